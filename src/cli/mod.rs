@@ -1,0 +1,80 @@
+//! Words -> plan -> work: the command line. Each verb has a file of its own.
+//!
+//! Exit codes: 0 done, 1 something could not be done (named on stderr), 2 the words were wrong.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser, Subcommand};
+
+mod demo;
+mod devices;
+mod index;
+mod listen;
+mod make;
+mod trial;
+
+/// Hears the pulse come back in a hand-held Doppler's sound, and documents the ankle-brachial index.
+///
+/// For training and for recording what a clinician measured. It does not diagnose and is not a cleared
+/// medical device. The clinician's ear and gauge are the record; local policy and licensed practice decide.
+#[derive(Parser)]
+#[command(name = "cuffnote", version)]
+struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// The whole job with no hardware, on the shipped recordings
+    Demo(demo::Words),
+    /// Listen to recordings, or to live sound, for the return of the pulse
+    Listen(listen::Words),
+    /// Work out both indexes from readings
+    Index(index::Words),
+    /// Make the sound of a simulated patient, with the truth beside it
+    Make(make::Words),
+    /// List the sound devices
+    Devices(devices::Words),
+    /// Score the listener on simulated deflations
+    Trial(trial::Words),
+    /// Print completions for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+}
+
+/// Runs the program on `words` (the program's name first) and returns its exit code.
+pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let words = match Words::try_parse_from(words) {
+        Ok(words) => words,
+        Err(refusal) => {
+            let code = if refusal.use_stderr() { 2 } else { 0 };
+            let _ = refusal.print();
+            return ExitCode::from(code);
+        }
+    };
+    let done = match words.verb {
+        Verb::Demo(words) => demo::run(words),
+        Verb::Listen(words) => listen::run(words),
+        Verb::Index(words) => index::run(words),
+        Verb::Make(words) => make::run(words),
+        Verb::Devices(words) => devices::run(words),
+        Verb::Trial(words) => trial::run(words),
+        Verb::Completions { shell } => {
+            clap_complete::generate(
+                shell,
+                &mut Words::command(),
+                "cuffnote",
+                &mut std::io::stdout(),
+            );
+            Ok(ExitCode::SUCCESS)
+        }
+    };
+    done.unwrap_or_else(|fault| {
+        eprintln!("cuffnote: {fault:#}");
+        ExitCode::FAILURE
+    })
+}

@@ -1,0 +1,24 @@
+#![doc = include_str!("../README.md")]
+//!
+//! # The map
+//! Pure rooms (no clock, no input or output): [`signal`] hears, [`clinical`] says what a measurement
+//! means, [`sim`] is a seeded patient, [`trial`] scores the listener, [`report`] turns a visit into
+//! bytes. Shells: [`audio`], [`logbook`], [`cli`]. [`live`] is the one joint between sound and the
+//! rest. Who may import whom is a table in `tests/suite/house.rs`, and a test.
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+pub mod files;
+pub mod settings;
+pub mod units;
+
+pub mod clinical;
+pub mod report;
+pub mod signal;
+pub mod sim;
+pub mod trial;
+
+pub mod audio;
+pub mod cli;
+pub mod live;
+pub mod logbook;

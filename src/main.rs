@@ -1,0 +1,5 @@
+//! The program: takes the words, hands them to the library, returns its exit code.
+
+fn main() -> std::process::ExitCode {
+    cuffnote::cli::run(std::env::args_os())
+}

@@ -1,0 +1,3 @@
+//! A visit to bytes: one content model, then a writer for each form.
+//!
+//! Pure: returns bytes, writes nothing.

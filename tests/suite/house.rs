@@ -1,0 +1,114 @@
+//! House rules as tests: who may import whom, and that every file opens with its purpose.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Room, and the rooms it may import. A room that is not listed here may not exist.
+const MAY_IMPORT: &[(&str, &[&str])] = &[
+    ("units", &[]),
+    ("files", &[]),
+    ("settings", &["units", "files"]),
+    ("signal", &["units"]),
+    ("clinical", &["units"]),
+    ("sim", &["units"]),
+    ("trial", &["units", "signal", "sim"]),
+    ("report", &["units", "clinical"]),
+    ("audio", &["units", "files"]),
+    ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
+    ("logbook", &["units", "files", "settings", "clinical", "audio"]),
+    (
+        "cli",
+        &[
+            "units", "files", "settings", "signal", "clinical", "sim", "trial", "report", "audio",
+            "live", "logbook",
+        ],
+    ),
+];
+
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(sources(&path));
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            found.push(path);
+        }
+    }
+    found
+}
+
+fn src() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+/// The room a source file belongs to; `None` for the crate's own two roots.
+fn room(path: &Path) -> Option<String> {
+    let inside = path.strip_prefix(src()).unwrap();
+    let first = inside.iter().next().unwrap().to_str().unwrap();
+    let name = first.trim_end_matches(".rs");
+    (!["main", "lib"].contains(&name)).then(|| name.to_owned())
+}
+
+/// Rooms named after `crate::` in code; comments and doc links do not count.
+fn imported(text: &str) -> BTreeSet<String> {
+    let mut rooms = BTreeSet::new();
+    for line in text.lines().filter(|l| !l.trim_start().starts_with("//")) {
+        for (at, _) in line.match_indices("crate::") {
+            let rest = &line[at + 7..];
+            let names = match rest.strip_prefix('{') {
+                Some(group) => group.split('}').next().unwrap_or(""),
+                None => rest,
+            };
+            for part in names.split(',').take(if rest.starts_with('{') { 99 } else { 1 }) {
+                let name: String =
+                    part.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+                if !name.is_empty() {
+                    rooms.insert(name);
+                }
+            }
+        }
+    }
+    rooms
+}
+
+#[test]
+fn rooms_import_only_what_the_table_allows() {
+    let mut faults = Vec::new();
+    for path in sources(&src()) {
+        let Some(room) = room(&path) else { continue };
+        let Some((_, allowed)) = MAY_IMPORT.iter().find(|(name, _)| *name == room) else {
+            faults.push(format!("{}: room `{room}` is not in the table", path.display()));
+            continue;
+        };
+        for other in imported(&fs::read_to_string(&path).unwrap()) {
+            if other != room && !allowed.contains(&other.as_str()) {
+                faults.push(format!("{}: `{room}` may not import `{other}`", path.display()));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn the_reader_of_imports_sees_single_and_grouped_ones() {
+    let text = "use crate::signal::Listener;\nuse crate::{units, sim::Patient};\n// crate::window";
+    let expected = ["signal", "sim", "units"].map(str::to_owned);
+    assert_eq!(imported(text), BTreeSet::from(expected));
+}
+
+#[test]
+fn every_file_opens_with_its_purpose_and_has_no_banned_name() {
+    const BANNED: &[&str] =
+        &["utils", "common", "helpers", "misc", "manager", "prelude", "types", "core"];
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    for path in sources(&src()).into_iter().chain(sources(&tests)) {
+        let text = fs::read_to_string(&path).unwrap();
+        let first = text.lines().next().unwrap_or("");
+        let opens = first.starts_with("//!") || first.starts_with("#![doc = include_str!");
+        assert!(opens, "{} does not open with its purpose", path.display());
+        let stem = path.file_stem().unwrap().to_str().unwrap();
+        assert!(!BANNED.contains(&stem), "{} has a banned name", path.display());
+    }
+}

@@ -1,0 +1,3 @@
+//! The suite: house rules and whole-program tests, one binary for a lean build.
+
+mod house;
