@@ -6,7 +6,7 @@ use super::case::{Artery, Case, Never, Slip};
 use super::chance::Chance;
 use super::device::{Ending, Gate};
 use super::filter::{INNER_HZ, Resampler};
-use super::flow::{Flow, Vessel};
+use super::flow::{Flow, STEP_S, Vessel};
 use super::knocks::HandSounds;
 use super::ledger::Ledger;
 use super::patient::{Patient, Pulse};
@@ -18,7 +18,6 @@ use super::truth::Truth;
 pub const BLOCK_S: f64 = BLOCK as f64 / INNER_HZ;
 /// Steps of pressure and flow in a block: one a millisecond.
 const STEPS: usize = 4;
-const STEP_S: f64 = BLOCK_S / STEPS as f64;
 
 /// A patient, a probe, a room and a device, waiting for a cuff.
 #[derive(Debug, Clone)]
@@ -204,7 +203,7 @@ impl Bedside {
             let now_s = start_s + (step as f64 + 1.0) * STEP_S;
             let (artery_mmhg, pulse) = self.patient.at(now_s);
             let pulse: Pulse = *pulse;
-            *flow = self.vessel.step(now_s, STEP_S, artery_mmhg, &pulse, cuff_mmhg);
+            *flow = self.vessel.step(now_s, artery_mmhg, &pulse, cuff_mmhg);
             self.ledger.step(now_s, &pulse, flow, cuff_mmhg);
         }
         let gain = self.probe.gain(start_s);

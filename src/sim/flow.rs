@@ -5,6 +5,9 @@ use super::case::{Artery, Case, Opening};
 use super::chance::Chance;
 use super::patient::Pulse;
 
+/// Seconds from one step of flow to the next.
+pub const STEP_S: f64 = 0.001;
+
 /// The flow at one instant.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Flow {
@@ -29,8 +32,8 @@ pub struct Vessel {
     /// How amplitude follows velocity.
     velocity_power: f64,
     least_velocity: f64,
-    attack_s: f64,
-    run_on_s: f64,
+    /// What is kept of the old flow in a millisecond, while it rises and while it runs on.
+    keep: (f64, f64),
     shape: Shape,
     flow: Flow,
 }
@@ -115,38 +118,33 @@ impl Vessel {
             amplitude_power: if jet { 0.25 } else { chance.between(0.35, 1.1) },
             velocity_power: chance.between(0.2, 0.8),
             least_velocity: if jet { 0.75 } else { chance.between(0.08, 0.45) },
-            attack_s: chance.log_between(0.002, 0.014),
-            run_on_s: (case.run_on_ms / 1000.0).max(0.002),
+            keep: {
+                let each = |ms: f64| libm::exp(-1000.0 * STEP_S / ms);
+                (each(chance.log_between(2.0, 14.0)), each(case.run_on_ms.max(2.0)))
+            },
             shape: Shape::drawn(case.artery, &mut chance),
             flow: Flow::default(),
         }
     }
 
-    /// One step of `step_s`: the artery's pressure and beat, the cuff's pressure; the flow that follows.
-    pub fn step(
-        &mut self,
-        now_s: f64,
-        step_s: f64,
-        artery_mmhg: f64,
-        pulse: &Pulse,
-        cuff_mmhg: f64,
-    ) -> Flow {
+    /// One step of [`STEP_S`]: the artery's pressure and beat, the cuff's pressure; the flow that follows.
+    pub fn step(&mut self, now_s: f64, artery_mmhg: f64, pulse: &Pulse, cuff_mmhg: f64) -> Flow {
         let open = artery_mmhg > cuff_mmhg && self.artery != Artery::Absent;
         let (velocity, amplitude) = if open {
             self.target(now_s - pulse.onset_s, artery_mmhg, pulse, cuff_mmhg)
         } else {
             (0.0, 0.0)
         };
-        self.follow(step_s, velocity, amplitude);
+        self.follow(velocity, amplitude);
         self.flow.open = open;
         self.flow
     }
 
     /// Flow follows its target quickly on the way up and runs on after on the way down.
-    fn follow(&mut self, step_s: f64, velocity: f64, amplitude: f64) {
+    fn follow(&mut self, velocity: f64, amplitude: f64) {
         let toward = |from: f64, to: f64, rising: bool| {
-            let constant_s = if rising { self.attack_s } else { self.run_on_s };
-            to + (from - to) * libm::exp(-step_s / constant_s)
+            let keep = if rising { self.keep.0 } else { self.keep.1 };
+            to + (from - to) * keep
         };
         let now = self.flow;
         let same_way = now.velocity_cm_s * velocity > 0.0;
@@ -208,7 +206,7 @@ mod tests {
         for ms in 0..900 {
             let t = f64::from(ms) / 1000.0;
             let rise = (t / 0.12).min(1.0) - ((t - 0.12) / 0.6).clamp(0.0, 1.0);
-            let flow = vessel.step(t, 0.001, 80.0 + 50.0 * rise, &PULSE, cuff_mmhg);
+            let flow = vessel.step(t, 80.0 + 50.0 * rise, &PULSE, cuff_mmhg);
             loudest = loudest.max(flow.amplitude);
             open_s += if flow.open { 0.001 } else { 0.0 };
         }

@@ -122,11 +122,11 @@ impl Ledger {
         entry.blocks += 1;
         let start = entry.expected.len() - channels;
         let (own, other) = (gains[0] * gains[0], gains[1] * gains[1]);
+        let (ahead, back) = (spectra.at(flow.forward_hz), spectra.at(flow.reverse_hz));
         for (channel, row) in entry.expected[start..].iter_mut().enumerate() {
             let (a, b) = if channel == 0 { (own, other) } else { (other, own) };
-            for (k, value) in row.iter_mut().enumerate() {
-                *value += a * forward * spectra.at(flow.forward_hz)[k]
-                    + b * reverse * spectra.at(flow.reverse_hz)[k];
+            for ((value, x), y) in row.iter_mut().zip(ahead).zip(back) {
+                *value += a * forward * x + b * reverse * y;
             }
         }
     }
