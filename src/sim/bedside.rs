@@ -1,0 +1,322 @@
+//! The stepwise heart of the simulation: tell it the cuff's pressure, get the next 4 ms of sound.
+//!
+//! The same steps serve a scripted hand and a student's.
+
+use super::case::{Artery, Case, Never, Slip};
+use super::chance::Chance;
+use super::device::{Ending, Gate};
+use super::filter::{INNER_HZ, Resampler};
+use super::flow::{Flow, Vessel};
+use super::knocks::HandSounds;
+use super::ledger::Ledger;
+use super::patient::{Patient, Pulse};
+use super::room::{Background, Levels, Paths};
+use super::sound::{BLOCK, Spectra, Voice, doppler_shift_hz};
+use super::truth::Truth;
+
+/// Seconds in a block.
+pub const BLOCK_S: f64 = BLOCK as f64 / INNER_HZ;
+/// Steps of pressure and flow in a block: one a millisecond.
+const STEPS: usize = 4;
+const STEP_S: f64 = BLOCK_S / STEPS as f64;
+
+/// A patient, a probe, a room and a device, waiting for a cuff.
+#[derive(Debug, Clone)]
+pub struct Bedside {
+    case: Case,
+    seed: u64,
+    now_block: u64,
+    patient: Patient,
+    vessel: Vessel,
+    probe: Probe,
+    voices: [Voice; 2],
+    background: Background,
+    hand: HandSounds,
+    echoes: Vec<Echoes>,
+    gate: Option<Gate>,
+    ending: Ending,
+    resamplers: Vec<Resampler>,
+    ledger: Ledger,
+    /// What each resampler has given and the others not yet.
+    waiting: Vec<Vec<f32>>,
+    out: Vec<f32>,
+}
+
+/// How flow becomes sound at this probe.
+#[derive(Debug, Clone)]
+struct Probe {
+    spectra: Spectra,
+    hz_per_cm_s: f64,
+    slip: Option<Slip>,
+    /// Gains of forward flow in each channel; reverse flow's are the other way round.
+    forward: [f32; 2],
+    channels: usize,
+}
+
+/// Early reflections of one channel.
+#[derive(Debug, Clone)]
+struct Echoes {
+    taps: Vec<(usize, f32)>,
+    past: Vec<f32>,
+    at: usize,
+}
+
+impl Echoes {
+    fn run(&mut self, block: &mut [f32; BLOCK]) {
+        if self.taps.is_empty() {
+            return;
+        }
+        let length = self.past.len();
+        for x in block {
+            self.past[self.at] = *x;
+            for &(delay, gain) in &self.taps {
+                *x += gain * self.past[(self.at + length - delay) % length];
+            }
+            self.at = (self.at + 1) % length;
+        }
+    }
+}
+
+/// The flow of one block, split by direction.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct BlockFlow {
+    /// Amplitude at each step, forward.
+    pub forward: [f32; STEPS],
+    /// Amplitude at each step, reverse.
+    pub reverse: [f32; STEPS],
+    /// Peak shift of the forward part, weighted by power, hertz.
+    pub forward_hz: f64,
+    /// The same of the reverse part.
+    pub reverse_hz: f64,
+}
+
+impl BlockFlow {
+    fn new(flows: &[Flow; STEPS], gain: f64, hz_per_cm_s: f64) -> Self {
+        let mut block = Self::default();
+        let (mut forward, mut reverse) = ((0.0, 0.0), (0.0, 0.0));
+        for (step, flow) in flows.iter().enumerate() {
+            let amplitude = flow.amplitude * gain;
+            let power = amplitude * amplitude;
+            let (track, sums) = if flow.velocity_cm_s >= 0.0 {
+                (&mut block.forward, &mut forward)
+            } else {
+                (&mut block.reverse, &mut reverse)
+            };
+            track[step] = amplitude as f32;
+            sums.0 += power;
+            sums.1 += power * flow.velocity_cm_s.abs();
+        }
+        let shift =
+            |sums: (f64, f64)| if sums.0 > 0.0 { sums.1 / sums.0 * hz_per_cm_s } else { 0.0 };
+        (block.forward_hz, block.reverse_hz) = (shift(forward), shift(reverse));
+        block
+    }
+}
+
+impl Bedside {
+    /// A bedside for this case; `seconds` is how long its background lasts before it repeats.
+    pub fn new(case: &Case, seed: u64, seconds: f64) -> Self {
+        let case = settled(case);
+        let paths = Paths::new(&case, seed);
+        let probe = Probe::new(&case, seed, &paths);
+        let vessel = Vessel::new(&case, seed);
+        let pulse_power = reference_power(&case, &vessel, &probe);
+        let under = |db: f64| pulse_power * libm::pow(10.0, -db / 10.0);
+        let levels = Levels {
+            device: under(case.device_snr_db),
+            noise: under(case.snr_db),
+            vein: case.venous_db.map_or(0.0, |db| under(-db)),
+        };
+        let background = Background::new(&case, seed, seconds, &paths, levels);
+        let total = pulse_power + levels.device + levels.noise;
+        let level_dbfs = case.clip_db.unwrap_or(case.level_dbfs);
+        let ending = Ending::new(case.auto_gain, total, level_dbfs, case.offset);
+        let channels = probe.channels;
+        let longest = paths.reflections.iter().map(|r| r.0).max().unwrap_or(0) + 1;
+        let echoes = Echoes { taps: paths.reflections.clone(), past: vec![0.0; longest], at: 0 };
+        Self {
+            seed,
+            now_block: 0,
+            patient: Patient::new(&case, seed),
+            vessel,
+            probe,
+            voices: [2, 3].map(|stream| Voice::new(Chance::new(seed, stream))),
+            background,
+            hand: HandSounds::new(&case, seed, under(case.hand_snr_db).sqrt()),
+            echoes: vec![echoes; channels],
+            gate: case.squelch.map(|squelch| Gate::new(squelch, pulse_power)),
+            ending,
+            resamplers: vec![Resampler::new(case.rate_hz); channels],
+            ledger: Ledger::new(channels),
+            waiting: vec![Vec::new(); channels],
+            out: Vec::new(),
+            case,
+        }
+    }
+
+    /// Seconds of sound made so far.
+    pub fn now_s(&self) -> f64 {
+        self.now_block as f64 * BLOCK_S
+    }
+
+    /// The arterial pressure now, mmHg.
+    pub fn artery_mmhg(&mut self) -> f64 {
+        let now_s = self.now_s();
+        self.patient.at(now_s).0
+    }
+
+    /// Samples a second of the result.
+    pub fn rate_hz(&self) -> u32 {
+        self.case.rate_hz
+    }
+
+    /// 1, or 2 with forward flow left and reverse right.
+    pub fn channels(&self) -> usize {
+        self.probe.channels
+    }
+
+    /// Makes the next 4 ms with the cuff at this pressure. Gives the samples that it completes at the
+    /// case's rate, interleaved, within -1 to 1; their number varies by one from block to block.
+    pub fn step(&mut self, cuff_mmhg: f64) -> &[f32] {
+        let flow = self.flow(cuff_mmhg);
+        let mut noise = self.noise(cuff_mmhg);
+        let mut sound = self.sing(&flow);
+        self.ledger.block(&flow, &self.probe.spectra, self.probe.forward, &noise.total());
+        for (pulse, device) in sound.iter_mut().zip(&mut noise.device) {
+            pulse.iter_mut().zip(device).for_each(|(x, y)| *x += *y);
+        }
+        if let Some(gate) = &mut self.gate {
+            gate.run(&mut sound);
+        }
+        for (channel, echoes) in sound.iter_mut().zip(&mut self.echoes) {
+            echoes.run(channel);
+            channel.iter_mut().zip(&noise.room).for_each(|(x, y)| *x += *y);
+        }
+        self.ending.run(&mut sound);
+        self.now_block += 1;
+        self.give(&sound)
+    }
+
+    fn flow(&mut self, cuff_mmhg: f64) -> BlockFlow {
+        let start_s = self.now_s();
+        let mut flows = [Flow::default(); STEPS];
+        for (step, flow) in flows.iter_mut().enumerate() {
+            let now_s = start_s + (step as f64 + 1.0) * STEP_S;
+            let (artery_mmhg, pulse) = self.patient.at(now_s);
+            let pulse: Pulse = *pulse;
+            *flow = self.vessel.step(now_s, STEP_S, artery_mmhg, &pulse, cuff_mmhg);
+            self.ledger.step(now_s, &pulse, flow, cuff_mmhg);
+        }
+        let gain = self.probe.gain(start_s);
+        BlockFlow::new(&flows, gain, self.probe.hz_per_cm_s)
+    }
+
+    fn sing(&mut self, flow: &BlockFlow) -> Vec<[f32; BLOCK]> {
+        let (mut forward, mut reverse) = ([0.0; BLOCK], [0.0; BLOCK]);
+        let [ahead, back] = &mut self.voices;
+        ahead.sing(self.probe.spectra.at(flow.forward_hz), &flow.forward, &mut forward);
+        back.sing(self.probe.spectra.at(flow.reverse_hz), &flow.reverse, &mut reverse);
+        let [own, other] = self.probe.forward;
+        let mix = |a: f32, b: f32| std::array::from_fn(|i| a * forward[i] + b * reverse[i]);
+        match self.probe.channels {
+            1 => vec![mix(1.0, 1.0)],
+            _ => vec![mix(own, other), mix(other, own)],
+        }
+    }
+
+    fn noise(&mut self, cuff_mmhg: f64) -> BlockNoise {
+        let place = |track: &[f32]| {
+            let blocks = (track.len() / BLOCK).max(1);
+            (self.now_block as usize % blocks) * BLOCK
+        };
+        let take = |track: &Vec<f32>| {
+            let from = place(track);
+            std::array::from_fn(|i| track.get(from + i).copied().unwrap_or(0.0))
+        };
+        let device = self.background.device.iter().map(take).collect();
+        let mut room = take(&self.background.room);
+        self.hand.step(cuff_mmhg, &mut room);
+        BlockNoise { device, room }
+    }
+
+    fn give(&mut self, sound: &[[f32; BLOCK]]) -> &[f32] {
+        self.out.clear();
+        for ((channel, resampler), waiting) in
+            sound.iter().zip(&mut self.resamplers).zip(&mut self.waiting)
+        {
+            waiting.clear();
+            resampler.push(channel, waiting);
+        }
+        let frames = self.waiting.iter().map(Vec::len).min().unwrap_or(0);
+        for frame in 0..frames {
+            self.out.extend(self.waiting.iter().map(|channel| channel[frame]));
+        }
+        &self.out
+    }
+
+    /// Ends the examination and tells what really happened.
+    pub fn finish(self) -> Truth {
+        let mut truth = Truth::of_case(&self.case, self.seed);
+        truth.duration_s = self.now_s();
+        let (beats, openings, pumpings) = self.ledger.finish();
+        truth.complete(beats, openings, &pumpings);
+        truth
+    }
+}
+
+/// The noise of one block.
+struct BlockNoise {
+    device: Vec<[f32; BLOCK]>,
+    room: [f32; BLOCK],
+}
+
+impl BlockNoise {
+    fn total(&self) -> Vec<[f32; BLOCK]> {
+        let sum = |d: &[f32; BLOCK]| std::array::from_fn(|i| d[i] + self.room[i]);
+        self.device.iter().map(sum).collect()
+    }
+}
+
+impl Probe {
+    fn new(case: &Case, seed: u64, paths: &Paths) -> Self {
+        let mut chance = Chance::new(seed, 55);
+        let broadening = chance.between(0.10, 0.15);
+        let crosstalk = libm::pow(10.0, -chance.between(12.0, 30.0) / 20.0) as f32;
+        let channels = if case.stereo { 2 } else { 1 };
+        Self {
+            spectra: Spectra::new(case.profile, broadening, |hz| paths.power_at(hz)),
+            hz_per_cm_s: doppler_shift_hz(case.probe_mhz, 1.0, case.angle_deg),
+            slip: case.slip,
+            forward: if channels == 1 { [1.0, 1.0] } else { [1.0, crosstalk] },
+            channels,
+        }
+    }
+
+    /// The share of the echo's amplitude that the probe still gets; a slip comes and goes in 60 ms.
+    fn gain(&self, now_s: f64) -> f64 {
+        let Some(slip) = self.slip else { return 1.0 };
+        let inside =
+            ((now_s - slip.at_s).min(slip.at_s + slip.for_s - now_s) / 0.06).clamp(0.0, 1.0);
+        libm::pow(10.0, -slip.loss_db * inside / 20.0)
+    }
+}
+
+/// The case with what `never` asks for worked in.
+fn settled(case: &Case) -> Case {
+    let mut case = case.clone();
+    if case.never == Some(Never::NoArtery) {
+        case.artery = Artery::Absent;
+    }
+    case
+}
+
+/// Power between 200 and 4000 Hz of the free pulse in its loudest 100 ms.
+fn reference_power(case: &Case, vessel: &Vessel, probe: &Probe) -> f64 {
+    let interval_s = 60.0 / case.heart_rate_bpm;
+    let at = |ms: usize| {
+        let (velocity, amplitude) = vessel.free(ms as f64 / 1000.0, interval_s);
+        amplitude * amplitude * probe.spectra.band(velocity * probe.hz_per_cm_s, 200.0, 4000.0)
+    };
+    let powers: Vec<f64> = (0..600).step_by(4).map(at).collect();
+    powers.windows(25).map(|w| w.iter().sum::<f64>() / 25.0).fold(1e-12, f64::max)
+}
