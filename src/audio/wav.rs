@@ -148,7 +148,9 @@ fn refused(error: hound::Error) -> WavFault {
 fn decode(bytes: &[u8], spec: WavSpec, samples: &mut Vec<f32>) {
     match (spec.sample_format, spec.bits_per_sample) {
         (SampleFormat::Float, _) => {
-            samples.extend(bytes.chunks_exact(4).map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]])));
+            samples.extend(
+                bytes.chunks_exact(4).map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]])),
+            );
         }
         (_, 8) => samples.extend(bytes.iter().map(|&b| (f32::from(b) - 128.0) / 128.0)),
         (_, 16) => samples.extend(
@@ -158,9 +160,11 @@ fn decode(bytes: &[u8], spec: WavSpec, samples: &mut Vec<f32>) {
             // The three bytes in the upper part of a word keep the sign.
             i32::from_le_bytes([0, b[0], b[1], b[2]]) as f32 / 2_147_483_648.0
         })),
-        _ => samples.extend(bytes.chunks_exact(4).map(|b| {
-            i32::from_le_bytes([b[0], b[1], b[2], b[3]]) as f32 / 2_147_483_648.0
-        })),
+        _ => samples.extend(
+            bytes
+                .chunks_exact(4)
+                .map(|b| i32::from_le_bytes([b[0], b[1], b[2], b[3]]) as f32 / 2_147_483_648.0),
+        ),
     }
 }
 
@@ -204,7 +208,12 @@ mod tests {
     }
 
     fn written(bits: u16, format: SampleFormat, values: &[i32]) -> Vec<u8> {
-        let spec = WavSpec { channels: 1, sample_rate: 8_000, bits_per_sample: bits, sample_format: format };
+        let spec = WavSpec {
+            channels: 1,
+            sample_rate: 8_000,
+            bits_per_sample: bits,
+            sample_format: format,
+        };
         let mut bytes = Vec::new();
         let mut writer = WavWriter::new(Cursor::new(&mut bytes), spec).unwrap();
         for &value in values {
@@ -229,10 +238,14 @@ mod tests {
 
     #[test]
     fn what_is_no_sound_is_refused_with_a_sentence() {
-        let open = |bytes: &[u8]| Wav::read_header(Box::new(Cursor::new(bytes.to_vec()))).err().unwrap();
+        let open =
+            |bytes: &[u8]| Wav::read_header(Box::new(Cursor::new(bytes.to_vec()))).err().unwrap();
         assert!(matches!(open(b""), WavFault::NotWav(_)));
         assert!(matches!(open(b"RIFF"), WavFault::NotWav(_)));
-        assert!(matches!(open(b"this is a letter, not a sound at all............"), WavFault::NotWav(_)));
+        assert!(matches!(
+            open(b"this is a letter, not a sound at all............"),
+            WavFault::NotWav(_)
+        ));
         let good = written(16, SampleFormat::Int, &[1, 2, 3]);
         assert!(matches!(open(&written(16, SampleFormat::Int, &[])), WavFault::Empty));
         let mut slow = good;

@@ -166,7 +166,10 @@ impl Gathered {
 
 /// Listens to one file; `progress` counts its frames. A file that ends early is heard as far as it
 /// goes, and that is said in the second value.
-pub(super) fn listen_to(path: &Path, progress: &ProgressBar) -> anyhow::Result<(Heard, Option<String>)> {
+pub(super) fn listen_to(
+    path: &Path,
+    progress: &ProgressBar,
+) -> anyhow::Result<(Heard, Option<String>)> {
     let name = path.display();
     let mut wav = Wav::open(path).with_context(|| format!("{name}"))?;
     progress.set_length(wav.promised_frames());

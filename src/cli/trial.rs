@@ -178,8 +178,19 @@ fn print_tables(outcomes: &[Outcome]) {
         println!("\n{method}");
         println!(
             "{:<26}{:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
-            "stratum", "n", "hit %", "(95 %)", "late", "early", "miss", "false", "err ms", "mmHg",
-            "cue ms", "in time", "f.cue"
+            "stratum",
+            "n",
+            "hit %",
+            "(95 %)",
+            "late",
+            "early",
+            "miss",
+            "false",
+            "err ms",
+            "mmHg",
+            "cue ms",
+            "in time",
+            "f.cue"
         );
         let mut all = Row::default();
         for stratum in Stratum::ALL {
@@ -234,8 +245,17 @@ fn print_calibration(row: &Row) {
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record([
-        "stratum", "number", "noise", "audible_s", "return_s", "cue_s", "confidence", "verdict",
-        "error_s", "flux_verdict", "energy_verdict",
+        "stratum",
+        "number",
+        "noise",
+        "audible_s",
+        "return_s",
+        "cue_s",
+        "confidence",
+        "verdict",
+        "error_s",
+        "flux_verdict",
+        "energy_verdict",
     ])?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
@@ -264,9 +284,8 @@ fn write_features(
     half: Half,
     rooms: &Rooms,
 ) -> anyhow::Result<ExitCode> {
-    let mut file = BufWriter::new(
-        std::fs::File::create(path).with_context(|| format!("{}", path.display()))?,
-    );
+    let mut file =
+        BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
     let bar = ProgressBar::new(cases.len() as u64);
     for group in cases.chunks(64) {
         let rendered: Vec<Vec<u8>> = group

@@ -37,7 +37,6 @@ struct Node {
     /// Best score of a first chain that ends here, and of a returned one.
     first: f32,
     first_beats: u32,
-    first_before: Option<u64>,
     back: Option<Back>,
 }
 
@@ -108,7 +107,7 @@ impl Follower {
     pub fn push(&mut self, beat: Beat, evidence: f32) {
         let number = self.count;
         debug_assert!(number >= self.since.saturating_sub(1));
-        let mut first = (-self.belief.start, 1, None);
+        let mut first = (-self.belief.start, 1);
         let mut joined: Option<Back> = None;
         let mut lost: Option<(u64, f32)> = None;
         for earlier in self.oldest()..number {
@@ -124,7 +123,7 @@ impl Follower {
             }
             let fit = self.fit(gap);
             if node.first + fit > first.0 {
-                first = (node.first + fit, node.first_beats + 1, Some(earlier));
+                first = (node.first + fit, node.first_beats + 1);
             }
             if let Some(back) = node.back
                 && joined.is_none_or(|j| back.score + fit > j.score)
@@ -139,14 +138,7 @@ impl Follower {
             (j, b) => j.or(b),
         };
         let back = back.map(|b| Back { score: b.score + evidence, ..b });
-        self.keep(Node {
-            beat,
-            evidence,
-            first: first.0 + evidence,
-            first_beats: first.1,
-            first_before: first.2,
-            back,
-        });
+        self.keep(Node { beat, evidence, first: first.0 + evidence, first_beats: first.1, back });
     }
 
     /// A returned chain that begins with this candidate: after a pulse that was lost, or, where no
@@ -212,17 +204,6 @@ impl Follower {
             let node = self.node(number);
             at = node.back.and_then(|b| b.before);
             Some((number, node.beat, node.evidence))
-        })
-    }
-
-    /// The beats of the first chain that ends at candidate `end`, newest first.
-    pub fn first_chain(&self, end: Option<u64>) -> impl Iterator<Item = Beat> + '_ {
-        let mut at = end.or(self.best_first.map(|(number, _)| number));
-        std::iter::from_fn(move || {
-            let number = at.filter(|&n| n >= self.oldest())?;
-            let node = self.node(number);
-            at = node.first_before;
-            Some(node.beat)
         })
     }
 

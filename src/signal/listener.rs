@@ -167,21 +167,17 @@ impl Hearing {
     }
 
     /// Takes one working-rate sample; `now` is the position up to which the sound was heard.
-    fn sample(
-        &mut self,
-        sample: f32,
-        now: SampleIndex,
-        examine: &mut impl FnMut(Examined<'_>),
-    ) {
+    fn sample(&mut self, sample: f32, now: SampleIndex, examine: &mut impl FnMut(Examined<'_>)) {
         let Some(frame) = self.spectrum.push(sample) else { return };
         let features = frame.features;
-        let (column, levels) = (frame.column, (frame.power, frame.background));
+        let (column, power, hum) = (frame.column, frame.power, frame.hum);
         let score = self.scorer.push(&features);
         examine(Examined { features: &features, near: score.near, far: score.far });
         keep(&mut self.columns, column);
-        if let Some(quality) = self.watch.frame(levels.0, levels.1, &features, now) {
-            keep(&mut self.findings, Finding::Quality(quality));
-        }
+        let findings = &mut self.findings;
+        self.watch.frame(power, hum, &features, now, |quality| {
+            keep(findings, Finding::Quality(quality));
+        });
         self.hear(&features, score, now);
         self.frames += 1;
     }
@@ -223,6 +219,7 @@ impl Hearing {
     }
 
     fn tell_pulse(&mut self, beat: &Beat) {
+        self.watch.pulse();
         let pulse = Pulse {
             onset: self.clock.middle(beat.onset),
             end: self.clock.middle(beat.end),

@@ -76,8 +76,12 @@ impl Rhythm {
         }
         // Twice the period is as high as the period itself: short lags are favoured.
         let best = (LAGS.start..last)
-            .filter(|&l| self.heights[l] >= self.heights[l - 1] && self.heights[l] >= self.heights[l + 1])
-            .max_by(|&a, &b| favoured(self.heights[a], a).total_cmp(&favoured(self.heights[b], b)))?;
+            .filter(|&l| {
+                self.heights[l] >= self.heights[l - 1] && self.heights[l] >= self.heights[l + 1]
+            })
+            .max_by(|&a, &b| {
+                favoured(self.heights[a], a).total_cmp(&favoured(self.heights[b], b))
+            })?;
         let (before, at, after) =
             (self.heights[best - 1], self.heights[best], self.heights[best + 1]);
         let bend = before - 2.0 * at + after;

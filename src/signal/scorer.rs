@@ -124,11 +124,7 @@ impl Scorer {
         let head = |(row, bias): &([f32; WIDTH], f32)| {
             row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias
         };
-        Score {
-            near: head(&self.heads[0]),
-            far: head(&self.heads[1]),
-            onset: head(&self.heads[2]),
-        }
+        Score { near: head(&self.heads[0]), far: head(&self.heads[1]), onset: head(&self.heads[2]) }
     }
 }
 

@@ -12,13 +12,10 @@ use super::silence::Background;
 pub const FRAME: usize = 256;
 /// Samples from one frame to the next: 10 ms.
 pub const HOP: usize = 80;
-/// Frames a second.
-pub const FRAMES_S: f64 = 100.0;
 /// Bins of one spectrum, 31.25 Hz apart.
 pub const BINS: usize = FRAME / 2 + 1;
 /// First bin of each band, and the end of the last: 94 to 3,844 Hz, about a third of an octave each.
-const EDGES: [usize; BANDS + 1] =
-    [3, 5, 7, 9, 12, 15, 19, 24, 30, 37, 46, 57, 70, 85, 103, 123];
+const EDGES: [usize; BANDS + 1] = [3, 5, 7, 9, 12, 15, 19, 24, 30, 37, 46, 57, 70, 85, 103, 123];
 /// Bands that the scorer sees.
 pub const BANDS: usize = 15;
 /// Three broad ranges for tonality and activity: 190-940, 940-2,190, 2,190-3,840 Hz.
@@ -37,8 +34,8 @@ pub struct Frame {
     pub features: [f32; FEATURES],
     /// Power of the frame between 94 and 3,844 Hz, full scale sine = 1.
     pub power: f32,
-    /// The background in the same band.
-    pub background: f32,
+    /// Power of the strongest line at mains frequencies over the background above them.
+    pub hum: f32,
     /// A column of the picture: 0 is background, 255 is 30 dB above it.
     pub column: [u8; ROWS],
 }
@@ -81,12 +78,7 @@ impl Spectrum {
             power: vec![0.0; BINS],
             background: Background::new(BINS),
             slow: [0.0; 6],
-            frame: Frame {
-                features: [0.0; FEATURES],
-                power: 0.0,
-                background: 0.0,
-                column: [0; ROWS],
-            },
+            frame: Frame { features: [0.0; FEATURES], power: 0.0, hum: 0.0, column: [0; ROWS] },
             transform,
             inverse,
         }
@@ -111,8 +103,11 @@ impl Spectrum {
             *to = s * w;
         }
         // The buffers were made by the plan itself, so their lengths fit and this cannot fail.
-        let done =
-            self.transform.process_with_scratch(&mut self.windowed, &mut self.bins, &mut self.scratch);
+        let done = self.transform.process_with_scratch(
+            &mut self.windowed,
+            &mut self.bins,
+            &mut self.scratch,
+        );
         debug_assert!(done.is_ok());
         for (p, bin) in self.power.iter_mut().zip(&self.bins) {
             *p = bin.norm_sqr();
@@ -129,7 +124,8 @@ impl Spectrum {
         }
         let frame = &mut self.frame;
         frame.power = self.power[EDGES[0]..EDGES[BANDS]].iter().sum();
-        frame.background = level[EDGES[0]..EDGES[BANDS]].iter().sum();
+        let beside = level[8..20].iter().sum::<f32>() / 12.0;
+        frame.hum = level[1..6].iter().fold(0.0f32, |a, &b| a.max(b)) / beside;
         for (to, pair) in frame.column.iter_mut().zip(above.chunks_exact(2)) {
             *to = (36.9 * quick_ln((pair[0] + pair[1]) * 0.5)).clamp(0.0, 255.0) as u8;
         }

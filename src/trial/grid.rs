@@ -292,7 +292,10 @@ fn device(chance: &mut Chance, case: &mut Case) {
             });
         }
         2 => case.stereo = true,
-        3 => case.narrow_band_hz = Some((chance.between(200.0, 500.0), chance.between(1_200.0, 2_500.0))),
+        3 => {
+            case.narrow_band_hz =
+                Some((chance.between(200.0, 500.0), chance.between(1_200.0, 2_500.0)))
+        }
         4 => case.opening = Opening::Jet,
         5 => case.run_on_ms = chance.between(80.0, 300.0),
         _ => {

@@ -75,9 +75,10 @@ pub fn judge(answer: &Answer, truth: &Truth) -> Judged {
         _ => None,
     };
     let lag_mmhg = answer.return_s.zip(truth.audible_mmhg).and_then(|(at, audible)| {
-        let near = truth.openings.iter().min_by(|a, b| {
-            (a.onset_s - at).abs().total_cmp(&(b.onset_s - at).abs())
-        })?;
+        let near = truth
+            .openings
+            .iter()
+            .min_by(|a, b| (a.onset_s - at).abs().total_cmp(&(b.onset_s - at).abs()))?;
         (verdict != Verdict::Early).then_some(audible - near.cuff_mmhg)
     });
     Judged {

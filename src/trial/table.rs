@@ -106,8 +106,7 @@ impl Row {
     pub fn calibration_error(&self) -> Option<f64> {
         let bins = self.reliability();
         let all: usize = bins.iter().map(|b| b.0).sum();
-        (all > 0)
-            .then(|| bins.iter().map(|(n, c, h)| (c - h).abs() * *n as f64 / all as f64).sum())
+        (all > 0).then(|| bins.iter().map(|(n, c, h)| (c - h).abs() * *n as f64 / all as f64).sum())
     }
 
     /// Takes in another row's answers.
