@@ -1,3 +1,5 @@
 //! Devices, streams, the real-time callback, the ring, WAV files.
 //!
 //! A shell. It moves samples and never says what they mean.
+
+pub mod wav;

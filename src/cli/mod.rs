@@ -12,6 +12,8 @@ mod devices;
 mod index;
 mod listen;
 mod make;
+mod paper;
+mod table;
 mod trial;
 
 /// Hears the pulse come back in a hand-held Doppler's sound, and documents the ankle-brachial index.
@@ -77,4 +79,18 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         eprintln!("cuffnote: {fault:#}");
         ExitCode::FAILURE
     })
+}
+
+/// Writes to stdout; a reader that has gone away ends the work quietly.
+fn say(text: &str) -> anyhow::Result<()> {
+    use std::io::Write;
+    pipe(std::io::stdout().lock().write_all(text.as_bytes()))
+}
+
+/// A pipe whose reader has gone is no fault; anything else is.
+fn pipe(written: std::io::Result<()>) -> anyhow::Result<()> {
+    match written {
+        Err(fault) if fault.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        other => Ok(other?),
+    }
 }

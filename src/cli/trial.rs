@@ -1,10 +1,356 @@
-//! The verb `trial`.
+//! The verb `trial`: scores the listener on simulated deflations, beside two general-purpose methods.
 
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-#[derive(clap::Args)]
-pub(super) struct Words {}
+use anyhow::{Context, ensure};
+use indicatif::ProgressBar;
+use rayon::prelude::*;
 
-pub(super) fn run(_words: Words) -> anyhow::Result<ExitCode> {
-    anyhow::bail!("not built yet")
+use crate::audio::wav::Wav;
+use crate::files;
+use crate::signal::{FEATURES, Finding, Listener};
+use crate::sim::{Rendered, Truth, render};
+use crate::trial::grid::{self, RoomSound};
+use crate::trial::score::{Judged, judge};
+use crate::trial::table::{Row, wilson};
+use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
+use crate::units::SampleRate;
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// Seed of the grid
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Cases a stratum
+    #[arg(long, default_value_t = 100)]
+    count: u64,
+    /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
+    #[arg(long, value_name = "DIR")]
+    noise: Option<PathBuf>,
+    /// A row a case, as CSV
+    #[arg(long, value_name = "CSV")]
+    out: Option<PathBuf>,
+    /// Draw from the half that is kept for tuning instead of the one kept for reporting
+    #[arg(long)]
+    tuning: bool,
+    /// Write features and labels of every frame, for training, and score nothing
+    #[arg(long, value_name = "FILE", hide = true)]
+    features: Option<PathBuf>,
+}
+
+/// One case with what the three methods said of it.
+struct Outcome {
+    stratum: Stratum,
+    number: u64,
+    truth: Truth,
+    answers: [Answer; 3],
+    judged: [Judged; 3],
+}
+
+const METHODS: [&str; 3] = ["listener", "spectral flux and rhythm", "band energy"];
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let half = if words.tuning { Half::Tuning } else { Half::Report };
+    let rooms = match &words.noise {
+        Some(folder) => Rooms::of_half(room_sounds(folder)?, half),
+        None => Rooms::default(),
+    };
+    let cases: Vec<(Stratum, u64)> =
+        (0..words.count).flat_map(|n| Stratum::ALL.map(|stratum| (stratum, n))).collect();
+    if let Some(path) = &words.features {
+        return write_features(path, &cases, &words, half, &rooms);
+    }
+    let bar = ProgressBar::new(cases.len() as u64);
+    let outcomes: Vec<Outcome> = cases
+        .par_iter()
+        .map(|&(stratum, number)| {
+            let (case, seed) = grid::draw(stratum, words.seed, number, half, &rooms);
+            let outcome = try_case(stratum, number, render(&case, seed));
+            bar.inc(1);
+            outcome
+        })
+        .collect();
+    bar.finish_and_clear();
+    print_head(&words, half, &rooms);
+    print_tables(&outcomes);
+    if let Some(path) = &words.out {
+        files::write_atomic(path, &csv_rows(&outcomes)?)
+            .with_context(|| format!("{}", path.display()))?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn try_case(stratum: Stratum, number: u64, rendered: Rendered) -> Outcome {
+    let (answer, features) = hear(&rendered);
+    let answers = [answer, plain::flux_with_rhythm(&features), plain::band_energy(&features)];
+    let judged = answers.each_ref().map(|a| judge(a, &rendered.truth));
+    Outcome { stratum, number, truth: rendered.truth, answers, judged }
+}
+
+/// The listener's answer to a sound, and the frames that it saw.
+fn hear(rendered: &Rendered) -> (Answer, Vec<[f32; FEATURES]>) {
+    let mut frames = Vec::new();
+    let mut answer = Answer::default();
+    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
+    let mut listener = Listener::new(rate, rendered.channels);
+    let mut take = |listener: &mut Listener| {
+        while let Some(finding) = listener.poll() {
+            match finding {
+                Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
+                    answer.cue_s = Some(cue.at.seconds(rate));
+                }
+                Finding::Return(found) if answer.return_s.is_none() => {
+                    answer.return_s = Some(found.onset.seconds(rate));
+                    answer.confidence = Some(f64::from(found.confidence));
+                    answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
+                }
+                _ => {}
+            }
+        }
+    };
+    for block in rendered.samples.chunks(4096) {
+        listener.push_examined(block, |frame| frames.push(*frame.features));
+        take(&mut listener);
+    }
+    listener.finish();
+    take(&mut listener);
+    (answer, frames)
+}
+
+/// Reads `FOLDER/KIND/*.wav`.
+fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
+    let mut sounds = Vec::new();
+    for kind in std::fs::read_dir(folder).with_context(|| format!("{}", folder.display()))? {
+        let kind = kind?.path();
+        if !kind.is_dir() {
+            continue;
+        }
+        for file in std::fs::read_dir(&kind)? {
+            let file = file?.path();
+            if file.extension().is_some_and(|e| e == "wav") {
+                sounds.push(room_sound(&kind, &file)?);
+            }
+        }
+    }
+    ensure!(
+        !sounds.is_empty(),
+        "{} holds no folder with WAV files: it should hold one folder a kind of sound",
+        folder.display()
+    );
+    Ok(sounds)
+}
+
+fn room_sound(kind: &Path, file: &Path) -> anyhow::Result<RoomSound> {
+    let name = |path: &Path| path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let mut wav = Wav::open(file).with_context(|| format!("{}", file.display()))?;
+    ensure!(
+        wav.rate().hz() == 16_000 && wav.channels() == 1,
+        "{} is not mono at 16 kHz: convert it",
+        file.display()
+    );
+    let (mut samples, mut block) = (Vec::new(), Vec::new());
+    loop {
+        wav.read_block(&mut block).with_context(|| format!("{}", file.display()))?;
+        if block.is_empty() {
+            return Ok(grid::room_sound(&name(kind), &name(file), samples));
+        }
+        samples.extend_from_slice(&block);
+    }
+}
+
+fn print_head(words: &Words, half: Half, rooms: &Rooms) {
+    println!(
+        "{} half, seed {}, {} cases a stratum, {}",
+        if half == Half::Tuning { "tuning" } else { "reporting" },
+        words.seed,
+        words.count,
+        match rooms.len() {
+            0 => "synthetic room noise only".to_owned(),
+            n => format!("{n} recorded room sounds"),
+        }
+    );
+}
+
+fn print_tables(outcomes: &[Outcome]) {
+    for (m, method) in METHODS.iter().enumerate() {
+        println!("\n{method}");
+        println!(
+            "{:<26}{:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
+            "stratum",
+            "n",
+            "hit %",
+            "(95 %)",
+            "late",
+            "early",
+            "miss",
+            "false",
+            "err ms",
+            "mmHg",
+            "cue ms",
+            "in time",
+            "f.cue"
+        );
+        let mut all = Row::default();
+        for stratum in Stratum::ALL {
+            let mut row = Row::default();
+            outcomes.iter().filter(|o| o.stratum == stratum).for_each(|o| row.add(o.judged[m]));
+            print_row(stratum.name(), &row);
+            all.extend(&row);
+        }
+        print_row("all", &all);
+        if m == 0 {
+            print_calibration(&all);
+        }
+    }
+}
+
+fn print_row(name: &str, row: &Row) {
+    let n = row.count();
+    // Where nothing returned, silence is the right answer and counts as a hit.
+    let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);
+    let (low, high) = wilson(right, n);
+    let percent = |x: f64| 100.0 * x;
+    let share = |v: usize| format!("{:.1}", percent(v as f64 / n.max(1) as f64));
+    let number = |v: Option<f64>, scale: f64, digits: usize| {
+        v.map_or("-".to_owned(), |v| format!("{:.*}", digits, v * scale))
+    };
+    println!(
+        "{name:<26}{n:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
+        share(right),
+        format!("({:.1}-{:.1})", percent(low), percent(high)),
+        share(row.of(Verdict::Late)),
+        share(row.of(Verdict::Early)),
+        share(row.of(Verdict::Missed)),
+        share(row.of(Verdict::False)),
+        number(row.median_shift_s(), 1000.0, 0),
+        number(row.mean_lag_mmhg(), 1.0, 1),
+        number(row.median_cue_s(), 1000.0, 0),
+        number(row.cues_in_time(), 100.0, 0),
+        share(row.false_cues()),
+    );
+}
+
+fn print_calibration(row: &Row) {
+    println!("\nconfidence: claims, mean claimed, share right");
+    for (n, claimed, right) in row.reliability().iter().filter(|bin| bin.0 > 0) {
+        println!("  {n:>6}  {claimed:.2}  {right:.2}");
+    }
+    if let (Some(brier), Some(error)) = (row.brier(), row.calibration_error()) {
+        println!("  Brier score {brier:.3}, expected calibration error {error:.3}");
+    }
+}
+
+fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record([
+        "stratum",
+        "number",
+        "noise",
+        "audible_s",
+        "return_s",
+        "cue_s",
+        "confidence",
+        "verdict",
+        "error_s",
+        "flux_verdict",
+        "energy_verdict",
+    ])?;
+    let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
+    for o in outcomes {
+        writer.write_record([
+            o.stratum.name().to_owned(),
+            o.number.to_string(),
+            o.truth.noise.join("+"),
+            cell(o.truth.audible_s),
+            cell(o.answers[0].return_s),
+            cell(o.answers[0].cue_s),
+            cell(o.answers[0].confidence),
+            format!("{:?}", o.judged[0].verdict),
+            cell(o.judged[0].error_s),
+            format!("{:?}", o.judged[1].verdict),
+            format!("{:?}", o.judged[2].verdict),
+        ])?;
+    }
+    Ok(writer.into_inner()?)
+}
+
+/// Features and labels of every frame, case after case: see `tests/train/train.py`.
+fn write_features(
+    path: &Path,
+    cases: &[(Stratum, u64)],
+    words: &Words,
+    half: Half,
+    rooms: &Rooms,
+) -> anyhow::Result<ExitCode> {
+    let mut file =
+        BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
+    let bar = ProgressBar::new(cases.len() as u64);
+    for group in cases.chunks(64) {
+        let rendered: Vec<Vec<u8>> = group
+            .par_iter()
+            .map(|&(stratum, number)| {
+                let (case, seed) = grid::draw(stratum, words.seed, number, half, rooms);
+                labelled(&render(&case, seed))
+            })
+            .collect();
+        bar.inc(group.len() as u64);
+        for bytes in rendered {
+            file.write_all(&bytes)?;
+        }
+    }
+    file.flush()?;
+    bar.finish_and_clear();
+    Ok(ExitCode::SUCCESS)
+}
+
+fn labelled(rendered: &Rendered) -> Vec<u8> {
+    let (_, frames) = hear(rendered);
+    let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
+    bytes.extend((frames.len() as u32).to_le_bytes());
+    bytes.extend((FEATURES as u32).to_le_bytes());
+    for frame in &frames {
+        for value in frame {
+            bytes.extend(((value * 1000.0) as i16).to_le_bytes());
+        }
+    }
+    bytes.extend(labels(frames.len(), &rendered.truth));
+    bytes
+}
+
+/// A pulse this plain (d') is to be found; a fainter one is not scored.
+const PLAIN_ENOUGH: f64 = 5.0;
+/// Of a long flow only the beginning is the pulse, seconds.
+const PULSE_S: f64 = 0.3;
+const SOUNDS: u8 = 1;
+const BEGINS: u8 = 2;
+const UNSCORED: u8 = 4;
+const WEIGHTY: u8 = 8;
+
+/// For each frame: [`SOUNDS`], [`BEGINS`], [`UNSCORED`], [`WEIGHTY`] as bits.
+fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
+    let mut labels = vec![0u8; frames];
+    let mut mark = |from_s: f64, to_s: f64, bits: u8| {
+        let frame = |s: f64| ((s - 0.016) / 0.01).round().clamp(0.0, frames as f64) as usize;
+        labels[frame(from_s)..frame(to_s).max(frame(from_s))].iter_mut().for_each(|l| *l |= bits);
+    };
+    for inflation in &truth.inflations {
+        // The closed cuff and the first beats after it are what the listener is for.
+        let from = inflation.closed_s.unwrap_or(inflation.top_s);
+        let to = inflation.audible_s.map_or(truth.duration_s, |a| a + 5.0);
+        mark(from, to, WEIGHTY);
+    }
+    for opening in truth.openings.iter().filter(|o| o.d_prime >= 1.0) {
+        let onset = opening.onset_s;
+        let end = opening.end_s.max(onset + 0.03);
+        if opening.d_prime < PLAIN_ENOUGH {
+            mark(onset - 0.01, end + 0.02, UNSCORED);
+            continue;
+        }
+        mark(onset, end.min(onset + PULSE_S), SOUNDS);
+        mark(onset + PULSE_S, end.max(onset + PULSE_S), UNSCORED);
+        mark(onset - 0.01, onset + 0.011, BEGINS);
+    }
+    labels
 }

@@ -1,4 +1,28 @@
 //! What a measurement means: sites, attempts and outcomes, the index of each leg, its doubt, the words
 //! of cited guidance, cautions. A visit is an ordered list of events; all else is worked out from them.
 //!
+//! [`event::Event`]s make a [`visit::Visit`]; a visit and some guidance [`guidance::Set`]s make a
+//! [`result::VisitResult`] by [`working::work_out`], which is what reports and screens show.
+//!
 //! Pure: no samples, no clock. A typed reading is equal to a heard one (it may not import `signal`).
+//! It gives no advice of its own: every word of guidance comes from a data file with its source.
+
+pub mod bands;
+pub mod cautions;
+pub mod condition;
+pub mod differences;
+pub mod doubts;
+pub mod event;
+pub mod exact;
+pub mod guidance;
+pub mod index;
+pub mod moment;
+pub mod repeats;
+pub mod result;
+pub mod sentences;
+pub mod site;
+pub mod sites;
+pub mod typed;
+pub mod uncertainty;
+pub mod visit;
+pub mod working;

@@ -1,4 +1,103 @@
 //! Samples in, findings out: a streaming listener for the sound of a hand-held Doppler.
 //!
+//! [`Listener`] takes samples as they come and says what it hears: pulses, their loss under the
+//! closing cuff, and their return. A return has two answers: the *cue*, given while the sound goes
+//! on by what was heard until then, and the *second hearing*, which may use what follows and names
+//! the first pulse of the chain. `docs/signal.md` gives the method in words and formulas.
+//!
 //! Pure: no input or output, no clock but the sample count, no allocation after `new`. The same code
 //! runs live and on files. It never knows who made the sound (it may not import `sim`).
+
+mod evidence;
+mod follow;
+mod intake;
+mod listener;
+mod pulse;
+mod quality;
+mod rhythm;
+mod scorer;
+mod silence;
+mod spectrum;
+
+pub use listener::{Examined, Listener};
+pub use quality::{Quality, Trouble};
+pub use spectrum::{BANDS, FEATURES, ROWS};
+
+use crate::units::SampleIndex;
+
+/// Something the listener heard. All positions are frames of the sound as it was pushed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Finding {
+    /// A beat of the pulse.
+    Pulse(Pulse),
+    /// The pulse is no longer heard; `at` is the end of the last beat.
+    Lost {
+        /// End of the last beat.
+        at: SampleIndex,
+    },
+    /// The pulse seems to be back, by what was heard until now.
+    Cue(Cue),
+    /// The pulse came back, in second hearing.
+    Return(Return),
+    /// Something that makes hearing harder began or ended.
+    Quality(Quality),
+}
+
+/// One beat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulse {
+    /// Where it begins.
+    pub onset: SampleIndex,
+    /// Where it ends.
+    pub end: SampleIndex,
+    /// Mean level above the background over 94 to 3,844 Hz, decibels.
+    pub strength_db: f32,
+}
+
+/// A return as a listener who knows only the past would call it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cue {
+    /// The sample that had to be heard before it could be said.
+    pub at: SampleIndex,
+    /// Where the first pulse of the chain begins, by what was heard until then.
+    pub onset: SampleIndex,
+    /// Probability that the pulse is back.
+    pub confidence: f32,
+}
+
+/// A return in second hearing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Return {
+    /// Where the pulse before the cuff closed was last heard; `None` where none was heard.
+    pub lost: Option<SampleIndex>,
+    /// Where the first pulse of the chain begins.
+    pub onset: SampleIndex,
+    /// The cue that came before, if one did.
+    pub cue: Option<Cue>,
+    /// Probability that this is the first pulse that came back, within one beat.
+    pub confidence: f32,
+    /// What carried it.
+    pub evidence: Evidence,
+}
+
+/// What speaks for a return, in natural-log units of likelihood.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Evidence {
+    /// What the beats sound like.
+    pub sound: f32,
+    /// How they follow each other in the patient's rhythm.
+    pub rhythm: f32,
+    /// By how much the story with a return exceeds the best one without.
+    pub margin: f32,
+    /// Beats in the chain.
+    pub beats: u32,
+}
+
+/// Rate and regularity of the pulse.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeartRate {
+    /// Beats a minute.
+    pub bpm: f32,
+    /// Whether the intervals are those of a regular rhythm.
+    pub regular: bool,
+}

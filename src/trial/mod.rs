@@ -1,3 +1,15 @@
 //! The benchmark: grids of simulated deflations through the listener, scored against the truth.
 //!
+//! [`grid`] draws a case of a stratum from a seed, [`score`] judges what the listener (or one of two
+//! general-purpose methods, [`plain`]) said of it, [`table`] counts with Wilson intervals.
+//! Seeds and room sounds are split in two: one half to tune on, the other to report.
+//!
 //! Pure: sounds for the rooms are handed in, tables come out.
+
+pub mod grid;
+pub mod plain;
+pub mod score;
+pub mod table;
+
+pub use grid::{Half, Rooms, Stratum};
+pub use score::{Answer, Verdict};

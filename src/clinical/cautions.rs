@@ -1,0 +1,142 @@
+//! Cautions and red flags: questions before the first inflation, and what stands above every number.
+
+use serde::{Deserialize, Serialize};
+
+use super::event::Answer;
+use super::guidance::Status;
+use super::site::Side;
+use super::visit::Visit;
+
+/// How heavy an item weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Weight {
+    /// Overrides every number.
+    RedFlag,
+    /// Bears on one limb or on how a number is read.
+    Caution,
+}
+
+/// What an item is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum About {
+    /// A leg.
+    Leg,
+    /// An arm.
+    Arm,
+    /// The whole patient.
+    Patient,
+}
+
+/// One item of the list.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Item {
+    /// Its name in events.
+    pub id: String,
+    /// How heavy it weighs.
+    pub weight: Weight,
+    /// What it is about.
+    pub about: About,
+    /// True where it is asked before the first inflation.
+    #[serde(default)]
+    pub ask: bool,
+    /// The question, or what is looked for.
+    pub question: String,
+    /// What stands above the result where the answer is yes.
+    pub words: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How sure that is.
+    pub status: Status,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    #[allow(dead_code, reason = "the version is checked by a test; the file is built in")]
+    version: u32,
+    item: Vec<Item>,
+}
+
+/// The list that comes with the program.
+///
+/// # Panics
+/// Never: a test reads the built-in file.
+pub fn list() -> Vec<Item> {
+    let file: Result<File, _> = toml::from_str(include_str!("cautions.toml"));
+    file.map(|file| file.item).unwrap_or_default()
+}
+
+/// An item that applies.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Flag {
+    /// The item.
+    pub id: String,
+    /// How heavy it weighs.
+    pub weight: Weight,
+    /// The side; none for the whole patient.
+    pub side: Option<Side>,
+    /// What to say, source first.
+    pub words: String,
+    /// Where it comes from, and how sure that is.
+    pub source: String,
+}
+
+impl Flag {
+    fn of(item: &Item, side: Option<Side>) -> Self {
+        let limb = match item.about {
+            About::Leg => "leg",
+            About::Arm => "arm",
+            About::Patient => "side",
+        };
+        let place = side.map_or(String::new(), |s| format!("{} {limb}: ", s.words()));
+        let source = format!("{} ({})", item.source, item.status.words());
+        let words = format!("{place}{} [{source}]", item.words);
+        Self { id: item.id.clone(), weight: item.weight, side, words, source }
+    }
+
+    /// True where the flag bears on this leg: a leg's own, or the whole patient's.
+    pub fn concerns(&self, side: Side) -> bool {
+        self.side.is_none_or(|s| s == side)
+    }
+}
+
+/// What the visit's answers raise, red flags first.
+pub fn raised(visit: &Visit) -> Vec<Flag> {
+    let items = list();
+    let yes = visit.answers.iter().filter(|a| a.answer == Answer::Yes);
+    let mut flags: Vec<Flag> = yes
+        .map(|answer| match items.iter().find(|item| item.id == answer.id) {
+            Some(item) => Flag::of(item, answer.side),
+            None => unknown(&answer.id, answer.side),
+        })
+        .collect();
+    for (id, answer) in [("diabetes", visit.opened.diabetes), ("kidney", visit.opened.kidney)] {
+        let item = items.iter().find(|item| item.id == id);
+        if answer == Answer::Yes && !flags.iter().any(|f| f.id == id) {
+            flags.extend(item.map(|item| Flag::of(item, None)));
+        }
+    }
+    flags.sort_by_key(|flag| flag.weight);
+    flags
+}
+
+/// An item found by the measurement itself, such as no signal in either artery.
+pub fn found(id: &str, side: Side) -> Option<Flag> {
+    list().iter().find(|item| item.id == id).map(|item| Flag::of(item, Some(side)))
+}
+
+/// An id that this version does not know is never dropped.
+fn unknown(id: &str, side: Option<Side>) -> Flag {
+    Flag {
+        id: id.to_owned(),
+        weight: Weight::RedFlag,
+        side,
+        words: format!(
+            "`{id}` was recorded; this version does not know it, so it is treated as a red flag"
+        ),
+        source: "recorded in the visit".into(),
+    }
+}

@@ -1,0 +1,426 @@
+//! The acts of a visit, numbered and versioned. A visit *is* its events: what is not here is worked out.
+
+use serde::{Deserialize, Serialize};
+
+use super::index::Method;
+use super::moment::Moment;
+use super::repeats::Repeats;
+use super::result::Shown;
+use super::site::{Side, Site};
+use crate::units::{Mmhg, SampleIndex};
+
+/// The version of events that this program writes, and the newest it reads.
+pub const VERSION: u32 = 1;
+
+/// One act, in its place: `{"n":1,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":...}}`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Event {
+    /// Its number in the visit, from 1 without gaps.
+    pub n: u64,
+    /// The version of its form.
+    pub v: u32,
+    /// When it happened.
+    pub at: Moment,
+    /// What happened.
+    pub act: Act,
+}
+
+/// What can happen in a visit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Act {
+    /// The first event of every visit.
+    VisitOpened(Opened),
+    /// A site was turned to: a new attempt begins.
+    SiteChosen {
+        /// The attempt's number in this visit, never used twice.
+        attempt: u32,
+        /// Where.
+        site: Site,
+        /// At rest or after exercise.
+        #[serde(default)]
+        phase: Phase,
+        /// The code of the gauge, where it is not the visit's own.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gauge: Option<String>,
+    },
+    /// The attempt moved on.
+    Stage {
+        /// The attempt.
+        attempt: u32,
+        /// Where it stands now.
+        stage: Stage,
+    },
+    /// The clinician marked the return of the sound.
+    Mark {
+        /// The attempt.
+        attempt: u32,
+        /// When, in the sound.
+        at: SoundTime,
+        /// By what means.
+        made: Made,
+    },
+    /// The needle was at a pressure at a time; two of them, or one and the mark, give the rate.
+    Needle {
+        /// The attempt.
+        attempt: u32,
+        /// What the gauge showed, mmHg.
+        cuff_mmhg: Mmhg,
+        /// When, in the sound.
+        at: SoundTime,
+    },
+    /// The attempt ended.
+    Outcome {
+        /// The attempt.
+        attempt: u32,
+        /// How.
+        outcome: Outcome,
+    },
+    /// What the listener heard: an assistant's word, beside the record.
+    Finding {
+        /// The attempt.
+        attempt: u32,
+        /// In plain numbers.
+        heard: Heard,
+    },
+    /// The clinician's word for the waveform.
+    Waveform {
+        /// Where.
+        site: Site,
+        /// The word.
+        word: WaveformWord,
+    },
+    /// A question of caution was answered.
+    Caution(Answered),
+    /// A red flag was asked for.
+    RedFlag(Answered),
+    /// An attempt does not count; it stays visible.
+    AttemptWithdrawn {
+        /// The attempt.
+        attempt: u32,
+        /// Whose decision.
+        who: String,
+        /// Why.
+        why: String,
+    },
+    /// An earlier act is replaced; the old one is kept here.
+    Amendment {
+        /// The number of the event that is replaced; never an amendment.
+        of: u64,
+        /// What stood there.
+        old: Box<Act>,
+        /// What stands there now; the same kind.
+        new: Box<Act>,
+        /// Whose decision.
+        who: String,
+        /// Why.
+        why: String,
+    },
+    /// Free words.
+    Note {
+        /// Who wrote it.
+        who: String,
+        /// The words.
+        words: String,
+    },
+    /// Numbers and guidance were shown to the clinician, in these words.
+    GuidanceShown(Shown),
+    /// The visit is over; only amendments, notes and showings may follow.
+    VisitClosed,
+}
+
+/// The facts a visit opens with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Opened {
+    /// The record's code; never a name.
+    pub record: String,
+    /// The operator's code.
+    pub operator: String,
+    /// How the index is formed.
+    #[serde(default)]
+    pub method: Method,
+    /// The id of the order of measurement.
+    pub order: String,
+    /// Which repeats are asked for and which count, fixed beforehand.
+    #[serde(default)]
+    pub repeats: Repeats,
+    /// The gauge in use.
+    pub gauge: Gauge,
+    /// Further gauges that an attempt may name.
+    #[serde(default)]
+    pub other_gauges: Vec<Gauge>,
+    /// How the patient lies.
+    pub posture: Posture,
+    /// Why the test is done.
+    #[serde(default)]
+    pub reason: String,
+    /// Diabetes.
+    #[serde(default)]
+    pub diabetes: Answer,
+    /// Chronic kidney disease.
+    #[serde(default)]
+    pub kidney: Answer,
+    /// Minutes at rest before the first inflation.
+    #[serde(default)]
+    pub rested_min: Option<u32>,
+    /// The version of this program.
+    #[serde(default)]
+    pub program: String,
+    /// The version of the listener, where one was running.
+    #[serde(default)]
+    pub listener: Option<String>,
+}
+
+/// A gauge, by its code.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Gauge {
+    /// The code on its label.
+    pub code: String,
+    /// From line to line, mmHg.
+    pub graduation_mmhg: Mmhg,
+}
+
+/// How the patient lies during the measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Posture {
+    /// Flat on the back.
+    Supine,
+    /// Head and trunk raised.
+    HeadRaised,
+    /// Sitting.
+    Sitting,
+    /// Anything else.
+    Other,
+}
+
+impl Posture {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Posture::Supine => "lying flat",
+            Posture::HeadRaised => "head and trunk raised",
+            Posture::Sitting => "sitting",
+            Posture::Other => "not lying flat",
+        }
+    }
+}
+
+/// An answer to a question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// Yes.
+    Yes,
+    /// No.
+    No,
+    /// Asked and not known, or not asked.
+    #[default]
+    Unknown,
+}
+
+/// An answered question of the caution list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Answered {
+    /// The question's id in the caution data.
+    pub id: String,
+    /// The answer.
+    pub answer: Answer,
+    /// The side it concerns; none for the whole patient.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
+}
+
+/// At rest or after exercise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Phase {
+    /// After lying still.
+    #[default]
+    Rest,
+    /// Within about a minute after exercise.
+    AfterExercise,
+}
+
+/// Where an attempt stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Stage {
+    /// The probe looks for the artery.
+    Find,
+    /// The cuff is pumped.
+    Inflate,
+    /// The cuff is let down, the ear waits.
+    Release,
+    /// The sound is back, the gauge is read.
+    Read,
+}
+
+/// A moment in a stream of sound, or on a monotonic clock where there is no sound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SoundTime {
+    /// Which stream.
+    pub epoch: u32,
+    /// The sample, from the stream's start.
+    pub sample: SampleIndex,
+    /// Samples a second.
+    pub rate_hz: u32,
+}
+
+impl SoundTime {
+    /// Seconds from the stream's start.
+    pub fn seconds(self) -> f64 {
+        self.sample.0 as f64 / f64::from(self.rate_hz.max(1))
+    }
+}
+
+/// How a mark was made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Made {
+    /// A key.
+    Key,
+    /// A pointer or finger.
+    Pointer,
+    /// A foot pedal.
+    Pedal,
+    /// Set afterwards, on the recording.
+    Afterwards,
+    /// A scripted clinician, in a demonstration.
+    Script,
+}
+
+/// How an attempt ended.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "is", rename_all = "kebab-case")]
+pub enum Outcome {
+    /// A pressure.
+    Reading {
+        /// Read at the first returning pulse, mmHg.
+        cuff_mmhg: Mmhg,
+        /// Where it comes from.
+        #[serde(default)]
+        source: Source,
+    },
+    /// The signal was still there at the highest pressure allowed.
+    NotCompressible {
+        /// That pressure, mmHg.
+        limit_mmhg: Mmhg,
+    },
+    /// No signal was found before inflating.
+    NoSignal,
+    /// Not measured.
+    NotMeasured {
+        /// Why.
+        reason: String,
+    },
+}
+
+/// Where a reading comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Source {
+    /// The clinician's ear and gauge.
+    #[default]
+    EarAndGauge,
+    /// Entered from another instrument.
+    Entered,
+}
+
+/// What the listener heard in an attempt. Plain numbers; times are seconds from the epoch's start.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Heard {
+    /// The stream the times belong to.
+    pub epoch: u32,
+    /// When the signal was lost under the cuff.
+    pub lost_s: Option<f64>,
+    /// When the first returning pulse began.
+    pub return_s: Option<f64>,
+    /// When the listener first said so.
+    pub cue_s: Option<f64>,
+    /// 0 to 1.
+    pub confidence: Option<f64>,
+    /// Beats a minute.
+    pub heart_rate_bpm: Option<f64>,
+    /// True where the rhythm was called irregular; none where it was not judged.
+    pub irregular: Option<bool>,
+    /// The listener's word for the rhythm.
+    #[serde(default)]
+    pub rhythm: String,
+    /// Its words on the quality of the sound.
+    #[serde(default)]
+    pub quality: Vec<String>,
+    /// The listener's version.
+    #[serde(default)]
+    pub listener: String,
+}
+
+/// The clinician's word for a waveform.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WaveformWord {
+    /// Crosses the zero line.
+    Multiphasic,
+    /// Three phases.
+    Triphasic,
+    /// Two phases; readers differ on what it means.
+    Biphasic,
+    /// No reversal.
+    Monophasic,
+    /// Nothing heard.
+    Absent,
+    /// Not sure.
+    Unclear,
+}
+
+/// Why a line is no event.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum EventFault {
+    /// Written by a newer program.
+    #[error(
+        "this visit was written in version {found} of the events, and this program knows versions up to {VERSION}: open it with the newer program"
+    )]
+    Newer {
+        /// Its version.
+        found: u64,
+    },
+    /// Not an event.
+    #[error("not a visit event ({0}): expected {{\"n\":..,\"v\":..,\"at\":..,\"act\":{{..}}}}")]
+    NotAnEvent(String),
+}
+
+impl Event {
+    /// Reads one line of JSON.
+    ///
+    /// # Errors
+    /// A newer version is refused before anything else is looked at.
+    pub fn from_json(line: &str) -> Result<Self, EventFault> {
+        let not = |e: serde_json::Error| EventFault::NotAnEvent(e.to_string());
+        let value: serde_json::Value = serde_json::from_str(line).map_err(not)?;
+        match value.get("v").and_then(serde_json::Value::as_u64) {
+            Some(found) if found > u64::from(VERSION) => Err(EventFault::Newer { found }),
+            _ => serde_json::from_value(value).map_err(not),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_event_keeps_its_form_on_paper() {
+        let line = r#"{"n":3,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":"outcome","attempt":1,"outcome":{"is":"reading","cuff_mmhg":104.0,"source":"ear-and-gauge"}}}"#;
+        let event = Event::from_json(line).unwrap();
+        assert_eq!(serde_json::to_string(&event).unwrap(), line);
+    }
+
+    #[test]
+    fn newer_and_broken_lines_are_refused_with_a_sentence() {
+        let newer = r#"{"n":1,"v":9,"at":"?","act":{"kind":"unheard-of"}}"#;
+        assert_eq!(Event::from_json(newer), Err(EventFault::Newer { found: 9 }));
+        let out = r#"{"n":1,"v":1,"at":"2026-11-03T10:15:02Z","act":{"kind":"outcome","attempt":1,"outcome":{"is":"reading","cuff_mmhg":400}}}"#;
+        assert!(Event::from_json(out).unwrap_err().to_string().contains("outside 0 to 300"));
+        assert!(Event::from_json("[]").is_err());
+    }
+}

@@ -1,0 +1,277 @@
+//! Guidance as cited data: each set stands alone, with its source, its status and a date to look again.
+//! Sets are never merged, gaps and overlaps stay as printed, and no advice here is the program's own.
+
+use serde::{Deserialize, Serialize};
+use toml::Spanned;
+
+use super::condition::{Clause, Condition, Quantity};
+use super::exact::Ratio;
+
+/// How sure the words and numbers are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Status {
+    /// Seen in the publication itself.
+    Verified,
+    /// Seen only where another page quotes it.
+    Secondary,
+    /// From memory: to be checked before anyone relies on it.
+    FromMemory,
+    /// A service's own rule.
+    Own,
+}
+
+impl Status {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Status::Verified => "verified",
+            Status::Secondary => "secondary source, unverified",
+            Status::FromMemory => "from memory, unverified",
+            Status::Own => "the service's own",
+        }
+    }
+}
+
+/// One published set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Set {
+    /// The short name for files and the command line.
+    pub id: String,
+    /// The name shown first.
+    pub name: String,
+    /// The version of this transcription.
+    pub version: String,
+    /// Where it was published, and where it was seen.
+    pub source: String,
+    /// How sure it is.
+    pub status: Status,
+    /// The day by which someone looks at the source again, as `2027-11-01`.
+    pub look_again: String,
+    /// What a reader must know about the whole set.
+    pub note: String,
+    /// In the order printed.
+    pub bands: Vec<Band>,
+}
+
+/// One band of a set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// When it applies.
+    pub when: Condition,
+    /// Its name.
+    pub name: String,
+    /// What the set says of it.
+    pub words: String,
+    /// True where the words are the publication's own.
+    pub quoted: bool,
+    /// Its place from least (0) to most cautious within the set.
+    pub caution: u32,
+    /// True where it speaks of arteries that cannot be compressed.
+    pub not_compressible: bool,
+    /// Further words of the same publication, paraphrased.
+    pub more: String,
+    /// Its own source, where that is not the set's.
+    pub source: Option<String>,
+    /// Its own status, where that is not the set's.
+    pub status: Option<Status>,
+}
+
+/// Why a guidance file was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{name}, line {line}: {why}")]
+pub struct GuidanceFault {
+    /// The file.
+    pub name: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What is wrong, and what was expected.
+    pub why: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    version: Spanned<i64>,
+    id: Spanned<String>,
+    name: String,
+    set_version: String,
+    source: Spanned<String>,
+    status: Status,
+    look_again: Spanned<String>,
+    #[serde(default)]
+    note: String,
+    #[serde(default)]
+    band: Vec<BandText>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BandText {
+    when: Spanned<String>,
+    name: String,
+    words: String,
+    #[serde(default)]
+    quoted: bool,
+    caution: u32,
+    #[serde(default)]
+    not_compressible: bool,
+    #[serde(default)]
+    more: String,
+    source: Option<String>,
+    status: Option<Status>,
+}
+
+/// The sets that come with the program.
+const SHIPPED: [(&str, &str); 8] = [
+    ("acc-aha-2024.toml", include_str!("guidance/acc-aha-2024.toml")),
+    ("nice-cks.toml", include_str!("guidance/nice-cks.toml")),
+    ("german-s2k.toml", include_str!("guidance/german-s2k.toml")),
+    ("consensus-2020.toml", include_str!("guidance/consensus-2020.toml")),
+    ("rnao.toml", include_str!("guidance/rnao.toml")),
+    ("wifi.toml", include_str!("guidance/wifi.toml")),
+    ("tasc-2007.toml", include_str!("guidance/tasc-2007.toml")),
+    ("esc-2017.toml", include_str!("guidance/esc-2017.toml")),
+];
+
+/// The id of the set that the command line uses unless told otherwise.
+pub const DEFAULT: &str = "acc-aha-2024";
+
+/// The ids of the shipped sets, in the order listed.
+pub fn ids() -> impl Iterator<Item = &'static str> {
+    SHIPPED.iter().map(|(name, _)| name.trim_end_matches(".toml"))
+}
+
+/// A shipped set; `None` of an id that is not among them.
+///
+/// # Errors
+/// A fault in a shipped file, which a test rules out.
+pub fn shipped(id: &str) -> Option<Result<Set, GuidanceFault>> {
+    let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
+    Some(Set::parse(name, text))
+}
+
+impl Set {
+    /// Reads a set from TOML; `name` is the file's, for the fault.
+    ///
+    /// # Errors
+    /// The first fault, with its line and what was expected.
+    pub fn parse(name: &str, text: &str) -> Result<Self, GuidanceFault> {
+        let line = |at: usize| text[..at.min(text.len())].matches('\n').count() + 1;
+        let fault =
+            |at: usize, why: String| GuidanceFault { name: name.into(), line: line(at), why };
+        let file: File = toml::from_str(text)
+            .map_err(|e| fault(e.span().map_or(0, |s| s.start), e.message().replace('\n', ", ")))?;
+        if *file.version.get_ref() != 1 {
+            let why = "expected version = 1; a newer file needs a newer program".to_owned();
+            return Err(fault(file.version.span().start, why));
+        }
+        for (field, what) in [(&file.id, "an id"), (&file.source, "where the words come from")] {
+            if field.get_ref().trim().is_empty() {
+                return Err(fault(field.span().start, format!("expected {what}, found nothing")));
+            }
+        }
+        if file.look_again.get_ref().parse::<jiff::civil::Date>().is_err() {
+            let why =
+                format!("expected a day such as 2027-11-01, found `{}`", file.look_again.get_ref());
+            return Err(fault(file.look_again.span().start, why));
+        }
+        if file.band.is_empty() {
+            return Err(fault(text.len(), "expected at least one [[band]]".into()));
+        }
+        let bands = file.band.into_iter().map(|band| {
+            let at = band.when.span().start;
+            band.read().map_err(|why| fault(at, why))
+        });
+        Ok(Self {
+            bands: bands.collect::<Result<_, _>>()?,
+            id: file.id.into_inner(),
+            name: file.name,
+            version: file.set_version,
+            source: file.source.into_inner(),
+            status: file.status,
+            look_again: file.look_again.into_inner(),
+            note: file.note,
+        })
+    }
+
+    /// The bands that hold, in the order printed, each with the ranges that made it hold.
+    pub fn bands_at(&self, values: &Values) -> Vec<(&Band, Vec<Clause>)> {
+        let hits = self.bands.iter().map(|band| {
+            let met =
+                band.when.0.iter().filter(|c| values.get(c.quantity).is_some_and(|v| c.holds(v)));
+            (band, met.copied().collect::<Vec<_>>())
+        });
+        hits.filter(|(_, met)| !met.is_empty()).collect()
+    }
+
+    /// The bands that a set gives an artery that cannot be compressed.
+    pub fn not_compressible(&self) -> impl Iterator<Item = &Band> {
+        self.bands.iter().filter(|band| band.not_compressible)
+    }
+
+    /// True where the set has a band about this quantity.
+    pub fn speaks_of(&self, quantity: Quantity) -> bool {
+        self.bands.iter().flat_map(|b| &b.when.0).any(|c| c.quantity == quantity)
+    }
+
+    /// The source of a band, with its status.
+    pub fn source_of(&self, band: &Band) -> String {
+        let source = band.source.as_ref().unwrap_or(&self.source);
+        let status = band.status.unwrap_or(self.status);
+        format!("{source} ({})", status.words())
+    }
+}
+
+impl BandText {
+    fn read(self) -> Result<Band, String> {
+        Ok(Band {
+            when: Condition::parse(self.when.get_ref())?,
+            name: self.name,
+            words: self.words,
+            quoted: self.quoted,
+            caution: self.caution,
+            not_compressible: self.not_compressible,
+            more: self.more,
+            source: self.source,
+            status: self.status,
+        })
+    }
+}
+
+/// The values that a set is asked about, exact; those that are missing are not asked about.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Values {
+    /// The index after rounding.
+    pub index: Option<Ratio>,
+    /// The ankle pressure, mmHg.
+    pub ankle: Option<Ratio>,
+    /// The toe pressure, mmHg.
+    pub toe: Option<Ratio>,
+    /// The toe-brachial index after rounding.
+    pub toe_index: Option<Ratio>,
+}
+
+impl Values {
+    /// One of them.
+    pub fn get(&self, quantity: Quantity) -> Option<Ratio> {
+        match quantity {
+            Quantity::Index => self.index,
+            Quantity::Ankle => self.ankle,
+            Quantity::Toe => self.toe,
+            Quantity::ToeIndex => self.toe_index,
+        }
+    }
+
+    /// Only this quantity, at this value.
+    pub fn only(quantity: Quantity, value: Ratio) -> Self {
+        let mut values = Self::default();
+        *match quantity {
+            Quantity::Index => &mut values.index,
+            Quantity::Ankle => &mut values.ankle,
+            Quantity::Toe => &mut values.toe,
+            Quantity::ToeIndex => &mut values.toe_index,
+        } = Some(value);
+        values
+    }
+}

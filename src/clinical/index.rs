@@ -1,0 +1,237 @@
+//! The index of one leg: which ankle over which arm, by a named method. Exact; says what it lacked.
+
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+use super::exact::{Mean, Ratio};
+use super::repeats::{Pressures, State};
+use super::site::{Artery, Side, Site};
+use crate::units::Mmhg;
+
+/// How the index is formed. The first is the standard; each of the others is named in every output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Method {
+    /// Higher ankle artery over the higher arm (2016 and 2024 ACC/AHA, WOCN 2012, NICE CG147).
+    #[default]
+    Higher,
+    /// Lower of dorsalis pedis and posterior tibial over the higher arm (Lange 2007).
+    Lower,
+    /// Mean of dorsalis pedis and posterior tibial over the higher arm.
+    Mean,
+    /// Posterior tibial over the mean of both arms (as in a US national survey).
+    PtOnly,
+    /// Higher ankle artery over the arm of the same side (as one Royal College glossary teaches).
+    SameSideArm,
+}
+
+/// A name that is no method.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is no method: write higher, lower, mean, pt-only or same-side-arm")]
+pub struct NoSuchMethod(pub String);
+
+impl Method {
+    /// All five.
+    pub const ALL: [Method; 5] =
+        [Method::Higher, Method::Lower, Method::Mean, Method::PtOnly, Method::SameSideArm];
+
+    /// The name on the command line and in files.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Method::Higher => "higher",
+            Method::Lower => "lower",
+            Method::Mean => "mean",
+            Method::PtOnly => "pt-only",
+            Method::SameSideArm => "same-side-arm",
+        }
+    }
+
+    /// In words, for every output.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Method::Higher => "higher ankle artery over the higher arm",
+            Method::Lower => "lower ankle artery over the higher arm",
+            Method::Mean => "mean of the two ankle arteries over the higher arm",
+            Method::PtOnly => "posterior tibial over the mean of both arms",
+            Method::SameSideArm => "higher ankle artery over the arm of the same side",
+        }
+    }
+}
+
+impl FromStr for Method {
+    type Err = NoSuchMethod;
+
+    fn from_str(code: &str) -> Result<Self, NoSuchMethod> {
+        let found = Method::ALL.into_iter().find(|m| m.code() == code);
+        found.ok_or_else(|| NoSuchMethod(code.to_owned()))
+    }
+}
+
+/// One half of the ratio: the sites it is made of, and their pressure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// One site, or two where the method takes a mean.
+    pub sites: Vec<Site>,
+    /// The pressure, mmHg.
+    pub pressure: Mean,
+}
+
+/// What was missing or out of the ordinary.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Remark {
+    /// The other artery gave no pressure; this one stands alone.
+    OneArtery {
+        /// The artery used.
+        used: Site,
+        /// The one that is missing, and why.
+        missing: Vec<(Site, String)>,
+    },
+    /// No ankle artery gave a pressure.
+    NoAnkle(Vec<(Site, String)>),
+    /// Signals were looked for in both arteries and not found.
+    NoSignalAtAll(Side),
+    /// An artery stayed open at the limit.
+    NotCompressible {
+        /// Where.
+        sites: Vec<Site>,
+        /// The pressure reached, mmHg.
+        limit: Mmhg,
+    },
+    /// A reading and "not compressible" at one site: nothing is formed until one is withdrawn.
+    Unsettled(Site),
+    /// Only one arm could be used.
+    OneArm {
+        /// The arm used.
+        used: Site,
+        /// The other, and why not.
+        missing: (Site, String),
+    },
+    /// The other arm is still to come.
+    Provisional(Site),
+    /// No arm gave a pressure.
+    NoArm(Vec<(Site, String)>),
+}
+
+/// What could be formed for one leg.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Formed {
+    /// The ankle's half.
+    pub ankle: Option<Part>,
+    /// The arms' half.
+    pub arm: Option<Part>,
+    /// The index before rounding.
+    pub ratio: Option<Ratio>,
+    /// Where the artery could not be closed: the index is above this.
+    pub more_than: Option<Ratio>,
+    /// True while the other arm is still to come: no band yet.
+    pub provisional: bool,
+    /// In the order found.
+    pub remarks: Vec<Remark>,
+}
+
+/// Forms the index of one leg.
+pub fn form(side: Side, method: Method, pressures: &Pressures) -> Formed {
+    let mut formed = Formed::default();
+    formed.ankle = ankle(side, method, pressures, &mut formed.remarks);
+    formed.arm = arm(side, method, pressures, &mut formed.remarks);
+    formed.provisional = formed.remarks.iter().any(|r| matches!(r, Remark::Provisional(_)));
+    if let Some(arm) = &formed.arm {
+        let over = |ankle: Mean| Ratio::of(ankle, arm.pressure);
+        formed.ratio = formed.ankle.as_ref().and_then(|part| over(part.pressure));
+        formed.more_than = formed.remarks.iter().find_map(|remark| match remark {
+            Remark::NotCompressible { limit, .. } if formed.ratio.is_none() => {
+                Mean::of(&[*limit]).and_then(over)
+            }
+            _ => None,
+        });
+    }
+    formed
+}
+
+/// The arteries a method looks at.
+fn arteries(method: Method) -> &'static [Artery] {
+    match method {
+        Method::Higher | Method::SameSideArm => &Artery::ANKLE,
+        Method::Lower | Method::Mean => &[Artery::DorsalisPedis, Artery::PosteriorTibial],
+        Method::PtOnly => &[Artery::PosteriorTibial],
+    }
+}
+
+fn ankle(
+    side: Side,
+    method: Method,
+    pressures: &Pressures,
+    remarks: &mut Vec<Remark>,
+) -> Option<Part> {
+    let sites: Vec<Site> = arteries(method).iter().map(|a| Site::new(side, *a)).collect();
+    if let Some(site) = sites.iter().find(|s| *pressures.at(**s) == State::Unsettled) {
+        remarks.push(Remark::Unsettled(*site));
+        return None;
+    }
+    let found = pressures.values(&sites);
+    let missing = pressures.missing(&sites);
+    let open = pressures.not_compressible(&sites);
+    if let Some((_, limit)) = open.first() {
+        let sites = open.iter().map(|(site, _)| *site).collect();
+        remarks.push(Remark::NotCompressible { sites, limit: *limit });
+        if method != Method::Lower || found.is_empty() {
+            return None;
+        }
+    }
+    let Some(part) = choose(method, &found) else {
+        let searched = [Artery::DorsalisPedis, Artery::PosteriorTibial]
+            .iter()
+            .all(|a| *pressures.at(Site::new(side, *a)) == State::NoSignal);
+        remarks.push(if searched { Remark::NoSignalAtAll(side) } else { Remark::NoAnkle(missing) });
+        return None;
+    };
+    let missing: Vec<_> =
+        missing.into_iter().filter(|(s, _)| s.artery != Artery::Peroneal).collect();
+    if !missing.is_empty() {
+        remarks.push(Remark::OneArtery { used: part.sites[0], missing });
+    }
+    Some(part)
+}
+
+/// The ankle's pressure out of those found; the first of equals.
+fn choose(method: Method, found: &[(Site, Mean)]) -> Option<Part> {
+    let one = |(site, pressure): &(Site, Mean)| Part { sites: vec![*site], pressure: *pressure };
+    match (method, found) {
+        (Method::Mean, [(a, x), (b, y)]) => {
+            Some(Part { sites: vec![*a, *b], pressure: x.halfway(*y) })
+        }
+        (Method::Lower, _) => found.iter().min_by_key(|(_, p)| *p).map(one),
+        _ => found.iter().rev().max_by_key(|(_, p)| *p).map(one),
+    }
+}
+
+fn arm(
+    side: Side,
+    method: Method,
+    pressures: &Pressures,
+    remarks: &mut Vec<Remark>,
+) -> Option<Part> {
+    let both = Side::BOTH.map(|side| Site::new(side, Artery::Brachial));
+    let same = [Site::new(side, Artery::Brachial)];
+    let sites: &[Site] = if method == Method::SameSideArm { &same } else { &both };
+    let found = pressures.values(sites);
+    match (found.as_slice(), sites.len()) {
+        ([], _) => {
+            remarks.push(Remark::NoArm(pressures.missing(sites)));
+            None
+        }
+        ([(a, x), (b, y)], _) if method == Method::PtOnly => {
+            Some(Part { sites: vec![*a, *b], pressure: x.halfway(*y) })
+        }
+        ([(used, pressure)], 2) => {
+            let other = Site::new(used.side.other(), Artery::Brachial);
+            remarks.push(match pressures.at(other) {
+                State::NotYet => Remark::Provisional(other),
+                state => Remark::OneArm { used: *used, missing: (other, state.why()) },
+            });
+            Some(Part { sites: vec![*used], pressure: *pressure })
+        }
+        _ => choose(Method::Higher, &found),
+    }
+}

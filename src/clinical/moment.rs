@@ -1,0 +1,79 @@
+//! A moment of wall time: the instant in UTC and the local offset that the act was made under.
+
+use std::fmt;
+
+use jiff::Timestamp;
+use jiff::fmt::temporal::Pieces;
+use jiff::tz::Offset;
+use serde::{Deserialize, Serialize};
+
+/// An instant and its local offset, written `2026-11-03T10:15:02+01:00` (RFC 3339).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Moment {
+    utc: Timestamp,
+    offset: Offset,
+}
+
+/// Text that is no moment.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is no time: expected one such as 2026-11-03T10:15:02+01:00")]
+pub struct NoMoment(pub String);
+
+impl Moment {
+    /// The moment from its instant and local offset.
+    pub const fn new(utc: Timestamp, offset: Offset) -> Self {
+        Self { utc, offset }
+    }
+
+    /// Reads RFC 3339 text.
+    ///
+    /// # Errors
+    /// Text that is no time, or has no offset.
+    pub fn parse(text: &str) -> Result<Self, NoMoment> {
+        let fault = || NoMoment(text.to_owned());
+        let utc: Timestamp = text.parse().map_err(|_| fault())?;
+        let pieces = Pieces::parse(text).map_err(|_| fault())?;
+        let offset = pieces.to_numeric_offset().ok_or_else(fault)?;
+        Ok(Self { utc, offset })
+    }
+
+    /// The instant.
+    pub const fn utc(self) -> Timestamp {
+        self.utc
+    }
+}
+
+impl fmt::Display for Moment {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.utc.display_with_offset(self.offset))
+    }
+}
+
+impl TryFrom<String> for Moment {
+    type Error = NoMoment;
+
+    fn try_from(text: String) -> Result<Self, NoMoment> {
+        Self::parse(&text)
+    }
+}
+
+impl From<Moment> for String {
+    fn from(moment: Moment) -> String {
+        moment.to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn instant_and_offset_both_survive() {
+        let moment = Moment::parse("2026-11-03T10:15:02.25+01:00").unwrap();
+        assert_eq!(moment.to_string(), "2026-11-03T10:15:02.25+01:00");
+        assert_eq!(moment.utc().to_string(), "2026-11-03T09:15:02.25Z");
+        assert!(Moment::parse("2026-11-03T10:15:02").is_err());
+        assert!(Moment::parse("soon").is_err());
+    }
+}

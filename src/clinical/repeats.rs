@@ -1,0 +1,335 @@
+//! Repeated attempts at one site: which of them count, by a rule fixed when the visit opens; never the best.
+
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::event::{Outcome, Phase};
+use super::exact::{Mean, Ratio};
+use super::site::{Artery, Side, Site};
+use super::visit::{Attempt, Visit};
+use crate::units::Mmhg;
+
+/// The rules for repeats. All accepted readings of a site count as their mean, but for the first arm's rule.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Repeats {
+    /// What happens to the first arm's first reading.
+    pub first_arm: FirstArm,
+    /// Readings asked for at each site when the rhythm is irregular (BIHS 2019: at least three); 0 asks for none.
+    pub irregular_at_least: u32,
+    /// Ask again when a site's second reading lies more than this above its first (study manual: 5 mmHg).
+    pub again_if_higher_by_mmhg: Option<Mmhg>,
+}
+
+impl Default for Repeats {
+    fn default() -> Self {
+        Self { first_arm: FirstArm::Average, irregular_at_least: 3, again_if_higher_by_mmhg: None }
+    }
+}
+
+/// The first-arm rule of the 2012 AHA statement, in the two wordings found. Both are unverified.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FirstArm {
+    /// No rule: all readings count.
+    AllCount,
+    /// If the first arm's first reading exceeds the second arm by more than 10 mmHg, the repeat replaces it.
+    Discard,
+    /// Both readings are averaged, unless they differ by more than 10 mmHg: then the first is left out.
+    #[default]
+    Average,
+}
+
+impl FirstArm {
+    /// The rule in words, with its standing.
+    pub const fn words(self) -> &'static str {
+        match self {
+            FirstArm::AllCount => "first arm: all accepted readings are averaged",
+            FirstArm::Discard => {
+                "first arm: a first reading more than 10 mmHg above the other arm is replaced by its repeat (AHA 2012, by way of a secondary page; unverified)"
+            }
+            FirstArm::Average => {
+                "first arm: first reading and repeat are averaged, unless they differ by more than 10 mmHg, then the first is left out (AHA 2012, from memory; unverified)"
+            }
+        }
+    }
+}
+
+/// What is known of one site.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum State {
+    /// No attempt has ended.
+    #[default]
+    NotYet,
+    /// The pressure, from the attempts that count.
+    Value(Mean),
+    /// Still open at this pressure, mmHg.
+    NotCompressible(Mmhg),
+    /// Looked for and not found.
+    NoSignal,
+    /// Not measured, and why.
+    NotMeasured(String),
+    /// A reading and "not compressible" both stand.
+    Unsettled,
+}
+
+impl State {
+    /// Why there is no pressure, in words.
+    pub fn why(&self) -> String {
+        match self {
+            State::NotYet => "not yet measured".into(),
+            State::Value(pressure) => format!("{pressure} mmHg"),
+            State::NotCompressible(limit) => format!("not compressible at {limit} mmHg"),
+            State::NoSignal => "no signal found".into(),
+            State::NotMeasured(reason) => format!("not measured: {reason}"),
+            State::Unsettled => "a reading and \"not compressible\" contradict each other".into(),
+        }
+    }
+}
+
+/// One site, with the attempts that count and those that do not.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Settled {
+    /// What is known.
+    pub state: State,
+    /// The numbers of the attempts behind it.
+    pub counted: Vec<u32>,
+    /// The numbers of the others, and why.
+    pub left_out: Vec<(u32, String)>,
+}
+
+/// What is known of every site of one phase.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Pressures {
+    sites: BTreeMap<Site, Settled>,
+}
+
+const NOT_YET: &State = &State::NotYet;
+
+impl Pressures {
+    /// Settles every site of a visit.
+    pub fn of(visit: &Visit, phase: Phase) -> Self {
+        let sites = Site::all().map(|site| (site, settle(visit, site, phase))).collect();
+        Self { sites }
+    }
+
+    /// One site.
+    pub fn at(&self, site: Site) -> &State {
+        self.sites.get(&site).map_or(NOT_YET, |s| &s.state)
+    }
+
+    /// One site with its attempts.
+    pub fn settled(&self, site: Site) -> Option<&Settled> {
+        self.sites.get(&site)
+    }
+
+    /// Its pressure, where it has one.
+    pub fn value(&self, site: Site) -> Option<Mean> {
+        match self.at(site) {
+            State::Value(pressure) => Some(*pressure),
+            _ => None,
+        }
+    }
+
+    /// Those of `sites` that have a pressure.
+    pub fn values(&self, sites: &[Site]) -> Vec<(Site, Mean)> {
+        sites.iter().filter_map(|site| Some((*site, self.value(*site)?))).collect()
+    }
+
+    /// Those that have none, and why.
+    pub fn missing(&self, sites: &[Site]) -> Vec<(Site, String)> {
+        let none = sites.iter().filter(|site| self.value(**site).is_none());
+        none.map(|site| (*site, self.at(*site).why())).collect()
+    }
+
+    /// Those that could not be compressed.
+    pub fn not_compressible(&self, sites: &[Site]) -> Vec<(Site, Mmhg)> {
+        let open = sites.iter().filter_map(|site| match self.at(*site) {
+            State::NotCompressible(limit) => Some((*site, *limit)),
+            _ => None,
+        });
+        open.collect()
+    }
+}
+
+fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
+    let mut settled = Settled::default();
+    let mut readings: Vec<(u32, Mmhg)> = Vec::new();
+    let mut others: Vec<(u32, State)> = Vec::new();
+    for attempt in visit.attempts.iter().filter(|a| a.site == site && a.phase == phase) {
+        match (&attempt.withdrawn, &attempt.outcome) {
+            (Some(by), _) => {
+                settled.left_out.push((attempt.number, format!("withdrawn: {}", by.why)))
+            }
+            (None, None) => settled.left_out.push((attempt.number, "not finished".into())),
+            (None, Some(Outcome::Reading { cuff_mmhg, .. })) => {
+                readings.push((attempt.number, *cuff_mmhg));
+            }
+            (None, Some(other)) => others.push((attempt.number, state_of(other))),
+        }
+    }
+    if readings.is_empty() {
+        others.into_iter().for_each(|(number, state)| rank_in(&mut settled, number, state));
+        return settled;
+    }
+    if let Some((number, _)) = others.iter().find(|(_, s)| matches!(s, State::NotCompressible(_))) {
+        settled.state = State::Unsettled;
+        settled.counted = readings.iter().map(|(n, _)| *n).chain([*number]).collect();
+        return settled;
+    }
+    let why = "another attempt gave a reading";
+    settled.left_out.extend(others.iter().map(|(n, s)| (*n, format!("{}; {why}", s.why()))));
+    if let Some(why) = first_arm_leaves_out(visit, site, phase, &readings) {
+        settled.left_out.push((readings.remove(0).0, why));
+    }
+    let pressures: Vec<Mmhg> = readings.iter().map(|(_, p)| *p).collect();
+    settled.state = Mean::of(&pressures).map_or(State::NotYet, State::Value);
+    settled.counted = readings.iter().map(|(n, _)| *n).collect();
+    settled
+}
+
+fn state_of(outcome: &Outcome) -> State {
+    match outcome {
+        Outcome::Reading { cuff_mmhg, .. } => {
+            Mean::of(&[*cuff_mmhg]).map_or(State::NotYet, State::Value)
+        }
+        Outcome::NotCompressible { limit_mmhg } => State::NotCompressible(*limit_mmhg),
+        Outcome::NoSignal => State::NoSignal,
+        Outcome::NotMeasured { reason } => State::NotMeasured(reason.clone()),
+    }
+}
+
+/// Without a reading, "not compressible" says more than "no signal", and that more than "not measured".
+fn rank_in(settled: &mut Settled, number: u32, state: State) {
+    let rank = |state: &State| match state {
+        State::NotCompressible(_) => 3,
+        State::NoSignal => 2,
+        State::NotMeasured(_) => 1,
+        _ => 0,
+    };
+    match rank(&state).cmp(&rank(&settled.state)) {
+        Ordering::Less => settled.left_out.push((number, state.why())),
+        Ordering::Equal => settled.counted.push(number),
+        Ordering::Greater => {
+            let weaker = std::mem::take(&mut settled.counted);
+            let why = settled.state.why();
+            settled.left_out.extend(weaker.into_iter().map(|n| (n, why.clone())));
+            settled.counted = vec![number];
+            settled.state = state;
+        }
+    }
+}
+
+/// The arm that was read first in this phase.
+fn first_arm(visit: &Visit, phase: Phase) -> Option<Site> {
+    let read = |a: &&Attempt| {
+        a.site.is_arm() && a.phase == phase && a.withdrawn.is_none() && a.reading().is_some()
+    };
+    visit.attempts.iter().find(read).map(|a| a.site)
+}
+
+fn first_arm_leaves_out(
+    visit: &Visit,
+    site: Site,
+    phase: Phase,
+    readings: &[(u32, Mmhg)],
+) -> Option<String> {
+    let [(_, first), (_, second), ..] = readings else { return None };
+    if first_arm(visit, phase) != Some(site) {
+        return None;
+    }
+    match visit.opened.repeats.first_arm {
+        FirstArm::AllCount => None,
+        FirstArm::Discard => {
+            let other = Site::new(site.side.other(), Artery::Brachial);
+            let Settled { state: State::Value(other), .. } = settle(visit, other, phase) else {
+                return None;
+            };
+            let above = Mean::of(&[*first])?.above(other);
+            (above > Ratio::hundredths(1000)).then(|| {
+                "first reading of the first arm, more than 10 mmHg above the other arm".into()
+            })
+        }
+        FirstArm::Average => ((first.as_tenths() - second.as_tenths()).abs() > 100)
+            .then(|| "first reading of the first arm, more than 10 mmHg from its repeat".into()),
+    }
+}
+
+/// A further attempt that a rule asks for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Wanted {
+    /// Where.
+    pub site: Site,
+    /// Why, with the source.
+    pub why: String,
+}
+
+/// What the rules still ask for at rest.
+pub fn wanted(visit: &Visit) -> Vec<Wanted> {
+    let pressures = Pressures::of(visit, Phase::Rest);
+    let mut wanted = Vec::new();
+    arms_apart(visit, &pressures, &mut wanted);
+    first_arm_again(visit, &pressures, &mut wanted);
+    for site in Site::all() {
+        irregular(visit, site, &mut wanted);
+        second_higher(visit, site, &mut wanted);
+    }
+    wanted
+}
+
+/// The readings of a site at rest that were not withdrawn.
+fn readings(visit: &Visit, site: Site) -> Vec<Mmhg> {
+    let at = visit.attempts.iter().filter(|a| a.site == site && a.phase == Phase::Rest);
+    at.filter(|a| a.withdrawn.is_none()).filter_map(Attempt::reading).collect()
+}
+
+fn arms_apart(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
+    let arms = Side::BOTH.map(|side| Site::new(side, Artery::Brachial));
+    let [Some(right), Some(left)] = arms.map(|arm| pressures.value(arm)) else { return };
+    if right.above(left).size() <= Ratio::hundredths(1500) {
+        return;
+    }
+    for arm in arms.into_iter().filter(|arm| readings(visit, *arm).len() < 2) {
+        let why = "the arms differ by more than 15 mmHg: repeat; if they still do, the higher arm from then on (NICE NG136 1.2.1)";
+        wanted.push(Wanted { site: arm, why: why.into() });
+    }
+}
+
+fn first_arm_again(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
+    let Some(site) = first_arm(visit, Phase::Rest) else { return };
+    let other = Site::new(site.side.other(), Artery::Brachial);
+    let (Some(first), Some(other)) = (pressures.value(site), pressures.value(other)) else {
+        return;
+    };
+    let asked = visit.opened.repeats.first_arm != FirstArm::AllCount;
+    let apart = first.above(other) > Ratio::hundredths(1000);
+    if asked && apart && readings(visit, site).len() < 2 && !wanted.iter().any(|w| w.site == site) {
+        let why = "the first arm lies more than 10 mmHg above the other: repeat it at the end (AHA 2012, unverified)";
+        wanted.push(Wanted { site, why: why.into() });
+    }
+}
+
+fn irregular(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
+    let heard = |a: &Attempt| a.heard.as_ref().and_then(|h| h.irregular) == Some(true);
+    let needed = visit.opened.repeats.irregular_at_least as usize;
+    let count = readings(visit, site).len();
+    if count > 0 && count < needed && visit.attempts.iter().any(heard) {
+        let why =
+            format!("the rhythm is irregular: {needed} readings or more, averaged (BIHS 2019)");
+        wanted.push(Wanted { site, why });
+    }
+}
+
+fn second_higher(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
+    let Some(limit) = visit.opened.repeats.again_if_higher_by_mmhg else { return };
+    if let [first, second] = readings(visit, site)[..]
+        && second.as_tenths() - first.as_tenths() > limit.as_tenths()
+    {
+        let why = format!(
+            "the second reading lies more than {limit} mmHg above the first: once more (rule of a published study manual, nsrr/cfs-documentation)"
+        );
+        wanted.push(Wanted { site, why });
+    }
+}

@@ -1,0 +1,328 @@
+//! Everything that one visit comes to, ready for a report: per leg the index, its doubt, what it was made
+//! of and what it lacked; flags; versions. Serialisable as it stands.
+
+use serde::{Deserialize, Serialize, Serializer};
+
+use super::cautions::Flag;
+use super::event::{Heard, Phase, WaveformWord};
+use super::exact::Hundredths;
+use super::guidance::Status;
+use super::index::Method;
+use super::repeats::Wanted;
+use super::site::{Side, Site};
+use super::uncertainty::{Assumed, Doubt};
+
+/// A visit, worked out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct VisitResult {
+    /// The patient's right leg.
+    pub right: LegResult,
+    /// The patient's left leg.
+    pub left: LegResult,
+    /// Sentences about the whole visit, with what was assumed.
+    pub notes: Vec<String>,
+    /// Red flags first, then cautions: they stand above every number.
+    pub flags: Vec<Flag>,
+    /// Further attempts that a rule asks for.
+    pub wanted: Vec<Wanted>,
+    /// Every site that was turned to, with every attempt.
+    pub sites: Vec<SiteResult>,
+    /// How the index was formed.
+    pub method: Named<Method>,
+    /// The record's code.
+    pub record: String,
+    /// The operator's code.
+    pub operator: String,
+    /// When the visit opened, with its offset.
+    pub opened_at: String,
+    /// Why the test was done.
+    pub reason: String,
+    /// How the patient lay, in words.
+    pub posture: String,
+    /// The sets that were asked, with their versions.
+    pub guidance: Vec<SetUsed>,
+    /// What was assumed where nothing was recorded.
+    pub assumed: Assumed,
+    /// What made this.
+    pub versions: Versions,
+    /// True once the visit was closed.
+    pub closed: bool,
+}
+
+impl VisitResult {
+    /// One leg.
+    pub fn leg(&self, side: Side) -> &LegResult {
+        match side {
+            Side::Right => &self.right,
+            Side::Left => &self.left,
+        }
+    }
+}
+
+/// A choice with its name in words.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Named<T> {
+    /// The choice.
+    pub code: T,
+    /// In words.
+    pub words: String,
+}
+
+/// One leg, worked out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LegResult {
+    /// Which.
+    pub side: Side,
+    /// The ankle-brachial index, half up to two decimals; none where there is none.
+    pub index: Option<Hundredths>,
+    /// Lower end of the 95 % interval of the measurement, rounded outward.
+    pub low: Option<Hundredths>,
+    /// Upper end, rounded outward.
+    pub high: Option<Hundredths>,
+    /// The index before rounding.
+    pub unrounded: Option<f64>,
+    /// The index lies above this, where an artery could not be closed.
+    pub more_than: Option<Hundredths>,
+    /// The ankle pressure that the index is made of, mmHg.
+    #[serde(serialize_with = "plain")]
+    pub ankle_mmhg: Option<f64>,
+    /// Where it was taken; two sites joined by `+` where the method takes a mean.
+    pub ankle_site: Option<String>,
+    /// 95 % interval of the ankle pressure, whole mmHg, outward.
+    pub ankle_interval_mmhg: Option<(i32, i32)>,
+    /// The arm pressure, mmHg.
+    #[serde(serialize_with = "plain")]
+    pub arm_mmhg: Option<f64>,
+    /// Where it was taken.
+    pub arm_site: Option<String>,
+    /// True while the other arm is still to come: no band.
+    pub provisional: bool,
+    /// Why bands are withheld, where they are.
+    pub bands_withheld: Option<String>,
+    /// What each set says, in the order of the sets and of their bands; never merged.
+    pub bands: Vec<BandHit>,
+    /// Limits that lie inside the doubt.
+    pub crossings: Vec<Crossing>,
+    /// The toe, where it was measured.
+    pub toe: Option<ToeResult>,
+    /// What happened after exercise, where it was measured.
+    pub exercise: Option<ExerciseResult>,
+    /// The doubt with its parts.
+    pub doubt: Option<Doubt>,
+    /// Plain sentences, in the order to be read; red flags first.
+    pub words: Vec<String>,
+}
+
+/// One band that holds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BandHit {
+    /// The set's name.
+    pub guidance: String,
+    /// The band's name with its limits, such as `borderline (0.91-0.99)`.
+    pub band: String,
+    /// Where it was published, and how sure that is.
+    pub source: String,
+    /// The set's id.
+    pub id: String,
+    /// The version of the transcription.
+    pub set_version: String,
+    /// What made the band hold, such as `index 0.94`.
+    pub because: String,
+    /// What the set says, source first.
+    pub words: String,
+    /// The band's place within its set from least (0) to most cautious.
+    pub caution: u32,
+}
+
+/// A limit inside the doubt. No value that a repeat would need is given, on purpose.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Crossing {
+    /// The set's name.
+    pub guidance: String,
+    /// What the limit is about, in words.
+    pub quantity: String,
+    /// The limits, as printed.
+    pub limits: Vec<String>,
+    /// The band the value keeps, or that it has none.
+    pub own: String,
+    /// The band that holds meanwhile: the more cautious side.
+    pub meanwhile: String,
+    /// The site whose repeat could settle it.
+    pub repeat: Option<Site>,
+    /// The sentence.
+    pub words: String,
+}
+
+/// A toe pressure and its index.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToeResult {
+    /// The toe pressure, mmHg.
+    #[serde(serialize_with = "plain")]
+    pub toe_mmhg: Option<f64>,
+    /// 95 % interval of the pressure, whole mmHg, outward.
+    pub interval_mmhg: Option<(i32, i32)>,
+    /// Toe-brachial index, over the same arm pressure.
+    pub index: Option<Hundredths>,
+    /// Lower end of its 95 % interval.
+    pub low: Option<Hundredths>,
+    /// Upper end.
+    pub high: Option<Hundredths>,
+    /// True of a reading from another instrument.
+    pub entered: bool,
+}
+
+/// The fall after exercise.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ExerciseResult {
+    /// Index after exercise.
+    pub index_after: Option<Hundredths>,
+    /// Fall of the index, per cent of the resting one, from the pressures before rounding.
+    pub index_fall_percent: Option<f64>,
+    /// Fall of the ankle pressure, mmHg.
+    pub ankle_fall_mmhg: Option<f64>,
+    /// The sentences.
+    pub words: Vec<String>,
+}
+
+/// One site with every attempt.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SiteResult {
+    /// Where.
+    pub site: Site,
+    /// At rest or after exercise.
+    pub phase: Phase,
+    /// Where, in words.
+    pub name: String,
+    /// The pressure that counts, mmHg.
+    #[serde(serialize_with = "plain")]
+    pub mmhg: Option<f64>,
+    /// The outcome in words, such as `no signal found`.
+    pub outcome: String,
+    /// The clinician's last word for the waveform.
+    pub waveform: Option<WaveformWord>,
+    /// Every attempt, also those that do not count.
+    pub attempts: Vec<AttemptResult>,
+}
+
+/// One attempt.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AttemptResult {
+    /// Its number in the visit.
+    pub number: u32,
+    /// Its outcome in words.
+    pub outcome: String,
+    /// Its reading, mmHg.
+    #[serde(serialize_with = "plain")]
+    pub mmhg: Option<f64>,
+    /// True where the result is made of it.
+    pub counts: bool,
+    /// Why it does not count.
+    pub left_out: Option<String>,
+    /// True of a reading from another instrument.
+    pub entered: bool,
+    /// The clinician's mark, seconds from the sound's start.
+    pub mark_s: Option<f64>,
+    /// Deflation from the needle, mmHg a second, where it was recorded.
+    pub deflation_mmhg_per_s: Option<f64>,
+    /// What the listener heard.
+    pub heard: Option<Heard>,
+}
+
+/// A set that was asked.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SetUsed {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// The version of the transcription.
+    pub version: String,
+    /// Where it was published.
+    pub source: String,
+    /// How sure it is.
+    pub status: Status,
+    /// When someone looks again.
+    pub look_again: String,
+    /// What a reader must know about the whole set.
+    pub note: String,
+}
+
+/// What made a result.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Versions {
+    /// This program.
+    pub program: String,
+    /// The listener, where one was running.
+    #[serde(default)]
+    pub listener: Option<String>,
+    /// Each set's id and version, as `id/version`.
+    #[serde(default)]
+    pub guidance: Vec<String>,
+}
+
+/// What a clinician was shown: kept in the visit, so that a later version can be held against it.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Shown {
+    /// What made it.
+    pub versions: Versions,
+    /// Right, then left.
+    pub legs: Vec<ShownLeg>,
+    /// The notes and flags shown.
+    #[serde(default)]
+    pub words: Vec<String>,
+}
+
+/// One leg as it was shown.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShownLeg {
+    /// Which.
+    pub side: Side,
+    /// The index.
+    pub index: Option<Hundredths>,
+    /// Its interval.
+    pub low: Option<Hundredths>,
+    /// Its interval.
+    pub high: Option<Hundredths>,
+    /// The toe-brachial index.
+    #[serde(default)]
+    pub toe_index: Option<Hundredths>,
+    /// `set: band`, each.
+    #[serde(default)]
+    pub bands: Vec<String>,
+    /// The sentences.
+    #[serde(default)]
+    pub words: Vec<String>,
+}
+
+impl VisitResult {
+    /// What of this is shown to a clinician.
+    pub fn shown(&self) -> Shown {
+        let leg = |side| {
+            let leg = self.leg(side);
+            ShownLeg {
+                side,
+                index: leg.index,
+                low: leg.low,
+                high: leg.high,
+                toe_index: leg.toe.as_ref().and_then(|t| t.index),
+                bands: leg.bands.iter().map(|b| format!("{}: {}", b.guidance, b.band)).collect(),
+                words: leg.words.clone(),
+            }
+        };
+        let words = self.flags.iter().map(|f| f.words.clone()).chain(self.notes.clone());
+        Shown {
+            versions: self.versions.clone(),
+            legs: Side::BOTH.map(leg).to_vec(),
+            words: words.collect(),
+        }
+    }
+}
+
+/// A whole number is written without a decimal.
+fn plain<S: Serializer>(value: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
+    match value {
+        Some(value) if value.fract() == 0.0 => serializer.serialize_i64(*value as i64),
+        Some(value) => serializer.serialize_f64(*value),
+        None => serializer.serialize_none(),
+    }
+}

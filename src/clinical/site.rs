@@ -1,0 +1,181 @@
+//! Where a pressure is taken: side, artery, and the site they make.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+/// The patient's side, never the observer's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Side {
+    /// The patient's right.
+    Right,
+    /// The patient's left.
+    Left,
+}
+
+impl Side {
+    /// Both, right first.
+    pub const BOTH: [Side; 2] = [Side::Right, Side::Left];
+
+    /// `right` or `left`.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Side::Right => "right",
+            Side::Left => "left",
+        }
+    }
+
+    /// "patient's right" or "patient's left".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Side::Right => "patient's right",
+            Side::Left => "patient's left",
+        }
+    }
+
+    /// The other side.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Side::Right => Side::Left,
+            Side::Left => Side::Right,
+        }
+    }
+}
+
+/// The artery that is listened to (the pressure is that under the cuff, not under the probe).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Artery {
+    /// The arm's.
+    Brachial,
+    /// On the back of the foot.
+    DorsalisPedis,
+    /// Behind the inner ankle bone.
+    PosteriorTibial,
+    /// In front of the outer ankle bone; optional.
+    Peroneal,
+    /// The great toe, under a toe cuff.
+    GreatToe,
+}
+
+impl Artery {
+    /// The artery's name in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Artery::Brachial => "brachial",
+            Artery::DorsalisPedis => "dorsalis pedis",
+            Artery::PosteriorTibial => "posterior tibial",
+            Artery::Peroneal => "peroneal",
+            Artery::GreatToe => "great toe",
+        }
+    }
+
+    const fn code(self) -> &'static str {
+        match self {
+            Artery::Brachial => "arm",
+            Artery::DorsalisPedis => "dp",
+            Artery::PosteriorTibial => "pt",
+            Artery::Peroneal => "peroneal",
+            Artery::GreatToe => "toe",
+        }
+    }
+
+    const ALL: [Artery; 5] = [
+        Artery::Brachial,
+        Artery::DorsalisPedis,
+        Artery::PosteriorTibial,
+        Artery::Peroneal,
+        Artery::GreatToe,
+    ];
+
+    /// The arteries of an ankle index, the optional peroneal last.
+    pub const ANKLE: [Artery; 3] =
+        [Artery::DorsalisPedis, Artery::PosteriorTibial, Artery::Peroneal];
+}
+
+/// One place of measurement. Written `right-arm`, `left-dp`, `left-pt`, `right-peroneal`, `left-toe`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Site {
+    /// The patient's side.
+    pub side: Side,
+    /// The artery.
+    pub artery: Artery,
+}
+
+/// A name that is no site.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is no site: write right-arm, left-arm, right-dp, right-pt, left-dp, left-pt, right-peroneal, left-peroneal, right-toe or left-toe"
+)]
+pub struct NoSuchSite(pub String);
+
+impl Site {
+    /// The site on `side` at `artery`.
+    pub const fn new(side: Side, artery: Artery) -> Self {
+        Self { side, artery }
+    }
+
+    /// All ten, right first.
+    pub fn all() -> impl Iterator<Item = Site> {
+        Side::BOTH.into_iter().flat_map(|side| Artery::ALL.map(|artery| Site { side, artery }))
+    }
+
+    /// The command line's name, such as `right-dp`.
+    pub fn code(self) -> String {
+        format!("{}-{}", self.side.code(), self.artery.code())
+    }
+
+    /// True of both arms.
+    pub fn is_arm(self) -> bool {
+        self.artery == Artery::Brachial
+    }
+}
+
+impl fmt::Display for Site {
+    /// In words: "patient's left, dorsalis pedis".
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.side.words(), self.artery.words())
+    }
+}
+
+impl FromStr for Site {
+    type Err = NoSuchSite;
+
+    fn from_str(code: &str) -> Result<Self, NoSuchSite> {
+        Site::all().find(|site| site.code() == code).ok_or_else(|| NoSuchSite(code.to_owned()))
+    }
+}
+
+impl TryFrom<String> for Site {
+    type Error = NoSuchSite;
+
+    fn try_from(code: String) -> Result<Self, NoSuchSite> {
+        code.parse()
+    }
+}
+
+impl From<Site> for String {
+    fn from(site: Site) -> String {
+        site.code()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_and_words() {
+        assert_eq!(Site::all().count(), 10);
+        for site in Site::all() {
+            assert_eq!(site.code().parse(), Ok(site));
+        }
+        let site: Site = "left-dp".parse().unwrap();
+        assert_eq!(site.to_string(), "patient's left, dorsalis pedis");
+        assert!("left-knee".parse::<Site>().unwrap_err().to_string().contains("right-arm"));
+    }
+}

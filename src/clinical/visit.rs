@@ -1,0 +1,300 @@
+//! A visit worked out from its events: amendments applied, attempts gathered, order checked.
+
+use super::event::{
+    Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, SoundTime, Source, Stage,
+    WaveformWord,
+};
+use super::moment::Moment;
+use super::result::Shown;
+use super::site::Site;
+use crate::units::Mmhg;
+
+/// One visit, as its events make it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Visit {
+    /// What it opened with.
+    pub opened: Opened,
+    /// When it opened.
+    pub opened_at: Moment,
+    /// Every attempt, in order, withdrawn ones too.
+    pub attempts: Vec<Attempt>,
+    /// The clinician's words for waveforms, in order.
+    pub waveforms: Vec<(Site, WaveformWord)>,
+    /// Answered cautions and red flags, in order; a later answer replaces an earlier one.
+    pub answers: Vec<Answered>,
+    /// Free words: who, what.
+    pub notes: Vec<(String, String)>,
+    /// What was shown, in order.
+    pub shown: Vec<Shown>,
+    /// Who changed what, and why, in words.
+    pub amended: Vec<Amended>,
+    /// True once it was closed.
+    pub closed: bool,
+}
+
+/// One attempt at one site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Attempt {
+    /// Its number in the visit.
+    pub number: u32,
+    /// Where.
+    pub site: Site,
+    /// At rest or after exercise.
+    pub phase: Phase,
+    /// The gauge's code, where it is not the visit's own.
+    pub gauge: Option<String>,
+    /// The last stage it reached.
+    pub stage: Option<Stage>,
+    /// The clinician's mark; the last one counts.
+    pub mark: Option<(SoundTime, Made)>,
+    /// Where the needle was, and when.
+    pub needles: Vec<(Mmhg, SoundTime)>,
+    /// What the listener heard.
+    pub heard: Option<Heard>,
+    /// How it ended.
+    pub outcome: Option<Outcome>,
+    /// Who took it back, and why.
+    pub withdrawn: Option<Withdrawal>,
+}
+
+impl Attempt {
+    fn new(number: u32, site: Site, phase: Phase, gauge: Option<String>) -> Self {
+        Self {
+            number,
+            site,
+            phase,
+            gauge,
+            stage: None,
+            mark: None,
+            needles: Vec::new(),
+            heard: None,
+            outcome: None,
+            withdrawn: None,
+        }
+    }
+
+    /// Its reading, withdrawn or not.
+    pub fn reading(&self) -> Option<Mmhg> {
+        match self.outcome {
+            Some(Outcome::Reading { cuff_mmhg, .. }) => Some(cuff_mmhg),
+            _ => None,
+        }
+    }
+
+    /// True of a reading from another instrument.
+    pub fn entered(&self) -> bool {
+        matches!(self.outcome, Some(Outcome::Reading { source: Source::Entered, .. }))
+    }
+}
+
+/// Why an attempt does not count.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Withdrawal {
+    /// Whose decision.
+    pub who: String,
+    /// Why.
+    pub why: String,
+}
+
+/// One amendment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Amended {
+    /// The event that was replaced.
+    pub of: u64,
+    /// When.
+    pub at: Moment,
+    /// What stood there.
+    pub old: Act,
+    /// What stands there now.
+    pub new: Act,
+    /// Whose decision.
+    pub who: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Why events make no visit.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum VisitFault {
+    /// The first event is missing or another one.
+    #[error("a visit begins with the event visit-opened, and this one does not")]
+    NotOpened,
+    /// A number is missing or out of its place.
+    #[error(
+        "event {expected} was expected and event {found} came: an event is lost or out of order"
+    )]
+    OutOfOrder {
+        /// The number that should have come.
+        expected: u64,
+        /// The number that came.
+        found: u64,
+    },
+    /// Written by a newer program.
+    #[error(
+        "event {n} has version {found}, newer than this program knows: open the visit with the newer program"
+    )]
+    Newer {
+        /// The event.
+        n: u64,
+        /// Its version.
+        found: u32,
+    },
+    /// The event does not fit what came before.
+    #[error("event {n}: {why}")]
+    DoesNotFit {
+        /// The event.
+        n: u64,
+        /// Why.
+        why: &'static str,
+    },
+}
+
+impl Visit {
+    /// Works a visit out from its events, in order.
+    ///
+    /// # Errors
+    /// The first event that does not fit, in a sentence.
+    pub fn from_events(events: &[Event]) -> Result<Self, VisitFault> {
+        check_numbers(events)?;
+        let (acts, amended) = amend(events)?;
+        let Some((Act::VisitOpened(opened), first)) = acts.first().zip(events.first()) else {
+            return Err(VisitFault::NotOpened);
+        };
+        let mut visit = Visit {
+            opened: opened.clone(),
+            opened_at: first.at,
+            attempts: Vec::new(),
+            waveforms: Vec::new(),
+            answers: Vec::new(),
+            notes: Vec::new(),
+            shown: Vec::new(),
+            amended,
+            closed: false,
+        };
+        for (event, act) in events.iter().zip(acts).skip(1) {
+            let fits = visit.apply(act);
+            fits.map_err(|why| VisitFault::DoesNotFit { n: event.n, why })?;
+        }
+        Ok(visit)
+    }
+
+    /// The attempt with this number.
+    pub fn attempt(&self, number: u32) -> Option<&Attempt> {
+        self.attempts.iter().find(|a| a.number == number)
+    }
+
+    fn apply(&mut self, act: Act) -> Result<(), &'static str> {
+        use Act::{Amendment, GuidanceShown, Note};
+        if self.closed && !matches!(act, Amendment { .. } | Note { .. } | GuidanceShown(_)) {
+            return Err("the visit was closed before");
+        }
+        match act {
+            Act::VisitOpened(_) => return Err("the visit was opened twice"),
+            Act::SiteChosen { attempt, site, phase, gauge } => {
+                if self.attempt(attempt).is_some() {
+                    return Err("this attempt's number was used before");
+                }
+                self.attempts.push(Attempt::new(attempt, site, phase, gauge));
+            }
+            Act::Waveform { site, word } => self.waveforms.push((site, word)),
+            Act::Caution(answer) | Act::RedFlag(answer) => self.answer(answer),
+            Note { who, words } => self.notes.push((who, words)),
+            GuidanceShown(shown) => self.shown.push(shown),
+            Act::VisitClosed => self.closed = true,
+            Amendment { .. } => {}
+            Act::Stage { attempt, .. }
+            | Act::Mark { attempt, .. }
+            | Act::Needle { attempt, .. }
+            | Act::Outcome { attempt, .. }
+            | Act::Finding { attempt, .. }
+            | Act::AttemptWithdrawn { attempt, .. } => self.within(attempt, act)?,
+        }
+        Ok(())
+    }
+
+    fn within(&mut self, number: u32, act: Act) -> Result<(), &'static str> {
+        let found = self.attempts.iter_mut().find(|a| a.number == number);
+        let attempt = found.ok_or("it names an attempt that was never begun")?;
+        match act {
+            Act::Stage { stage, .. } => attempt.stage = Some(stage),
+            Act::Mark { at, made, .. } => attempt.mark = Some((at, made)),
+            Act::Needle { cuff_mmhg, at, .. } => attempt.needles.push((cuff_mmhg, at)),
+            Act::Finding { heard, .. } => attempt.heard = Some(heard),
+            Act::AttemptWithdrawn { who, why, .. } => {
+                attempt.withdrawn = Some(Withdrawal { who, why });
+            }
+            Act::Outcome { outcome, .. } => {
+                if attempt.outcome.is_some() {
+                    return Err(
+                        "the attempt has ended before: amend the outcome, or begin a new attempt",
+                    );
+                }
+                if matches!(outcome, Outcome::Reading { cuff_mmhg, .. } if cuff_mmhg.as_tenths() == 0)
+                {
+                    return Err("0 mmHg is no reading: the outcome is \"no signal\"");
+                }
+                attempt.outcome = Some(outcome);
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn answer(&mut self, answer: Answered) {
+        self.answers.retain(|a| (&a.id, a.side) != (&answer.id, answer.side));
+        self.answers.push(answer);
+    }
+}
+
+fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
+    for (expected, event) in (1..).zip(events) {
+        if event.v > super::event::VERSION {
+            return Err(VisitFault::Newer { n: event.n, found: event.v });
+        }
+        if event.n != expected {
+            return Err(VisitFault::OutOfOrder { expected, found: event.n });
+        }
+    }
+    Ok(())
+}
+
+/// The acts as they stand after every amendment, in the events' order.
+fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
+    let mut acts: Vec<Act> = events.iter().map(|e| e.act.clone()).collect();
+    let mut amended = Vec::new();
+    for (place, event) in events.iter().enumerate() {
+        let Act::Amendment { of, old, new, who, why } = &event.act else { continue };
+        let fault = |why| VisitFault::DoesNotFit { n: event.n, why };
+        let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
+        let target = target.filter(|t| *t < place);
+        let slot = target.and_then(|t| acts.get_mut(t));
+        let slot = slot.ok_or_else(|| fault("it amends an event that does not stand before it"))?;
+        if *slot != **old {
+            return Err(fault("the old value it names is not the one that stands there"));
+        }
+        if !same_kind(old, new) {
+            return Err(fault("it would turn an event into one of another kind or attempt"));
+        }
+        *slot = (**new).clone();
+        let (old, new) = ((**old).clone(), (**new).clone());
+        amended.push(Amended {
+            of: *of,
+            at: event.at,
+            old,
+            new,
+            who: who.clone(),
+            why: why.clone(),
+        });
+    }
+    Ok((acts, amended))
+}
+
+fn same_kind(old: &Act, new: &Act) -> bool {
+    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, VisitClosed};
+    match (old, new) {
+        (Amendment { .. } | GuidanceShown(_) | VisitClosed, _) => false,
+        (Outcome { attempt: a, .. }, Outcome { attempt: b, .. })
+        | (SiteChosen { attempt: a, .. }, SiteChosen { attempt: b, .. }) => a == b,
+        _ => std::mem::discriminant(old) == std::mem::discriminant(new),
+    }
+}

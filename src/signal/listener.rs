@@ -1,0 +1,318 @@
+//! The listener: samples in, findings out.
+
+use std::collections::VecDeque;
+
+use super::evidence::Judge;
+use super::follow::{Belief, Follower};
+use super::intake::{Intake, WORKING_HZ};
+use super::pulse::{Beat, Picker};
+use super::quality::Watch;
+use super::rhythm::{Period, Rhythm};
+use super::scorer::{FAR_FRAMES, NEAR_FRAMES, Score, Scorer};
+use super::spectrum::{FEATURES, FRAME, HOP, ROWS, Spectrum};
+use super::{Cue, Evidence, Finding, HeartRate, Pulse, Return};
+use crate::units::{SampleIndex, SampleRate};
+
+/// Findings and columns that wait to be fetched; older ones are dropped when nobody fetches.
+const WAITING: usize = 1024;
+/// Frames after which a candidate counts for the cue even while it sounds: 150 ms.
+const RIPE: u64 = 15;
+/// Frames after the chain's first beat until second hearing decides: 7 s.
+const SECOND_HEARING: u64 = 700;
+/// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
+const ENDED: u64 = 300;
+
+const NEAR: Belief = Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0 };
+const FAR: Belief = Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0 };
+
+/// What the listener makes of one frame, for training and study.
+#[derive(Debug, Clone, Copy)]
+pub struct Examined<'a> {
+    /// What the scorer was given.
+    pub features: &'a [f32; FEATURES],
+    /// Log-odds of a pulse, 80 ms late.
+    pub near: f32,
+    /// Log-odds of a pulse, 400 ms late.
+    pub far: f32,
+}
+
+/// A streaming listener for one sound; see the room's door text.
+pub struct Listener {
+    intake: Intake,
+    hearing: Hearing,
+    /// Frames of sound taken.
+    taken: u64,
+}
+
+/// Everything behind the intake.
+struct Hearing {
+    clock: Clock,
+    spectrum: Spectrum,
+    scorer: Scorer,
+    judge: Judge,
+    rhythm: Rhythm,
+    /// The period while the pulse was last heard; it is what the return is expected to keep.
+    period: Option<Period>,
+    near: Side,
+    far: Side,
+    cue: Option<Cue>,
+    lost_told: bool,
+    frames: u64,
+    watch: Watch,
+    findings: VecDeque<Finding>,
+    columns: VecDeque<[u8; ROWS]>,
+}
+
+/// One of the two hearings: candidates picked from a score, and the chains over them.
+struct Side {
+    picker: Picker,
+    follower: Follower,
+}
+
+/// From spectrum frames to positions in the sound as it was pushed.
+#[derive(Debug, Clone, Copy)]
+struct Clock {
+    rate: SampleRate,
+    delay: f64,
+}
+
+impl Clock {
+    /// The position of working-rate sample `at`.
+    fn working(self, at: f64) -> SampleIndex {
+        let ratio = f64::from(self.rate.hz()) / f64::from(WORKING_HZ);
+        SampleIndex((at * ratio - self.delay).round().max(0.0) as u64)
+    }
+
+    /// The middle of a spectrum frame.
+    fn middle(self, frame: u64) -> SampleIndex {
+        self.working((frame * HOP as u64) as f64 + FRAME as f64 / 2.0)
+    }
+}
+
+impl Listener {
+    /// A listener for sound of this rate and number of interleaved channels (at least 1).
+    /// Everything is allocated here.
+    pub fn new(rate: SampleRate, channels: usize) -> Self {
+        let intake = Intake::new(rate, channels.max(1));
+        let clock = Clock { rate, delay: intake.delay() };
+        Self { intake, hearing: Hearing::new(clock), taken: 0 }
+    }
+
+    /// Takes interleaved samples, full scale ±1, in pieces of any size.
+    pub fn push(&mut self, interleaved: &[f32]) {
+        self.push_examined(interleaved, |_| {});
+    }
+
+    /// As [`Listener::push`], and shows each frame to `examine`.
+    pub fn push_examined(&mut self, interleaved: &[f32], mut examine: impl FnMut(Examined<'_>)) {
+        let Self { intake, hearing, taken } = self;
+        let before = *taken;
+        *taken += intake.push(interleaved, |frames, sample| {
+            hearing.sample(sample, SampleIndex(before + frames), &mut examine);
+        });
+        let faults = intake.faults();
+        hearing.watch.faults(faults);
+    }
+
+    /// The sound has ended: decides what is still open by what there is.
+    pub fn finish(&mut self) {
+        self.hearing.finish();
+    }
+
+    /// The next finding, oldest first.
+    pub fn poll(&mut self) -> Option<Finding> {
+        self.hearing.findings.pop_front()
+    }
+
+    /// The next column of the picture, oldest first; [`Listener::COLUMN_S`] apart.
+    pub fn poll_column(&mut self) -> Option<[u8; ROWS]> {
+        self.hearing.columns.pop_front()
+    }
+
+    /// Seconds from one column of the picture to the next.
+    pub const COLUMN_S: f64 = HOP as f64 / WORKING_HZ as f64;
+
+    /// Seconds that the cue looks ahead of the instant that it judges.
+    pub const LOOK_AHEAD_S: f64 = NEAR_FRAMES as f64 * Self::COLUMN_S;
+
+    /// Rate and regularity of the pulse while it was last heard.
+    pub fn heart_rate(&self) -> Option<HeartRate> {
+        self.hearing.heart_rate()
+    }
+
+    /// Frames of sound taken so far.
+    pub fn taken(&self) -> SampleIndex {
+        SampleIndex(self.taken)
+    }
+}
+
+impl Hearing {
+    fn new(clock: Clock) -> Self {
+        Self {
+            clock,
+            spectrum: Spectrum::new(),
+            scorer: Scorer::new(),
+            judge: Judge,
+            rhythm: Rhythm::new(),
+            period: None,
+            near: Side { picker: Picker::new(NEAR_FRAMES, RIPE), follower: Follower::new(NEAR) },
+            far: Side { picker: Picker::new(FAR_FRAMES, u64::MAX), follower: Follower::new(FAR) },
+            cue: None,
+            lost_told: false,
+            frames: 0,
+            watch: Watch::new(),
+            findings: VecDeque::with_capacity(WAITING),
+            columns: VecDeque::with_capacity(WAITING),
+        }
+    }
+
+    /// Takes one working-rate sample; `now` is the position up to which the sound was heard.
+    fn sample(&mut self, sample: f32, now: SampleIndex, examine: &mut impl FnMut(Examined<'_>)) {
+        let Some(frame) = self.spectrum.push(sample) else { return };
+        let features = frame.features;
+        let (column, power, hum) = (frame.column, frame.power, frame.hum);
+        let score = self.scorer.push(&features);
+        examine(Examined { features: &features, near: score.near, far: score.far });
+        keep(&mut self.columns, column);
+        let findings = &mut self.findings;
+        self.watch.frame(power, hum, &features, now, |quality| {
+            keep(findings, Finding::Quality(quality));
+        });
+        self.hear(&features, score, now);
+        self.frames += 1;
+    }
+
+    /// One scored frame through both hearings.
+    fn hear(&mut self, features: &[f32; FEATURES], score: Score, now: SampleIndex) {
+        self.follow_rhythm(score.far);
+        if let Some(beat) = self.near.picker.push(features, score.near) {
+            let evidence = self.judge.weigh(&beat);
+            self.near.follower.push(beat, evidence);
+            self.consider_cue(now);
+        }
+        if let Some(beat) = self.far.picker.push(features, score.far) {
+            let evidence = self.judge.weigh(&beat);
+            self.far.follower.push(beat, evidence);
+            if evidence > 0.0 {
+                self.tell_pulse(&beat);
+            }
+        }
+        if self.frames.is_multiple_of(5) {
+            self.tell_loss();
+            self.consider_return(false);
+        }
+    }
+
+    /// The rhythm is learned while the pulse is there and kept while it is not.
+    fn follow_rhythm(&mut self, score: f32) {
+        self.rhythm.push(score);
+        if !self.lost_told
+            && let Some(period) = self.rhythm.period()
+        {
+            let better = self.period.is_none_or(|p| period.clarity > 0.7 * p.clarity);
+            if better {
+                self.period = Some(period);
+            }
+        }
+        self.near.follower.expect(self.period);
+        self.far.follower.expect(self.period);
+    }
+
+    fn tell_pulse(&mut self, beat: &Beat) {
+        self.watch.pulse();
+        let pulse = Pulse {
+            onset: self.clock.middle(beat.onset),
+            end: self.clock.middle(beat.end),
+            strength_db: beat.strength_db(),
+        };
+        keep(&mut self.findings, Finding::Pulse(pulse));
+    }
+
+    fn tell_loss(&mut self) {
+        let Some((beat, score, beats)) = self.far.follower.first() else { return };
+        let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
+        let patience = 180.0f32.max(2.2 * self.period.map_or(80.0, |p| p.frames)) as u64;
+        let gone = heard > beat.end + patience && self.far.picker.sounding_since().is_none();
+        if gone && !self.lost_told && beats >= 3 && score > 3.0 {
+            self.lost_told = true;
+            keep(&mut self.findings, Finding::Lost { at: self.clock.middle(beat.end) });
+        }
+    }
+
+    fn consider_cue(&mut self, now: SampleIndex) {
+        if self.cue.is_some() {
+            return;
+        }
+        let Some((back, margin)) = self.near.follower.back() else { return };
+        let Some((first, _)) = self.near.follower.beat(back.start) else { return };
+        let plain = back.beats >= 2 || margin > 2.0 * NEAR.margin;
+        if margin > NEAR.margin && plain {
+            let confidence = 1.0 / (1.0 + (-margin).exp());
+            let cue = Cue { at: now, onset: self.clock.middle(first.onset), confidence };
+            self.cue = Some(cue);
+            keep(&mut self.findings, Finding::Cue(cue));
+        }
+    }
+
+    /// Second hearing: once enough has followed, or nothing more will.
+    fn consider_return(&mut self, over: bool) {
+        let Some((back, margin)) = self.far.follower.back() else { return };
+        if margin < FAR.margin || back.beats < 2 {
+            return;
+        }
+        let Some((first, _)) = self.far.follower.beat(back.start) else { return };
+        let last = self.far.follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
+        let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
+        if over || heard > first.onset + SECOND_HEARING || heard > last + ENDED {
+            self.tell_return(first, back.beats, back.lost, margin);
+        }
+    }
+
+    fn tell_return(&mut self, first: Beat, beats: u32, lost: Option<u64>, margin: f32) {
+        let lost = lost.and_then(|n| self.far.follower.beat(n)).map(|(beat, _)| beat.end);
+        let sound: f32 = self.far.follower.chain().map(|(_, _, evidence)| evidence).sum();
+        let evidence = Evidence { sound, rhythm: margin - sound, margin, beats };
+        let found = Return {
+            lost: lost.map(|frame| self.clock.middle(frame)),
+            onset: self.clock.middle(first.onset),
+            cue: self.cue.take(),
+            confidence: 1.0 / (1.0 + (-0.5 * margin).exp()),
+            evidence,
+        };
+        keep(&mut self.findings, Finding::Return(found));
+        self.far.follower.turn_over(first.onset);
+        self.near.follower.turn_over(first.onset);
+        self.lost_told = false;
+    }
+
+    fn finish(&mut self) {
+        // The far hearing lags: it hears what was left in its delay, with silence behind it.
+        let silence = [0.0; FEATURES];
+        for _ in 0..FAR_FRAMES {
+            let score = self.scorer.push(&silence);
+            if let Some(beat) = self.far.picker.push(&silence, score.far) {
+                let evidence = self.judge.weigh(&beat);
+                self.far.follower.push(beat, evidence);
+                if evidence > 0.0 {
+                    self.tell_pulse(&beat);
+                }
+            }
+            self.frames += 1;
+        }
+        self.tell_loss();
+        self.consider_return(true);
+    }
+
+    fn heart_rate(&self) -> Option<HeartRate> {
+        let period = self.period?;
+        Some(HeartRate { bpm: 6000.0 / period.frames, regular: period.clarity > 0.5 })
+    }
+}
+
+/// Appends to a queue of fixed size; where nobody fetches, the oldest goes.
+fn keep<T>(queue: &mut VecDeque<T>, item: T) {
+    if queue.len() == WAITING {
+        queue.pop_front();
+    }
+    queue.push_back(item);
+}

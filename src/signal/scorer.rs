@@ -1,0 +1,175 @@
+//! The learned frame scorer: how much this instant sounds like blood pulsing through an artery.
+//!
+//! A small causal temporal convolution network (dilated, residual) over the frame's features. Its
+//! weights are a readable text file that one command trains from seeds and room sounds; running it
+//! takes a few thousand multiplications a frame and no library.
+
+use super::spectrum::FEATURES;
+
+/// Width of the network.
+const WIDTH: usize = 16;
+/// Frames between the taps of each block; the network sees 1.27 s.
+const DILATIONS: [usize; 6] = [1, 2, 4, 8, 16, 32];
+/// Taps of each block.
+const TAPS: usize = 3;
+/// Frames that the near score waits for after the frame that it judges: 80 ms.
+pub const NEAR_FRAMES: usize = 8;
+/// Frames that the far score waits for: 400 ms.
+pub const FAR_FRAMES: usize = 40;
+
+/// Log-odds that a pulse sounds, for two frames of the past.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Score {
+    /// For the frame [`NEAR_FRAMES`] ago.
+    pub near: f32,
+    /// For the frame [`FAR_FRAMES`] ago.
+    pub far: f32,
+    /// Log-odds that a pulse begins at the frame [`FAR_FRAMES`] ago.
+    pub onset: f32,
+}
+
+/// One residual block: `x + relu(conv(x))`.
+#[derive(Debug)]
+struct Block {
+    dilation: usize,
+    /// `[tap][input][output]`, the oldest tap first.
+    weights: Vec<[f32; WIDTH]>,
+    bias: [f32; WIDTH],
+    /// Inputs of the last `(TAPS - 1) * dilation + 1` frames, a ring.
+    past: Vec<[f32; WIDTH]>,
+    write: usize,
+}
+
+impl Block {
+    fn step(&mut self, x: &mut [f32; WIDTH]) {
+        self.past[self.write] = *x;
+        let length = self.past.len();
+        let mut sum = self.bias;
+        for tap in 0..TAPS {
+            let back = (TAPS - 1 - tap) * self.dilation;
+            let input = &self.past[(self.write + length - back) % length];
+            for (value, row) in input.iter().zip(&self.weights[tap * WIDTH..]) {
+                for lane in 0..WIDTH {
+                    sum[lane] += value * row[lane];
+                }
+            }
+        }
+        self.write = (self.write + 1) % length;
+        for lane in 0..WIDTH {
+            x[lane] += sum[lane].max(0.0);
+        }
+    }
+}
+
+/// The network with its memory of the last frames.
+#[derive(Debug)]
+pub struct Scorer {
+    centre: [f32; FEATURES],
+    scale: [f32; FEATURES],
+    entry: Vec<[f32; WIDTH]>,
+    entry_bias: [f32; WIDTH],
+    blocks: Vec<Block>,
+    heads: [([f32; WIDTH], f32); 3],
+}
+
+/// The weights that ship with the program.
+const WEIGHTS: &str = include_str!("weights.txt");
+
+impl Scorer {
+    /// The scorer with the shipped weights; everything is allocated here.
+    ///
+    /// # Panics
+    /// Where the shipped file is broken, which a test excludes.
+    pub fn new() -> Self {
+        match Self::parse(WEIGHTS) {
+            Ok(scorer) => scorer,
+            Err(fault) => panic!("the weights compiled into this program are broken: {fault}"),
+        }
+    }
+
+    /// Reads weights: named sections, each followed by its numbers.
+    fn parse(text: &str) -> Result<Self, String> {
+        let mut reader = Reader { text };
+        let centre = reader.row("centre")?;
+        let scale = reader.row("scale")?;
+        let entry = reader.rows("entry", FEATURES)?;
+        let entry_bias = reader.row("entry_bias")?;
+        let mut blocks = Vec::new();
+        for dilation in DILATIONS {
+            blocks.push(Block {
+                dilation,
+                weights: reader.rows("block", TAPS * WIDTH)?,
+                bias: reader.row("block_bias")?,
+                past: vec![[0.0; WIDTH]; (TAPS - 1) * dilation + 1],
+                write: 0,
+            });
+        }
+        let mut head = || Ok::<_, String>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
+        Ok(Self { centre, scale, entry, entry_bias, blocks, heads: [head()?, head()?, head()?] })
+    }
+
+    /// Takes one frame's features and scores the past.
+    pub fn push(&mut self, features: &[f32; FEATURES]) -> Score {
+        let mut x = self.entry_bias;
+        for (i, row) in self.entry.iter().enumerate() {
+            let value = (features[i] - self.centre[i]) * self.scale[i];
+            for lane in 0..WIDTH {
+                x[lane] += value * row[lane];
+            }
+        }
+        x.iter_mut().for_each(|v| *v = v.max(0.0));
+        for block in &mut self.blocks {
+            block.step(&mut x);
+        }
+        let head = |(row, bias): &([f32; WIDTH], f32)| {
+            row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias
+        };
+        Score { near: head(&self.heads[0]), far: head(&self.heads[1]), onset: head(&self.heads[2]) }
+    }
+}
+
+/// Reads sections of numbers in a fixed order.
+struct Reader<'a> {
+    text: &'a str,
+}
+
+impl Reader<'_> {
+    fn word(&mut self) -> Option<&str> {
+        let trimmed = self.text.trim_start();
+        if trimmed.is_empty() {
+            return None;
+        }
+        let end = trimmed.find(char::is_whitespace).unwrap_or(trimmed.len());
+        let (word, rest) = trimmed.split_at(end);
+        self.text = rest;
+        Some(word)
+    }
+
+    fn number(&mut self) -> Result<f32, String> {
+        let word = self.word().ok_or("ends early")?;
+        word.parse().map_err(|_| format!("`{word}` is not a number"))
+    }
+
+    fn name(&mut self, expected: &str) -> Result<(), String> {
+        let word = self.word().ok_or("ends early")?;
+        if word == expected { Ok(()) } else { Err(format!("`{word}` where `{expected}` belongs")) }
+    }
+
+    fn row<const N: usize>(&mut self, name: &str) -> Result<[f32; N], String> {
+        self.name(name)?;
+        self.numbers()
+    }
+
+    fn numbers<const N: usize>(&mut self) -> Result<[f32; N], String> {
+        let mut row = [0.0; N];
+        for value in &mut row {
+            *value = self.number()?;
+        }
+        Ok(row)
+    }
+
+    fn rows(&mut self, name: &str, count: usize) -> Result<Vec<[f32; WIDTH]>, String> {
+        self.name(name)?;
+        (0..count).map(|_| self.numbers()).collect()
+    }
+}

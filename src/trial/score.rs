@@ -1,0 +1,121 @@
+//! One answer against the truth.
+
+use crate::sim::Truth;
+
+/// A return lies within this of a real opening's onset, seconds.
+const AT_AN_OPENING_S: f64 = 0.15;
+/// An opening leaves a trace at this d' (below it nobody could tell it from the noise).
+const TRACE: f64 = 1.0;
+/// A pulse that is plain to an ideal observer.
+const PLAIN: f64 = 20.0;
+
+/// What a listener said of one sound.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Answer {
+    /// Second hearing's return, seconds.
+    pub return_s: Option<f64>,
+    /// The cue, seconds.
+    pub cue_s: Option<f64>,
+    /// Its confidence.
+    pub confidence: Option<f64>,
+}
+
+/// How an answer fared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// From the first opening that leaves a trace to one beat after the first that can be heard, at
+    /// a real opening.
+    Hit,
+    /// Later than that.
+    Late,
+    /// Before any trace, or at no opening.
+    Early,
+    /// Nothing was said though something returned.
+    Missed,
+    /// Something was said though nothing returned.
+    False,
+    /// Rightly nothing was said.
+    Silent,
+}
+
+/// An answer judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judged {
+    /// How it fared.
+    pub verdict: Verdict,
+    /// From the nearest opening's onset to the return, for hits, seconds.
+    pub error_s: Option<f64>,
+    /// From the first audible pulse to the return, in mmHg of the cuff's fall; negative: before it.
+    pub lag_mmhg: Option<f64>,
+    /// From the onset of the first plain pulse to the cue, seconds, where both are.
+    pub cue_latency_s: Option<f64>,
+    /// One beat at this heart rate, seconds.
+    pub beat_s: f64,
+    /// The cue came before any trace, or where nothing returned.
+    pub cue_false: bool,
+    /// What was claimed, where something was.
+    pub confidence: Option<f64>,
+}
+
+/// Judges an answer.
+pub fn judge(answer: &Answer, truth: &Truth) -> Judged {
+    let beat_s = 60.0 / truth.heart_rate_bpm.max(1.0);
+    let trace_s = truth.openings.iter().find(|o| o.d_prime >= TRACE).map(|o| o.onset_s);
+    let (verdict, error_s) = verdict(answer, truth, trace_s, beat_s);
+    let plain_s = truth
+        .audible_s
+        .and_then(|a| truth.openings.iter().find(|o| o.onset_s >= a && o.d_prime >= PLAIN))
+        .map(|o| o.onset_s);
+    let cue_false = answer.cue_s.is_some_and(|cue| match (truth.audible_s, trace_s) {
+        (Some(_), Some(trace)) => cue < trace,
+        _ => true,
+    });
+    let cue_latency_s = match (answer.cue_s, plain_s) {
+        (Some(cue), Some(plain)) if !cue_false => Some(cue - plain),
+        _ => None,
+    };
+    let lag_mmhg = answer.return_s.zip(truth.audible_mmhg).and_then(|(at, audible)| {
+        let near = truth
+            .openings
+            .iter()
+            .min_by(|a, b| (a.onset_s - at).abs().total_cmp(&(b.onset_s - at).abs()))?;
+        (verdict != Verdict::Early).then_some(audible - near.cuff_mmhg)
+    });
+    Judged {
+        verdict,
+        error_s,
+        lag_mmhg,
+        cue_latency_s,
+        beat_s,
+        cue_false,
+        confidence: answer.return_s.and(answer.confidence),
+    }
+}
+
+fn verdict(
+    answer: &Answer,
+    truth: &Truth,
+    trace_s: Option<f64>,
+    beat_s: f64,
+) -> (Verdict, Option<f64>) {
+    let (at, audible) = match (answer.return_s, truth.audible_s) {
+        (None, None) => return (Verdict::Silent, None),
+        (None, Some(_)) => return (Verdict::Missed, None),
+        (Some(_), None) => return (Verdict::False, None),
+        (Some(at), Some(audible)) => (at, audible),
+    };
+    let error = truth
+        .openings
+        .iter()
+        .map(|o| at - o.onset_s)
+        .min_by(|a, b| a.abs().total_cmp(&b.abs()))
+        .unwrap_or(f64::INFINITY);
+    let first = trace_s.unwrap_or(audible);
+    if at < first - AT_AN_OPENING_S || error.abs() > AT_AN_OPENING_S && at < audible {
+        (Verdict::Early, None)
+    } else if at > audible + beat_s + AT_AN_OPENING_S || error.abs() > AT_AN_OPENING_S {
+        (Verdict::Late, None)
+    } else {
+        (Verdict::Hit, Some(error))
+    }
+}
