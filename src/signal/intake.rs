@@ -8,8 +8,9 @@ use crate::units::SampleRate;
 
 /// The rate at which the listener works, hertz.
 pub const WORKING_HZ: u32 = 8_000;
-/// Half the transition band's width, hertz: flat to 3,600 Hz, 50 dB down from 4,400 Hz.
-const TRANSITION_HZ: f64 = 800.0;
+/// Width of the transition band, hertz: flat to 3,450 Hz, 50 dB down from 4,550 Hz. What folds back lies
+/// above 3,450 Hz and is weakened as much as the signal there; the learned background evens both out.
+const TRANSITION_HZ: f64 = 1_100.0;
 /// Kaiser window parameter for 50 dB (Kaiser 1974: 0.1102 (A - 8.7)).
 const KAISER_BETA: f64 = 4.55;
 /// The most filter phases kept; beyond it the nearest phase is taken (below -60 dB at these rates).

@@ -185,12 +185,12 @@ impl Hearing {
     /// One scored frame through both hearings.
     fn hear(&mut self, features: &[f32; FEATURES], score: Score, now: SampleIndex) {
         self.follow_rhythm(score.far);
-        if let Some(beat) = self.near.picker.push(features, score.near) {
+        if let Some(beat) = self.near.picker.push(features, score.near, None) {
             let evidence = self.judge.weigh(&beat);
             self.near.follower.push(beat, evidence);
             self.consider_cue(now);
         }
-        if let Some(beat) = self.far.picker.push(features, score.far) {
+        if let Some(beat) = self.far.picker.push(features, score.far, Some(score.onset)) {
             let evidence = self.judge.weigh(&beat);
             self.far.follower.push(beat, evidence);
             if evidence > 0.0 {
@@ -290,7 +290,7 @@ impl Hearing {
         let silence = [0.0; FEATURES];
         for _ in 0..FAR_FRAMES {
             let score = self.scorer.push(&silence);
-            if let Some(beat) = self.far.picker.push(&silence, score.far) {
+            if let Some(beat) = self.far.picker.push(&silence, score.far, Some(score.onset)) {
                 let evidence = self.judge.weigh(&beat);
                 self.far.follower.push(beat, evidence);
                 if evidence > 0.0 {

@@ -7,7 +7,7 @@
 use super::spectrum::FEATURES;
 
 /// Width of the network.
-const WIDTH: usize = 16;
+const WIDTH: usize = 24;
 /// Frames between the taps of each block; the network sees 1.27 s.
 const DILATIONS: [usize; 6] = [1, 2, 4, 8, 16, 32];
 /// Taps of each block.
