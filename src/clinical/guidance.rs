@@ -40,7 +40,7 @@ pub struct Set {
     pub id: String,
     /// The name shown first.
     pub name: String,
-    /// The version of this transcription.
+    /// The version of this copy.
     pub version: String,
     /// Where it was published, and where it was seen.
     pub source: String,

@@ -128,7 +128,7 @@ pub struct BandHit {
     pub limits: String,
     /// The set's id.
     pub id: String,
-    /// The version of the transcription.
+    /// The version of the copy.
     pub set_version: String,
     /// What made the band hold, such as `index 0.94`.
     pub because: String,
@@ -246,7 +246,7 @@ pub struct SetUsed {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// The version of the transcription.
+    /// The version of the copy.
     pub version: String,
     /// Where it was published.
     pub source: String,

@@ -130,8 +130,14 @@ pub fn crossing(
     let settle = repeat.map_or(String::new(), |site| {
         format!(" A repeat of one pressure could settle it: {site}.")
     });
+    let holds = match own.contains(meanwhile) {
+        true => format!("The value keeps its own band, {own}: the more cautious side."),
+        false => format!(
+            "The value keeps its own band, {own}; until it is settled the more cautious side holds: {meanwhile}."
+        ),
+    };
     format!(
-        "{set}: the {} {} for the {} {} inside the doubt ({inside}). The value keeps its own band, {own}; until it is settled the more cautious side holds: {meanwhile}.{settle}",
+        "{set}: the {} {} for the {} {} inside the doubt ({inside}). {holds}{settle}",
         several.0,
         limits.join(" and "),
         quantity.words(),
