@@ -2,6 +2,8 @@
 //!
 //! The same steps serve a scripted hand and a student's.
 
+use std::f64::consts::TAU;
+
 use super::case::{Artery, Case, Never, Slip};
 use super::chance::Chance;
 use super::device::{Ending, Gate};
@@ -47,6 +49,8 @@ struct Probe {
     spectra: Spectra,
     hz_per_cm_s: f64,
     slip: Option<Slip>,
+    /// The hand at the probe is never still: two slow swings, decibels, turns a second, turns.
+    wander: [(f64, f64, f64); 2],
     /// Gains of forward flow in each channel; reverse flow's are the other way round.
     forward: [f32; 2],
     channels: usize,
@@ -282,21 +286,28 @@ impl Probe {
         let broadening = chance.between(0.10, 0.15);
         let crosstalk = libm::pow(10.0, -chance.between(12.0, 30.0) / 20.0) as f32;
         let channels = if case.stereo { 2 } else { 1 };
+        let most_db = chance.between(0.0, 2.5);
+        let mut swing = |hz: f64| (most_db * chance.uniform(), hz, chance.uniform());
+        let wander = [swing(case.breaths_per_min / 60.0), swing(0.07)];
         Self {
             spectra: Spectra::new(case.profile, broadening, |hz| paths.power_at(hz)),
             hz_per_cm_s: doppler_shift_hz(case.probe_mhz, 1.0, case.angle_deg),
             slip: case.slip,
+            wander,
             forward: if channels == 1 { [1.0, 1.0] } else { [1.0, crosstalk] },
             channels,
         }
     }
 
-    /// The share of the echo's amplitude that the probe still gets; a slip comes and goes in 60 ms.
+    /// The share of the echo's amplitude that the probe gets; a slip comes and goes in 60 ms.
     fn gain(&self, now_s: f64) -> f64 {
-        let Some(slip) = self.slip else { return 1.0 };
-        let inside =
-            ((now_s - slip.at_s).min(slip.at_s + slip.for_s - now_s) / 0.06).clamp(0.0, 1.0);
-        libm::pow(10.0, -slip.loss_db * inside / 20.0)
+        let swing = |&(db, hz, turn): &(f64, f64, f64)| db * libm::sin(TAU * (hz * now_s + turn));
+        let mut db: f64 = self.wander.iter().map(swing).sum();
+        if let Some(slip) = self.slip {
+            let from_edge_s = (now_s - slip.at_s).min(slip.at_s + slip.for_s - now_s);
+            db -= slip.loss_db * (from_edge_s / 0.06).clamp(0.0, 1.0);
+        }
+        libm::pow(10.0, db / 20.0)
     }
 }
 

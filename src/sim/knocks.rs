@@ -58,6 +58,16 @@ fn knock(chance: &mut Chance, out: &mut [f32], hz: f64, q: f64, decay_s: f64, lo
     }
 }
 
+/// Adds the rub of a probe that moves on the skin, if that happens within the track.
+pub fn rub(chance: &mut Chance, track: &mut [f32], at_s: f64, loud: f64) {
+    let at = (at_s.max(0.0) * INNER_HZ) as usize;
+    let (hz, decay_s) = (chance.log_between(200.0, 1500.0), chance.log_between(0.02, 0.15));
+    let loud = loud * chance.log_between(0.3, 3.0);
+    if let Some(rest) = track.get_mut(at..) {
+        knock(chance, rest, hz, 0.6, decay_s, loud);
+    }
+}
+
 /// Knocks, bumps and scrapes at irregular times.
 pub fn handling(chance: &mut Chance, count: usize) -> Vec<f32> {
     let mut out = vec![0.0; count];

@@ -24,7 +24,8 @@ impl Paths {
     /// Draws the filters of this case.
     pub fn new(case: &Case, seed: u64) -> Self {
         let mut chance = Chance::new(seed, 50);
-        let wall_hz = chance.between(90.0, 210.0);
+        // Hand-held devices typically have 100-200 Hz (common practice); some more, some less.
+        let wall_hz = chance.log_between(80.0, 260.0);
         let top_hz = chance.log_between(2800.0, 7000.0);
         let mut device = vec![Section::high_pass(wall_hz, 0.7), Section::low_pass(top_hz, 0.7)];
         if chance.happens(0.5) {
@@ -133,6 +134,10 @@ fn device_noise(
 ) -> Vec<f32> {
     let mut chance = Chance::new(seed, 60 + channel);
     let mut track = knocks::hiss(&mut chance, count);
+    if let Some(slip) = case.slip {
+        knocks::rub(&mut Chance::new(seed, 63), &mut track, slip.at_s, 4.0);
+        knocks::rub(&mut Chance::new(seed, 62), &mut track, slip.at_s + slip.for_s, 2.0);
+    }
     paths.device.clone().run(&mut track);
     let mut hum_chance = Chance::new(seed, 64);
     if hum_chance.happens(0.3) {

@@ -6,6 +6,7 @@ mod examples;
 mod house;
 mod index_verb;
 mod limits;
+mod listening;
 mod record;
 mod rules;
 mod twelve;
