@@ -260,7 +260,7 @@ impl Bedside {
     /// Ends the examination and tells what really happened.
     pub fn finish(self) -> Truth {
         let mut truth = Truth::of_case(&self.case, self.seed);
-        truth.duration_s = self.now_s();
+        truth.duration_s = (self.now_s() * 1000.0).round() / 1000.0;
         let (beats, openings, pumpings) = self.ledger.finish();
         truth.complete(beats, openings, &pumpings);
         truth
