@@ -21,7 +21,7 @@ const CHANNELS_MAX: u16 = 64;
 pub enum WavFault {
     /// The file system's answer.
     #[error("cannot be read: {0}")]
-    File(#[from] std::io::Error),
+    File(std::io::Error),
     /// The bytes are not those of a WAV file.
     #[error("is not a WAV file that can be read ({0}): record or convert it as PCM WAV")]
     NotWav(String),
@@ -53,8 +53,8 @@ impl Wav {
     /// # Errors
     /// See [`WavFault`].
     pub fn open(path: &Path) -> Result<Self, WavFault> {
-        let file = File::open(path)?;
-        if file.metadata()?.is_dir() {
+        let file = File::open(path).map_err(WavFault::File)?;
+        if file.metadata().map_err(WavFault::File)?.is_dir() {
             return Err(WavFault::NotWav("it is a folder".into()));
         }
         Self::read_header(Box::new(BufReader::with_capacity(1 << 16, file)))
@@ -122,7 +122,7 @@ impl Wav {
                 Ok(0) => break,
                 Ok(count) => filled += count,
                 Err(e) if e.kind() == ErrorKind::Interrupted => {}
-                Err(e) => return Err(e.into()),
+                Err(e) => return Err(WavFault::File(e)),
             }
         }
         let whole = filled - filled % frame;

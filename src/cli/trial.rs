@@ -10,8 +10,8 @@ use rayon::prelude::*;
 
 use crate::audio::wav::Wav;
 use crate::files;
-use crate::signal::{FEATURES, Finding, Listener};
-use crate::sim::{Rendered, Truth, render};
+use crate::signal::{Beliefs, Candidate, Examined, FEATURES, Finding, Listener};
+use crate::sim::{Chance, Rendered, Truth, render};
 use crate::trial::grid::{self, RoomSound};
 use crate::trial::score::{Judged, judge};
 use crate::trial::table::{Row, wilson};
@@ -38,6 +38,12 @@ pub(super) struct Words {
     /// Write features and labels of every frame, for training, and score nothing
     #[arg(long, value_name = "FILE", hide = true)]
     features: Option<PathBuf>,
+    /// Write the traits and labels of every candidate beat, for training, and score nothing
+    #[arg(long, value_name = "FILE", hide = true)]
+    beats: Option<PathBuf>,
+    /// Try this many other beliefs on the same sounds, print the best, and score nothing
+    #[arg(long, value_name = "TRIES", hide = true)]
+    tune: Option<u64>,
 }
 
 /// One case with what the three methods said of it.
@@ -60,7 +66,13 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let cases: Vec<(Stratum, u64)> =
         (0..words.count).flat_map(|n| Stratum::ALL.map(|stratum| (stratum, n))).collect();
     if let Some(path) = &words.features {
-        return write_features(path, &cases, &words, half, &rooms);
+        return write_labelled(path, &cases, &words, half, &rooms, labelled);
+    }
+    if let Some(path) = &words.beats {
+        return write_labelled(path, &cases, &words, half, &rooms, labelled_beats);
+    }
+    if let Some(tries) = words.tune {
+        return tune(tries, &cases, &words, half, &rooms);
     }
     let bar = ProgressBar::new(cases.len() as u64);
     let outcomes: Vec<Outcome> = cases
@@ -95,28 +107,30 @@ fn hear(rendered: &Rendered) -> (Answer, Vec<[f32; FEATURES]>) {
     let mut answer = Answer::default();
     let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
     let mut listener = Listener::new(rate, rendered.channels);
-    let mut take = |listener: &mut Listener| {
-        while let Some(finding) = listener.poll() {
-            match finding {
-                Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
-                    answer.cue_s = Some(cue.at.seconds(rate));
-                }
-                Finding::Return(found) if answer.return_s.is_none() => {
-                    answer.return_s = Some(found.onset.seconds(rate));
-                    answer.confidence = Some(f64::from(found.confidence));
-                    answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
-                }
-                _ => {}
-            }
-        }
-    };
     for block in rendered.samples.chunks(4096) {
         listener.push_examined(block, |frame| frames.push(*frame.features));
-        take(&mut listener);
+        take_answer(&mut listener, rate, &mut answer);
     }
     listener.finish();
-    take(&mut listener);
+    take_answer(&mut listener, rate, &mut answer);
     (answer, frames)
+}
+
+/// Notes the first return and the first cue that was given before it.
+fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
+    while let Some(finding) = listener.poll() {
+        match finding {
+            Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
+                answer.cue_s = Some(cue.at.seconds(rate));
+            }
+            Finding::Return(found) if answer.return_s.is_none() => {
+                answer.return_s = Some(found.onset.seconds(rate));
+                answer.confidence = Some(f64::from(found.confidence));
+                answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
+            }
+            _ => {}
+        }
+    }
 }
 
 /// Reads `FOLDER/KIND/*.wav`.
@@ -276,13 +290,14 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
     Ok(writer.into_inner()?)
 }
 
-/// Features and labels of every frame, case after case: see `tests/train/train.py`.
-fn write_features(
+/// What training wants of each case, case after case: see `tests/train`.
+fn write_labelled(
     path: &Path,
     cases: &[(Stratum, u64)],
     words: &Words,
     half: Half,
     rooms: &Rooms,
+    labelled: fn(&Rendered) -> Vec<u8>,
 ) -> anyhow::Result<ExitCode> {
     let mut file =
         BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
@@ -353,4 +368,142 @@ fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
         mark(onset - 0.01, onset + 0.011, BEGINS);
     }
     labels
+}
+
+/// Candidates of both hearings: which hearing, label, weight, traits, all as f32.
+fn labelled_beats(rendered: &Rendered) -> Vec<u8> {
+    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return Vec::new() };
+    let mut listener = Listener::new(rate, rendered.channels);
+    let mut bytes = Vec::new();
+    let mut take = |listener: &mut Listener| {
+        for near in [true, false] {
+            while let Some(candidate) = listener.poll_candidate(near) {
+                let Some((label, weight)) = beat_label(&candidate, &rendered.truth) else {
+                    continue;
+                };
+                let head = [f32::from(u8::from(near)), label, weight];
+                bytes.extend(head.iter().chain(&candidate.traits).flat_map(|v| v.to_le_bytes()));
+            }
+        }
+        while listener.poll().is_some() {}
+    };
+    for block in rendered.samples.chunks(4096) {
+        listener.push(block);
+        take(&mut listener);
+    }
+    listener.finish();
+    take(&mut listener);
+    bytes
+}
+
+/// Whether a candidate is a beat, and how much it matters; `None` where nobody could tell.
+fn beat_label(candidate: &Candidate, truth: &Truth) -> Option<(f32, f32)> {
+    let at = candidate.onset_s;
+    let near = truth
+        .openings
+        .iter()
+        .filter(|o| at > o.onset_s - 0.15 && at < o.end_s.min(o.onset_s + 0.25))
+        .map(|o| o.d_prime)
+        .fold(0.0, f64::max);
+    if (1.0..4.0).contains(&near) {
+        return None;
+    }
+    let matters = truth.inflations.iter().any(|i| {
+        let from = i.closed_s.unwrap_or(i.top_s);
+        (from..i.audible_s.map_or(truth.duration_s, |a| a + 6.0)).contains(&at)
+    });
+    Some((f32::from(u8::from(near >= 4.0)), if matters { 1.0 } else { 0.25 }))
+}
+
+/// The frames of one sound as they were examined, to be heard again.
+struct Kept {
+    truth: Truth,
+    frames: Vec<([f32; FEATURES], [f32; 3])>,
+}
+
+/// Looks for better beliefs by chance, on sounds of the tuning half that are rendered once.
+fn tune(
+    tries: u64,
+    cases: &[(Stratum, u64)],
+    words: &Words,
+    half: Half,
+    rooms: &Rooms,
+) -> anyhow::Result<ExitCode> {
+    ensure!(half == Half::Tuning, "beliefs are tuned on the tuning half only: add --tuning");
+    let kept: Vec<Kept> = cases
+        .par_iter()
+        .map(|&(stratum, number)| {
+            let (case, seed) = grid::draw(stratum, words.seed, number, half, rooms);
+            let rendered = render(&case, seed);
+            let mut frames = Vec::new();
+            if let Some(rate) = SampleRate::new(rendered.rate_hz) {
+                let mut listener = Listener::new(rate, rendered.channels);
+                listener.push_examined(&rendered.samples, |f| {
+                    frames.push((*f.features, [f.near, f.far, f.begins]));
+                });
+            }
+            Kept { truth: rendered.truth, frames }
+        })
+        .collect();
+    let mut chance = Chance::new(words.seed, 0x7e5);
+    let mut best = (Beliefs::default(), f64::INFINITY);
+    for attempt in 0..=tries {
+        let beliefs = if attempt == 0 { best.0 } else { moved(best.0, &mut chance) };
+        let cost = cost(&kept, beliefs);
+        if cost < best.1 {
+            best = (beliefs, cost);
+            println!("try {attempt}: cost {cost:.4} with {beliefs:?}");
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// One or two numbers changed a little, or much.
+fn moved(mut beliefs: Beliefs, chance: &mut Chance) -> Beliefs {
+    for _ in 0..=chance.index(2) {
+        let belief = if chance.happens(0.4) { &mut beliefs.near } else { &mut beliefs.far };
+        let step = chance.pick(&[0.15, 0.5, 1.5]) * chance.normal();
+        match chance.index(6) {
+            0 => belief.start = (belief.start + step as f32).clamp(0.0, 12.0),
+            1 => belief.again = (belief.again + step as f32).clamp(0.0, 20.0),
+            2 => belief.rhythm = (belief.rhythm + 0.3 * step as f32).clamp(0.1, 2.0),
+            3 => belief.margin = (belief.margin + step as f32).clamp(0.2, 12.0),
+            4 => belief.bias = (belief.bias + 0.5 * step as f32).clamp(-3.0, 4.0),
+            _ => belief.gain = (belief.gain + 0.2 * step as f32).clamp(0.2, 2.0),
+        }
+    }
+    beliefs
+}
+
+/// Misses and late returns count once, early and false ones three times, false cues likewise; a cue that
+/// is not in time counts a tenth.
+fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
+    let costs: f64 = kept
+        .par_iter()
+        .map(|kept| {
+            let judged = judge(&rehear(kept, beliefs), &kept.truth);
+            let verdict = match judged.verdict {
+                Verdict::Hit | Verdict::Silent => 0.0,
+                Verdict::Late | Verdict::Missed => 1.0,
+                Verdict::Early | Verdict::False => 3.0,
+            };
+            let slow = judged.cue_latency_s.map_or(0.0, |l| (l - 0.25).clamp(0.0, 2.0) * 0.05);
+            verdict + 3.0 * f64::from(u8::from(judged.cue_false)) * 0.7 + slow
+        })
+        .sum();
+    costs / kept.len() as f64
+}
+
+fn rehear(kept: &Kept, beliefs: Beliefs) -> Answer {
+    let Some(rate) = SampleRate::new(8_000) else { return Answer::default() };
+    let mut listener = Listener::with_beliefs(rate, 1, beliefs);
+    let mut answer = Answer::default();
+    for (features, [near, far, begins]) in &kept.frames {
+        let (near, far, begins) = (*near, *far, *begins);
+        listener.rehear(&Examined { features, near, far, begins });
+        take_answer(&mut listener, rate, &mut answer);
+    }
+    listener.finish();
+    take_answer(&mut listener, rate, &mut answer);
+    answer
 }

@@ -1,14 +1,135 @@
-//! What a candidate beat's sound says, as natural-log odds that it is one.
+//! What a candidate beat's sound says, as natural-log odds that it is one: how it sounds by itself, how
+//! it compares with the patient's own pulse before the cuff closed, and how busy the room was before it.
 
 use super::pulse::Beat;
+use super::spectrum::BANDS;
+use super::weights::Reader;
 
-/// Weighs a candidate by its score alone.
+/// What the judge weighs: height, mass, length; levels, rise, difference from the patient's own pulse;
+/// tone; whether an own pulse is known; how many candidates came in the last 6 s, and the highest of
+/// those 1.5 s ago and more.
+pub const TRAITS: usize = 3 + 3 * BANDS + 4 + 1 + 2;
+/// Width of the hidden layer.
+const HIDDEN: usize = 16;
+/// Candidates of the last seconds that are remembered.
+const RECENT: usize = 32;
+/// A candidate this high, before the pulse is lost, teaches what the patient's pulse sounds like.
+const TEACHES: f32 = 0.5;
+/// Weight of the newest such beat.
+const LEARNING: f32 = 0.2;
+
+/// Weighs candidates with a small learned network.
 #[derive(Debug)]
-pub struct Judge;
+pub struct Judge {
+    net: Net,
+    own: Option<[f32; BANDS]>,
+    /// Peak frame and height of recent candidates, a ring.
+    recent: [(u64, f32); RECENT],
+    seen: usize,
+}
+
+#[derive(Debug)]
+struct Net {
+    centre: [f32; TRAITS],
+    scale: [f32; TRAITS],
+    entry: Vec<[f32; HIDDEN]>,
+    entry_bias: [f32; HIDDEN],
+    head: [f32; HIDDEN],
+    head_bias: f32,
+}
+
+/// A candidate weighed.
+#[derive(Debug, Clone, Copy)]
+pub struct Weighed {
+    /// Natural-log odds that it is a beat.
+    pub evidence: f32,
+    /// What was weighed, for training.
+    pub traits: [f32; TRAITS],
+}
 
 impl Judge {
-    /// The evidence of one candidate.
-    pub fn weigh(&self, beat: &Beat) -> f32 {
-        (beat.height - 0.5).clamp(-3.0, 4.0)
+    /// A judge with these weights.
+    ///
+    /// # Panics
+    /// Where the shipped weights are broken, which a test excludes.
+    pub fn new(weights: &str) -> Self {
+        let net = match Net::parse(weights) {
+            Ok(net) => net,
+            Err(fault) => panic!("the weights compiled into this program are broken: {fault}"),
+        };
+        Self { net, own: None, recent: [(0, f32::NEG_INFINITY); RECENT], seen: 0 }
+    }
+
+    /// Weighs a candidate; while the pulse is there (`present`), plain beats teach what it sounds like.
+    pub fn weigh(&mut self, beat: &Beat, present: bool) -> Weighed {
+        let traits = self.traits(beat);
+        let evidence = self.net.run(&traits).clamp(-6.0, 6.0);
+        self.recent[self.seen % RECENT] = (beat.peak, beat.height);
+        self.seen += 1;
+        if present && beat.height > TEACHES {
+            let own = self.own.get_or_insert(beat.levels);
+            own.iter_mut().zip(&beat.levels).for_each(|(o, l)| *o += LEARNING * (l - *o));
+        }
+        Weighed { evidence, traits }
+    }
+
+    fn traits(&self, beat: &Beat) -> [f32; TRAITS] {
+        let mut traits = [0.0; TRAITS];
+        let length = (beat.end.saturating_sub(beat.onset)) as f32 * 0.1;
+        traits[..3].copy_from_slice(&[beat.height, beat.mass.min(30.0), length]);
+        traits[3..3 + BANDS].copy_from_slice(&beat.levels);
+        traits[3 + BANDS..3 + 2 * BANDS].copy_from_slice(&beat.rise);
+        if let Some(own) = &self.own {
+            for band in 0..BANDS {
+                traits[3 + 2 * BANDS + band] = beat.levels[band] - own[band];
+            }
+        }
+        let rest = &mut traits[3 + 3 * BANDS..];
+        rest[..4].copy_from_slice(&beat.tone);
+        rest[4] = f32::from(u8::from(self.own.is_some()));
+        let age = |at: u64| beat.onset.saturating_sub(at);
+        let recent = &self.recent[..self.seen.min(RECENT)];
+        rest[5] = recent.iter().filter(|(at, _)| age(*at) < 600).count() as f32;
+        let past = recent.iter().filter(|(at, _)| (150..900).contains(&age(*at)));
+        rest[6] = past.map(|(_, height)| *height).fold(-3.0, f32::max);
+        traits
+    }
+}
+
+impl Net {
+    fn parse(text: &str) -> Result<Self, String> {
+        let mut reader = Reader::new(text);
+        Ok(Self {
+            centre: reader.row("centre")?,
+            scale: reader.row("scale")?,
+            entry: reader.rows("entry", TRAITS)?,
+            entry_bias: reader.row("entry_bias")?,
+            head: reader.row("head")?,
+            head_bias: reader.row::<1>("head_bias")?[0],
+        })
+    }
+
+    fn run(&self, traits: &[f32; TRAITS]) -> f32 {
+        let mut hidden = self.entry_bias;
+        for (i, row) in self.entry.iter().enumerate() {
+            let value = ((traits[i] - self.centre[i]) * self.scale[i]).clamp(-4.0, 4.0);
+            for lane in 0..HIDDEN {
+                hidden[lane] += value * row[lane];
+            }
+        }
+        hidden.iter().zip(&self.head).map(|(h, w)| h.max(0.0) * w).sum::<f32>() + self.head_bias
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::weights::{FAR_JUDGE, NEAR_JUDGE};
+    use super::*;
+
+    #[test]
+    fn the_shipped_weights_are_whole() {
+        Net::parse(NEAR_JUDGE).unwrap();
+        Net::parse(FAR_JUDGE).unwrap();
+        assert!(Net::parse("centre 1 2 x").is_err());
     }
 }

@@ -27,6 +27,10 @@ pub struct Belief {
     pub rhythm: f32,
     /// How much the returned chain must exceed the best story without a return.
     pub margin: f32,
+    /// What is taken off each candidate's evidence, and what it is then multiplied by.
+    pub bias: f32,
+    /// See `bias`.
+    pub gain: f32,
 }
 
 /// A candidate in the chains.
@@ -106,7 +110,8 @@ impl Follower {
     /// Takes a candidate and its evidence: natural log of how much likelier the sound is if it is a beat.
     pub fn push(&mut self, beat: Beat, evidence: f32) {
         let number = self.count;
-        debug_assert!(number >= self.since.saturating_sub(1));
+        let raw = evidence;
+        let evidence = self.belief.gain * (evidence - self.belief.bias);
         let mut first = (-self.belief.start, 1);
         let mut joined: Option<Back> = None;
         let mut lost: Option<(u64, f32)> = None;
@@ -138,7 +143,13 @@ impl Follower {
             (j, b) => j.or(b),
         };
         let back = back.map(|b| Back { score: b.score + evidence, ..b });
-        self.keep(Node { beat, evidence, first: first.0 + evidence, first_beats: first.1, back });
+        self.keep(Node {
+            beat,
+            evidence: raw,
+            first: first.0 + evidence,
+            first_beats: first.1,
+            back,
+        });
     }
 
     /// A returned chain that begins with this candidate: after a pulse that was lost, or, where no

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use super::evidence::Judge;
+use super::evidence::{Judge, TRAITS};
 use super::follow::{Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
@@ -10,6 +10,7 @@ use super::quality::Watch;
 use super::rhythm::{Period, Rhythm};
 use super::scorer::{FAR_FRAMES, NEAR_FRAMES, Score, Scorer};
 use super::spectrum::{FEATURES, FRAME, HOP, ROWS, Spectrum};
+use super::weights::{FAR_JUDGE, NEAR_JUDGE};
 use super::{Cue, Evidence, Finding, HeartRate, Pulse, Return};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -22,8 +23,24 @@ const SECOND_HEARING: u64 = 700;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
 const ENDED: u64 = 300;
 
-const NEAR: Belief = Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0 };
-const FAR: Belief = Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0 };
+/// What both hearings need to believe.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beliefs {
+    /// For the cue.
+    pub near: Belief,
+    /// For second hearing.
+    pub far: Belief,
+}
+
+impl Default for Beliefs {
+    /// As tuned on the tuning half of the trial (docs/signal.md).
+    fn default() -> Self {
+        Self {
+            near: Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0, bias: 0.0, gain: 1.0 },
+            far: Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0, bias: 0.0, gain: 1.0 },
+        }
+    }
+}
 
 /// What the listener makes of one frame, for training and study.
 #[derive(Debug, Clone, Copy)]
@@ -34,6 +51,21 @@ pub struct Examined<'a> {
     pub near: f32,
     /// Log-odds of a pulse, 400 ms late.
     pub far: f32,
+    /// Log-odds that a pulse begins, 400 ms late.
+    pub begins: f32,
+}
+
+/// A candidate beat as the judge weighed it, for training and study.
+#[derive(Debug, Clone, Copy)]
+pub struct Candidate {
+    /// Where it begins, seconds at the listener's working rate (the resampling delay not removed).
+    pub onset_s: f64,
+    /// Where it ends.
+    pub end_s: f64,
+    /// Natural-log odds that it is a beat.
+    pub evidence: f32,
+    /// What was weighed.
+    pub traits: [f32; TRAITS],
 }
 
 /// A streaming listener for one sound; see the room's door text.
@@ -47,9 +79,9 @@ pub struct Listener {
 /// Everything behind the intake.
 struct Hearing {
     clock: Clock,
+    beliefs: Beliefs,
     spectrum: Spectrum,
     scorer: Scorer,
-    judge: Judge,
     rhythm: Rhythm,
     /// The period while the pulse was last heard; it is what the return is expected to keep.
     period: Option<Period>,
@@ -63,10 +95,46 @@ struct Hearing {
     columns: VecDeque<[u8; ROWS]>,
 }
 
-/// One of the two hearings: candidates picked from a score, and the chains over them.
+/// One of the two hearings: candidates picked from a score, weighed, and the chains over them.
 struct Side {
     picker: Picker,
+    judge: Judge,
     follower: Follower,
+    /// The candidates weighed since they were last shown, for training and study.
+    weighed: VecDeque<Candidate>,
+}
+
+impl Side {
+    fn new(delay: usize, ripe: u64, weights: &str, belief: Belief) -> Self {
+        Self {
+            picker: Picker::new(delay, ripe),
+            judge: Judge::new(weights),
+            follower: Follower::new(belief),
+            weighed: VecDeque::with_capacity(WAITING),
+        }
+    }
+
+    /// Takes one frame and the score of an earlier one; returns a candidate with its evidence.
+    fn hear(
+        &mut self,
+        features: &[f32; FEATURES],
+        score: f32,
+        begins: Option<f32>,
+        present: bool,
+    ) -> Option<(Beat, f32)> {
+        let beat = self.picker.push(features, score, begins)?;
+        let weighed = self.judge.weigh(&beat, present);
+        self.follower.push(beat, weighed.evidence);
+        let seconds = |frame: u64| (frame * HOP as u64) as f64 / f64::from(WORKING_HZ) + 0.016;
+        let candidate = Candidate {
+            onset_s: seconds(beat.onset),
+            end_s: seconds(beat.end),
+            evidence: weighed.evidence,
+            traits: weighed.traits,
+        };
+        keep(&mut self.weighed, candidate);
+        Some((beat, weighed.evidence))
+    }
 }
 
 /// From spectrum frames to positions in the sound as it was pushed.
@@ -93,9 +161,14 @@ impl Listener {
     /// A listener for sound of this rate and number of interleaved channels (at least 1).
     /// Everything is allocated here.
     pub fn new(rate: SampleRate, channels: usize) -> Self {
+        Self::with_beliefs(rate, channels, Beliefs::default())
+    }
+
+    /// As [`Listener::new`], with other beliefs than the tuned ones.
+    pub fn with_beliefs(rate: SampleRate, channels: usize, beliefs: Beliefs) -> Self {
         let intake = Intake::new(rate, channels.max(1));
         let clock = Clock { rate, delay: intake.delay() };
-        Self { intake, hearing: Hearing::new(clock), taken: 0 }
+        Self { intake, hearing: Hearing::new(clock, beliefs), taken: 0 }
     }
 
     /// Takes interleaved samples, full scale ±1, in pieces of any size.
@@ -112,6 +185,17 @@ impl Listener {
         });
         let faults = intake.faults();
         hearing.watch.faults(faults);
+    }
+
+    /// Takes a frame that another listener has [`Examined`], in place of sound at 8 kHz: for tuning, where
+    /// the same frames are heard again under other [`Beliefs`].
+    pub fn rehear(&mut self, frame: &Examined<'_>) {
+        let hearing = &mut self.hearing;
+        let now = SampleIndex(hearing.frames * HOP as u64 + FRAME as u64);
+        self.taken = now.0;
+        let score = Score { near: frame.near, far: frame.far, onset: frame.begins };
+        hearing.hear(frame.features, score, now);
+        hearing.frames += 1;
     }
 
     /// The sound has ended: decides what is still open by what there is.
@@ -135,6 +219,12 @@ impl Listener {
     /// Seconds that the cue looks ahead of the instant that it judges.
     pub const LOOK_AHEAD_S: f64 = NEAR_FRAMES as f64 * Self::COLUMN_S;
 
+    /// The next candidate weighed, oldest first: of the near hearing, or of the far one.
+    pub fn poll_candidate(&mut self, near: bool) -> Option<Candidate> {
+        let side = if near { &mut self.hearing.near } else { &mut self.hearing.far };
+        side.weighed.pop_front()
+    }
+
     /// Rate and regularity of the pulse while it was last heard.
     pub fn heart_rate(&self) -> Option<HeartRate> {
         self.hearing.heart_rate()
@@ -147,16 +237,16 @@ impl Listener {
 }
 
 impl Hearing {
-    fn new(clock: Clock) -> Self {
+    fn new(clock: Clock, beliefs: Beliefs) -> Self {
         Self {
             clock,
+            beliefs,
             spectrum: Spectrum::new(),
             scorer: Scorer::new(),
-            judge: Judge,
             rhythm: Rhythm::new(),
             period: None,
-            near: Side { picker: Picker::new(NEAR_FRAMES, RIPE), follower: Follower::new(NEAR) },
-            far: Side { picker: Picker::new(FAR_FRAMES, u64::MAX), follower: Follower::new(FAR) },
+            near: Side::new(NEAR_FRAMES, RIPE, NEAR_JUDGE, beliefs.near),
+            far: Side::new(FAR_FRAMES, u64::MAX, FAR_JUDGE, beliefs.far),
             cue: None,
             lost_told: false,
             frames: 0,
@@ -172,7 +262,8 @@ impl Hearing {
         let features = frame.features;
         let (column, power, hum) = (frame.column, frame.power, frame.hum);
         let score = self.scorer.push(&features);
-        examine(Examined { features: &features, near: score.near, far: score.far });
+        let Score { near, far, onset: begins } = score;
+        examine(Examined { features: &features, near, far, begins });
         keep(&mut self.columns, column);
         let findings = &mut self.findings;
         self.watch.frame(power, hum, &features, now, |quality| {
@@ -185,17 +276,15 @@ impl Hearing {
     /// One scored frame through both hearings.
     fn hear(&mut self, features: &[f32; FEATURES], score: Score, now: SampleIndex) {
         self.follow_rhythm(score.far);
-        if let Some(beat) = self.near.picker.push(features, score.near) {
-            let evidence = self.judge.weigh(&beat);
-            self.near.follower.push(beat, evidence);
+        let present = !self.lost_told;
+        if self.near.hear(features, score.near, None, present).is_some() {
             self.consider_cue(now);
         }
-        if let Some(beat) = self.far.picker.push(features, score.far) {
-            let evidence = self.judge.weigh(&beat);
-            self.far.follower.push(beat, evidence);
-            if evidence > 0.0 {
-                self.tell_pulse(&beat);
-            }
+        if let Some((beat, evidence)) =
+            self.far.hear(features, score.far, Some(score.onset), present)
+            && evidence > 0.0
+        {
+            self.tell_pulse(&beat);
         }
         if self.frames.is_multiple_of(5) {
             self.tell_loss();
@@ -245,8 +334,8 @@ impl Hearing {
         }
         let Some((back, margin)) = self.near.follower.back() else { return };
         let Some((first, _)) = self.near.follower.beat(back.start) else { return };
-        let plain = back.beats >= 2 || margin > 2.0 * NEAR.margin;
-        if margin > NEAR.margin && plain {
+        let plain = back.beats >= 2 || margin > 2.0 * self.beliefs.near.margin;
+        if margin > self.beliefs.near.margin && plain {
             let confidence = 1.0 / (1.0 + (-margin).exp());
             let cue = Cue { at: now, onset: self.clock.middle(first.onset), confidence };
             self.cue = Some(cue);
@@ -257,7 +346,7 @@ impl Hearing {
     /// Second hearing: once enough has followed, or nothing more will.
     fn consider_return(&mut self, over: bool) {
         let Some((back, margin)) = self.far.follower.back() else { return };
-        if margin < FAR.margin || back.beats < 2 {
+        if margin < self.beliefs.far.margin || back.beats < 2 {
             return;
         }
         let Some((first, _)) = self.far.follower.beat(back.start) else { return };
@@ -290,12 +379,11 @@ impl Hearing {
         let silence = [0.0; FEATURES];
         for _ in 0..FAR_FRAMES {
             let score = self.scorer.push(&silence);
-            if let Some(beat) = self.far.picker.push(&silence, score.far) {
-                let evidence = self.judge.weigh(&beat);
-                self.far.follower.push(beat, evidence);
-                if evidence > 0.0 {
-                    self.tell_pulse(&beat);
-                }
+            let heard = self.far.hear(&silence, score.far, Some(score.onset), !self.lost_told);
+            if let Some((beat, evidence)) = heard
+                && evidence > 0.0
+            {
+                self.tell_pulse(&beat);
             }
             self.frames += 1;
         }

@@ -18,8 +18,11 @@ mod rhythm;
 mod scorer;
 mod silence;
 mod spectrum;
+mod weights;
 
-pub use listener::{Examined, Listener};
+pub use evidence::TRAITS;
+pub use follow::Belief;
+pub use listener::{Beliefs, Candidate, Examined, Listener};
 pub use quality::{Quality, Trouble};
 pub use spectrum::{BANDS, FEATURES, ROWS};
 

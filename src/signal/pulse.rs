@@ -43,6 +43,12 @@ const KEPT: usize = 256;
 /// Frames before the onset that a rise is measured against: 250 ms, ending 30 ms before it.
 const BEFORE: std::ops::Range<u64> = 3..28;
 
+/// The beginning is looked for from this many frames before the rise to this many after.
+const ONSET_BEFORE: u64 = 6;
+const ONSET_AFTER: u64 = 25;
+/// Log-odds of a beginning that are worth heeding.
+const ONSET_LEAST: f32 = -4.0;
+
 #[derive(Debug, Clone, Copy)]
 struct Open {
     onset: u64,
@@ -60,6 +66,7 @@ pub struct Picker {
     /// A candidate is handed on once it has lasted this long, even while it still sounds.
     ripe: u64,
     features: Vec<[f32; FEATURES]>,
+    begins: Vec<f32>,
     open: Option<Open>,
     /// The candidate that is open was handed on already.
     handed: bool,
@@ -74,18 +81,26 @@ impl Picker {
             delay: delay as u64,
             ripe: ripe.min(LONGEST),
             features: vec![[0.0; FEATURES]; KEPT],
+            begins: vec![f32::NEG_INFINITY; KEPT],
             open: None,
             handed: false,
             frames: 0,
         }
     }
 
-    /// Takes the newest frame's features and the score of the frame `delay` before it.
-    pub fn push(&mut self, features: &[f32; FEATURES], score: f32) -> Option<Beat> {
+    /// Takes the newest frame's features, the score of the frame `delay` before it, and, where it is
+    /// known so soon, the log-odds that a pulse begins there.
+    pub fn push(
+        &mut self,
+        features: &[f32; FEATURES],
+        score: f32,
+        begins: Option<f32>,
+    ) -> Option<Beat> {
         self.features[(self.frames % KEPT as u64) as usize] = *features;
         let newest = self.frames;
         self.frames += 1;
         let frame = newest.checked_sub(self.delay)?;
+        self.begins[(frame % KEPT as u64) as usize] = begins.unwrap_or(f32::NEG_INFINITY);
         let Some(open) = &mut self.open else {
             if score > ENTER {
                 self.handed = false;
@@ -158,7 +173,7 @@ impl Picker {
             rise.iter_mut().zip(at(frame)).for_each(|(sum, f)| *sum -= f / before);
         }
         Beat {
-            onset: open.onset,
+            onset: self.beginning(open),
             peak: open.peak,
             end,
             height: open.height,
@@ -167,6 +182,16 @@ impl Picker {
             rise,
             tone,
         }
+    }
+
+    /// The frame near the rise at which a pulse most plainly begins; the rise itself where none does.
+    fn beginning(&self, open: &Open) -> u64 {
+        let oldest = self.frames.saturating_sub(KEPT as u64);
+        let from = open.onset.saturating_sub(ONSET_BEFORE).max(oldest);
+        let until = (open.onset + ONSET_AFTER).min(open.peak).max(open.onset);
+        let at = |frame: u64| self.begins[(frame % KEPT as u64) as usize];
+        let best = (from..=until).max_by(|&a, &b| at(a).total_cmp(&at(b))).unwrap_or(open.onset);
+        if at(best) > ONSET_LEAST { best } else { open.onset }
     }
 
     /// Where an open candidate began, for those who wait for silence.

@@ -1,11 +1,13 @@
 //! The patient's own rhythm: the period of the pulse and how regular it is.
 
-/// Frames of score that the period is worked out from: 8 s.
-const SPAN: usize = 800;
-/// The period is looked for between these, frames: 40 to 150 beats a minute.
-const LAGS: std::ops::Range<usize> = 40..151;
-/// Frames between two looks.
-const EVERY: usize = 50;
+/// Scores that the period is worked out from: 8 s of every other frame.
+const SPAN: usize = 400;
+/// Frames from one kept score to the next.
+const STRIDE: usize = 2;
+/// The period is looked for between these, in kept scores: 40 to 150 beats a minute.
+const LAGS: std::ops::Range<usize> = 20..76;
+/// Kept scores between two looks: 0.5 s.
+const EVERY: usize = 25;
 
 /// A period and how far it can be trusted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +25,7 @@ pub struct Rhythm {
     next: usize,
     filled: usize,
     since: usize,
+    skipped: usize,
     ordered: Vec<f32>,
     heights: Vec<f32>,
     period: Option<Period>,
@@ -36,6 +39,7 @@ impl Rhythm {
             next: 0,
             filled: 0,
             since: 0,
+            skipped: 0,
             ordered: vec![0.0; SPAN],
             heights: vec![0.0; LAGS.end + 1],
             period: None,
@@ -44,6 +48,10 @@ impl Rhythm {
 
     /// Takes one frame's score. Looks for the period now and then.
     pub fn push(&mut self, score: f32) {
+        self.skipped = (self.skipped + 1) % STRIDE;
+        if self.skipped != 0 {
+            return;
+        }
         self.scores[self.next] = 1.0 / (1.0 + (-score.clamp(-20.0, 20.0)).exp());
         self.next = (self.next + 1) % SPAN;
         self.filled = (self.filled + 1).min(SPAN);
@@ -87,12 +95,13 @@ impl Rhythm {
         let bend = before - 2.0 * at + after;
         let shift = if bend < -1e-6 { 0.5 * (before - after) / bend } else { 0.0 };
         let clarity = at.clamp(0.0, 1.0);
-        (clarity > 0.1).then_some(Period { frames: best as f32 + shift, clarity })
+        let frames = (best as f32 + shift) * STRIDE as f32;
+        (clarity > 0.1).then_some(Period { frames, clarity })
     }
 }
 
 fn favoured(height: f32, lag: usize) -> f32 {
-    height - 0.0015 * lag as f32
+    height - 0.003 * lag as f32
 }
 
 /// Mean product of the sequence with itself `lag` later.

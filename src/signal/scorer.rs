@@ -5,9 +5,10 @@
 //! takes a few thousand multiplications a frame and no library.
 
 use super::spectrum::FEATURES;
+use super::weights::{Reader, SCORER};
 
 /// Width of the network.
-const WIDTH: usize = 16;
+const WIDTH: usize = 24;
 /// Frames between the taps of each block; the network sees 1.27 s.
 const DILATIONS: [usize; 6] = [1, 2, 4, 8, 16, 32];
 /// Taps of each block.
@@ -72,16 +73,13 @@ pub struct Scorer {
     heads: [([f32; WIDTH], f32); 3],
 }
 
-/// The weights that ship with the program.
-const WEIGHTS: &str = include_str!("weights.txt");
-
 impl Scorer {
     /// The scorer with the shipped weights; everything is allocated here.
     ///
     /// # Panics
     /// Where the shipped file is broken, which a test excludes.
     pub fn new() -> Self {
-        match Self::parse(WEIGHTS) {
+        match Self::parse(SCORER) {
             Ok(scorer) => scorer,
             Err(fault) => panic!("the weights compiled into this program are broken: {fault}"),
         }
@@ -89,7 +87,7 @@ impl Scorer {
 
     /// Reads weights: named sections, each followed by its numbers.
     fn parse(text: &str) -> Result<Self, String> {
-        let mut reader = Reader { text };
+        let mut reader = Reader::new(text);
         let centre = reader.row("centre")?;
         let scale = reader.row("scale")?;
         let entry = reader.rows("entry", FEATURES)?;
@@ -128,48 +126,13 @@ impl Scorer {
     }
 }
 
-/// Reads sections of numbers in a fixed order.
-struct Reader<'a> {
-    text: &'a str,
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-impl Reader<'_> {
-    fn word(&mut self) -> Option<&str> {
-        let trimmed = self.text.trim_start();
-        if trimmed.is_empty() {
-            return None;
-        }
-        let end = trimmed.find(char::is_whitespace).unwrap_or(trimmed.len());
-        let (word, rest) = trimmed.split_at(end);
-        self.text = rest;
-        Some(word)
-    }
-
-    fn number(&mut self) -> Result<f32, String> {
-        let word = self.word().ok_or("ends early")?;
-        word.parse().map_err(|_| format!("`{word}` is not a number"))
-    }
-
-    fn name(&mut self, expected: &str) -> Result<(), String> {
-        let word = self.word().ok_or("ends early")?;
-        if word == expected { Ok(()) } else { Err(format!("`{word}` where `{expected}` belongs")) }
-    }
-
-    fn row<const N: usize>(&mut self, name: &str) -> Result<[f32; N], String> {
-        self.name(name)?;
-        self.numbers()
-    }
-
-    fn numbers<const N: usize>(&mut self) -> Result<[f32; N], String> {
-        let mut row = [0.0; N];
-        for value in &mut row {
-            *value = self.number()?;
-        }
-        Ok(row)
-    }
-
-    fn rows(&mut self, name: &str, count: usize) -> Result<Vec<[f32; WIDTH]>, String> {
-        self.name(name)?;
-        (0..count).map(|_| self.numbers()).collect()
+    #[test]
+    fn the_shipped_weights_are_whole() {
+        Scorer::parse(SCORER).unwrap();
+        assert!(Scorer::parse("centre 1 2").is_err());
     }
 }

@@ -19,14 +19,14 @@ pub struct Background {
     level: Vec<f32>,
 }
 
-/// Frames a block: 50 ms.
-const FRAMES: usize = 5;
+/// Frames a block: 100 ms.
+const FRAMES: usize = 10;
 /// Blocks in the window: 3 s.
-const BLOCKS: usize = 60;
+const BLOCKS: usize = 30;
 /// The quantile of the window that counts as background, and what lifts it to about the mean of
 /// stationary noise (measured on white noise: the test below holds it).
 const QUANTILE: f32 = 0.30;
-const LIFT: f32 = 1.18;
+const LIFT: f32 = 1.12;
 /// Below any device's noise: keeps silence (digital zero) from dividing by nothing.
 const LEAST: f32 = 1e-12;
 

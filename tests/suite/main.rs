@@ -1,4 +1,5 @@
 //! The suite: house rules and whole-program tests, one binary for a lean build.
 
 mod house;
+mod listening;
 mod sim;

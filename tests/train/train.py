@@ -109,7 +109,7 @@ def main():
     ap.add_argument("weights")
     ap.add_argument("--seed", type=int, default=1)
     ap.add_argument("--steps", type=int, default=3000)
-    ap.add_argument("--width", type=int, default=16)
+    ap.add_argument("--width", type=int, default=24)
     ap.add_argument("--batch", type=int, default=48)
     ap.add_argument("--length", type=int, default=1024)
     a = ap.parse_args()
