@@ -9,5 +9,6 @@ mod limits;
 mod listening;
 mod record;
 mod rules;
+mod sim;
 mod twelve;
 mod words;
