@@ -143,7 +143,13 @@ impl Follower {
             (j, b) => j.or(b),
         };
         let back = back.map(|b| Back { score: b.score + evidence, ..b });
-        self.keep(Node { beat, evidence, first: first.0 + evidence, first_beats: first.1, back });
+        self.keep(Node {
+            beat,
+            evidence: raw,
+            first: first.0 + evidence,
+            first_beats: first.1,
+            back,
+        });
     }
 
     /// A returned chain that begins with this candidate: after a pulse that was lost, or, where no

@@ -188,6 +188,33 @@ fn quick_ln(x: f32) -> f32 {
 mod tests {
     use super::*;
 
+    /// The sound that `tests/reference/make.py` gives SciPy.
+    fn reference_sound(count: i64) -> Vec<f32> {
+        (0..count).map(|n| ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) as f32 / 2000.0).collect()
+    }
+
+    #[test]
+    fn the_short_time_spectrum_is_scipys() {
+        let reference = include_str!("../../tests/reference/scipy.txt");
+        let mut spectrum = Spectrum::new();
+        let mut frames = Vec::new();
+        for sample in reference_sound(80 * 9 + 256) {
+            if spectrum.push(sample).is_some() {
+                frames.push(spectrum.power.clone());
+            }
+        }
+        assert_eq!(frames.len(), 10);
+        for line in reference.lines().filter_map(|l| l.strip_prefix("stft ")) {
+            let mut words = line.split(' ');
+            let frame: usize = words.next().unwrap().parse().unwrap();
+            for bin in [3, 17, 40, 77, 101, 122] {
+                let theirs: f32 = words.next().unwrap().parse().unwrap();
+                let ours = frames[frame][bin];
+                assert!((ours - theirs).abs() < 1e-4 * theirs + 1e-9, "{bin}: {ours} {theirs}");
+            }
+        }
+    }
+
     #[test]
     fn the_quick_logarithm_is_close_enough() {
         for i in 1..10_000 {

@@ -1,3 +1,4 @@
 //! The suite: house rules and whole-program tests, one binary for a lean build.
 
 mod house;
+mod listening;

@@ -1,0 +1,89 @@
+//! The listener as a whole, on simulated sounds: what it finds, that it knows only the past, and that the
+//! size of the blocks does not matter.
+
+use cuffnote::signal::{Finding, Listener};
+use cuffnote::sim::{self, Rendered};
+use cuffnote::units::SampleRate;
+
+fn scenario(name: &str, seed: u64) -> Rendered {
+    let scenario = sim::scenario::load(name).unwrap();
+    let case = scenario.case(None).unwrap();
+    sim::render(&case, seed)
+}
+
+fn findings(rate: u32, channels: usize, samples: &[f32], block: usize) -> Vec<Finding> {
+    let mut listener = Listener::new(SampleRate::new(rate).unwrap(), channels);
+    let mut found = Vec::new();
+    for piece in samples.chunks(block) {
+        listener.push(piece);
+        found.extend(std::iter::from_fn(|| listener.poll()));
+    }
+    listener.finish();
+    found.extend(std::iter::from_fn(|| listener.poll()));
+    found
+}
+
+fn cue_of(found: &[Finding]) -> Option<(u64, u64)> {
+    found.iter().find_map(|f| match f {
+        Finding::Cue(cue) => Some((cue.at.0, cue.onset.0)),
+        _ => None,
+    })
+}
+
+fn return_of(found: &[Finding], rate: u32) -> Option<f64> {
+    found.iter().find_map(|f| match f {
+        Finding::Return(r) => Some(r.onset.0 as f64 / f64::from(rate)),
+        _ => None,
+    })
+}
+
+#[test]
+fn plain_returns_are_found_at_the_first_audible_pulse() {
+    for name in ["plain", "weak", "damped", "monophasic", "jet"] {
+        let made = scenario(name, 4);
+        let found = findings(made.rate_hz, made.channels, &made.samples, 4096);
+        let at = return_of(&found, made.rate_hz).unwrap_or_else(|| panic!("{name}: nothing found"));
+        let audible = made.truth.audible_s.unwrap();
+        let beat = 60.0 / made.truth.heart_rate_bpm;
+        assert!(at > audible - beat && at < audible + 1.2 * beat, "{name}: {at} for {audible}");
+    }
+}
+
+#[test]
+fn nothing_is_found_where_nothing_returns() {
+    for name in ["never-returns", "cuff-high", "no-artery"] {
+        let made = scenario(name, 5);
+        let found = findings(made.rate_hz, made.channels, &made.samples, 4096);
+        assert_eq!(return_of(&found, made.rate_hz), None, "{name}");
+    }
+    for level in [0.0, 0.01] {
+        let still: Vec<f32> =
+            (0..16_000 * 20).map(|n| if n % 2 == 0 { level } else { -level }).collect();
+        assert_eq!(return_of(&findings(16_000, 1, &still, 999), 16_000), None);
+    }
+}
+
+#[test]
+fn blocks_of_any_size_give_the_same_findings() {
+    let made = scenario("plain", 6);
+    let whole = findings(made.rate_hz, made.channels, &made.samples, made.samples.len());
+    assert!(!whole.is_empty());
+    for block in [1, 64, 1000] {
+        assert_eq!(findings(made.rate_hz, made.channels, &made.samples, block), whole, "{block}");
+    }
+}
+
+#[test]
+fn the_cue_knows_only_the_past() {
+    for (name, seed) in [("plain", 7), ("weak", 8), ("noisy", 9), ("irregular", 10)] {
+        let made = scenario(name, seed);
+        let whole = findings(made.rate_hz, made.channels, &made.samples, 4096);
+        let Some(cue) = cue_of(&whole) else { continue };
+        let cut = cue.0 as usize * made.channels;
+        let short = findings(made.rate_hz, made.channels, &made.samples[..cut], 4096);
+        assert_eq!(cue_of(&short), Some(cue), "{name}");
+        let shorter =
+            findings(made.rate_hz, made.channels, &made.samples[..cut - made.channels], 4096);
+        assert_eq!(cue_of(&shorter), None, "{name}: one sample less");
+    }
+}
