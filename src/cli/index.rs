@@ -163,7 +163,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     }
 }
 
-fn now() -> Moment {
+pub(super) fn now() -> Moment {
     let now = jiff::Timestamp::now();
     Moment::new(now, jiff::tz::TimeZone::system().to_offset(now))
 }
@@ -205,7 +205,7 @@ impl Plan {
 }
 
 /// The sets asked for; the inner error names a set that does not exist.
-fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>> {
+pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>> {
     let mut sets: Vec<Set> = Vec::new();
     let all: Vec<String> = guidance::ids().map(str::to_owned).collect();
     let default = [guidance::DEFAULT.to_owned()];

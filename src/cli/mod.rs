@@ -13,6 +13,9 @@ mod index;
 mod listen;
 mod make;
 mod paper;
+mod recordings;
+mod report;
+mod scripted;
 mod table;
 mod trial;
 
@@ -35,6 +38,8 @@ enum Verb {
     Listen(listen::Words),
     /// Work out both indexes from readings
     Index(index::Words),
+    /// Write the report of a visit from its events
+    Report(report::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -62,6 +67,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Demo(words) => demo::run(words),
         Verb::Listen(words) => listen::run(words),
         Verb::Index(words) => index::run(words),
+        Verb::Report(words) => report::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),
