@@ -48,8 +48,7 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let shelf = Shelf::find(words.recordings.as_deref())?;
     let sets = sets()?;
-    std::fs::create_dir_all(&words.out)
-        .with_context(|| format!("{}", words.out.display()))?;
+    std::fs::create_dir_all(&words.out).with_context(|| format!("{}", words.out.display()))?;
     let mut session = Session::open(&words.out.join("visit.events"))?;
     super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
@@ -162,10 +161,7 @@ impl Session {
 }
 
 /// Listens to one sound with a bar on stderr, and keeps its picture.
-fn hear(
-    name: &Path,
-    wav: crate::audio::wav::Wav,
-) -> anyhow::Result<(listen::Heard, Sonogram)> {
+fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Heard, Sonogram)> {
     let bar = listen::bar(name);
     let mut levels = Vec::new();
     let heard = listen::listen_wav(name, wav, &bar, |column: &[u8; ROWS]| {

@@ -83,7 +83,8 @@ impl Shelf {
         let program = std::env::current_exe().ok();
         let above = program.iter().flat_map(|p| p.ancestors().skip(1).take(4));
         let places = std::iter::once(Path::new("")).chain(above).map(|p| p.join(FOLDER));
-        let shipped = |place: &PathBuf| VISIT.iter().any(|wanted| place.join(wanted.file()).is_file());
+        let shipped =
+            |place: &PathBuf| VISIT.iter().any(|wanted| place.join(wanted.file()).is_file());
         Ok(places.into_iter().find(shipped).map_or(Self::Made, Self::Folder))
     }
 
@@ -179,7 +180,10 @@ mod tests {
     fn the_gauge_is_read_to_the_nearest_even_number_upwards() {
         let gauge = Gauge { points: vec![(0.0, 100.0), (10.0, 110.0)] };
         let at = |s| gauge.read(s);
-        assert_eq!([at(0.9), at(1.0), at(2.9), at(10.0)], [Some(100), Some(102), Some(102), Some(110)]);
+        assert_eq!(
+            [at(0.9), at(1.0), at(2.9), at(10.0)],
+            [Some(100), Some(102), Some(102), Some(110)]
+        );
         assert_eq!((at(-1.0), at(11.0)), (None, None));
     }
 

@@ -40,8 +40,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         }
     };
     let events = events(&words.file)?;
-    let visit = Visit::from_events(&events)
-        .with_context(|| format!("{}", words.file.display()))?;
+    let visit = Visit::from_events(&events).with_context(|| format!("{}", words.file.display()))?;
     let result = work_out(&visit, &sets, Assumed::default());
     let ending = words.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
     let bytes = match ending {
@@ -58,8 +57,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
             return Ok(ExitCode::from(2));
         }
     };
-    files::write_atomic(&words.out, &bytes)
-        .with_context(|| format!("{}", words.out.display()))?;
+    files::write_atomic(&words.out, &bytes).with_context(|| format!("{}", words.out.display()))?;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -260,9 +260,11 @@ impl Block {
 /// in: controls become spaces, marks of direction go, what XML 1.0 does not allow becomes U+FFFD.
 fn plain(c: char) -> Option<char> {
     match c {
-        '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{200E}' | '\u{200F}' | '\u{061C}' => {
-            None
-        }
+        '\u{202A}'..='\u{202E}'
+        | '\u{2066}'..='\u{2069}'
+        | '\u{200E}'
+        | '\u{200F}'
+        | '\u{061C}' => None,
         '\u{FFFE}' | '\u{FFFF}' => Some('\u{FFFD}'),
         c if c.is_control() => Some(' '),
         c => Some(c),

@@ -38,7 +38,9 @@ pub fn visit(
 #[derive(Debug, thiserror::Error)]
 pub enum JsonFault {
     /// Written by a newer program.
-    #[error("this visit has version {0} of its form, and this program knows versions up to {VERSION}: open it with the newer program")]
+    #[error(
+        "this visit has version {0} of its form, and this program knows versions up to {VERSION}: open it with the newer program"
+    )]
     Newer(u64),
     /// Not a visit in this form.
     #[error("this is no visit in the form {FORMAT}: {0}")]

@@ -14,7 +14,8 @@ use super::legs::{name, place};
 /// The facts in the head, those that are known.
 pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
     let (visit, result) = (source.visit, source.result);
-    let rested = visit.opened.rested_min.map_or("not recorded".into(), |min| format!("{min} minutes"));
+    let rested =
+        visit.opened.rested_min.map_or("not recorded".into(), |min| format!("{min} minutes"));
     let gauge = &visit.opened.gauge;
     let facts = [
         ("Service", source.service.to_owned()),
@@ -242,9 +243,11 @@ pub fn notes(source: &Source<'_>) -> Section {
     let typed = source.visit.notes.iter();
     notes.extend(typed.map(|(who, words)| format!("Note by {who}: {words}")));
     let amended = source.visit.amended.iter();
-    notes.extend(amended.map(|a| {
-        format!("Event {} was amended by {} on {}: {}.", a.of, a.who, day(a.at), a.why)
-    }));
+    notes.extend(
+        amended.map(|a| {
+            format!("Event {} was amended by {} on {}: {}.", a.of, a.who, day(a.at), a.why)
+        }),
+    );
     let blocks = if notes.is_empty() { Vec::new() } else { vec![Block::List(notes)] };
     Section { id: "notes", title: "Notes and assumptions".into(), blocks }
 }
@@ -291,7 +294,11 @@ pub fn versions(source: &Source<'_>) -> Section {
             set.look_again
         ));
     }
-    Section { id: "versions", title: "Sources and versions".into(), blocks: vec![Block::List(list)] }
+    Section {
+        id: "versions",
+        title: "Sources and versions".into(),
+        blocks: vec![Block::List(list)],
+    }
 }
 
 /// Room to sign.

@@ -61,7 +61,8 @@ mod tests {
 
     #[test]
     fn nothing_makes_no_picture() {
-        let none = Sonogram { start_s: 0.0, column_s: 0.01, top_hz: 4000.0, rows: 64, levels: vec![] };
+        let none =
+            Sonogram { start_s: 0.0, column_s: 0.01, top_hz: 4000.0, rows: 64, levels: vec![] };
         assert_eq!(png(&none), None);
     }
 }
