@@ -68,10 +68,8 @@ pub enum Block {
     Warning(Warning),
     /// One leg's number.
     Leg(Leg),
-    /// What one set of guidance says of one leg.
+    /// What one set of guidance says.
     Guidance(Guidance),
-    /// A heading under the part's heading.
-    Heading(String),
     /// Readings as a table.
     Table(Table),
     /// The sound of one attempt.
@@ -102,6 +100,8 @@ pub struct Leg {
     pub made_of: String,
     /// What has to be said first: a limit inside the doubt, a provisional number.
     pub first: Vec<String>,
+    /// What else has to be known of it.
+    pub further: Vec<String>,
     /// Its place on a line.
     pub line: Option<Line>,
 }
@@ -134,15 +134,15 @@ pub struct LineBand {
     pub name: String,
 }
 
-/// What one set says of one leg.
+/// What one set says of each leg.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Guidance {
     /// The set's name.
     pub set: String,
     /// Where it was published and how sure that is.
     pub source: String,
-    /// What it says; a limit inside the doubt first.
-    pub says: Vec<String>,
+    /// Of which leg, and what it says; a limit inside the doubt first.
+    pub says: Vec<(String, Vec<String>)>,
 }
 
 /// A table with its caption; the first cell of each row names the row.
@@ -231,12 +231,12 @@ impl Content {
 impl Block {
     fn texts<'a>(&'a mut self, texts: &mut Vec<&'a mut String>) {
         match self {
-            Block::Words(words) | Block::Heading(words) => texts.push(words),
+            Block::Words(words) => texts.push(words),
             Block::List(list) => texts.extend(list),
             Block::Warning(warning) => texts.push(&mut warning.words),
             Block::Leg(leg) => {
                 texts.extend([&mut leg.name, &mut leg.number, &mut leg.made_of]);
-                texts.extend(leg.interval.iter_mut().chain(&mut leg.first));
+                texts.extend(leg.interval.iter_mut().chain(&mut leg.first).chain(&mut leg.further));
                 if let Some(line) = &mut leg.line {
                     texts.extend([&mut line.name, &mut line.set]);
                     texts.extend(line.bands.iter_mut().map(|band| &mut band.name));
@@ -244,7 +244,10 @@ impl Block {
             }
             Block::Guidance(guidance) => {
                 texts.extend([&mut guidance.set, &mut guidance.source]);
-                texts.extend(&mut guidance.says);
+                for (leg, says) in &mut guidance.says {
+                    texts.push(leg);
+                    texts.extend(says);
+                }
             }
             Block::Table(table) => {
                 texts.push(&mut table.caption);

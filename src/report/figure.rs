@@ -8,7 +8,7 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, html};
 
 use super::content::{Line, LineBand, SoundShown};
-use super::paint::{ACT, HEARD, INK, LINE, PAPER, QUIET};
+use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
 use super::picture;
 
 /// The fonts of figures and text, for letters that the first lacks too.
@@ -23,6 +23,8 @@ const MARGIN: f64 = 14.0;
 /// Mean width of a letter, in parts of the type's size, on the safe side for B612.
 const LETTER: f64 = 0.58;
 const SMALL: f64 = 12.0;
+/// From one row of names to the next.
+const ROW: f64 = 24.0;
 
 /// A figure: what it is called, what it shows in words, and its drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,7 +68,10 @@ fn straight(from: (f64, f64), to: (f64, f64), colour: &str, width: f64, dashes: 
 }
 
 fn words(at: (f64, f64), anchor: &str, colour: &str, text: &str) -> Markup {
-    html! { text x=(n(at.0)) y=(n(at.1)) text-anchor=(anchor) fill=(colour) { (text) } }
+    html! {
+        text x=(n(at.0)) y=(n(at.1)) text-anchor=(anchor) fill=(colour) stroke=(GROUND)
+            stroke-width="4" stroke-linejoin="round" paint-order="stroke" { (text) }
+    }
 }
 
 fn x_of(index: f64) -> f64 {
@@ -76,19 +81,20 @@ fn x_of(index: f64) -> f64 {
 /// The line from 0.0 to 1.6 with the number, its interval, and the limits of one set, each with its name.
 /// `id` must be unique in the document.
 pub fn index_line(id: &str, line: &Line) -> Figure {
-    const AXIS: f64 = 34.0;
+    const AXIS: f64 = 40.0;
     let rows = place_bands(&line.bands);
-    let under = AXIS + 30.0;
+    let under = AXIS + 32.0;
     let deepest = rows.iter().map(|placed| placed.row + 1).max().unwrap_or(0);
-    let height = under + deepest as f64 * 26.0 + if deepest > 0 { 2.0 } else { 0.0 };
+    let height = under - 8.0 + deepest as f64 * ROW;
     let inside = html! {
         @for placed in &rows {
             @for limit in placed.band.from.into_iter().chain(placed.band.to) {
-                (straight((x_of(limit), AXIS - 14.0), (x_of(limit), under + placed.row as f64 * 26.0 + 4.0), LINE, 1.0, "3 3"))
+                (straight((x_of(limit), AXIS - 18.0), (x_of(limit), AXIS), LINE, 1.0, "3 3"))
+                (straight((x_of(limit), AXIS + 23.0), (x_of(limit), under + placed.row as f64 * ROW), LINE, 1.0, "3 3"))
             }
         }
         (axis(AXIS))
-        @for placed in &rows { (band(placed, under + placed.row as f64 * 26.0)) }
+        @for placed in &rows { (band(placed, under + placed.row as f64 * ROW)) }
         (number(line, AXIS))
     };
     svg(id, &format!("{}: place on the line", line.name), &described(line), height, &inside)
@@ -107,24 +113,24 @@ fn axis(y: f64) -> Markup {
 
 /// The interval as a bar with ends, the number as a diamond on it; beyond the line, an arrow and words.
 fn number(line: &Line, y: f64) -> Markup {
-    let bar = y - 10.0;
-    let diamond = |x: f64| format!("M{} {} l8 -9 l8 9 l-8 9 z", n(x - 8.0), n(bar));
-    let arrow = |x: f64| format!("M{} {} l10 6 l-10 6 z", n(x - 10.0), n(bar - 6.0));
+    let (bar, middle) = (y - 24.0, y - 8.0);
+    let diamond = |x: f64| format!("M{} {} l7 -8 l7 8 l-7 8 z", n(x - 7.0), n(middle));
+    let arrow = |x: f64| format!("M{} {} l10 6 l-10 6 z", n(x - 10.0), n(middle - 6.0));
     let beyond = line.at.is_some_and(|at| at > MOST);
     html! {
         @if let Some((low, high)) = line.ends {
-            rect x=(n(x_of(low))) y=(n(bar - 3.0)) width=(n((x_of(high) - x_of(low)).max(1.0))) height="6.0" fill=(QUIET) {}
+            rect x=(n(x_of(low))) y=(n(bar - 2.0)) width=(n((x_of(high) - x_of(low)).max(1.0))) height="4.0" fill=(QUIET) {}
             @for end in [low, high].into_iter().filter(|end| *end <= MOST) {
-                (straight((x_of(end), bar - 7.0), (x_of(end), bar + 7.0), QUIET, 2.0, "none"))
+                (straight((x_of(end), bar - 6.0), (x_of(end), bar + 6.0), QUIET, 2.0, "none"))
             }
         }
         @if let Some(above) = line.above {
-            (straight((x_of(above), bar), (x_of(MOST) - 8.0, bar), QUIET, 3.0, "6 4"))
+            (straight((x_of(above), middle), (x_of(MOST) - 8.0, middle), QUIET, 3.0, "6 4"))
             path d=(arrow(x_of(MOST))) fill=(INK) {}
-            (words((x_of(MOST) - 14.0, bar - 8.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
+            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
         } @else if beyond {
             path d=(arrow(x_of(MOST))) fill=(INK) {}
-            (words((x_of(MOST) - 14.0, bar - 8.0), "end", INK, "beyond the end of this line"))
+            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, "beyond the end of this line"))
         } @else if let Some(at) = line.at {
             path d=(diamond(x_of(at))) fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
         }
@@ -148,16 +154,17 @@ fn place_bands(bands: &[LineBand]) -> Vec<Placed<'_>> {
     for band in bands {
         let (from, to) = (x_of(band.from.unwrap_or(0.0)), x_of(band.to.unwrap_or(MOST)));
         let wide = band.name.chars().count() as f64 * SMALL * LETTER;
-        let right = from.max(0.0) + wide > WIDTH;
-        let (words_x, anchor) = if right { (to, "end") } else { (from, "start") };
-        let words_from = if right { to - wide } else { from };
-        let (left, end) = (from.min(words_from), to.max(words_from + wide) + 10.0);
-        let free = |row: &Vec<(f64, f64)>| row.iter().all(|(a, b)| end <= *a || left >= *b);
+        let right = from + 5.0 + wide > WIDTH;
+        let (words_x, anchor) = if right { (to, "end") } else { (from + 5.0, "start") };
+        let words_from = if right { to - wide } else { words_x };
+        let (left, end) = (from.min(words_from), to.max(words_from + wide));
+        let free =
+            |row: &Vec<(f64, f64)>| row.iter().all(|(a, b)| end + 8.0 <= *a || left >= *b + 8.0);
         let row = rows.iter().position(free).unwrap_or(rows.len());
         if row == rows.len() {
             rows.push(Vec::new());
         }
-        rows[row].push((left, end - if right { 10.0 } else { 0.0 }));
+        rows[row].push((left, end));
         placed.push(Placed { band, row, words_x, anchor });
     }
     placed
@@ -285,23 +292,23 @@ impl Frame {
     }
 
     /// Words above the picture; those of the return end at its line, those of the tap begin at its own.
+    /// The dotted lines stand beside the beat that they are about, so that they never hide it.
     fn marks(&self, sound: &SoundShown) -> Markup {
         let both = sound.return_s.is_some() && sound.tap_s.is_some();
-        let return_side = if both { "end" } else { "middle" };
+        let lost = sound.lost_s.map(|s| self.x(s) + 1.5);
+        let back = sound.return_s.map(|s| self.x(s) - 1.5);
+        let tap = sound.tap_s.map(|s| self.x(s));
         html! {
-            @if let Some(s) = sound.lost_s {
-                (self.mark(s, HEARD, true, "pulse lost", "middle"))
+            @if let Some(x) = lost { (self.mark(x, HEARD, true, "pulse lost", "middle")) }
+            @if let Some(x) = back {
+                (self.mark(x, HEARD, true, "first pulse heard", if both { "end" } else { "middle" }))
             }
-            @if let Some(s) = sound.return_s {
-                (self.mark(s, HEARD, true, "first pulse heard", return_side))
-            }
-            @if let Some(s) = sound.tap_s { (self.mark(s, ACT, false, "tap", "start")) }
+            @if let Some(x) = tap { (self.mark(x, ACT, false, "tap", "start")) }
         }
     }
 
-    fn mark(&self, s: f64, colour: &str, dotted: bool, what: &str, anchor: &str) -> Markup {
-        let x = self.x(s);
-        let dashes = if dotted { "2 3" } else { "none" };
+    fn mark(&self, x: f64, colour: &str, dotted: bool, what: &str, anchor: &str) -> Markup {
+        let (dashes, width) = if dotted { ("1.5 2.5", 1.5) } else { ("none", 2.0) };
         let wide = what.chars().count() as f64 * SMALL * LETTER;
         let (anchor, shift) = match anchor {
             "end" if x - wide < self.left => ("start", -2.0),
@@ -311,8 +318,7 @@ impl Frame {
             other => (other, 0.0),
         };
         html! {
-            (straight((x, self.top - 4.0), (x, self.bottom), PAPER, 4.0, "none"))
-            (straight((x, self.top - 4.0), (x, self.bottom), colour, 2.0, dashes))
+            (straight((x, self.top - 4.0), (x, self.bottom + 2.0), colour, width, dashes))
             (words((x + shift, self.top - 7.0), anchor, colour, what))
         }
     }

@@ -63,7 +63,6 @@ fn one(block: &Block, ids: &mut Ids) -> Markup {
     match block {
         Block::Words(words) => html! { p.quiet { (words) } },
         Block::List(list) => html! { ul { @for words in list { li { (words) } } } },
-        Block::Heading(words) => html! { h3 { (words) } },
         Block::Warning(warning) => {
             html! { div.warning { strong { (warning.label) } p { (warning.words) } } }
         }
@@ -83,11 +82,14 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
         div.leg {
             h3 { (leg.name) }
             @for words in &leg.first { p { strong { (words) } } }
-            p.number {
+            div.number {
                 @if is_number { b { (leg.number) } } @else { b.words { (leg.number) } }
-                @if let Some(interval) = &leg.interval { " " span { "95 % interval " (interval) } }
+                div {
+                    @if let Some(interval) = &leg.interval { p.interval { "95 % interval " (interval) } }
+                    p { (leg.made_of) }
+                }
             }
-            p { (leg.made_of) }
+            @if !leg.further.is_empty() { ul { @for words in &leg.further { li { (words) } } } }
             @if let Some(line) = &leg.line { (drawing(&figure::index_line(&ids.next(), line))) }
         }
     }
@@ -96,9 +98,12 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
 fn guidance_block(guidance: &Guidance) -> Markup {
     html! {
         div.guidance {
-            h4 { (guidance.set) }
+            h3 { (guidance.set) }
             p.source { "Source: " (guidance.source) }
-            @for words in &guidance.says { p { (words) } }
+            @for (leg, says) in &guidance.says {
+                h4 { (leg) }
+                @for words in says { p { (words) } }
+            }
         }
     }
 }

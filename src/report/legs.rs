@@ -38,7 +38,7 @@ pub fn indexes(source: &Source<'_>) -> Section {
 fn key(source: &Source<'_>) -> String {
     let Some(set) = source.sets.first() else { return String::new() };
     format!(
-        "On each line the diamond is the index. The bar is its 95 % interval. The limits are those of {} only. A place on the line is a number, not a judgement of the leg.",
+        "On each line the diamond is the index. The bar above it is its 95 % interval. The limits are those of {} only. A place on the line is a number, not a judgement of the leg.",
         set.name
     )
 }
@@ -56,6 +56,7 @@ fn leg(source: &Source<'_>, side: Side) -> Leg {
         interval: leg.low.zip(leg.high).map(|(low, high)| format!("{low} to {high}")),
         made_of: made_of(leg),
         first: first(leg),
+        further: rest(source, leg),
         line,
     }
 }
@@ -83,7 +84,7 @@ fn first(leg: &LegResult) -> Vec<String> {
     first.extend(leg.bands_withheld.clone());
     for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
         first.push(format!(
-            "The interval crosses {}: this measurement cannot tell on which side of that limit of {} the leg lies.",
+            "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
             crossing.limits.join(" and "),
             crossing.guidance
         ));
@@ -117,40 +118,47 @@ fn bands(set: &Set) -> Vec<LineBand> {
         let named = |clause: &Clause| LineBand {
             from: clause.lower.map(|l| l.hundredths as f64 / 100.0),
             to: clause.upper.map(|l| l.hundredths as f64 / 100.0),
-            name: format!("{} {}", clause.printed(), band.name),
+            name: range_name(&clause.printed(), &band.name),
         };
         ranges.map(named).collect::<Vec<_>>()
     };
     set.bands.iter().flat_map(of_band).collect()
 }
 
-/// The part with what guidance says, each set for itself.
-pub fn guidance(source: &Source<'_>) -> Section {
-    let mut blocks = Vec::new();
-    for side in Side::BOTH {
-        blocks.push(Block::Heading(name(side)));
-        let leg = source.result.leg(side);
-        let rest = rest(source, leg);
-        if !rest.is_empty() {
-            blocks.push(Block::List(rest));
-        }
-        let said = source.result.guidance.iter().map(|set| Block::Guidance(says(leg, set)));
-        blocks.extend(said);
+/// "0.50-0.80 mixed disease"; a name that is itself a range, such as "above 0.8", stands alone.
+fn range_name(printed: &str, name: &str) -> String {
+    match name.starts_with("above ") || name.starts_with("below ") {
+        true => name.to_owned(),
+        false => format!("{printed} {name}"),
     }
+}
+
+/// The part with what guidance says, each set for itself, its source first.
+pub fn guidance(source: &Source<'_>) -> Section {
+    let said = |set| Block::Guidance(says(source, set));
+    let blocks = source.result.guidance.iter().map(said).collect();
     Section { id: "guidance", title: "What cited guidance says".into(), blocks }
 }
 
+fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
+    let of_leg = |side| (name(side), says_of(source.result.leg(side), set));
+    Guidance {
+        set: set.name.clone(),
+        source: format!("{} ({})", set.source, set.status.words()),
+        says: Side::BOTH.map(of_leg).to_vec(),
+    }
+}
+
 /// What one set says of a leg: limits inside the doubt first, then its own words.
-fn says(leg: &LegResult, set: &SetUsed) -> Guidance {
+fn says_of(leg: &LegResult, set: &SetUsed) -> Vec<String> {
     let crossings = leg.crossings.iter().filter(|c| c.guidance == set.name).map(|c| &c.words);
     let hits = leg.bands.iter().filter(|b| b.id == set.id);
     let mut says: Vec<String> =
         crossings.chain(hits.map(|b| &b.words)).map(|words| after_name(words, &set.name)).collect();
     if says.is_empty() {
-        says.push("It gives no words for this leg as it was measured.".into());
+        says.push("No words of this set hold for the leg as it was measured.".into());
     }
-    let source = format!("{} ({})", set.source, set.status.words());
-    Guidance { set: set.name.clone(), source, says }
+    says
 }
 
 /// A sentence without the set's name before it: the name stands above as its source.

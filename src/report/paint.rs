@@ -33,7 +33,7 @@ const fn pair(front: &'static str, behind: &'static str, least: f64) -> Pair {
 }
 
 /// Every pair that a report uses.
-pub const PAIRS: [Pair; 11] = [
+pub const PAIRS: [Pair; 13] = [
     pair(INK, GROUND, 7.0),
     pair(INK, PANEL, 7.0),
     pair(INK, PAPER, 7.0),
@@ -41,7 +41,9 @@ pub const PAIRS: [Pair; 11] = [
     pair(QUIET, PANEL, 7.0),
     pair(QUIET, PAPER, 7.0),
     pair(ACT, PAPER, 7.0),
+    pair(ACT, GROUND, 7.0),
     pair(HEARD, PAPER, 7.0),
+    pair(HEARD, GROUND, 7.0),
     pair(LINE, GROUND, 3.0),
     pair(LINE, PANEL, 3.0),
     pair(LINE, PAPER, 3.0),

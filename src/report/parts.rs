@@ -121,7 +121,7 @@ pub fn readings(source: &Source<'_>) -> Section {
     let mut blocks = Vec::new();
     if !rows.is_empty() {
         blocks.push(Block::Table(Table {
-            caption: "All attempts in the order they were made. A row with a bar and bold words is part of an index.".into(),
+            caption: "All attempts in the order they were made. Rows in bold with a bar are part of an index.".into(),
             columns: vec!["Site", "Outcome", "Tap and listener", "Deflation", "What it counts for"],
             rows,
         }));
@@ -137,10 +137,15 @@ pub fn readings(source: &Source<'_>) -> Section {
 fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
     let part_of = part_of(source, site);
     let marked = attempt.counts && !part_of.is_empty();
+    let together = site.attempts.iter().filter(|a| a.counts).count();
+    let mean = match together {
+        0 | 1 => String::new(),
+        _ => format!(", with the others of this site as a mean of {}", site.outcome),
+    };
     let counts = match (&attempt.left_out, attempt.counts) {
         (Some(why), _) => format!("Does not count: {why}."),
-        (None, true) if marked => format!("Counts: {}.", part_of.join("; ")),
-        (None, true) => format!("Counts for its site ({}); not part of an index.", site.outcome),
+        (None, true) if marked => format!("Counts as {}{mean}.", part_of.join(" and ")),
+        (None, true) => format!("Counts for its site{mean}; not part of an index."),
         (None, false) => "No pressure.".into(),
     };
     let deflation = attempt.deflation_mmhg_per_s.map(|rate| format!("{rate:.1} mmHg/s"));
@@ -225,7 +230,7 @@ fn caption(attempt: &AttemptResult) -> String {
     let mut words = format!("{}. {}.", sentence(&attempt.outcome), tap(attempt));
     let Some(heard) = &attempt.heard else { return words };
     if let Some(confidence) = heard.confidence {
-        let _ = write!(words, " The listener's confidence: {:.0} %.", confidence * 100.0);
+        let _ = write!(words, " Confidence {}.", per_cent(confidence));
     }
     if let Some(rate) = heard.heart_rate_bpm {
         let rhythm = if heard.rhythm.is_empty() { "" } else { ", " };
@@ -235,6 +240,14 @@ fn caption(attempt: &AttemptResult) -> String {
         let _ = write!(words, " Hard to hear: {}.", heard.quality.join(", "));
     }
     words
+}
+
+/// A confidence in words; never a whole 100 %.
+fn per_cent(part: f64) -> String {
+    match (part * 100.0).round() {
+        100.0 => "over 99\u{a0}%".into(),
+        whole => format!("{whole:.0}\u{a0}%"),
+    }
 }
 
 /// Notes, assumptions, free words, amendments.

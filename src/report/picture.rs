@@ -2,7 +2,7 @@
 
 use crate::units::Sonogram;
 
-/// Columns at most; more are folded together, the loudest kept.
+/// Columns at most; more are folded together into their mean.
 const WIDE: usize = 1400;
 
 /// The PNG of a sonogram, high frequencies on top; `None` of an empty one.
@@ -16,18 +16,18 @@ pub fn png(sonogram: &Sonogram) -> Option<Vec<u8>> {
     let mut grey = Vec::with_capacity(width * rows);
     for row in (0..rows).rev() {
         for column in 0..width {
-            let folded = (column * fold..columns.min((column + 1) * fold))
-                .map(|c| sonogram.levels[c * rows + row]);
-            grey.push(shade(folded.max().unwrap_or(0)));
+            let folded = column * fold..columns.min((column + 1) * fold);
+            let sum: u32 = folded.clone().map(|c| u32::from(sonogram.levels[c * rows + row])).sum();
+            grey.push(shade(sum / folded.len().max(1) as u32));
         }
     }
     encode(&grey, width as u32, rows as u32)
 }
 
-/// White up to about 3 dB above the background, then darker; black is never reached, so lines stay visible.
-fn shade(level: u8) -> u8 {
-    let over = (f32::from(level) - 28.0).max(0.0) / (255.0 - 28.0);
-    (255.0 - 215.0 * over.powf(0.8)).round() as u8
+/// White up to about 2 dB above the background, then darker; black is never reached, so lines stay visible.
+fn shade(level: u32) -> u8 {
+    let over = (level as f32 - 18.0).max(0.0) / (255.0 - 18.0);
+    (255.0 - 215.0 * over.powf(0.65)).round() as u8
 }
 
 fn encode(grey: &[u8], width: u32, height: u32) -> Option<Vec<u8>> {
@@ -50,6 +50,8 @@ mod tests {
     fn silence_is_white_and_the_high_row_is_on_top() {
         let mut levels = vec![0; 3000 * 2];
         levels[1] = 255;
+        levels[3] = 255;
+        levels[5] = 255;
         let sonogram = Sonogram { start_s: 0.0, column_s: 0.01, top_hz: 4000.0, rows: 2, levels };
         let bytes = png(&sonogram).unwrap();
         let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();

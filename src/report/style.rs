@@ -53,7 +53,7 @@ const RULES: &str = r#"
 *{box-sizing:border-box}
 html{background:$ground;color:$ink;font:16px/1.5 $fonts;-webkit-text-size-adjust:100%}
 body{max-width:728px;margin:0 auto;padding:24px;overflow-wrap:anywhere}
-h1{font-size:24px;line-height:1.25;margin:0 0 16px}
+h1{font-size:24px;line-height:1.25;margin:0 0 8px}
 h2{font-size:20px;line-height:1.3;margin:32px 0 8px;padding-top:8px;border-top:2px solid $line}
 h3{font-size:17px;line-height:1.3;margin:16px 0 4px}
 h4{font-size:16px;margin:0}
@@ -61,22 +61,25 @@ p{margin:0 0 8px}
 ul{margin:0 0 8px;padding-left:20px}
 li{margin:0 0 4px}
 .quiet,figcaption,caption,.source{color:$quiet;font-size:15px}
-header{display:flex;gap:24px;align-items:flex-start;flex-wrap:wrap}
+header{display:flex;gap:8px 24px;align-items:flex-start;flex-wrap:wrap}
 header dl{flex:1 1 300px;display:grid;grid-template-columns:max-content 1fr;gap:2px 16px;margin:0}
 dt{color:$quiet}dd{margin:0}
 .label{flex:0 0 264px;height:128px;border:1.5px dashed $line;border-radius:8px;padding:8px 12px;color:$quiet;font-size:15px}
 .warning{background:$panel;border:2px solid $ink;border-left-width:12px;border-radius:8px;padding:8px 16px;margin:0 0 8px}
 .warning strong{display:block}
 .leg{margin:0 0 16px}
-.number{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 24px;margin:0}
+.number{display:flex;flex-wrap:wrap;align-items:center;gap:0 24px;margin:0 0 4px}
+.number p{margin:0}
+.interval{font-size:20px}
 .number b{font-size:56px;line-height:1.1;font-weight:700}
 .number b.words{font-size:32px}
 .guidance{background:$panel;border-radius:8px;padding:8px 16px 4px;margin:0 0 8px}
+.guidance h3{margin:0}.guidance h4{margin:8px 0 0}
 .scroll{overflow-x:auto}
 svg{display:block;width:100%;min-width:560px;height:auto}
 figure{margin:0 0 16px}
 figcaption strong{color:$ink}
-table{border-collapse:collapse;width:100%;min-width:560px;font-size:15px;line-height:1.35}
+table{overflow-wrap:break-word;border-collapse:collapse;width:100%;min-width:560px;font-size:15px;line-height:1.35}
 caption{text-align:left;padding:0 0 4px}
 th,td{text-align:left;vertical-align:top;padding:5px 8px 5px 0;border-bottom:1px solid $line;font-weight:400}
 thead th{font-weight:700;border-bottom:2px solid $ink}
@@ -91,10 +94,11 @@ footer{margin-top:32px;padding-top:8px;border-top:2px solid $line;color:$quiet;f
  html{background:none;font-size:10pt;line-height:1.4}
  body{max-width:none;padding:0;margin:0}
  h1{font-size:15pt;margin-bottom:8px}h2{font-size:12.5pt;margin:16px 0 6px}h3{font-size:11pt;margin:10px 0 2px}h4{font-size:10pt}
- h1,h2,h3,h4,caption{break-after:avoid}
+ h1,h2,h3,h4,caption,h2+.quiet{break-after:avoid}
  .quiet,figcaption,caption,.source,.label,footer,.blanks div{font-size:9pt}
  table{font-size:9pt}
- .number b{font-size:34pt}.number b.words{font-size:20pt}
+ .interval{font-size:12.5pt}
+ .number b{font-size:34pt;line-height:1}.number b.words{font-size:20pt}
  .guidance,.warning{background:none}
  .guidance{padding:0 0 0 12px;border-left:2px solid $line;border-radius:0}
  .leg,.warning,.guidance,figure,tr,li,.blanks,footer,header{break-inside:avoid}
