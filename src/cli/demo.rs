@@ -1,10 +1,244 @@
-//! The verb `demo`.
+//! The verb `demo`: the whole job with no hardware, from seven recordings to a report.
+//!
+//! Nothing is known beforehand but the gauge: what is heard comes from the sound, the tap follows what was
+//! heard, and all numbers come from the visit's events as they lie on the disk.
 
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-#[derive(clap::Args)]
-pub(super) struct Words {}
+use anyhow::{Context, bail};
 
-pub(super) fn run(_words: Words) -> anyhow::Result<ExitCode> {
-    anyhow::bail!("not built yet")
+use crate::clinical::cautions;
+use crate::clinical::event::{Act, Answer, Answered, Event, Gauge, Opened, Posture};
+use crate::clinical::guidance::{self, Set};
+use crate::clinical::index::Method;
+use crate::clinical::repeats::Repeats;
+use crate::clinical::result::VisitResult;
+use crate::clinical::site::{Side, Site};
+use crate::clinical::uncertainty::Assumed;
+use crate::clinical::visit::Visit;
+use crate::clinical::working::{PROGRAM, work_out};
+use crate::files;
+use crate::logbook::journal::{self, Journal};
+use crate::report::content::{Content, Sound, Source};
+use crate::report::{html, json};
+use crate::signal::{Listener, ROWS};
+use crate::units::{Mmhg, Sonogram};
+
+use super::recordings::{RECORD, Shelf, VISIT, Wanted};
+use super::{index, listen, paper, scripted};
+
+/// The invented clinic.
+const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
+const REASON: &str = "demonstration on simulated recordings of an invented patient";
+/// The set whose limits are drawn first, then the others.
+const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// The folder for report.html, visit.json and visit.events
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    out: PathBuf,
+    /// A folder with recordings named as the shipped ones, to be heard in their place
+    #[arg(long, value_name = "DIR")]
+    recordings: Option<PathBuf>,
+}
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let shelf = Shelf::find(words.recordings.as_deref())?;
+    let sets = sets()?;
+    std::fs::create_dir_all(&words.out).with_context(|| format!("{}", words.out.display()))?;
+    let mut session = Session::open(&words.out.join("visit.events"))?;
+    super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
+    let mut all_heard = true;
+    for (number, wanted) in (1..).zip(VISIT) {
+        all_heard &= session.measure(&shelf, number, wanted)?;
+    }
+    session.close(&sets)?;
+    let (visit, result) = worked_out(&session.events, &sets)?;
+    super::say(&format!("\n{}\n", paper::visit(&result)))?;
+    write(&words.out, &session, (&visit, &result), &sets)?;
+    Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+fn sets() -> anyhow::Result<Vec<Set>> {
+    let shipped = |id| guidance::shipped(id).with_context(|| format!("no guidance `{id}`"));
+    GUIDANCE.into_iter().map(|id| Ok(shipped(id)??)).collect()
+}
+
+fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitResult)> {
+    let visit = Visit::from_events(events)?;
+    let result = work_out(&visit, sets, Assumed::default());
+    Ok((visit, result))
+}
+
+fn write(
+    folder: &Path,
+    session: &Session,
+    (visit, result): (&Visit, &VisitResult),
+    sets: &[Set],
+) -> anyhow::Result<()> {
+    let sounds = &session.sounds;
+    let content = Content::of(&Source { visit, result, sets, sounds, service: SERVICE });
+    let report = html::page(&content);
+    let visit = json::visit(SERVICE, result, &session.events)?;
+    let mut told = String::new();
+    for (name, bytes) in [("report.html", report), ("visit.json", visit)] {
+        let path = folder.join(name);
+        files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))?;
+        let _ = writeln!(told, "written: {}", path.display());
+    }
+    super::say(&told)
+}
+
+/// The visit as it happens: each act goes to the disk before it counts.
+struct Session {
+    journal: Journal,
+    events: Vec<Event>,
+    sounds: Vec<Sound>,
+}
+
+impl Session {
+    /// Begins the visit; what an earlier demonstration left is replaced, another visit is not.
+    fn open(path: &Path) -> anyhow::Result<Self> {
+        if path.exists() {
+            let left = journal::read(path)?;
+            match left.events.first().map(|event| &event.act) {
+                Some(Act::VisitOpened(opened)) if opened.reason == REASON => {}
+                None => {}
+                _ => bail!(
+                    "{}: holds another visit, which is not overwritten: name another folder with --out",
+                    path.display()
+                ),
+            }
+            std::fs::remove_file(path).with_context(|| format!("{}", path.display()))?;
+        }
+        let journal = Journal::create(path)?;
+        let mut session = Self { journal, events: Vec::new(), sounds: Vec::new() };
+        session.act(Act::VisitOpened(opened()))?;
+        for answer in answers() {
+            session.act(answer)?;
+        }
+        Ok(session)
+    }
+
+    fn act(&mut self, act: Act) -> anyhow::Result<()> {
+        self.events.push(self.journal.append(index::now().0, act)?);
+        Ok(())
+    }
+
+    /// One recording heard, tapped and read; false where it could not be had, which is named on stderr.
+    fn measure(&mut self, shelf: &Shelf, number: u32, wanted: Wanted) -> anyhow::Result<bool> {
+        let site = wanted.site()?;
+        let taken = shelf.take(wanted).and_then(|recording| {
+            let (heard, sonogram) = hear(&wanted.file(), recording.wav)?;
+            Ok((heard, sonogram, recording.gauge))
+        });
+        let (acts, had) = match taken {
+            Ok((heard, sonogram, gauge)) => {
+                self.sounds.push(Sound { attempt: number, sonogram });
+                (scripted::attempt(number, site, &heard, gauge.as_ref()), true)
+            }
+            Err(fault) => {
+                eprintln!("cuffnote: {fault:#}");
+                (scripted::unheard(number, site), false)
+            }
+        };
+        super::say(&told(site, &acts))?;
+        for act in acts {
+            self.act(act)?;
+        }
+        Ok(had)
+    }
+
+    /// What was worked out is shown and kept, then the visit is over.
+    fn close(&mut self, sets: &[Set]) -> anyhow::Result<()> {
+        let (_, result) = worked_out(&self.events, sets)?;
+        self.act(Act::GuidanceShown(result.shown()))?;
+        self.act(Act::VisitClosed)
+    }
+}
+
+/// Listens to one sound with a bar on stderr, and keeps its picture.
+fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Heard, Sonogram)> {
+    let bar = listen::bar(name);
+    let mut levels = Vec::new();
+    let heard = listen::listen_wav(name, wav, &bar, |column: &[u8; ROWS]| {
+        levels.extend_from_slice(column);
+    });
+    bar.finish_and_clear();
+    let (heard, short) = heard?;
+    if let Some(sentence) = short {
+        eprintln!("cuffnote: {sentence}");
+    }
+    let column_s = Listener::COLUMN_S;
+    let sonogram =
+        Sonogram { start_s: column_s / 2.0, column_s, top_hz: 4000.0, rows: ROWS, levels };
+    Ok((heard, sonogram))
+}
+
+/// One line of the terminal for one attempt.
+fn told(site: Site, acts: &[Act]) -> String {
+    use crate::clinical::event::Outcome;
+    let mut line = format!("  {:38}", site.to_string());
+    for act in acts {
+        match act {
+            Act::Finding { heard, .. } => {
+                let _ = match (heard.return_s, heard.confidence) {
+                    (Some(s), Some(sure)) => {
+                        write!(line, "pulse back at {s:5.2} s ({:.0} %)", sure * 100.0)
+                    }
+                    _ => write!(line, "no return heard      "),
+                };
+            }
+            Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
+                let _ = write!(line, "  read {cuff_mmhg} mmHg");
+            }
+            Act::Outcome { outcome: Outcome::NoSignal, .. } => line += "  no signal found",
+            Act::Outcome { outcome: Outcome::NotMeasured { reason }, .. } => {
+                let _ = write!(line, "  not measured: {reason}");
+            }
+            _ => {}
+        }
+    }
+    line + "\n"
+}
+
+fn opened() -> Opened {
+    Opened {
+        record: RECORD.into(),
+        operator: "op-7".into(),
+        method: Method::Higher,
+        order: "right arm, right ankle, left ankle, left arm, right arm again".into(),
+        repeats: Repeats::default(),
+        gauge: Gauge { code: "G-2".into(), graduation_mmhg: Mmhg::whole(2).unwrap_or(Mmhg::LIMIT) },
+        other_gauges: Vec::new(),
+        posture: Posture::Supine,
+        reason: REASON.into(),
+        diabetes: Answer::No,
+        kidney: Answer::No,
+        rested_min: Some(10),
+        program: PROGRAM.into(),
+        listener: Some(PROGRAM.into()),
+    }
+}
+
+/// The invented patient's answers: no to every question, for each side that it is about.
+fn answers() -> Vec<Act> {
+    let asked = cautions::list().into_iter().filter(|item| item.ask);
+    let answered = asked.flat_map(|item| {
+        let sides: Vec<Option<Side>> = match item.about {
+            cautions::About::Patient => vec![None],
+            cautions::About::Leg | cautions::About::Arm => Side::BOTH.map(Some).to_vec(),
+        };
+        sides.into_iter().map(move |side| {
+            let answer = Answered { id: item.id.clone(), answer: Answer::No, side };
+            match item.weight {
+                cautions::Weight::RedFlag => Act::RedFlag(answer),
+                cautions::Weight::Caution => Act::Caution(answer),
+            }
+        })
+    });
+    answered.collect()
 }

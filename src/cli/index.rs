@@ -166,7 +166,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     }
 }
 
-fn now() -> (Moment, jiff::civil::Date) {
+pub(super) fn now() -> (Moment, jiff::civil::Date) {
     let now = jiff::Timestamp::now();
     let offset = jiff::tz::TimeZone::system().to_offset(now);
     (Moment::new(now, offset), offset.to_datetime(now).date())
@@ -217,7 +217,7 @@ impl Plan {
 }
 
 /// The sets asked for; the inner error names a set that does not exist.
-fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>> {
+pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>> {
     let mut sets: Vec<Set> = Vec::new();
     let all: Vec<String> = guidance::ids().map(str::to_owned).collect();
     let default = [guidance::DEFAULT.to_owned()];

@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::audio::wav::Wav;
-use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, Return};
+use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
 
 #[derive(clap::Args)]
@@ -27,23 +27,23 @@ pub(super) struct Words {
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct Heard {
     file: String,
-    duration_s: f64,
-    rate_hz: u32,
+    pub(super) duration_s: f64,
+    pub(super) rate_hz: u32,
     pub(super) lost_s: Option<f64>,
     pub(super) return_s: Option<f64>,
     pub(super) cue_s: Option<f64>,
     pub(super) confidence: Option<f64>,
-    heart_rate_bpm: Option<f64>,
-    rhythm: Option<&'static str>,
-    pulses: Vec<HeardPulse>,
-    quality: Vec<&'static str>,
+    pub(super) heart_rate_bpm: Option<f64>,
+    pub(super) rhythm: Option<&'static str>,
+    pub(super) pulses: Vec<HeardPulse>,
+    pub(super) quality: Vec<&'static str>,
     evidence: Option<HeardEvidence>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     episodes: Vec<Episode>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct HeardPulse {
+pub(super) struct HeardPulse {
     onset_s: f64,
     end_s: f64,
     strength_db: f64,
@@ -170,14 +170,25 @@ impl Gathered {
     }
 }
 
-/// Listens to one file; `progress` counts its frames. A file that ends early is heard as far as it
-/// goes, and that is said in the second value.
+/// Listens to one file; see [`listen_wav`].
 pub(super) fn listen_to(
     path: &Path,
     progress: &ProgressBar,
 ) -> anyhow::Result<(Heard, Option<String>)> {
+    let wav = Wav::open(path).with_context(|| format!("{}", path.display()))?;
+    listen_wav(path, wav, progress, |_| {})
+}
+
+/// Listens to one sound that is called `path`; `progress` counts its frames, `picture` is shown each
+/// column of the sonogram. A sound that ends early is heard as far as it goes, and that is said in the
+/// second value.
+pub(super) fn listen_wav(
+    path: &Path,
+    mut wav: Wav,
+    progress: &ProgressBar,
+    mut picture: impl FnMut(&[u8; ROWS]),
+) -> anyhow::Result<(Heard, Option<String>)> {
     let name = path.display();
-    let mut wav = Wav::open(path).with_context(|| format!("{name}"))?;
     progress.set_length(wav.promised_frames());
     let mut listener = Listener::new(wav.rate(), wav.channels());
     let mut gathered = Gathered::new(wav.rate());
@@ -189,6 +200,9 @@ pub(super) fn listen_to(
         }
         listener.push(&block);
         gathered.take(&mut listener);
+        while let Some(column) = listener.poll_column() {
+            picture(&column);
+        }
         progress.set_position(wav.read_frames());
     }
     listener.finish();
@@ -267,7 +281,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(if failed { ExitCode::FAILURE } else { ExitCode::SUCCESS })
 }
 
-fn bar(path: &Path) -> ProgressBar {
+pub(super) fn bar(path: &Path) -> ProgressBar {
     let style = ProgressStyle::with_template("{prefix:30!} {bar:30} {percent:>3} %");
     let bar = ProgressBar::new(1).with_prefix(path.display().to_string());
     style.map_or(bar.clone(), |style| bar.with_style(style))

@@ -14,6 +14,9 @@ mod listen;
 mod make;
 mod paper;
 mod recheck;
+mod recordings;
+mod report;
+mod scripted;
 mod table;
 mod trial;
 
@@ -38,6 +41,8 @@ enum Verb {
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
     Recheck(recheck::Words),
+    /// Write the report of a visit from its events
+    Report(report::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -66,6 +71,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Listen(words) => listen::run(words),
         Verb::Index(words) => index::run(words),
         Verb::Recheck(words) => recheck::run(words),
+        Verb::Report(words) => report::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),

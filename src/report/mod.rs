@@ -1,3 +1,18 @@
 //! A visit to bytes: one content model, then a writer for each form.
 //!
-//! Pure: returns bytes, writes nothing.
+//! [`content::Content`] says what a report says, in its order. [`html`] writes it as one page that needs
+//! nothing else; [`figure`] draws its figures as vectors that any writer can take over; [`json`] writes
+//! the visit with everything in it. Words of guidance stand as the clinical room gives them, source first.
+//!
+//! Pure: returns bytes, writes nothing, knows no clock. Typed text is data here, never markup.
+
+pub mod content;
+pub mod figure;
+pub mod html;
+pub mod json;
+pub mod paint;
+
+mod legs;
+mod parts;
+mod picture;
+mod style;

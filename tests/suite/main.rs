@@ -1,6 +1,7 @@
 //! The suite: house rules and whole-program tests, one binary for a lean build.
 
 mod bedside;
+mod demo;
 mod doubt;
 mod examples;
 mod house;

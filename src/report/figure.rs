@@ -1,0 +1,325 @@
+//! The figures of a report as SVG that stands on its own: the line with limits, and the sonogram.
+//!
+//! Nothing is told by colour alone: shapes and words tell it. Sizes are in user units, one to a CSS pixel
+//! at full width.
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use maud::{Markup, html};
+
+use super::content::{Line, LineBand, SoundShown};
+use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
+use super::picture;
+
+/// The fonts of figures and text, for letters that the first lacks too.
+pub const FONTS: &str = "B612, 'Noto Sans', 'DejaVu Sans', 'Segoe UI', Arial, sans-serif";
+
+/// Width of every figure.
+pub const WIDTH: f64 = 680.0;
+/// The greatest index on the line.
+const MOST: f64 = 1.6;
+/// Room left and right of the line, so that the first and last number stand whole.
+const MARGIN: f64 = 14.0;
+/// Mean width of a letter, in parts of the type's size, on the safe side for B612.
+const LETTER: f64 = 0.58;
+const SMALL: f64 = 12.0;
+/// From one row of names to the next.
+const ROW: f64 = 24.0;
+
+/// A figure: what it is called, what it shows in words, and its drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Figure {
+    /// Its name.
+    pub title: String,
+    /// What it shows, for those who cannot see it.
+    pub description: String,
+    /// A whole SVG document, without an XML declaration.
+    pub svg: String,
+}
+
+/// Text as an SVG wants its numbers.
+fn n(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+fn svg(id: &str, title: &str, description: &str, height: f64, inside: &Markup) -> Figure {
+    let (title_id, description_id) = (format!("{id}-t"), format!("{id}-d"));
+    let drawing = html! {
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height}"))
+            width=(WIDTH) height=(height) role="img"
+            aria-labelledby=(format!("{title_id} {description_id}")) font-family=(FONTS) font-size=(SMALL) {
+            title id=(title_id) { (title) }
+            desc id=(description_id) { (description) }
+            (inside)
+        }
+    };
+    Figure {
+        title: title.to_owned(),
+        description: description.to_owned(),
+        svg: drawing.into_string(),
+    }
+}
+
+fn straight(from: (f64, f64), to: (f64, f64), colour: &str, width: f64, dashes: &str) -> Markup {
+    html! {
+        line x1=(n(from.0)) y1=(n(from.1)) x2=(n(to.0)) y2=(n(to.1)) stroke=(colour)
+            stroke-width=(n(width)) stroke-dasharray=(dashes) {}
+    }
+}
+
+fn words(at: (f64, f64), anchor: &str, colour: &str, text: &str) -> Markup {
+    html! {
+        text x=(n(at.0)) y=(n(at.1)) text-anchor=(anchor) fill=(colour) stroke=(GROUND)
+            stroke-width="4" stroke-linejoin="round" paint-order="stroke" { (text) }
+    }
+}
+
+fn x_of(index: f64) -> f64 {
+    MARGIN + index.clamp(0.0, MOST) / MOST * (WIDTH - 2.0 * MARGIN)
+}
+
+/// The line from 0.0 to 1.6 with the number, its interval, and the limits of one set, each with its name.
+/// `id` must be unique in the document.
+pub fn index_line(id: &str, line: &Line) -> Figure {
+    const AXIS: f64 = 40.0;
+    let rows = place_bands(&line.bands);
+    let under = AXIS + 32.0;
+    let deepest = rows.iter().map(|placed| placed.row + 1).max().unwrap_or(0);
+    let height = under - 8.0 + deepest as f64 * ROW;
+    let inside = html! {
+        @for placed in &rows {
+            @for limit in placed.band.from.into_iter().chain(placed.band.to) {
+                (straight((x_of(limit), AXIS - 18.0), (x_of(limit), AXIS), LINE, 1.0, "3 3"))
+                (straight((x_of(limit), AXIS + 23.0), (x_of(limit), under + placed.row as f64 * ROW), LINE, 1.0, "3 3"))
+            }
+        }
+        (axis(AXIS))
+        @for placed in &rows { (band(placed, under + placed.row as f64 * ROW)) }
+        (number(line, AXIS))
+    };
+    svg(id, &format!("{}: place on the line", line.name), &described(line), height, &inside)
+}
+
+fn axis(y: f64) -> Markup {
+    html! {
+        (straight((x_of(0.0), y), (x_of(MOST), y), INK, 2.0, "none"))
+        @for tenths in (0..=16).step_by(2) {
+            @let x = x_of(f64::from(tenths) / 10.0);
+            (straight((x, y), (x, y + 5.0), INK, 1.5, "none"))
+            (words((x, y + 18.0), "middle", INK, &format!("{}.{}", tenths / 10, tenths % 10)))
+        }
+    }
+}
+
+/// The interval as a bar with ends, the number as a diamond on it; beyond the line, an arrow and words.
+fn number(line: &Line, y: f64) -> Markup {
+    let (bar, middle) = (y - 24.0, y - 8.0);
+    let diamond = |x: f64| format!("M{} {} l7 -8 l7 8 l-7 8 z", n(x - 7.0), n(middle));
+    let arrow = |x: f64| format!("M{} {} l10 6 l-10 6 z", n(x - 10.0), n(middle - 6.0));
+    let beyond = line.at.is_some_and(|at| at > MOST);
+    html! {
+        @if let Some((low, high)) = line.ends {
+            rect x=(n(x_of(low))) y=(n(bar - 2.0)) width=(n((x_of(high) - x_of(low)).max(1.0))) height="4.0" fill=(QUIET) {}
+            @for end in [low, high].into_iter().filter(|end| *end <= MOST) {
+                (straight((x_of(end), bar - 6.0), (x_of(end), bar + 6.0), QUIET, 2.0, "none"))
+            }
+        }
+        @if let Some(above) = line.above {
+            (straight((x_of(above), middle), (x_of(MOST) - 8.0, middle), QUIET, 3.0, "6 4"))
+            path d=(arrow(x_of(MOST))) fill=(INK) {}
+            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
+        } @else if beyond {
+            path d=(arrow(x_of(MOST))) fill=(INK) {}
+            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, "beyond the end of this line"))
+        } @else if let Some(at) = line.at {
+            path d=(diamond(x_of(at))) fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
+        }
+    }
+}
+
+/// A band with its row under the line.
+#[derive(Debug, Clone, PartialEq)]
+struct Placed<'a> {
+    band: &'a LineBand,
+    row: usize,
+    /// Where its words begin or end, and how they are anchored there.
+    words_x: f64,
+    anchor: &'static str,
+}
+
+/// Puts each band into the first row where neither its range nor its words touch another.
+fn place_bands(bands: &[LineBand]) -> Vec<Placed<'_>> {
+    let mut rows: Vec<Vec<(f64, f64)>> = Vec::new();
+    let mut placed = Vec::new();
+    for band in bands {
+        let (from, to) = (x_of(band.from.unwrap_or(0.0)), x_of(band.to.unwrap_or(MOST)));
+        let wide = band.name.chars().count() as f64 * SMALL * LETTER;
+        let right = from + 5.0 + wide > WIDTH;
+        let (words_x, anchor) = if right { (to, "end") } else { (from + 5.0, "start") };
+        let words_from = if right { to - wide } else { words_x };
+        let (left, end) = (from.min(words_from), to.max(words_from + wide));
+        let free =
+            |row: &Vec<(f64, f64)>| row.iter().all(|(a, b)| end + 8.0 <= *a || left >= *b + 8.0);
+        let row = rows.iter().position(free).unwrap_or(rows.len());
+        if row == rows.len() {
+            rows.push(Vec::new());
+        }
+        rows[row].push((left, end));
+        placed.push(Placed { band, row, words_x, anchor });
+    }
+    placed
+}
+
+/// A range as a bracket, open where it has no limit, with its words below.
+fn band(placed: &Placed<'_>, y: f64) -> Markup {
+    let band = placed.band;
+    let (from, to) = (x_of(band.from.unwrap_or(0.0)), x_of(band.to.unwrap_or(MOST)));
+    html! {
+        (straight((from, y), (to, y), INK, 1.5, "none"))
+        @for limit in band.from.into_iter().chain(band.to) {
+            (straight((x_of(limit), y - 4.0), (x_of(limit), y + 4.0), INK, 1.5, "none"))
+        }
+        (words((placed.words_x, y + 15.0), placed.anchor, INK, &band.name))
+    }
+}
+
+fn described(line: &Line) -> String {
+    let number = match (line.above, line.at, line.ends) {
+        (Some(above), ..) => format!("The index lies above {above:.2}."),
+        (None, Some(at), Some((low, high))) => {
+            format!("The index is {at:.2}, its interval {low:.2} to {high:.2}.")
+        }
+        (None, Some(at), None) => format!("The index is {at:.2}, without an interval."),
+        _ => "No index.".into(),
+    };
+    let bands: Vec<&str> = line.bands.iter().map(|band| band.name.as_str()).collect();
+    match bands.is_empty() {
+        true => format!("A line from 0.0 to 1.6. {number} No limits are drawn."),
+        false => format!(
+            "A line from 0.0 to 1.6. {number} Limits of {}: {}.",
+            line.set,
+            bands.join("; ")
+        ),
+    }
+}
+
+/// A sonogram with what was heard (dotted) and done (solid), all in words. `id` must be unique.
+pub fn sonogram(id: &str, sound: &SoundShown) -> Figure {
+    let frame = Frame::of(sound);
+    let inside = html! {
+        (frame.picture(sound))
+        (frame.axes(sound))
+        (frame.marks(sound))
+    };
+    let title = format!("Sonogram, {}", sound.name);
+    svg(id, &title, &seen(sound), frame.bottom + 20.0, &inside)
+}
+
+fn seen(sound: &SoundShown) -> String {
+    let at = |what: &str, s: Option<f64>| s.map(|s| format!("{what} at {s:.1} s"));
+    let events = [
+        at("pulse lost", sound.lost_s),
+        at("first pulse heard", sound.return_s),
+        at("tap", sound.tap_s),
+    ];
+    let events: Vec<String> = events.into_iter().flatten().collect();
+    let events = if events.is_empty() { "nothing marked".into() } else { events.join(", ") };
+    let seconds = sound.sonogram.columns() as f64 * sound.sonogram.column_s;
+    format!("{seconds:.0} seconds of sound: {events}.")
+}
+
+/// Where the picture lies within its figure.
+struct Frame {
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+    start_s: f64,
+    seconds: f64,
+}
+
+impl Frame {
+    fn of(sound: &SoundShown) -> Self {
+        let picture = &sound.sonogram;
+        Self {
+            left: 44.0,
+            right: WIDTH - 2.0,
+            top: 20.0,
+            bottom: 92.0,
+            start_s: picture.start_s - picture.column_s / 2.0,
+            seconds: (picture.columns() as f64 * picture.column_s).max(0.1),
+        }
+    }
+
+    fn x(&self, s: f64) -> f64 {
+        let part = ((s - self.start_s) / self.seconds).clamp(0.0, 1.0);
+        self.left + part * (self.right - self.left)
+    }
+
+    fn picture(&self, sound: &SoundShown) -> Markup {
+        let (width, height) = (self.right - self.left, self.bottom - self.top);
+        let data = picture::png(&sound.sonogram)
+            .map(|png| format!("data:image/png;base64,{}", STANDARD.encode(png)));
+        html! {
+            rect x=(n(self.left)) y=(n(self.top)) width=(n(width)) height=(n(height)) fill=(PAPER) {}
+            @if let Some(data) = data {
+                image x=(n(self.left)) y=(n(self.top)) width=(n(width)) height=(n(height))
+                    preserveAspectRatio="none" href=(data) {}
+            }
+            rect x=(n(self.left)) y=(n(self.top)) width=(n(width)) height=(n(height)) fill="none"
+                stroke=(LINE) stroke-width="1.0" {}
+        }
+    }
+
+    /// Pitch at the left and time below, both off the sound.
+    fn axes(&self, sound: &SoundShown) -> Markup {
+        let top_khz = sound.sonogram.top_hz / 1000.0;
+        let y = |khz: f64| self.bottom - khz / top_khz.max(0.1) * (self.bottom - self.top);
+        let seconds = self.seconds as u32;
+        let step = if seconds > 60 { 10 } else { 5 };
+        html! {
+            @for khz in [0.0, 2.0, 4.0].into_iter().filter(|khz| *khz <= top_khz + 1e-9) {
+                (straight((self.left - 4.0, y(khz)), (self.left, y(khz)), QUIET, 1.0, "none"))
+                (words((self.left - 7.0, y(khz) + 4.0), "end", QUIET, &if khz > 0.0 { format!("{khz:.0} kHz") } else { "0".into() }))
+            }
+            @for s in (0..=seconds).step_by(step) {
+                @let x = self.x(f64::from(s));
+                (straight((x, self.bottom), (x, self.bottom + 4.0), QUIET, 1.0, "none"))
+                @let anchor = if x + 20.0 > self.right { "end" } else { "middle" };
+                (words((x, self.bottom + 16.0), anchor, QUIET, &format!("{s} s")))
+            }
+        }
+    }
+
+    /// Words above the picture; those of the return end at its line, those of the tap begin at its own.
+    /// The dotted lines stand beside the beat that they are about, so that they never hide it.
+    fn marks(&self, sound: &SoundShown) -> Markup {
+        let both = sound.return_s.is_some() && sound.tap_s.is_some();
+        let lost = sound.lost_s.map(|s| self.x(s) + 1.5);
+        let back = sound.return_s.map(|s| self.x(s) - 1.5);
+        let tap = sound.tap_s.map(|s| self.x(s));
+        html! {
+            @if let Some(x) = lost { (self.mark(x, HEARD, true, "pulse lost", "middle")) }
+            @if let Some(x) = back {
+                (self.mark(x, HEARD, true, "first pulse heard", if both { "end" } else { "middle" }))
+            }
+            @if let Some(x) = tap { (self.mark(x, ACT, false, "tap", "start")) }
+        }
+    }
+
+    fn mark(&self, x: f64, colour: &str, dotted: bool, what: &str, anchor: &str) -> Markup {
+        let (dashes, width) = if dotted { ("1.5 2.5", 1.5) } else { ("none", 2.0) };
+        let wide = what.chars().count() as f64 * SMALL * LETTER;
+        let (anchor, shift) = match anchor {
+            "end" if x - wide < self.left => ("start", -2.0),
+            "middle" if x - wide / 2.0 < self.left => ("start", 0.0),
+            "middle" | "start" if x + wide > self.right => ("end", 0.0),
+            "end" => ("end", 2.0),
+            other => (other, 0.0),
+        };
+        html! {
+            (straight((x, self.top - 4.0), (x, self.bottom + 2.0), colour, width, dashes))
+            (words((x + shift, self.top - 7.0), anchor, colour, what))
+        }
+    }
+}

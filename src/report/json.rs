@@ -1,0 +1,84 @@
+//! The visit as JSON with everything in it: the events that it is, and what was worked out from them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::clinical::event::Event;
+use crate::clinical::result::VisitResult;
+
+/// The version of the form that this program writes.
+pub const VERSION: u32 = 1;
+/// The name of the form.
+pub const FORMAT: &str = "cuffnote-visit";
+
+#[derive(Serialize)]
+struct Written<'a> {
+    format: &'a str,
+    version: u32,
+    service: &'a str,
+    result: &'a VisitResult,
+    events: &'a [Event],
+}
+
+/// The bytes of `visit.json`: `{"format","version","service","result":{..},"events":[..]}`.
+///
+/// # Errors
+/// A number that JSON cannot hold; no visit has one.
+pub fn visit(
+    service: &str,
+    result: &VisitResult,
+    events: &[Event],
+) -> Result<Vec<u8>, serde_json::Error> {
+    let written = Written { format: FORMAT, version: VERSION, service, result, events };
+    let mut bytes = serde_json::to_vec_pretty(&written)?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+/// Why bytes are no visit.
+#[derive(Debug, thiserror::Error)]
+pub enum JsonFault {
+    /// Written by a newer program.
+    #[error(
+        "this visit has version {0} of its form, and this program knows versions up to {VERSION}: open it with the newer program"
+    )]
+    Newer(u64),
+    /// Not a visit in this form.
+    #[error("this is no visit in the form {FORMAT}: {0}")]
+    NotAVisit(String),
+}
+
+#[derive(Deserialize)]
+struct Read {
+    events: Vec<Event>,
+}
+
+/// The events of a `visit.json`. What was worked out is worked out again, never read.
+///
+/// # Errors
+/// A newer version is refused before anything else is looked at.
+pub fn events(bytes: &[u8]) -> Result<Vec<Event>, JsonFault> {
+    let not = |e: serde_json::Error| JsonFault::NotAVisit(e.to_string());
+    let value: serde_json::Value = serde_json::from_slice(bytes).map_err(not)?;
+    if value.get("format").and_then(|f| f.as_str()) != Some(FORMAT) {
+        return Err(JsonFault::NotAVisit("its `format` says otherwise".into()));
+    }
+    match value.get("version").and_then(serde_json::Value::as_u64) {
+        Some(found) if found > u64::from(VERSION) => Err(JsonFault::Newer(found)),
+        Some(_) => Ok(serde_json::from_value::<Read>(value).map_err(not)?.events),
+        None => Err(JsonFault::NotAVisit("its `version` is missing".into())),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_visit_is_refused_with_a_sentence() {
+        let newer = br#"{"format":"cuffnote-visit","version":9}"#;
+        assert!(events(newer).unwrap_err().to_string().contains("version 9"));
+        for bytes in ["", "[]", "{}", r#"{"format":"cuffnote-visit","version":1,"events":3}"#] {
+            assert!(matches!(events(bytes.as_bytes()), Err(JsonFault::NotAVisit(_))), "{bytes}");
+        }
+    }
+}

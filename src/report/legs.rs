@@ -1,0 +1,187 @@
+//! The two legs of a report: the numbers with their doubt, and what each set of guidance says of them.
+
+use crate::clinical::condition::{Clause, Quantity};
+use crate::clinical::exact::Hundredths;
+use crate::clinical::guidance::Set;
+use crate::clinical::result::{LegResult, SetUsed};
+use crate::clinical::sentences;
+use crate::clinical::site::{Artery, Side, Site};
+
+use super::content::{Block, Guidance, Leg, Line, LineBand, Section, Source};
+
+/// "Patient's right leg".
+pub fn name(side: Side) -> String {
+    format!("Patient's {} leg", side.code())
+}
+
+/// "right arm", "left posterior tibial".
+pub fn place(site: Site) -> String {
+    let artery = if site.artery == Artery::Brachial { "arm" } else { site.artery.words() };
+    format!("{} {artery}", site.side.code())
+}
+
+/// The places behind a code such as `right-dp+right-pt`.
+fn places(code: &str) -> String {
+    let each = code.split('+').map(|code| code.parse().map_or(code.to_owned(), place));
+    each.collect::<Vec<_>>().join(" and ")
+}
+
+/// The part with both numbers.
+pub fn indexes(source: &Source<'_>) -> Section {
+    let legs = Side::BOTH.map(|side| Block::Leg(leg(source, side)));
+    let mut blocks = legs.to_vec();
+    blocks.push(Block::Words(key(source)));
+    Section { id: "indexes", title: "Both indexes".into(), blocks }
+}
+
+/// How to read the line.
+fn key(source: &Source<'_>) -> String {
+    let Some(set) = source.sets.first() else { return String::new() };
+    format!(
+        "On each line the diamond is the index. The bar above it is its 95 % interval. The limits are those of {} only. A place on the line is a number, not a judgement of the leg.",
+        set.name
+    )
+}
+
+fn leg(source: &Source<'_>, side: Side) -> Leg {
+    let leg = source.result.leg(side);
+    let line = source.sets.first().and_then(|set| line(leg, set));
+    Leg {
+        name: name(side),
+        number: match (leg.index, leg.more_than) {
+            (_, Some(lowest)) => format!("above {lowest}"),
+            (Some(index), None) => index.to_string(),
+            (None, None) => "no index".into(),
+        },
+        interval: leg.low.zip(leg.high).map(|(low, high)| format!("{low} to {high}")),
+        made_of: made_of(leg),
+        first: first(leg),
+        further: rest(source, leg),
+        line,
+    }
+}
+
+fn made_of(leg: &LegResult) -> String {
+    let part = |mmhg: Option<f64>, site: &Option<String>| {
+        Some(format!("{} mmHg at the {}", mmhg?, places(site.as_ref()?)))
+    };
+    let ankle = part(leg.ankle_mmhg, &leg.ankle_site);
+    let arm = part(leg.arm_mmhg, &leg.arm_site);
+    match (ankle, arm) {
+        (Some(ankle), Some(arm)) => format!("{ankle}, over {arm}."),
+        (Some(ankle), None) => format!("{ankle}; no arm pressure to set it over."),
+        (None, Some(arm)) => format!("No ankle pressure to set over {arm}."),
+        (None, None) => "Neither an ankle nor an arm pressure.".into(),
+    }
+}
+
+/// What is said before anything else about a number.
+fn first(leg: &LegResult) -> Vec<String> {
+    let mut first = Vec::new();
+    if leg.provisional {
+        first.push("Provisional: the other arm is not yet measured, so no band is given.".into());
+    }
+    first.extend(leg.bands_withheld.clone());
+    for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
+        first.push(format!(
+            "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
+            crossing.limits.join(" and "),
+            crossing.guidance
+        ));
+    }
+    first
+}
+
+fn line(leg: &LegResult, set: &Set) -> Option<Line> {
+    let number = |h: Hundredths| f64::from(h.0) / 100.0;
+    let at = leg.index.map(number);
+    let above = leg.more_than.map(number);
+    at.or(above)?;
+    let bands = match leg.bands_withheld.is_some() || leg.provisional {
+        true => Vec::new(),
+        false => bands(set),
+    };
+    Some(Line {
+        name: name(leg.side),
+        at: at.filter(|_| above.is_none()),
+        ends: leg.low.zip(leg.high).map(|(low, high)| (number(low), number(high))),
+        above,
+        set: set.name.clone(),
+        bands,
+    })
+}
+
+/// The ranges of the index that a set names.
+fn bands(set: &Set) -> Vec<LineBand> {
+    let of_band = |band: &crate::clinical::guidance::Band| {
+        let ranges = band.when.0.iter().filter(|c| c.quantity == Quantity::Index);
+        let named = |clause: &Clause| LineBand {
+            from: clause.lower.map(|l| l.hundredths as f64 / 100.0),
+            to: clause.upper.map(|l| l.hundredths as f64 / 100.0),
+            name: range_name(&clause.printed(), &band.name),
+        };
+        ranges.map(named).collect::<Vec<_>>()
+    };
+    set.bands.iter().flat_map(of_band).collect()
+}
+
+/// "0.50-0.80 mixed disease"; a name that is itself a range, such as "above 0.8", stands alone.
+fn range_name(printed: &str, name: &str) -> String {
+    match name.starts_with("above ") || name.starts_with("below ") {
+        true => name.to_owned(),
+        false => format!("{printed} {name}"),
+    }
+}
+
+/// The part with what guidance says, each set for itself, its source first.
+pub fn guidance(source: &Source<'_>) -> Section {
+    let said = |set| Block::Guidance(says(source, set));
+    let blocks = source.result.guidance.iter().map(said).collect();
+    Section { id: "guidance", title: "What cited guidance says".into(), blocks }
+}
+
+fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
+    let of_leg = |side| (name(side), says_of(source.result.leg(side), set));
+    Guidance {
+        set: set.name.clone(),
+        source: format!("{} ({})", set.source, set.status.words()),
+        says: Side::BOTH.map(of_leg).to_vec(),
+    }
+}
+
+/// What one set says of a leg: limits inside the doubt first, then its own words.
+fn says_of(leg: &LegResult, set: &SetUsed) -> Vec<String> {
+    let crossings = leg.crossings.iter().filter(|c| c.guidance == set.name).map(|c| &c.words);
+    let hits = leg.bands.iter().filter(|b| b.id == set.id);
+    let mut says: Vec<String> =
+        crossings.chain(hits.map(|b| &b.words)).map(|words| after_name(words, &set.name)).collect();
+    if says.is_empty() {
+        says.push("No words of this set hold for the leg as it was measured.".into());
+    }
+    says
+}
+
+/// A sentence without the set's name before it: the name stands above as its source.
+fn after_name(words: &str, name: &str) -> String {
+    let rest = words.strip_prefix(name).map_or(words, |rest| rest.trim_start_matches([':', ' ']));
+    let mut letters = rest.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+/// The sentences of a leg that stand nowhere else in the report.
+fn rest(source: &Source<'_>, leg: &LegResult) -> Vec<String> {
+    let ends = leg.low.zip(leg.high);
+    let method = source.result.method.code;
+    let headline = sentences::headline(leg.side, leg.index, ends, method);
+    let elsewhere = |words: &&String| {
+        **words == headline
+            || leg.bands_withheld.as_ref() == Some(*words)
+            || leg.bands.iter().any(|band| band.words == **words)
+            || leg.crossings.iter().any(|crossing| crossing.words == **words)
+            || source.result.flags.iter().any(|flag| words.contains(flag.words.as_str()))
+    };
+    leg.words.iter().filter(|words| !elsewhere(words)).cloned().collect()
+}

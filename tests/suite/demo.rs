@@ -1,0 +1,1 @@
+//! The demonstration as a whole program, and what its report is.
