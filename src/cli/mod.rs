@@ -16,6 +16,7 @@ mod live_screen;
 mod live_words;
 mod make;
 mod paper;
+mod recheck;
 mod table;
 mod trial;
 
@@ -38,6 +39,8 @@ enum Verb {
     Listen(listen::Words),
     /// Work out both indexes from readings
     Index(index::Words),
+    /// List past visits whose numbers or words this version changes
+    Recheck(recheck::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -65,6 +68,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Demo(words) => demo::run(words),
         Verb::Listen(words) => listen::run(words),
         Verb::Index(words) => index::run(words),
+        Verb::Recheck(words) => recheck::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),

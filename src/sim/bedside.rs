@@ -260,7 +260,7 @@ impl Bedside {
     /// Ends the examination and tells what really happened.
     pub fn finish(self) -> Truth {
         let mut truth = Truth::of_case(&self.case, self.seed);
-        truth.duration_s = self.now_s();
+        truth.duration_s = (self.now_s() * 1000.0).round() / 1000.0;
         let (beats, openings, pumpings) = self.ledger.finish();
         truth.complete(beats, openings, &pumpings);
         truth
@@ -286,11 +286,12 @@ impl Probe {
         let broadening = chance.between(0.10, 0.15);
         let crosstalk = libm::pow(10.0, -chance.between(12.0, 30.0) / 20.0) as f32;
         let channels = if case.stereo { 2 } else { 1 };
+        let core = if chance.happens(0.3) { chance.between(0.1, 0.55) } else { 0.0 };
         let most_db = chance.between(0.0, 2.5);
         let mut swing = |hz: f64| (most_db * chance.uniform(), hz, chance.uniform());
         let wander = [swing(case.breaths_per_min / 60.0), swing(0.07)];
         Self {
-            spectra: Spectra::new(case.profile, broadening, |hz| paths.power_at(hz)),
+            spectra: Spectra::new(case.profile, broadening, core, |hz| paths.power_at(hz)),
             hz_per_cm_s: doppler_shift_hz(case.probe_mhz, 1.0, case.angle_deg),
             slip: case.slip,
             wander,
@@ -329,4 +330,68 @@ fn reference_power(case: &Case, vessel: &Vessel, probe: &Probe) -> f64 {
     };
     let powers: Vec<f64> = (0..600).step_by(4).map(at).collect();
     powers.windows(25).map(|w| w.iter().sum::<f64>() / 25.0).fold(1e-12, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sim::case::{Noise, Path};
+    use crate::sim::observer::{CellMeter, FRAME};
+
+    /// The free pulse's power between 200 and 4000 Hz, frame by frame, averaged over many beats and seeds and
+    /// taken over its loudest three frames (96 ms), is the reference that levels are set by.
+    #[test]
+    fn the_reference_is_the_power_of_the_loudest_hundred_milliseconds() {
+        for path in [Path::Line, Path::Microphone] {
+            let mut off_db = 0.0;
+            for seed in 0..12 {
+                let case = Case { path, noise: vec![], device_snr_db: 90.0, ..Case::default() };
+                let mut bedside = Bedside::new(&case, seed, 1.0);
+                let reference = reference_power(&bedside.case, &bedside.vessel, &bedside.probe);
+                let measured = loudest_of_beats(&mut bedside);
+                off_db += 10.0 * libm::log10(measured / reference) / 12.0;
+            }
+            assert!(off_db.abs() < 1.0, "{path:?} {off_db}");
+        }
+    }
+
+    /// Sums frames over 40 beats by their place in the beat; gives the loudest three in a row, per frame.
+    fn loudest_of_beats(bedside: &mut Bedside) -> f64 {
+        let mut meter = CellMeter::default();
+        let (mut sums, mut counts) = ([0.0; 24], [0.0_f64; 24]);
+        while bedside.now_s() < 35.0 {
+            let onset_s = bedside.patient.at(bedside.now_s()).1.onset_s;
+            let place = ((bedside.now_s() - onset_s) / 0.032) as usize;
+            let mut frame = Vec::with_capacity(FRAME);
+            for _ in 0..FRAME / BLOCK {
+                let flow = bedside.flow(0.0);
+                let mut block = bedside.sing(&flow)[0];
+                bedside.echoes[0].run(&mut block);
+                frame.extend(block);
+                bedside.now_block += 1;
+            }
+            if place < 24 {
+                sums[place] += f64::from(meter.measure(&frame).iter().sum::<f32>());
+                counts[place] += 1.0;
+            }
+        }
+        let means: Vec<f64> = sums.iter().zip(counts).map(|(s, c)| s / c.max(1.0)).collect();
+        means.windows(3).map(|w| w.iter().sum::<f64>() / 3.0).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn an_open_cuff_gives_one_free_opening_a_beat_and_a_closed_one_none() {
+        let case = Case { noise: vec![Noise::Hiss], ..Case::default() };
+        let run = |cuff_mmhg: f64| {
+            let mut bedside = Bedside::new(&case, 3, 5.0);
+            while bedside.now_s() < 20.0 {
+                bedside.step(cuff_mmhg);
+            }
+            bedside.finish()
+        };
+        let open = run(0.0);
+        assert_eq!(open.beats.len(), open.openings.len());
+        assert!(open.openings.iter().all(|o| o.free && o.d_prime > 8.0));
+        assert!(run(180.0).openings.is_empty());
+    }
 }

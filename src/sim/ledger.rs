@@ -28,7 +28,8 @@ struct Entry {
 #[derive(Debug, Clone)]
 pub struct Ledger {
     channels: usize,
-    now_s: f64,
+    /// Foot of the beat under way.
+    beat: Option<f64>,
     beats: Vec<f64>,
     openings: Vec<Entry>,
     beat_of_opening: Option<f64>,
@@ -45,7 +46,7 @@ impl Ledger {
     pub fn new(channels: usize) -> Self {
         Self {
             channels,
-            now_s: 0.0,
+            beat: None,
             beats: Vec::new(),
             openings: Vec::new(),
             beat_of_opening: None,
@@ -60,9 +61,10 @@ impl Ledger {
 
     /// One step of flow.
     pub fn step(&mut self, now_s: f64, pulse: &Pulse, flow: &Flow, cuff_mmhg: f64) {
-        self.now_s = now_s;
-        if self.beats.last().is_none_or(|last| *last < pulse.onset_s) {
-            self.beats.push(pulse.onset_s);
+        let (now_s, cuff_mmhg) = (to_thousandths(now_s), to_thousandths(cuff_mmhg));
+        if self.beat != Some(pulse.onset_s) {
+            self.beat = Some(pulse.onset_s);
+            self.beats.push(to_thousandths(pulse.onset_s));
         }
         self.pumps.step(now_s, cuff_mmhg);
         let new_beat = self.beat_of_opening != Some(pulse.onset_s);
@@ -153,8 +155,13 @@ impl Entry {
             let cells = (0..CELLS).map(|cell| (power_in_cell(expected, cell), local[cell]));
             sum += d_prime_squared(cells);
         }
-        sum.sqrt()
+        to_thousandths(sum.sqrt())
     }
+}
+
+/// The truth is kept to a millisecond and a thousandth, so that it reads well and judges as it reads.
+fn to_thousandths(x: f64) -> f64 {
+    (x * 1000.0).round() / 1000.0
 }
 
 /// Power in a cell of 31.25 Hz from bins of 125 Hz, by straight lines between their centres.

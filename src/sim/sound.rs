@@ -42,15 +42,17 @@ pub struct Spectra {
 
 impl Spectra {
     /// For a velocity profile of power `profile` and a relative broadening (standard deviation over
-    /// frequency); `response` is the power gain of everything linear the sound then passes.
+    /// frequency); `core` is the share of the peak velocity under which nothing is heard, because a narrow beam
+    /// misses the slow flow at the walls (0: the whole vessel); `response` is the power gain of everything
+    /// linear the sound then passes.
     ///
     /// With v(r) = vmax (1 - r^n) and evenly spread scatterers, the share of the echo slower than v is
     /// 1 - (1 - v/vmax)^(2/n); n = 2 gives the flat spectrum of parabolic flow.
-    pub fn new(profile: f64, broadening: f64, response: impl Fn(f64) -> f64) -> Self {
+    pub fn new(profile: f64, broadening: f64, core: f64, response: impl Fn(f64) -> f64) -> Self {
         let gains: Vec<f64> = (0..BINS).map(|k| response(k as f64 * BIN_HZ)).collect();
         let mut power = Vec::with_capacity(SHAPES * BINS);
         for row in 0..SHAPES {
-            let shape = profile_spectrum(peak_of(row), profile, broadening);
+            let shape = profile_spectrum(peak_of(row), profile, broadening, core);
             power.extend(shape.iter().zip(&gains).map(|(p, g)| (p * g) as f32));
         }
         Self { power }
@@ -78,13 +80,13 @@ fn peak_of(row: usize) -> f64 {
 }
 
 /// Power per 125 Hz bin of a unit echo whose fastest part shifts by `peak_hz`.
-fn profile_spectrum(peak_hz: f64, profile: f64, broadening: f64) -> Vec<f64> {
+fn profile_spectrum(peak_hz: f64, profile: f64, broadening: f64, core: f64) -> Vec<f64> {
     const SLICES: usize = 64;
     let mut bins = vec![0.0; BINS];
     let slower = |x: f64| 1.0 - libm::pow((1.0 - x).max(0.0), 2.0 / profile);
     for slice in 0..SLICES {
         let (low, high) = (slice as f64 / SLICES as f64, (slice + 1) as f64 / SLICES as f64);
-        let share = slower(high) - slower(low);
+        let share = (slower(high.max(core)) - slower(low.max(core))) / (1.0 - slower(core));
         let centre_hz = peak_hz * (low + high) / 2.0;
         spread(&mut bins, share, centre_hz, (broadening * centre_hz).max(25.0));
     }
@@ -171,12 +173,12 @@ impl Voice {
     /// A fresh frame: independent complex Gaussian bins (exponential power), Hermitian, transformed.
     fn draw(&mut self, power: &[f32]) {
         self.frame.fill(Complex::default());
-        for k in 1..BINS - 1 {
-            if power[k] < 1e-9 {
+        for (k, &power) in power.iter().enumerate().take(BINS - 1).skip(1) {
+            if power < 1e-9 {
                 continue;
             }
             let (re, im) = self.chance.normal_pair();
-            let scale = 0.5 * power[k].sqrt();
+            let scale = 0.5 * power.sqrt();
             let value = Complex::new(re as f32 * scale, im as f32 * scale);
             self.frame[k] = value;
             self.frame[FRAME - k] = value.conj();
@@ -199,17 +201,19 @@ mod tests {
 
     #[test]
     fn parabolic_flow_gives_a_flat_spectrum_and_plug_flow_a_peaked_one() {
-        let parabolic = profile_spectrum(4000.0, 2.0, 0.02);
+        let parabolic = profile_spectrum(4000.0, 2.0, 0.02, 0.0);
         let within: Vec<f64> = parabolic[4..28].to_vec();
         let mean = within.iter().sum::<f64>() / 24.0;
         assert!(within.iter().all(|p| (p - mean).abs() < 0.25 * mean), "{within:?}");
-        let plug = profile_spectrum(4000.0, 9.0, 0.05);
+        let plug = profile_spectrum(4000.0, 9.0, 0.05, 0.0);
         assert!(plug[30] > 4.0 * plug[10]);
         assert!((parabolic.iter().sum::<f64>() - 1.0).abs() < 0.01);
+        let core = profile_spectrum(4000.0, 2.0, 0.02, 0.5);
+        assert!(core[8] < 1e-6 && (core.iter().sum::<f64>() - 1.0).abs() < 0.01);
     }
 
     fn noise(seed: u64, blocks: usize) -> Vec<f32> {
-        let spectra = Spectra::new(3.0, 0.12, |_| 1.0);
+        let spectra = Spectra::new(3.0, 0.12, 0.0, |_| 1.0);
         let mut voice = Voice::new(Chance::new(seed, 0));
         let mut track = Vec::new();
         for _ in 0..blocks {

@@ -266,7 +266,7 @@ impl Truth {
             [first, .., last] => (last - first) / (beats.len() - 1) as f64,
             _ => beat_s,
         };
-        self.heart_rate_bpm = 60.0 / mean_s.max(0.1);
+        self.heart_rate_bpm = (600.0 / mean_s.max(0.1)).round() / 10.0;
         self.inflations = inflations(pumpings, &openings, mean_s);
         self.returns = self.inflations.iter().map(|i| i.audible_s).collect();
         if let Some(first) = self.inflations.iter().find(|i| i.audible_s.is_some()) {
