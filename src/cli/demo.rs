@@ -15,6 +15,7 @@ use crate::clinical::guidance::{self, Set};
 use crate::clinical::index::Method;
 use crate::clinical::repeats::Repeats;
 use crate::clinical::result::VisitResult;
+use crate::clinical::sequence;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
@@ -124,7 +125,7 @@ impl Session {
     }
 
     fn act(&mut self, act: Act) -> anyhow::Result<()> {
-        self.events.push(self.journal.append(index::now(), act)?);
+        self.events.push(self.journal.append(index::now().0, act)?);
         Ok(())
     }
 
@@ -210,7 +211,7 @@ fn opened() -> Opened {
         record: RECORD.into(),
         operator: "op-7".into(),
         method: Method::Higher,
-        order: "right arm, right ankle, left ankle, left arm, right arm again".into(),
+        order: sequence::DEFAULT.into(),
         repeats: Repeats::default(),
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: Mmhg::whole(2).unwrap_or(Mmhg::LIMIT) },
         other_gauges: Vec::new(),

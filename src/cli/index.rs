@@ -118,6 +118,7 @@ struct Plan {
     known: (bool, bool),
     sets: Vec<Set>,
     at: Moment,
+    today: jiff::civil::Date,
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
@@ -136,6 +137,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         }
     };
     let usual = Assumed::default();
+    let (at, today) = now();
     let plan = Plan {
         method: words.method,
         posture: words.posture,
@@ -146,7 +148,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         },
         known: (words.deflation.is_some(), words.heart_rate.is_some()),
         sets,
-        at: now(),
+        at,
+        today,
     };
     match &words.csv {
         Some(path) => super::table::run(path, words.json, |given| plan.result(given)),
@@ -163,9 +166,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     }
 }
 
-pub(super) fn now() -> Moment {
+pub(super) fn now() -> (Moment, jiff::civil::Date) {
     let now = jiff::Timestamp::now();
-    Moment::new(now, jiff::tz::TimeZone::system().to_offset(now))
+    let offset = jiff::tz::TimeZone::system().to_offset(now);
+    (Moment::new(now, offset), offset.to_datetime(now).date())
 }
 
 impl Words {
@@ -195,6 +199,14 @@ impl Plan {
         for (told, what) in [(self.known.0, "deflation"), (self.known.1, "heart rate")] {
             if told {
                 result.notes.push(format!("The {what} in use was given with the readings."));
+            }
+        }
+        for set in &self.sets {
+            if set.look_again.parse::<jiff::civil::Date>().is_ok_and(|day| day < self.today) {
+                result.notes.push(format!(
+                    "{}: its source was to be looked at again by {}, and that day has passed.",
+                    set.name, set.look_again
+                ));
             }
         }
         if self.posture.is_none() {
@@ -232,7 +244,7 @@ pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>>
     Ok(Ok(sets))
 }
 
-fn own(path: &Path) -> anyhow::Result<Set> {
+pub(super) fn own(path: &Path) -> anyhow::Result<Set> {
     let text = std::fs::read_to_string(path).with_context(|| format!("{}", path.display()))?;
     Ok(Set::parse(&path.display().to_string(), &text)?)
 }

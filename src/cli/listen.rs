@@ -54,6 +54,9 @@ pub(super) struct HeardPulse {
 struct HeardEvidence {
     sound: f64,
     rhythm: f64,
+    first: f64,
+    next: f64,
+    rival: f64,
     margin: f64,
     beats: u32,
 }
@@ -133,6 +136,9 @@ impl Gathered {
             evidence: Some(HeardEvidence {
                 sound: round_to(f64::from(e.sound), 100.0),
                 rhythm: round_to(f64::from(e.rhythm), 100.0),
+                first: round_to(f64::from(e.first), 100.0),
+                next: round_to(f64::from(e.next), 100.0),
+                rival: round_to(f64::from(e.rival), 100.0),
                 margin: round_to(f64::from(e.margin), 100.0),
                 beats: e.beats,
             }),

@@ -13,6 +13,7 @@ mod index;
 mod listen;
 mod make;
 mod paper;
+mod recheck;
 mod recordings;
 mod report;
 mod scripted;
@@ -40,6 +41,8 @@ enum Verb {
     Index(index::Words),
     /// Write the report of a visit from its events
     Report(report::Words),
+    /// List past visits whose numbers or words this version changes
+    Recheck(recheck::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -68,6 +71,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Listen(words) => listen::run(words),
         Verb::Index(words) => index::run(words),
         Verb::Report(words) => report::run(words),
+        Verb::Recheck(words) => recheck::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),

@@ -16,6 +16,9 @@ const DISCLAIMER: &str = "For training and for recording what a clinician measur
 pub(super) fn visit(result: &VisitResult) -> String {
     let mut page = String::new();
     readings(&mut page, result);
+    if result.guidance.len() > 1 {
+        side_by_side(&mut page, result);
+    }
     for side in Side::BOTH {
         heading(&mut page, &format!("{} leg", side.words()));
         result.leg(side).words.iter().for_each(|words| paragraph(&mut page, words));
@@ -69,6 +72,21 @@ fn readings(page: &mut String, result: &VisitResult) {
             toe.map_or(String::new(), |t| with_ends(t.index, t.low, t.high))
         };
         row(page, "toe index", Side::BOTH.map(toe));
+    }
+}
+
+/// Each set by itself: where they differ, both stand.
+fn side_by_side(page: &mut String, result: &VisitResult) {
+    heading(page, "the sets side by side; none of them is merged with another");
+    for set in &result.guidance {
+        let bands = |leg: &LegResult| {
+            let of_set = leg.bands.iter().filter(|band| band.id == set.id);
+            let bands: Vec<String> =
+                of_set.map(|band| format!("\"{}\" ({})", band.name, band.limits)).collect();
+            if bands.is_empty() { "no band".to_owned() } else { bands.join("; ") }
+        };
+        let [right, left] = Side::BOTH.map(|side| bands(result.leg(side)));
+        paragraph(page, &format!("{}. Right: {right}. Left: {left}.", set.name));
     }
 }
 

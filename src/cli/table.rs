@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
-use crate::clinical::result::{LegResult, VisitResult};
+use crate::clinical::result::{BandHit, LegResult, VisitResult};
 use crate::clinical::site::Site;
 use crate::clinical::typed::Given;
 
@@ -59,7 +59,7 @@ pub(super) fn run(
     let mut out = std::io::stdout().lock();
     let (mut done, mut faults) = (0, 0);
     for row in table.records() {
-        let row = row.map_err(|e| (e.position().map_or(0, csv::Position::line), e.to_string()));
+        let row = row.map_err(|e| (e.position().map_or(0, csv::Position::line), named(&e)));
         let visit = row.and_then(|row| {
             let line = row.position().map_or(0, csv::Position::line);
             one(&columns, &row, &work)
@@ -86,6 +86,19 @@ pub(super) fn run(
         bail!("{name}: there is a header, and no visit under it");
     }
     Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// A fault of the table in our words.
+fn named(fault: &csv::Error) -> String {
+    match fault.kind() {
+        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
+            format!(
+                "{len} cells where the header has {expected_len}: leave a cell empty where a site is not yet measured"
+            )
+        }
+        csv::ErrorKind::Utf8 { .. } => "the line is not UTF-8 text: save the table as UTF-8".into(),
+        _ => fault.to_string(),
+    }
 }
 
 /// A semicolon where the header has one, so that decimal commas can be used; else a comma.
@@ -138,8 +151,7 @@ fn leg(leg: &LegResult) -> String {
         Some(lowest) => format!("above {lowest}"),
         None => with_ends(leg.index, leg.low, leg.high),
     };
-    let bands: Vec<String> =
-        leg.bands.iter().map(|b| format!("{}: {}", b.guidance, b.band)).collect();
+    let bands: Vec<String> = leg.bands.iter().map(BandHit::shown).collect();
     let flags = if leg.words.iter().any(|w| w.starts_with("Red flag")) { "  RED FLAG" } else { "" };
     let provisional = if leg.provisional { "  provisional" } else { "" };
     format!("{number}  {}{provisional}{flags}", bands.join("; ")).trim_end().to_owned()

@@ -10,7 +10,7 @@ use rayon::prelude::*;
 
 use crate::audio::wav::Wav;
 use crate::files;
-use crate::signal::{Beliefs, Candidate, Examined, FEATURES, Finding, Listener};
+use crate::signal::{Beliefs, Candidate, Evidence, Examined, FEATURES, Finding, Listener};
 use crate::sim::{Chance, Rendered, Truth, render};
 use crate::trial::grid::{self, RoomSound};
 use crate::trial::score::{Judged, judge};
@@ -126,6 +126,7 @@ fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
             Finding::Return(found) if answer.return_s.is_none() => {
                 answer.return_s = Some(found.onset.seconds(rate));
                 answer.confidence = Some(f64::from(found.confidence));
+                answer.evidence = Some(found.evidence);
                 answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
             }
             _ => {}
@@ -270,9 +271,18 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         "error_s",
         "flux_verdict",
         "energy_verdict",
+        "sound",
+        "rhythm",
+        "first",
+        "next",
+        "rival",
+        "margin",
+        "beats",
     ])?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
+        let e = o.answers[0].evidence;
+        let part = |of: fn(&Evidence) -> f32| cell(e.as_ref().map(|e| f64::from(of(e))));
         writer.write_record([
             o.stratum.name().to_owned(),
             o.number.to_string(),
@@ -285,6 +295,13 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             cell(o.judged[0].error_s),
             format!("{:?}", o.judged[1].verdict),
             format!("{:?}", o.judged[2].verdict),
+            part(|e| e.sound),
+            part(|e| e.rhythm),
+            part(|e| e.first),
+            part(|e| e.next),
+            part(|e| e.rival),
+            part(|e| e.margin),
+            part(|e| e.beats as f32),
         ])?;
     }
     Ok(writer.into_inner()?)

@@ -31,7 +31,9 @@ pub fn hits(set: &Set, values: &Values, not_compressible: bool) -> Vec<BandHit> 
 fn hit(set: &Set, band: &Band, met: &[Clause], because: String) -> BandHit {
     BandHit {
         guidance: set.name.clone(),
-        band: sentences::band(band, met),
+        band: format!("{} ({})", band.name, sentences::limits(band, met)),
+        name: band.name.clone(),
+        limits: sentences::limits(band, met),
         source: set.source_of(band),
         id: set.id.clone(),
         set_version: set.version.clone(),
@@ -120,13 +122,11 @@ fn limits(set: &Set, quantity: Quantity, bands: &[usize], low: i64, high: i64) -
         ends.map(|l| l.hundredths).filter(|h| (low..=high).contains(h)).collect();
     inside.sort_unstable();
     inside.dedup();
-    let step = |a: &i64, b: &i64| quantity.is_ratio() && b - a == 1;
+    let (apart, unit) = if quantity.is_ratio() { (1, "") } else { (100, " mmHg") };
     let number = |h: &i64| match quantity.is_ratio() {
         true => Hundredths(*h as i32).to_string(),
-        false => format!("{} mmHg", h / 100),
+        false => (h / 100).to_string(),
     };
-    inside
-        .chunk_by(step)
-        .map(|pair| pair.iter().map(number).collect::<Vec<_>>().join("/"))
-        .collect()
+    let named = |pair: &[i64]| pair.iter().map(number).collect::<Vec<_>>().join("/") + unit;
+    inside.chunk_by(|a, b| b - a <= apart).map(named).collect()
 }

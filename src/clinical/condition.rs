@@ -195,6 +195,14 @@ mod tests {
         assert_eq!(condition.to_string(), "index 0.91-0.99 or toe pressure < 30 mmHg");
     }
 
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_a_panic(text in ".{0,60}", n in "[0-9.]{0,12}") {
+            let _ = Condition::parse(&text);
+            let _ = Condition::parse(&format!("index < {n}"));
+        }
+    }
+
     #[test]
     fn what_is_no_condition_says_what_was_expected() {
         for text in [

@@ -2,9 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::index::Method;
 use super::moment::Moment;
-use super::repeats::Repeats;
+pub use super::opened::{Answer, Gauge, Opened, Posture};
 use super::result::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
@@ -127,96 +126,6 @@ pub enum Act {
     GuidanceShown(Shown),
     /// The visit is over; only amendments, notes and showings may follow.
     VisitClosed,
-}
-
-/// The facts a visit opens with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Opened {
-    /// The record's code; never a name.
-    pub record: String,
-    /// The operator's code.
-    pub operator: String,
-    /// How the index is formed.
-    #[serde(default)]
-    pub method: Method,
-    /// The id of the order of measurement.
-    pub order: String,
-    /// Which repeats are asked for and which count, fixed beforehand.
-    #[serde(default)]
-    pub repeats: Repeats,
-    /// The gauge in use.
-    pub gauge: Gauge,
-    /// Further gauges that an attempt may name.
-    #[serde(default)]
-    pub other_gauges: Vec<Gauge>,
-    /// How the patient lies.
-    pub posture: Posture,
-    /// Why the test is done.
-    #[serde(default)]
-    pub reason: String,
-    /// Diabetes.
-    #[serde(default)]
-    pub diabetes: Answer,
-    /// Chronic kidney disease.
-    #[serde(default)]
-    pub kidney: Answer,
-    /// Minutes at rest before the first inflation.
-    #[serde(default)]
-    pub rested_min: Option<u32>,
-    /// The version of this program.
-    #[serde(default)]
-    pub program: String,
-    /// The version of the listener, where one was running.
-    #[serde(default)]
-    pub listener: Option<String>,
-}
-
-/// A gauge, by its code.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Gauge {
-    /// The code on its label.
-    pub code: String,
-    /// From line to line, mmHg.
-    pub graduation_mmhg: Mmhg,
-}
-
-/// How the patient lies during the measurement.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Posture {
-    /// Flat on the back.
-    Supine,
-    /// Head and trunk raised.
-    HeadRaised,
-    /// Sitting.
-    Sitting,
-    /// Anything else.
-    Other,
-}
-
-impl Posture {
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Posture::Supine => "lying flat",
-            Posture::HeadRaised => "head and trunk raised",
-            Posture::Sitting => "sitting",
-            Posture::Other => "not lying flat",
-        }
-    }
-}
-
-/// An answer to a question.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Answer {
-    /// Yes.
-    Yes,
-    /// No.
-    No,
-    /// Asked and not known, or not asked.
-    #[default]
-    Unknown,
 }
 
 /// An answered question of the caution list.
@@ -413,6 +322,15 @@ mod tests {
         let line = r#"{"n":3,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":"outcome","attempt":1,"outcome":{"is":"reading","cuff_mmhg":104.0,"source":"ear-and-gauge"}}}"#;
         let event = Event::from_json(line).unwrap();
         assert_eq!(serde_json::to_string(&event).unwrap(), line);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_line_makes_a_panic(line in ".{0,200}", cut in 0usize..190) {
+            let _ = Event::from_json(&line);
+            let whole = r#"{"n":3,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":"needle","attempt":1,"cuff_mmhg":104.0,"at":{"epoch":1,"sample":9,"rate_hz":0}}}"#;
+            let _ = Event::from_json(&whole[..cut.min(whole.len())]);
+        }
     }
 
     #[test]

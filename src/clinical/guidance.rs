@@ -40,7 +40,7 @@ pub struct Set {
     pub id: String,
     /// The name shown first.
     pub name: String,
-    /// The version of this transcription.
+    /// The version of this copy.
     pub version: String,
     /// Where it was published, and where it was seen.
     pub source: String,
@@ -77,10 +77,10 @@ pub struct Band {
     pub status: Option<Status>,
 }
 
-/// Why a guidance file was refused.
+/// Why a file of guidance, or of an order of measurement, was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{name}, line {line}: {why}")]
-pub struct GuidanceFault {
+pub struct DataFault {
     /// The file.
     pub name: String,
     /// The line, from 1.
@@ -146,7 +146,7 @@ pub fn ids() -> impl Iterator<Item = &'static str> {
 ///
 /// # Errors
 /// A fault in a shipped file, which a test rules out.
-pub fn shipped(id: &str) -> Option<Result<Set, GuidanceFault>> {
+pub fn shipped(id: &str) -> Option<Result<Set, DataFault>> {
     let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
     Some(Set::parse(name, text))
 }
@@ -156,10 +156,9 @@ impl Set {
     ///
     /// # Errors
     /// The first fault, with its line and what was expected.
-    pub fn parse(name: &str, text: &str) -> Result<Self, GuidanceFault> {
-        let line = |at: usize| text[..at.min(text.len())].matches('\n').count() + 1;
-        let fault =
-            |at: usize, why: String| GuidanceFault { name: name.into(), line: line(at), why };
+    pub fn parse(name: &str, text: &str) -> Result<Self, DataFault> {
+        let line = |at: usize| text.get(..at).unwrap_or(text).matches('\n').count() + 1;
+        let fault = |at: usize, why: String| DataFault { name: name.into(), line: line(at), why };
         let file: File = toml::from_str(text)
             .map_err(|e| fault(e.span().map_or(0, |s| s.start), e.message().replace('\n', ", ")))?;
         if *file.version.get_ref() != 1 {

@@ -107,6 +107,8 @@ pub enum Remark {
         /// The other, and why not.
         missing: (Site, String),
     },
+    /// An arm that stayed open at the limit: the true denominator is unknown and higher.
+    ArmOpen(Site),
     /// The other arm is still to come.
     Provisional(Site),
     /// No arm gave a pressure.
@@ -126,6 +128,8 @@ pub struct Formed {
     pub more_than: Option<Ratio>,
     /// True while the other arm is still to come: no band yet.
     pub provisional: bool,
+    /// True where the index cannot carry a band: provisional, or an arm that could not be compressed.
+    pub bandless: bool,
     /// In the order found.
     pub remarks: Vec<Remark>,
 }
@@ -136,6 +140,8 @@ pub fn form(side: Side, method: Method, pressures: &Pressures) -> Formed {
     formed.ankle = ankle(side, method, pressures, &mut formed.remarks);
     formed.arm = arm(side, method, pressures, &mut formed.remarks);
     formed.provisional = formed.remarks.iter().any(|r| matches!(r, Remark::Provisional(_)));
+    formed.bandless =
+        formed.provisional || formed.remarks.iter().any(|r| matches!(r, Remark::ArmOpen(_)));
     if let Some(arm) = &formed.arm {
         let over = |ankle: Mean| Ratio::of(ankle, arm.pressure);
         formed.ratio = formed.ankle.as_ref().and_then(|part| over(part.pressure));
@@ -183,15 +189,21 @@ fn ankle(
         let searched = [Artery::DorsalisPedis, Artery::PosteriorTibial]
             .iter()
             .all(|a| *pressures.at(Site::new(side, *a)) == State::NoSignal);
+        let missing = missing.into_iter().filter(|(site, _)| expected(*site, pressures)).collect();
         remarks.push(if searched { Remark::NoSignalAtAll(side) } else { Remark::NoAnkle(missing) });
         return None;
     };
     let missing: Vec<_> =
-        missing.into_iter().filter(|(s, _)| s.artery != Artery::Peroneal).collect();
+        missing.into_iter().filter(|(site, _)| expected(*site, pressures)).collect();
     if !missing.is_empty() {
         remarks.push(Remark::OneArtery { used: part.sites[0], missing });
     }
     Some(part)
+}
+
+/// The peroneal is optional: it is missed only where it was tried.
+fn expected(site: Site, pressures: &Pressures) -> bool {
+    site.artery != Artery::Peroneal || *pressures.at(site) != State::NotYet
 }
 
 /// The ankle's pressure out of those found; the first of equals.
@@ -226,10 +238,14 @@ fn arm(
         }
         ([(used, pressure)], 2) => {
             let other = Site::new(used.side.other(), Artery::Brachial);
-            remarks.push(match pressures.at(other) {
+            let state = pressures.at(other);
+            remarks.push(match state {
                 State::NotYet => Remark::Provisional(other),
                 state => Remark::OneArm { used: *used, missing: (other, state.why()) },
             });
+            if matches!(state, State::NotCompressible(_)) {
+                remarks.push(Remark::ArmOpen(other));
+            }
             Some(Part { sites: vec![*used], pressure: *pressure })
         }
         _ => choose(Method::Higher, &found),

@@ -122,9 +122,13 @@ pub struct BandHit {
     pub band: String,
     /// Where it was published, and how sure that is.
     pub source: String,
+    /// The band's name alone. Never shown without its set: see [`BandHit::shown`].
+    pub name: String,
+    /// Its limits alone, as printed.
+    pub limits: String,
     /// The set's id.
     pub id: String,
-    /// The version of the transcription.
+    /// The version of the copy.
     pub set_version: String,
     /// What made the band hold, such as `index 0.94`.
     pub because: String,
@@ -132,6 +136,13 @@ pub struct BandHit {
     pub words: String,
     /// The band's place within its set from least (0) to most cautious.
     pub caution: u32,
+}
+
+impl BandHit {
+    /// The band as it may be shown: the source first, the name in quotation marks, the limits as printed.
+    pub fn shown(&self) -> String {
+        format!("{}: \"{}\" ({})", self.guidance, self.name, self.limits)
+    }
 }
 
 /// A limit inside the doubt. No value that a repeat would need is given, on purpose.
@@ -235,7 +246,7 @@ pub struct SetUsed {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// The version of the transcription.
+    /// The version of the copy.
     pub version: String,
     /// Where it was published.
     pub source: String,
@@ -265,6 +276,9 @@ pub struct Versions {
 pub struct Shown {
     /// What made it.
     pub versions: Versions,
+    /// What was assumed for the intervals.
+    #[serde(default)]
+    pub assumed: Option<Assumed>,
     /// Right, then left.
     pub legs: Vec<ShownLeg>,
     /// The notes and flags shown.
@@ -286,7 +300,7 @@ pub struct ShownLeg {
     /// The toe-brachial index.
     #[serde(default)]
     pub toe_index: Option<Hundredths>,
-    /// `set: band`, each.
+    /// Each band as it was shown.
     #[serde(default)]
     pub bands: Vec<String>,
     /// The sentences.
@@ -305,13 +319,14 @@ impl VisitResult {
                 low: leg.low,
                 high: leg.high,
                 toe_index: leg.toe.as_ref().and_then(|t| t.index),
-                bands: leg.bands.iter().map(|b| format!("{}: {}", b.guidance, b.band)).collect(),
+                bands: leg.bands.iter().map(BandHit::shown).collect(),
                 words: leg.words.clone(),
             }
         };
         let words = self.flags.iter().map(|f| f.words.clone()).chain(self.notes.clone());
         Shown {
             versions: self.versions.clone(),
+            assumed: Some(self.assumed),
             legs: Side::BOTH.map(leg).to_vec(),
             words: words.collect(),
         }

@@ -43,6 +43,9 @@ pub fn remark(remark: &Remark) -> String {
         Remark::OneArm { used, missing: (other, why) } => format!(
             "Only one arm could be used, {used} ({other}: {why}): the index may be falsely high, for the other arm could be higher."
         ),
+        Remark::ArmOpen(arm) => format!(
+            "The arm that could not be compressed ({arm}) is the higher one, so an index over the other arm is falsely high: no band."
+        ),
         Remark::Provisional(other) => format!(
             "Provisional, without a band: the other arm is not yet measured ({other}). Where it cannot be, say so."
         ),
@@ -71,21 +74,16 @@ pub fn ends(quantity: Quantity, low: i64, high: i64) -> String {
     }
 }
 
-/// A band's name with the limits that made it hold: `borderline (0.91-0.99)`.
-pub fn band(band: &Band, met: &[Clause]) -> String {
-    let printed: Vec<String> = met.iter().map(clause).collect();
-    match printed.is_empty() {
-        true => format!("{} (not compressible)", band.name),
-        false => format!("{} ({})", band.name, printed.join(", ")),
-    }
-}
-
-/// A range, with its quantity where that is not the index.
-fn clause(clause: &Clause) -> String {
-    match clause.quantity {
-        Quantity::Index => clause.printed(),
-        other => format!("{} {}", other.words(), clause.printed()),
-    }
+/// The limits that made a band hold, as printed: `0.91-0.99`. The quantity is named wherever the band is
+/// not about the index alone.
+pub fn limits(band: &Band, met: &[Clause]) -> String {
+    let index_alone = band.when.0.iter().all(|c| c.quantity == Quantity::Index);
+    let printed = met.iter().map(|clause| match index_alone {
+        true => clause.printed(),
+        false => format!("{} {}", clause.quantity.words(), clause.printed()),
+    });
+    let printed: Vec<String> = printed.collect();
+    if printed.is_empty() { "not compressible".into() } else { printed.join(", ") }
 }
 
 /// What a set says of a band, the source first.
@@ -96,6 +94,12 @@ pub fn guidance(set: &Set, held: &Band, because: &str) -> String {
         more => format!("; in its sense: {more}"),
     };
     format!("{} for {because} [{}]: {open}{}{close}{more}.", set.name, held.when, held.words)
+}
+
+/// Several bands of one set at once.
+pub fn several(set: &Set) -> String {
+    let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
+    format!("{}: several bands hold at once, each as printed.{note}", set.name)
 }
 
 /// A set that was asked about a value and has no band for it.
@@ -123,10 +127,17 @@ pub fn crossing(
     repeat: Option<Site>,
 ) -> String {
     let several = if limits.len() == 1 { ("limit", "lies") } else { ("limits", "lie") };
-    let settle =
-        repeat.map_or(String::new(), |site| format!(" A repeat at the {site} could settle it."));
+    let settle = repeat.map_or(String::new(), |site| {
+        format!(" A repeat of one pressure could settle it: {site}.")
+    });
+    let holds = match own.contains(meanwhile) {
+        true => format!("The value keeps its own band, {own}: the more cautious side."),
+        false => format!(
+            "The value keeps its own band, {own}; until it is settled the more cautious side holds: {meanwhile}."
+        ),
+    };
     format!(
-        "{set}: the {} {} for the {} {} inside the doubt ({inside}). The value keeps its own band, {own}; until it is settled the more cautious side holds: {meanwhile}.{settle}",
+        "{set}: the {} {} for the {} {} inside the doubt ({inside}). {holds}{settle}",
         several.0,
         limits.join(" and "),
         quantity.words(),

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::exact::Hundredths;
 use super::site::Site;
@@ -23,7 +23,7 @@ pub const LAG_WITH_TAP_S: f64 = 0.5;
 pub const LAG_WITHOUT_TAP_S: f64 = 1.0;
 
 /// What is assumed where nothing was recorded.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Assumed {
     /// The cuff's deflation, mmHg a second: the upper end of the usual 2 to 3 (BIHS 2019; Zheng 2011).
     pub deflation_mmhg_per_s: f64,

@@ -9,7 +9,7 @@ use super::event::{Phase, Posture};
 use super::exact::{Hundredths, Ratio};
 use super::guidance::{Set, Values};
 use super::index::{Formed, Method, Part, Remark, form};
-use super::repeats::{Pressures, wanted};
+use super::repeats::{Pressures, State, wanted};
 use super::result::{LegResult, Named, SetUsed, ToeResult, Versions, VisitResult};
 use super::sentences;
 use super::site::{Artery, Side, Site};
@@ -117,6 +117,7 @@ fn leg(
         leg.words.push(format!("The index is above {lowest}, by how much is not known."));
     }
     leg.words.extend(toe.iter().map(|toe| toe.words(side)));
+    leg.words.extend(toe_without(side, rest));
     let asked = Asked { formed: &formed, toe: toe.as_ref(), doubt, ankle_doubt };
     asked.of_sets(sets, &mut leg);
     leg.words.extend(leg.exercise.iter().flat_map(|e| e.words.clone()));
@@ -175,6 +176,14 @@ impl Toe {
     }
 }
 
+/// A toe that was tried and gave no pressure.
+fn toe_without(side: Side, rest: &Pressures) -> Option<String> {
+    match rest.at(Site::new(side, Artery::GreatToe)) {
+        State::NotYet | State::Value(_) => None,
+        state => Some(format!("The {} toe: {}; no toe-brachial index.", side.words(), state.why())),
+    }
+}
+
 fn toe(
     side: Side,
     rest: &Pressures,
@@ -214,7 +223,7 @@ struct Asked<'a> {
 
 impl Asked<'_> {
     fn values(&self, leg: &LegResult) -> Values {
-        let banded = !leg.provisional;
+        let banded = !self.formed.bandless;
         let rounded = |h: Option<Hundredths>| h.filter(|_| banded).map(Hundredths::exact);
         Values {
             index: rounded(leg.index),
@@ -244,7 +253,8 @@ impl Asked<'_> {
         let values = self.values(leg);
         let open = self.formed.remarks.iter().any(|r| matches!(r, Remark::NotCompressible { .. }));
         for set in sets {
-            let hits = bands::hits(set, &values, open && leg.index.is_none());
+            let hits =
+                bands::hits(set, &values, open && leg.index.is_none() && !self.formed.bandless);
             let mut crossings = Vec::new();
             for quantity in Quantity::ALL {
                 let Some(at) = values.get(quantity).filter(|_| set.speaks_of(quantity)) else {
@@ -260,6 +270,9 @@ impl Asked<'_> {
             // Where a limit crosses the doubt, the sentence that says so comes before the band's words.
             leg.words.extend(crossings.iter().map(|c| c.words.clone()));
             leg.words.extend(hits.iter().map(|hit| hit.words.clone()));
+            if hits.len() > 1 {
+                leg.words.push(sentences::several(set));
+            }
             leg.crossings.extend(crossings);
             leg.bands.extend(hits);
         }

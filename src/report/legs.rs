@@ -45,7 +45,7 @@ fn key(source: &Source<'_>) -> String {
 
 fn leg(source: &Source<'_>, side: Side) -> Leg {
     let leg = source.result.leg(side);
-    let line = source.sets.first().and_then(|set| line(leg, set));
+    let line = source.sets.first().and_then(|set| line(source, leg, set));
     Leg {
         name: name(side),
         number: match (leg.index, leg.more_than) {
@@ -92,15 +92,14 @@ fn first(leg: &LegResult) -> Vec<String> {
     first
 }
 
-fn line(leg: &LegResult, set: &Set) -> Option<Line> {
+/// The place of a number; limits are drawn only where their set spoke of it.
+fn line(source: &Source<'_>, leg: &LegResult, set: &Set) -> Option<Line> {
     let number = |h: Hundredths| f64::from(h.0) / 100.0;
     let at = leg.index.map(number);
     let above = leg.more_than.map(number);
     at.or(above)?;
-    let bands = match leg.bands_withheld.is_some() || leg.provisional {
-        true => Vec::new(),
-        false => bands(set),
-    };
+    let spoke = |words: &String| owner(source, words).is_some_and(|of| of.id == set.id);
+    let bands = if leg.words.iter().any(spoke) { bands(set) } else { Vec::new() };
     Some(Line {
         name: name(leg.side),
         at: at.filter(|_| above.is_none()),
@@ -141,7 +140,7 @@ pub fn guidance(source: &Source<'_>) -> Section {
 }
 
 fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
-    let of_leg = |side| (name(side), says_of(source.result.leg(side), set));
+    let of_leg = |side| (name(side), says_of(source, source.result.leg(side), set));
     Guidance {
         set: set.name.clone(),
         source: format!("{} ({})", set.source, set.status.words()),
@@ -149,16 +148,23 @@ fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
     }
 }
 
-/// What one set says of a leg: limits inside the doubt first, then its own words.
-fn says_of(leg: &LegResult, set: &SetUsed) -> Vec<String> {
-    let crossings = leg.crossings.iter().filter(|c| c.guidance == set.name).map(|c| &c.words);
-    let hits = leg.bands.iter().filter(|b| b.id == set.id);
-    let mut says: Vec<String> =
-        crossings.chain(hits.map(|b| &b.words)).map(|words| after_name(words, &set.name)).collect();
+/// What one set says of a leg, in the order of the clinical room: limits inside the doubt come first.
+fn says_of(source: &Source<'_>, leg: &LegResult, set: &SetUsed) -> Vec<String> {
+    let own =
+        leg.words.iter().filter(|words| owner(source, words).is_some_and(|of| of.id == set.id));
+    let mut says: Vec<String> = own.map(|words| after_name(words, &set.name)).collect();
     if says.is_empty() {
         says.push("No words of this set hold for the leg as it was measured.".into());
     }
     says
+}
+
+/// The set whose sentence this is: such a sentence begins with the set's name, its source.
+fn owner<'a>(source: &Source<'a>, words: &str) -> Option<&'a SetUsed> {
+    let begins = |set: &&SetUsed| {
+        words.strip_prefix(set.name.as_str()).is_some_and(|rest| rest.starts_with([' ', ':']))
+    };
+    source.result.guidance.iter().filter(begins).max_by_key(|set| set.name.len())
 }
 
 /// A sentence without the set's name before it: the name stands above as its source.
@@ -179,8 +185,7 @@ fn rest(source: &Source<'_>, leg: &LegResult) -> Vec<String> {
     let elsewhere = |words: &&String| {
         **words == headline
             || leg.bands_withheld.as_ref() == Some(*words)
-            || leg.bands.iter().any(|band| band.words == **words)
-            || leg.crossings.iter().any(|crossing| crossing.words == **words)
+            || owner(source, words).is_some()
             || source.result.flags.iter().any(|flag| words.contains(flag.words.as_str()))
     };
     leg.words.iter().filter(|words| !elsewhere(words)).cloned().collect()

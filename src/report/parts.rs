@@ -299,7 +299,7 @@ pub fn versions(source: &Source<'_>) -> Section {
     for set in &source.result.guidance {
         let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
         list.push(format!(
-            "{}, transcription {}: {} ({}). To be looked at again by {}.{note}",
+            "{}, copy {}: {} ({}). To be looked at again by {}.{note}",
             set.name,
             set.version,
             set.source,

@@ -218,6 +218,12 @@ impl Follower {
         })
     }
 
+    /// The highest evidence of a candidate after `from` (or the beginning) and before `until`.
+    pub fn highest_between(&self, from: Option<u64>, until: u64) -> f32 {
+        let from = from.map_or(self.oldest(), |n| (n + 1).max(self.oldest()));
+        (from..until).map(|n| self.node(n).evidence).fold(-6.0, f32::max)
+    }
+
     /// Begins the next inflation: what sounds from frame `onset` on is the pulse that may be lost again.
     pub fn turn_over(&mut self, onset: u64) {
         let end = self.count;

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::evidence::{Judge, TRAITS};
-use super::follow::{Belief, Follower};
+use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
 use super::quality::Watch;
@@ -16,8 +16,8 @@ use crate::units::{SampleIndex, SampleRate};
 
 /// Findings and columns that wait to be fetched; older ones are dropped when nobody fetches.
 const WAITING: usize = 1024;
-/// Frames after which a candidate counts for the cue even while it sounds: 150 ms.
-const RIPE: u64 = 15;
+/// Frames after which a candidate counts for the cue even while it sounds: 100 ms.
+const RIPE: u64 = 10;
 /// Frames after the chain's first beat until second hearing decides: 7 s.
 const SECOND_HEARING: u64 = 700;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
@@ -36,8 +36,22 @@ impl Default for Beliefs {
     /// As tuned on the tuning half of the trial (docs/signal.md).
     fn default() -> Self {
         Self {
-            near: Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0, bias: 0.0, gain: 1.0 },
-            far: Belief { start: 3.0, again: 6.0, rhythm: 0.7, margin: 3.0, bias: 0.0, gain: 1.0 },
+            near: Belief {
+                start: 3.2,
+                again: 4.6,
+                rhythm: 1.2,
+                margin: 0.2,
+                bias: -0.05,
+                gain: 1.45,
+            },
+            far: Belief {
+                start: 2.95,
+                again: 4.95,
+                rhythm: 1.0,
+                margin: 2.85,
+                bias: 0.65,
+                gain: 1.1,
+            },
         }
     }
 }
@@ -353,19 +367,29 @@ impl Hearing {
         let last = self.far.follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
         let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
         if over || heard > first.onset + SECOND_HEARING || heard > last + ENDED {
-            self.tell_return(first, back.beats, back.lost, margin);
+            self.tell_return(first, back, margin);
         }
     }
 
-    fn tell_return(&mut self, first: Beat, beats: u32, lost: Option<u64>, margin: f32) {
-        let lost = lost.and_then(|n| self.far.follower.beat(n)).map(|(beat, _)| beat.end);
-        let sound: f32 = self.far.follower.chain().map(|(_, _, evidence)| evidence).sum();
-        let evidence = Evidence { sound, rhythm: margin - sound, margin, beats };
+    fn tell_return(&mut self, first: Beat, back: Back, margin: f32) {
+        let follower = &self.far.follower;
+        let lost = back.lost.and_then(|n| follower.beat(n)).map(|(beat, _)| beat.end);
+        let mut evidence = Evidence { margin, beats: back.beats, ..Evidence::default() };
+        // The chain runs from its newest beat to its first.
+        let mut after = [0.0; 3];
+        for (_, _, weight) in follower.chain() {
+            evidence.sound += weight;
+            after = [weight, after[0], after[1]];
+        }
+        evidence.first = after[0];
+        evidence.next = after[1..].iter().sum::<f32>() / 2.0;
+        evidence.rhythm = margin - evidence.sound;
+        evidence.rival = follower.highest_between(back.lost, back.start);
         let found = Return {
             lost: lost.map(|frame| self.clock.middle(frame)),
             onset: self.clock.middle(first.onset),
             cue: self.cue.take(),
-            confidence: 1.0 / (1.0 + (-0.5 * margin).exp()),
+            confidence: evidence.confidence(),
             evidence,
         };
         keep(&mut self.findings, Finding::Return(found));

@@ -26,6 +26,15 @@ pub use listener::{Beliefs, Candidate, Examined, Listener};
 pub use quality::{Quality, Trouble};
 pub use spectrum::{BANDS, FEATURES, ROWS};
 
+/// The listener's stages one by one, for the benchmark.
+#[doc(hidden)]
+pub mod stages {
+    pub use super::intake::Intake;
+    pub use super::rhythm::Rhythm;
+    pub use super::scorer::Scorer;
+    pub use super::spectrum::{HOP, Spectrum};
+}
+
 use crate::units::SampleIndex;
 
 /// Something the listener heard. All positions are frames of the sound as it was pushed.
@@ -90,10 +99,25 @@ pub struct Evidence {
     pub sound: f32,
     /// How they follow each other in the patient's rhythm.
     pub rhythm: f32,
+    /// What the first beat of the chain sounds like.
+    pub first: f32,
+    /// The mean of the two beats after it.
+    pub next: f32,
+    /// The most pulse-like sound while the cuff was closed that is not in the chain.
+    pub rival: f32,
     /// By how much the story with a return exceeds the best one without.
     pub margin: f32,
     /// Beats in the chain.
     pub beats: u32,
+}
+
+impl Evidence {
+    /// Probability that the chain's first beat is the first that came back: a logistic regression on
+    /// this evidence, fitted on the tuning half of the trial (docs/signal.md).
+    pub fn confidence(&self) -> f32 {
+        let odds = 1.0 + 0.1 * self.margin;
+        1.0 / (1.0 + (-odds).exp())
+    }
 }
 
 /// Rate and regularity of the pulse.

@@ -46,7 +46,7 @@ pub fn flux_with_rhythm(features: &[[f32; FEATURES]]) -> Answer {
 
 fn answer(frame: Option<usize>) -> Answer {
     let seconds = frame.map(|f| f as f64 / FRAMES_S + 0.016);
-    Answer { return_s: seconds, cue_s: seconds, confidence: None }
+    Answer { return_s: seconds, cue_s: seconds, ..Answer::default() }
 }
 
 /// Stretches of at least `least` true values, first and last frame.

@@ -1,5 +1,6 @@
 //! One answer against the truth.
 
+use crate::signal::Evidence;
 use crate::sim::Truth;
 
 /// A return lies within this of a real opening's onset, seconds.
@@ -18,6 +19,8 @@ pub struct Answer {
     pub cue_s: Option<f64>,
     /// Its confidence.
     pub confidence: Option<f64>,
+    /// What carried the return, where the method says so.
+    pub evidence: Option<Evidence>,
 }
 
 /// How an answer fared.

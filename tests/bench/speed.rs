@@ -1,3 +1,116 @@
-//! Prints how fast the program's parts are; ratios within one run, never asserted.
+//! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`.
+//!
+//! The sound is a simulated recording with pulses. Each figure is the median of several runs; the share
+//! of each stage is its own run over the same sound. SciPy's transform is run beside it where there is one.
 
-fn main() {}
+use std::hint::black_box;
+use std::process::Command;
+use std::time::Instant;
+
+use cuffnote::signal::Listener;
+use cuffnote::signal::stages::{Intake, Rhythm, Scorer, Spectrum};
+use cuffnote::sim::{self, scenario};
+use cuffnote::units::SampleRate;
+
+const RATE_HZ: u32 = 48_000;
+
+fn median_s(mut run: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..7)
+        .map(|_| {
+            let start = Instant::now();
+            run();
+            start.elapsed().as_secs_f64()
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[times.len() / 2]
+}
+
+fn sound() -> (Vec<f32>, f64) {
+    let mut case = scenario::load("plain").unwrap().case(None).unwrap().clone();
+    case.rate_hz = RATE_HZ;
+    let made = sim::render(&case, 1);
+    let seconds = made.samples.len() as f64 / f64::from(RATE_HZ);
+    (made.samples, seconds)
+}
+
+fn main() {
+    let (samples, seconds) = sound();
+    let rate = SampleRate::new(RATE_HZ).unwrap();
+    let whole = median_s(|| {
+        let mut listener = Listener::new(rate, 1);
+        for block in samples.chunks(4096) {
+            listener.push(block);
+            while listener.poll().is_some() {}
+        }
+        listener.finish();
+        black_box(listener.taken());
+    });
+    println!(
+        "listener, {seconds:.0} s at {RATE_HZ} Hz mono: {:.0} times real time",
+        seconds / whole
+    );
+
+    let resampling = median_s(|| {
+        let mut intake = Intake::new(rate, 1);
+        let mut sum = 0.0;
+        intake.push(&samples, |_, x| sum += x);
+        black_box(sum);
+    });
+    let mut intake = Intake::new(rate, 1);
+    let mut working = Vec::new();
+    intake.push(&samples, |_, x| working.push(x));
+    let mut frames = Vec::new();
+    let transform = median_s(|| {
+        frames.clear();
+        let mut spectrum = Spectrum::new();
+        for &x in &working {
+            if let Some(frame) = spectrum.push(x) {
+                frames.push(frame.features);
+            }
+        }
+    });
+    let scorer = median_s(|| {
+        let mut scorer = Scorer::new();
+        let mut sum = 0.0;
+        for features in &frames {
+            sum += scorer.push(features).far;
+        }
+        black_box(sum);
+    });
+    let rhythm = median_s(|| {
+        let mut rhythm = Rhythm::new();
+        frames.iter().for_each(|f| rhythm.push(f[3]));
+        black_box(rhythm.period());
+    });
+    let rest = (whole - resampling - transform - scorer - rhythm).max(0.0);
+    for (stage, time) in [
+        ("resampling", resampling),
+        ("short-time spectrum, background and features", transform),
+        ("scorer", scorer),
+        ("rhythm", rhythm),
+        ("candidates, judges and chains (the remainder)", rest),
+    ] {
+        println!("  {:>5.1} %  {stage}", 100.0 * time / whole);
+    }
+    match scipy_s(working.len()) {
+        Some(scipy) => println!(
+            "SciPy's stft of the same size over as much sound takes {:.1} times the spectrum stage, which also learns the background and works out the features",
+            scipy / transform
+        ),
+        None => println!("SciPy is not here: its transform was not timed"),
+    }
+}
+
+/// Median time of `scipy.signal.stft`, 256 points, hop 80, over this many samples.
+fn scipy_s(samples: usize) -> Option<f64> {
+    let script = format!(
+        "import numpy as np,time\nfrom scipy.signal import stft\n\
+         x=np.random.default_rng(1).normal(size={samples}).astype(np.float32)\nt=[]\n\
+         for _ in range(7):\n a=time.perf_counter(); stft(x,8000,'hann',256,176,boundary=None,padded=False); t.append(time.perf_counter()-a)\n\
+         print(sorted(t)[3])"
+    );
+    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".into());
+    let output = Command::new(python).args(["-c", &script]).output().ok()?;
+    String::from_utf8(output.stdout).ok()?.trim().parse().ok()
+}

@@ -1,0 +1,97 @@
+//! What is fixed when a visit opens: record, operator, method, order, gauges, posture, the reason.
+
+use serde::{Deserialize, Serialize};
+
+use super::index::Method;
+use super::repeats::Repeats;
+use crate::units::Mmhg;
+
+/// The facts a visit opens with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Opened {
+    /// The record's code; never a name.
+    pub record: String,
+    /// The operator's code.
+    pub operator: String,
+    /// How the index is formed.
+    #[serde(default)]
+    pub method: Method,
+    /// The id of the order of measurement.
+    pub order: String,
+    /// Which repeats are asked for and which count, fixed beforehand.
+    #[serde(default)]
+    pub repeats: Repeats,
+    /// The gauge in use.
+    pub gauge: Gauge,
+    /// Further gauges that an attempt may name.
+    #[serde(default)]
+    pub other_gauges: Vec<Gauge>,
+    /// How the patient lies.
+    pub posture: Posture,
+    /// Why the test is done.
+    #[serde(default)]
+    pub reason: String,
+    /// Diabetes.
+    #[serde(default)]
+    pub diabetes: Answer,
+    /// Chronic kidney disease.
+    #[serde(default)]
+    pub kidney: Answer,
+    /// Minutes at rest before the first inflation.
+    #[serde(default)]
+    pub rested_min: Option<u32>,
+    /// The version of this program.
+    #[serde(default)]
+    pub program: String,
+    /// The version of the listener, where one was running.
+    #[serde(default)]
+    pub listener: Option<String>,
+}
+
+/// A gauge, by its code.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Gauge {
+    /// The code on its label.
+    pub code: String,
+    /// From line to line, mmHg.
+    pub graduation_mmhg: Mmhg,
+}
+
+/// How the patient lies during the measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Posture {
+    /// Flat on the back.
+    Supine,
+    /// Head and trunk raised.
+    HeadRaised,
+    /// Sitting.
+    Sitting,
+    /// Anything else.
+    Other,
+}
+
+impl Posture {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Posture::Supine => "lying flat",
+            Posture::HeadRaised => "head and trunk raised",
+            Posture::Sitting => "sitting",
+            Posture::Other => "not lying flat",
+        }
+    }
+}
+
+/// An answer to a question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// Yes.
+    Yes,
+    /// No.
+    No,
+    /// Asked and not known, or not asked.
+    #[default]
+    Unknown,
+}
