@@ -36,6 +36,9 @@ const REASON: &str = "demonstration on simulated recordings of an invented patie
 /// The set whose limits are drawn first, then the others.
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
 
+/// The upper end of a column: the listener's rows are 62.5 Hz each.
+const TOP_HZ: f64 = 62.5 * ROWS as f64;
+
 #[derive(clap::Args)]
 pub(super) struct Words {
     /// The folder for report.html, visit.json and visit.events
@@ -175,7 +178,7 @@ fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Hea
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =
-        Sonogram { start_s: column_s / 2.0, column_s, top_hz: 4000.0, rows: ROWS, levels };
+        Sonogram { start_s: column_s / 2.0, column_s, top_hz: TOP_HZ, rows: ROWS, levels };
     Ok((heard, sonogram))
 }
 

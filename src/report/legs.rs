@@ -28,24 +28,29 @@ fn places(code: &str) -> String {
 
 /// The part with both numbers.
 pub fn indexes(source: &Source<'_>) -> Section {
-    let legs = Side::BOTH.map(|side| Block::Leg(leg(source, side)));
-    let mut blocks = legs.to_vec();
-    blocks.push(Block::Words(key(source)));
+    let legs = Side::BOTH.map(|side| leg(source, side));
+    let key = key(&legs);
+    let blocks = legs.into_iter().map(Block::Leg).chain(key).collect();
     Section { id: "indexes", title: "Both indexes".into(), blocks }
 }
 
-/// How to read the line.
-fn key(source: &Source<'_>) -> String {
-    let Some(set) = source.sets.first() else { return String::new() };
-    format!(
-        "On each line the diamond is the index. The bar above it is its 95 % interval. The limits are those of {} only. A place on the line is a number, not a judgement of the leg.",
-        set.name
-    )
+/// How to read the lines that are drawn.
+fn key(legs: &[Leg]) -> Option<Block> {
+    let mut lines = legs.iter().filter_map(|leg| leg.line.as_ref()).peekable();
+    lines.peek()?;
+    let limits = lines.find(|line| !line.bands.is_empty()).map_or(String::new(), |line| {
+        format!(" The limits and their names are those of {} only.", line.set)
+    });
+    Some(Block::Words(format!(
+        "On each line the diamond is the index. The bar above it is its 95\u{a0}% interval.{limits} A place on the line is a number, not a judgement of the leg."
+    )))
 }
 
 fn leg(source: &Source<'_>, side: Side) -> Leg {
     let leg = source.result.leg(side);
     let line = source.sets.first().and_then(|set| line(source, leg, set));
+    let (provisional, further): (Vec<_>, Vec<_>) =
+        rest(source, leg).into_iter().partition(|words| words.starts_with("Provisional"));
     Leg {
         name: name(side),
         number: match (leg.index, leg.more_than) {
@@ -55,8 +60,8 @@ fn leg(source: &Source<'_>, side: Side) -> Leg {
         },
         interval: leg.low.zip(leg.high).map(|(low, high)| format!("{low} to {high}")),
         made_of: made_of(leg),
-        first: first(leg),
-        further: rest(source, leg),
+        first: provisional.into_iter().chain(first(leg)).collect(),
+        further,
         line,
     }
 }
@@ -70,6 +75,9 @@ fn made_of(leg: &LegResult) -> String {
     match (ankle, arm) {
         (Some(ankle), Some(arm)) => format!("{ankle}, over {arm}."),
         (Some(ankle), None) => format!("{ankle}; no arm pressure to set it over."),
+        (None, Some(arm)) if leg.more_than.is_some() => {
+            format!("An ankle artery that could not be compressed, over {arm}.")
+        }
         (None, Some(arm)) => format!("No ankle pressure to set over {arm}."),
         (None, None) => "Neither an ankle nor an arm pressure.".into(),
     }
@@ -77,11 +85,7 @@ fn made_of(leg: &LegResult) -> String {
 
 /// What is said before anything else about a number.
 fn first(leg: &LegResult) -> Vec<String> {
-    let mut first = Vec::new();
-    if leg.provisional {
-        first.push("Provisional: the other arm is not yet measured, so no band is given.".into());
-    }
-    first.extend(leg.bands_withheld.clone());
+    let mut first: Vec<String> = leg.bands_withheld.iter().cloned().collect();
     for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
         first.push(format!(
             "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
@@ -124,11 +128,12 @@ fn bands(set: &Set) -> Vec<LineBand> {
     set.bands.iter().flat_map(of_band).collect()
 }
 
-/// "0.50-0.80 mixed disease"; a name that is itself a range, such as "above 0.8", stands alone.
+/// `0.50-0.80 "mixed disease"`: the set's own word, so in quotation marks; a name that is itself a range,
+/// such as `above 0.8`, stands alone.
 fn range_name(printed: &str, name: &str) -> String {
     match name.starts_with("above ") || name.starts_with("below ") {
         true => name.to_owned(),
-        false => format!("{printed} {name}"),
+        false => format!("{printed} \"{name}\""),
     }
 }
 

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use cuffnote::clinical::cautions;
 use cuffnote::clinical::event::Posture;
 use cuffnote::clinical::event::{
     Act, Answer, Answered, Event, Heard, Made, Outcome, Phase, SoundTime,
@@ -21,27 +20,23 @@ use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
 use proptest::prelude::*;
 use roxmltree::{Document, Node, ParsingOptions};
 
-/// Words that someone typed, in every place where someone can.
-struct Typed<'a> {
-    words: &'a str,
-}
-
 const SITES: [&str; 6] = ["right-arm", "right-pt", "right-dp", "left-pt", "left-dp", "left-arm"];
 
 fn at() -> Moment {
     Moment::parse("2026-11-24T14:22:00+01:00").unwrap()
 }
 
-/// The acts of a visit with these readings, sounds heard at each site, and typed words.
-fn events(readings: [&str; 6], typed: &Typed<'_>) -> Vec<Event> {
-    let words = || typed.words.to_owned();
+/// The acts of a visit with these readings, something heard at each site, and typed words wherever someone
+/// can type.
+fn events(readings: [&str; 6], typed_words: &str) -> Vec<Event> {
+    let words = || typed_words.to_owned();
     let mut opened = typed::opening(Method::Higher, Mmhg::whole(2).unwrap(), Posture::Supine);
     (opened.record, opened.operator, opened.reason) = (words(), words(), words());
     opened.gauge.code = words();
     let mut acts = vec![Act::VisitOpened(opened)];
     let answer = |id: &str, answer| Answered { id: id.into(), answer, side: Some(Side::Left) };
     acts.push(Act::RedFlag(answer("rest-pain", Answer::Yes)));
-    acts.push(Act::Caution(answer(typed.words, Answer::Yes)));
+    acts.push(Act::Caution(answer(typed_words, Answer::Yes)));
     for (attempt, (site, reading)) in (1..).zip(SITES.iter().zip(readings)) {
         let site = site.parse().unwrap();
         acts.push(Act::SiteChosen { attempt, site, phase: Phase::Rest, gauge: None });
@@ -76,7 +71,7 @@ fn sets() -> Vec<Set> {
 }
 
 fn page(readings: [&str; 6], words: &str) -> String {
-    let visit = Visit::from_events(&events(readings, &Typed { words })).unwrap();
+    let visit = Visit::from_events(&events(readings, words)).unwrap();
     let sets = sets();
     let result = work_out(&visit, &sets, Assumed::default());
     let levels = (0..800 * 8).map(|i| (i % 251) as u8).collect();
@@ -201,9 +196,12 @@ fn only_the_limits_of_the_first_set_are_drawn_and_each_has_its_name() {
         .filter(|n| n.tag_name().name() == "text")
         .filter_map(|n| n.text())
         .collect();
-    for name in
-        ["<= 0.90 abnormal", "0.91-0.99 borderline", "1.00-1.40 normal", "> 1.40 non-compressible"]
-    {
+    for name in [
+        "<= 0.90 \"abnormal\"",
+        "0.91-0.99 \"borderline\"",
+        "1.00-1.40 \"normal\"",
+        "> 1.40 \"non-compressible\"",
+    ] {
         assert!(text.contains(&name), "{name} is not in {text:?}");
     }
     assert_eq!(text.len(), 9 + 4, "nine numbers of the scale and four names: {text:?}");
@@ -225,13 +223,31 @@ fn colours_are_only_those_whose_contrast_is_tested() {
 }
 
 #[test]
-fn red_flags_stand_before_every_number_and_no_word_stands_bare() {
+fn red_flags_stand_before_every_number_and_sources_before_words() {
     let page = page(READINGS, "K-2041");
     let flag = page.find("rest pain was recorded").unwrap();
-    assert!(flag < page.find("95 % interval").unwrap());
+    assert!(flag < page.find("95\u{a0}% interval").unwrap());
     assert!(page.find("Source: ").unwrap() < page.find("For index 0.70").unwrap());
-    let words = cautions::list();
-    assert!(words.len() > 5);
+}
+
+/// "Normal" and "safe" are other people's words: they stand in quotation marks, figures included.
+#[test]
+fn no_judging_word_stands_bare() {
+    let mut seen = 0;
+    for readings in [READINGS, ODD] {
+        let page = page(readings, "K-2041");
+        for text in parsed(&page).descendants().filter_map(|n| n.text().filter(|_| n.is_text())) {
+            let lower = text.to_lowercase();
+            for word in ["normal", "safe"] {
+                for (at, _) in lower.match_indices(word) {
+                    let quoted = lower[..at].matches('"').count() % 2 == 1;
+                    assert!(quoted, "`{word}` stands bare in: {text}");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 3, "the words were looked for where they are: {seen}");
 }
 
 /// The names of all elements, in order: what typed text must not be able to change.
