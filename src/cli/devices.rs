@@ -1,10 +1,132 @@
-//! The verb `devices`.
+//! The verb `devices`: what sound devices there are, and which one is remembered.
 
 use std::process::ExitCode;
 
-#[derive(clap::Args)]
-pub(super) struct Words {}
+use anyhow::Context;
 
-pub(super) fn run(_words: Words) -> anyhow::Result<ExitCode> {
-    anyhow::bail!("not built yet")
+use super::say;
+use crate::audio::device::{self, Direction, Listed, System};
+use crate::settings::{Settings, default_path};
+
+/// Where the remembered device stands in the settings.
+pub(super) const DEVICE_KEY: &str = "sound.device";
+/// Where the remembered channel stands.
+pub(super) const CHANNEL_KEY: &str = "sound.channel";
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// Sound system to ask
+    #[arg(long, value_enum, default_value = "usual")]
+    host: HostWord,
+    /// Remember this input (its name, its id, or a part that fits no other) for `listen --live`
+    #[arg(long, value_name = "NAME")]
+    remember: Option<String>,
+    /// Remember this channel with it: `all` for the mean of all, or a number from 1
+    #[arg(long, value_name = "CHANNEL", requires = "remember")]
+    channel: Option<ChannelWord>,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
+}
+
+/// The sound system in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum HostWord {
+    /// The platform's usual one: PulseAudio on Linux (PipeWire answers to it too)
+    #[value(alias = "pulse")]
+    Usual,
+    /// ALSA, on Linux
+    Alsa,
+}
+
+impl From<HostWord> for System {
+    fn from(word: HostWord) -> System {
+        match word {
+            HostWord::Usual => System::Usual,
+            HostWord::Alsa => System::Alsa,
+        }
+    }
+}
+
+/// `all`, or a channel's number from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct ChannelWord(pub Option<u16>);
+
+impl std::str::FromStr for ChannelWord {
+    type Err = String;
+
+    fn from_str(word: &str) -> Result<Self, String> {
+        match (word, word.parse()) {
+            ("all", _) => Ok(Self(None)),
+            (_, Ok(n @ 1..=64)) => Ok(Self(Some(n))),
+            _ => Err("expected `all` or a channel's number from 1".into()),
+        }
+    }
+}
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let devices = device::list(words.host.into())?;
+    if let Some(wanted) = &words.remember {
+        return remember(&devices, wanted, words.channel);
+    }
+    let kept = remembered()?.and_then(|s| s.text(DEVICE_KEY).map(str::to_owned));
+    for device in &devices {
+        let line = if words.json {
+            format!("{}\n", serde_json::to_string(device)?)
+        } else {
+            in_words(device, kept.as_deref())
+        };
+        say(&line)?;
+    }
+    if devices.is_empty() && !words.json {
+        say("no sound device: connect one\n")?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The settings, where this system has a place for them; a note about them goes to stderr.
+pub(super) fn remembered() -> anyhow::Result<Option<Settings>> {
+    let Some(path) = default_path() else { return Ok(None) };
+    let opened = Settings::open(&path)?;
+    if let Some(note) = opened.note {
+        eprintln!("cuffnote: {note}");
+    }
+    Ok(Some(opened.settings))
+}
+
+fn remember(
+    devices: &[Listed],
+    wanted: &str,
+    channel: Option<ChannelWord>,
+) -> anyhow::Result<ExitCode> {
+    let inputs: Vec<&Listed> = devices.iter().filter(|d| d.direction == Direction::Input).collect();
+    let names: Vec<_> = inputs.iter().map(|d| (d.id.clone(), d.name.clone())).collect();
+    let device = inputs[device::pick(&names, wanted)?];
+    let path = default_path().context("this system has no place for settings")?;
+    let mut settings = remembered()?.unwrap_or_default();
+    settings.set_text(DEVICE_KEY, &device.id);
+    let channel = channel.and_then(|c| c.0).map_or("all".to_owned(), |n| n.to_string());
+    settings.set_text(CHANNEL_KEY, &channel);
+    settings.save(&path)?;
+    say(&format!("`listen --live` now listens to {}, channel {channel}\n", device.name))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn in_words(device: &Listed, kept: Option<&str>) -> String {
+    let direction = if device.direction == Direction::Input { "input " } else { "output" };
+    let mut notes = Vec::new();
+    if let Some(with) = &device.works_with {
+        let channels = if with.channels == 1 { "channel" } else { "channels" };
+        notes.push(format!("{} {channels}, {} Hz, {}", with.channels, with.rate_hz, with.format));
+    }
+    if device.default {
+        notes.push("taken where none is named".into());
+    }
+    if device.monitor {
+        notes.push("carries what an output plays".into());
+    }
+    if device.direction == Direction::Input && kept == Some(&device.id) {
+        notes.push("remembered".into());
+    }
+    format!("{direction}  {}\n        {}\n        {}\n", device.name, device.id, notes.join("; "))
 }

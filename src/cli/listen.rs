@@ -9,6 +9,7 @@ use indicatif::{MultiProgress, ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::listen_live;
 use crate::audio::wav::Wav;
 use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
@@ -16,11 +17,13 @@ use crate::units::{SampleIndex, SampleRate};
 #[derive(clap::Args)]
 pub(super) struct Words {
     /// WAV files, 8 to 192 kHz
-    #[arg(required = true)]
+    #[arg(required_unless_present = "live")]
     files: Vec<PathBuf>,
-    /// One JSON object a line, in the order given
+    /// One JSON object a line: a file each, in the order given, or with --live an event each
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    live: listen_live::Words,
 }
 
 /// What was heard in one file.
@@ -244,6 +247,9 @@ fn heard(path: &Path, wav: &Wav, rate: Option<HeartRate>, gathered: Gathered) ->
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    if words.live.live {
+        return listen_live::run(&words.live, &words.files, words.json);
+    }
     let bars = MultiProgress::new();
     let results: Vec<_> = words
         .files

@@ -11,6 +11,9 @@ mod demo;
 mod devices;
 mod index;
 mod listen;
+mod listen_live;
+mod live_screen;
+mod live_words;
 mod make;
 mod paper;
 mod recheck;
@@ -39,10 +42,10 @@ enum Verb {
     Listen(listen::Words),
     /// Work out both indexes from readings
     Index(index::Words),
-    /// Write the report of a visit from its events
-    Report(report::Words),
     /// List past visits whose numbers or words this version changes
     Recheck(recheck::Words),
+    /// Write the report of a visit from its events
+    Report(report::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -70,8 +73,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Demo(words) => demo::run(words),
         Verb::Listen(words) => listen::run(words),
         Verb::Index(words) => index::run(words),
-        Verb::Report(words) => report::run(words),
         Verb::Recheck(words) => recheck::run(words),
+        Verb::Report(words) => report::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),

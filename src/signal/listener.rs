@@ -255,9 +255,9 @@ impl Hearing {
         Self {
             clock,
             beliefs,
-            spectrum: Spectrum::new(),
-            scorer: Scorer::new(),
-            rhythm: Rhythm::new(),
+            spectrum: Spectrum::default(),
+            scorer: Scorer::default(),
+            rhythm: Rhythm::default(),
             period: None,
             near: Side::new(NEAR_FRAMES, RIPE, NEAR_JUDGE, beliefs.near),
             far: Side::new(FAR_FRAMES, u64::MAX, FAR_JUDGE, beliefs.far),

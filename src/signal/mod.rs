@@ -8,6 +8,7 @@
 //! Pure: no input or output, no clock but the sample count, no allocation after `new`. The same code
 //! runs live and on files. It never knows who made the sound (it may not import `sim`).
 
+mod clearer;
 mod evidence;
 mod follow;
 mod intake;
@@ -20,6 +21,7 @@ mod silence;
 mod spectrum;
 mod weights;
 
+pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;
 pub use listener::{Beliefs, Candidate, Examined, Listener};

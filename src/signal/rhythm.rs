@@ -31,9 +31,9 @@ pub struct Rhythm {
     period: Option<Period>,
 }
 
-impl Rhythm {
+impl Default for Rhythm {
     /// Everything is allocated here.
-    pub fn new() -> Self {
+    fn default() -> Self {
         Self {
             scores: vec![0.0; SPAN],
             next: 0,
@@ -45,7 +45,9 @@ impl Rhythm {
             period: None,
         }
     }
+}
 
+impl Rhythm {
     /// Takes one frame's score. Looks for the period now and then.
     pub fn push(&mut self, score: f32) {
         self.skipped = (self.skipped + 1) % STRIDE;

@@ -73,18 +73,18 @@ pub struct Scorer {
     heads: [([f32; WIDTH], f32); 3],
 }
 
-impl Scorer {
-    /// The scorer with the shipped weights; everything is allocated here.
-    ///
-    /// # Panics
-    /// Where the shipped file is broken, which a test excludes.
-    pub fn new() -> Self {
+impl Default for Scorer {
+    /// The scorer with the shipped weights; everything is allocated here. Panics where the shipped file
+    /// is broken, which a test excludes.
+    fn default() -> Self {
         match Self::parse(SCORER) {
             Ok(scorer) => scorer,
             Err(fault) => panic!("the weights compiled into this program are broken: {fault}"),
         }
     }
+}
 
+impl Scorer {
     /// Reads weights: named sections, each followed by its numbers.
     fn parse(text: &str) -> Result<Self, String> {
         let mut reader = Reader::new(text);

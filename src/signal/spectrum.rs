@@ -59,9 +59,9 @@ pub struct Spectrum {
     frame: Frame,
 }
 
-impl Spectrum {
+impl Default for Spectrum {
     /// Everything is allocated here.
-    pub fn new() -> Self {
+    fn default() -> Self {
         let mut planner = RealFftPlanner::<f32>::new();
         let transform = planner.plan_fft_forward(FRAME);
         let inverse = planner.plan_fft_inverse(FRAME);
@@ -83,7 +83,9 @@ impl Spectrum {
             inverse,
         }
     }
+}
 
+impl Spectrum {
     /// Takes one sample; returns the frame that it completes, if any. Frame `n` covers the samples
     /// from `n * HOP` to `n * HOP + FRAME`.
     pub fn push(&mut self, sample: f32) -> Option<&Frame> {
@@ -151,8 +153,8 @@ impl Spectrum {
     /// from 94 to 2,000 Hz. Speech and tones are harmonic; Doppler speckle is not.
     fn voicing(&mut self, above: &[f32; BINS]) -> f32 {
         self.lag_bins.fill(Complex32::default());
-        for k in 3..65 {
-            self.lag_bins[k].re = above[k].sqrt();
+        for (to, power) in self.lag_bins[3..65].iter_mut().zip(&above[3..65]) {
+            to.re = power.sqrt();
         }
         let done = self.inverse.process_with_scratch(
             &mut self.lag_bins,
@@ -196,7 +198,7 @@ mod tests {
     #[test]
     fn the_short_time_spectrum_is_scipys() {
         let reference = include_str!("../../tests/reference/scipy.txt");
-        let mut spectrum = Spectrum::new();
+        let mut spectrum = Spectrum::default();
         let mut frames = Vec::new();
         for sample in reference_sound(80 * 9 + 256) {
             if spectrum.push(sample).is_some() {

@@ -63,7 +63,7 @@ fn main() {
     let mut frames = Vec::new();
     let transform = median_s(|| {
         frames.clear();
-        let mut spectrum = Spectrum::new();
+        let mut spectrum = Spectrum::default();
         for &x in &working {
             if let Some(frame) = spectrum.push(x) {
                 frames.push(frame.features);
@@ -71,7 +71,7 @@ fn main() {
         }
     });
     let scorer = median_s(|| {
-        let mut scorer = Scorer::new();
+        let mut scorer = Scorer::default();
         let mut sum = 0.0;
         for features in &frames {
             sum += scorer.push(features).far;
@@ -79,7 +79,7 @@ fn main() {
         black_box(sum);
     });
     let rhythm = median_s(|| {
-        let mut rhythm = Rhythm::new();
+        let mut rhythm = Rhythm::default();
         frames.iter().for_each(|f| rhythm.push(f[3]));
         black_box(rhythm.period());
     });

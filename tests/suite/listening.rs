@@ -8,7 +8,7 @@ use cuffnote::units::SampleRate;
 fn scenario(name: &str, seed: u64) -> Rendered {
     let scenario = sim::scenario::load(name).unwrap();
     let case = scenario.case(None).unwrap();
-    sim::render(&case, seed)
+    sim::render(case, seed)
 }
 
 fn findings(rate: u32, channels: usize, samples: &[f32], block: usize) -> Vec<Finding> {

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
 use cuffnote::sim::{
-    Artery, Bedside, Case, Never, Noise, Opening, Path as SoundPath, PumpAgain, Recorded,
-    RecordedPressure, Rendered, Rhythm, Script, Squelch, render, scenario,
+    Bedside, Case, Never, Noise, Opening, Path as SoundPath, PumpAgain, Recorded, RecordedPressure,
+    Rendered, Rhythm, Script, Squelch, render, scenario,
 };
 
 fn root() -> PathBuf {

@@ -1,0 +1,206 @@
+//! An input that is open: its stream, its rings, and what went wrong with it.
+//!
+//! The stream always asks for a buffer of its own size: the default PulseAudio buffer is 2 s. A fault is
+//! told once. The stream is dropped on a thread of its own, because some hosts block there.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU8, AtomicU32, Ordering};
+use std::time::{Duration, Instant};
+
+use cpal::traits::{DeviceTrait, StreamTrait};
+use cpal::{BufferSize, ErrorKind, StreamConfig, SupportedBufferSize};
+use ringbuf::HeapCons;
+
+use super::callback::{self, Ear, Reader, Readers};
+use super::device::{self, Chosen, DeviceFault, Direction, System};
+use crate::units::SampleRate;
+
+/// Frames that a stream is asked to give at a time, at 48 kHz: 10 ms.
+pub const BUFFER_FRAMES: u32 = 480;
+/// How long a host may take to make a stream.
+const MAKING: Duration = Duration::from_secs(2);
+
+/// What to open.
+#[derive(Debug, Clone, Default)]
+pub struct Wish {
+    /// The sound system.
+    pub system: System,
+    /// The device by id or name; the default where none is named.
+    pub device: Option<String>,
+    /// Whether the sound will be passed through to an output.
+    pub through: bool,
+}
+
+/// What was opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct About {
+    /// The device's own name.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Samples a second.
+    pub rate: SampleRate,
+    /// Interleaved channels.
+    pub channels: usize,
+    /// The format it delivers, such as `i16`.
+    pub format: String,
+}
+
+/// Why a running stream ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Loss {
+    /// The device went away.
+    Device = 1,
+    /// The sound system went away, or cut the connection.
+    System = 2,
+    /// Anything else that the host calls an error.
+    Other = 3,
+}
+
+/// A slot for one loss, written by the host's threads.
+#[derive(Debug, Default)]
+struct Trouble {
+    loss: AtomicU8,
+    hiccups: AtomicU32,
+}
+
+impl Trouble {
+    /// Keeps the first loss; a host that calls a million times costs a compare each.
+    fn tell(&self, kind: ErrorKind) {
+        let loss = match kind {
+            ErrorKind::Xrun => {
+                self.hiccups.fetch_add(1, Ordering::Relaxed);
+                return;
+            }
+            ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => return,
+            ErrorKind::DeviceNotAvailable => Loss::Device,
+            ErrorKind::StreamInvalidated | ErrorKind::HostUnavailable => Loss::System,
+            _ => Loss::Other,
+        };
+        let none = (0, Ordering::Release, Ordering::Relaxed);
+        let _ = self.loss.compare_exchange(none.0, loss as u8, none.1, none.2);
+    }
+}
+
+/// An open input.
+pub struct Capture {
+    /// What was opened.
+    pub about: About,
+    /// The instant at which the stream's clock showed 0.
+    pub origin: Instant,
+    /// The listener's end of the sound.
+    pub reader: Reader,
+    recorder: Option<Reader>,
+    through: Option<HeapCons<f32>>,
+    stream: Option<cpal::Stream>,
+    trouble: Arc<Trouble>,
+}
+
+impl Capture {
+    /// Opens an input and starts it. May wait for seconds: call it from a thread that can.
+    ///
+    /// # Errors
+    /// See [`DeviceFault`].
+    pub fn open(wish: &Wish) -> Result<Self, DeviceFault> {
+        let chosen = device::choose(wish.system, Direction::Input, wish.device.as_deref())?;
+        let about = about(&chosen)?;
+        let (ear, readers) = callback::open(about.rate, about.channels, wish.through);
+        let trouble = Arc::new(Trouble::default());
+        let stream = stream(&chosen, ear, trouble.clone())?;
+        let now = stream.now();
+        let since = Duration::from_nanos(u64::try_from(now.as_nanos()).unwrap_or(0));
+        let origin = Instant::now().checked_sub(since).unwrap_or_else(Instant::now);
+        stream.play()?;
+        let Readers { listener: reader, recorder, through } = readers;
+        let (recorder, stream) = (Some(recorder), Some(stream));
+        Ok(Self { about, origin, reader, recorder, through, stream, trouble })
+    }
+
+    /// The recorder's end of the sound, once.
+    pub fn take_recorder(&mut self) -> Option<Reader> {
+        self.recorder.take()
+    }
+
+    /// The end of the sound passed through, once, where it was asked for.
+    pub fn take_through(&mut self) -> Option<HeapCons<f32>> {
+        self.through.take()
+    }
+
+    /// The loss that ended the stream, if one did.
+    pub fn loss(&self) -> Option<Loss> {
+        match self.trouble.loss.load(Ordering::Acquire) {
+            0 => None,
+            1 => Some(Loss::Device),
+            2 => Some(Loss::System),
+            _ => Some(Loss::Other),
+        }
+    }
+
+    /// Times that the host told of sound it lost.
+    pub fn hiccups(&self) -> u32 {
+        self.trouble.hiccups.load(Ordering::Relaxed)
+    }
+}
+
+impl Drop for Capture {
+    fn drop(&mut self) {
+        if let Some(stream) = self.stream.take() {
+            drop_elsewhere(stream);
+        }
+    }
+}
+
+/// Drops a stream on a thread of its own: a host whose server is frozen blocks in it, and nobody
+/// may wait for that.
+pub(super) fn drop_elsewhere(stream: cpal::Stream) {
+    let thread = std::thread::Builder::new().name("close sound".into());
+    let _ = thread.spawn(move || drop(stream));
+}
+
+fn about(chosen: &Chosen) -> Result<About, DeviceFault> {
+    let config = &chosen.config;
+    let refuse = |what: String| Err(DeviceFault::Format(what));
+    let Some(rate) = SampleRate::new(config.sample_rate()) else {
+        return refuse(format!("{} samples a second", config.sample_rate()));
+    };
+    if config.sample_format().is_dsd() || config.channels() == 0 {
+        return refuse(config.sample_format().to_string());
+    }
+    Ok(About {
+        id: chosen.id.clone(),
+        name: chosen.name.clone(),
+        rate,
+        channels: usize::from(config.channels()),
+        format: config.sample_format().to_string(),
+    })
+}
+
+fn stream(
+    chosen: &Chosen,
+    mut ear: Ear,
+    trouble: Arc<Trouble>,
+) -> Result<cpal::Stream, DeviceFault> {
+    let config = stream_config(&chosen.config, BUFFER_FRAMES);
+    let nanos = |instant: cpal::StreamInstant| instant.as_nanos() as u64;
+    Ok(chosen.device.build_input_stream_raw(
+        config,
+        chosen.config.sample_format(),
+        move |data, info| {
+            let stamp = info.timestamp();
+            ear.take_data(data, nanos(stamp.callback), nanos(stamp.capture));
+        },
+        move |error| trouble.tell(error.kind()),
+        Some(MAKING),
+    )?)
+}
+
+/// The device's own format with a buffer of `frames` at 48 kHz, as far as it allows.
+pub(super) fn stream_config(config: &cpal::SupportedStreamConfig, frames: u32) -> StreamConfig {
+    let frames = (u64::from(frames) * u64::from(config.sample_rate()) / 48_000).max(1) as u32;
+    let frames = match *config.buffer_size() {
+        SupportedBufferSize::Range { min, max } => frames.clamp(min, max.max(min)),
+        SupportedBufferSize::Unknown => frames,
+    };
+    StreamConfig { buffer_size: BufferSize::Fixed(frames), ..config.config() }
+}

@@ -1,0 +1,353 @@
+//! Listening through: a cable mutes many devices' own loudspeaker, so the sound is passed on to an output.
+//!
+//! A path of its own, short and independent of the listener: it goes on when the analysis stalls. Input and
+//! output have two clocks; a resampler whose ratio follows the fill of the ring between them keeps them together.
+//! The output's callback is in the red zone like the input's.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering};
+use std::time::Duration;
+
+use cpal::traits::{DeviceTrait, StreamTrait};
+use cpal::{Data, FromSample, I24, SampleFormat, SizedSample, U24};
+use ringbuf::HeapCons;
+use ringbuf::traits::{Consumer, Observer};
+use rubato::audioadapter_buffers::direct::InterleavedSlice;
+use rubato::{Adjustable, Async, FixedAsync, PolynomialDegree, Resampler};
+
+use super::capture::{drop_elsewhere, stream_config};
+use super::device::{self, DeviceFault, Direction, System};
+use super::tone::Tone;
+use crate::units::{SampleCount, SampleRate};
+
+/// Frames that the resampler gives at a time: 1 ms at 48 kHz.
+const CHUNK: usize = 48;
+/// Frames that the output is asked for at a time, at 48 kHz: 5 ms.
+const BUFFER_FRAMES: u32 = 240;
+/// The most that the two clocks, or the catching up, may differ: 0.5 %, far below what an ear calls a
+/// change of pitch.
+const STRETCH: f64 = 0.005;
+/// How long a host may take to make a stream.
+const MAKING: Duration = Duration::from_secs(2);
+
+/// Something that changes the sound on its way, in place, without allocating.
+pub trait Shape: Send {
+    /// Changes mono samples at the input's rate, in pieces of any size.
+    fn run(&mut self, mono: &mut [f32]);
+    /// The delay that it adds.
+    fn delay(&self) -> SampleCount;
+}
+
+/// What the output's callback does, without a device.
+pub struct Spout {
+    from: HeapCons<f32>,
+    channels: usize,
+    tone: Tone,
+    shape: Option<Box<dyn Shape>>,
+    resampler: Async<f32>,
+    frame: Vec<f32>,
+    chunk_in: Vec<f32>,
+    chunk: [f32; CHUNK],
+    given: usize,
+    /// Frames that should wait in the ring when the callback begins.
+    target: f64,
+    fill: f64,
+    flowing: bool,
+    figures: Arc<Figures>,
+}
+
+/// What the callback counts.
+#[derive(Debug, Default)]
+pub struct Figures {
+    lost: AtomicBool,
+    holes: AtomicU32,
+    skipped: AtomicU64,
+    waiting: AtomicU32,
+}
+
+impl Figures {
+    /// Times that there was nothing to play.
+    pub fn holes(&self) -> u32 {
+        self.holes.load(Ordering::Relaxed)
+    }
+
+    /// Frames left out to catch up.
+    pub fn skipped(&self) -> SampleCount {
+        SampleCount(self.skipped.load(Ordering::Relaxed))
+    }
+
+    /// Frames of the input that wait to be played, on the average of the last second or so.
+    pub fn waiting(&self) -> SampleCount {
+        SampleCount(u64::from(self.waiting.load(Ordering::Relaxed)))
+    }
+
+    /// Whether the output has gone.
+    pub fn lost(&self) -> bool {
+        self.lost.load(Ordering::Relaxed)
+    }
+}
+
+impl Spout {
+    /// Joins an input's ring to an output rate. Everything is allocated here. `ahead` is how many input
+    /// frames should wait in the ring.
+    ///
+    /// # Errors
+    /// The two rates cannot be joined.
+    pub fn new(
+        from: HeapCons<f32>,
+        input: (SampleRate, usize),
+        output: SampleRate,
+        ahead: SampleCount,
+        shape: Option<Box<dyn Shape>>,
+    ) -> Result<Self, DeviceFault> {
+        let ratio = f64::from(output.hz()) / f64::from(input.0.hz());
+        // Septic interpolation after a band limit at 4.5 kHz: at 44.1 kHz and more its images lie far below
+        // the noise of any room.
+        let (degree, fixed) = (PolynomialDegree::Septic, FixedAsync::Output);
+        let resampler = Async::new_poly(ratio, 1.0 + 4.0 * STRETCH, degree, CHUNK, 1, fixed)
+            .map_err(|e| DeviceFault::Format(e.to_string()))?;
+        Ok(Self {
+            from,
+            channels: input.1.max(1),
+            tone: Tone::new(input.0),
+            shape,
+            frame: vec![0.0; input.1.max(1)],
+            chunk_in: vec![0.0; resampler.input_frames_max()],
+            resampler,
+            chunk: [0.0; CHUNK],
+            given: CHUNK,
+            target: ahead.0 as f64,
+            fill: ahead.0 as f64,
+            flowing: false,
+            figures: Arc::default(),
+        })
+    }
+
+    /// What it counts.
+    pub fn figures(&self) -> Arc<Figures> {
+        self.figures.clone()
+    }
+
+    /// Fills the output's buffer, whatever its format.
+    fn fill_data(&mut self, data: &mut Data, channels: usize) {
+        macro_rules! fill {
+            ($t:ty) => {
+                if let Some(samples) = data.as_slice_mut::<$t>() {
+                    self.fill(samples, channels);
+                }
+            };
+        }
+        match data.sample_format() {
+            SampleFormat::I8 => fill!(i8),
+            SampleFormat::I16 => fill!(i16),
+            SampleFormat::I24 => fill!(I24),
+            SampleFormat::I32 => fill!(i32),
+            SampleFormat::I64 => fill!(i64),
+            SampleFormat::U8 => fill!(u8),
+            SampleFormat::U16 => fill!(u16),
+            SampleFormat::U24 => fill!(U24),
+            SampleFormat::U32 => fill!(u32),
+            SampleFormat::U64 => fill!(u64),
+            SampleFormat::F32 => fill!(f32),
+            SampleFormat::F64 => fill!(f64),
+            _ => {}
+        }
+    }
+
+    /// Fills interleaved samples of `channels` channels, the same sound in each.
+    pub fn fill<T: SizedSample + FromSample<f32>>(&mut self, out: &mut [T], channels: usize) {
+        self.follow_clock();
+        for frame in out.chunks_mut(channels.max(1)) {
+            if self.given >= CHUNK {
+                self.next_chunk();
+            }
+            let sample = self.chunk.get(self.given).copied().unwrap_or(0.0);
+            self.given += 1;
+            frame.fill(T::from_sample(sample));
+        }
+    }
+
+    /// Bends the ratio so that the ring's fill stays where it should.
+    fn follow_clock(&mut self) {
+        let waiting = (self.from.occupied_len() / self.channels) as f64;
+        if self.flowing && waiting > 4.0 * self.target {
+            let excess = (waiting - self.target) as usize;
+            self.from.skip(excess * self.channels);
+            self.figures.skipped.fetch_add(excess as u64, Ordering::Relaxed);
+            self.fill = self.target;
+        }
+        self.fill += (waiting - self.fill) * 0.01;
+        let off = (self.fill - self.target) / self.target.max(1.0);
+        let bend = (off * 0.5 * STRETCH).clamp(-STRETCH, STRETCH);
+        // The bounds lie within those that the resampler was made for, so this cannot fail.
+        let _ = self.resampler.set_resample_ratio_relative(1.0 - bend, true);
+        self.figures.waiting.store(self.fill.max(0.0) as u32, Ordering::Relaxed);
+    }
+
+    fn next_chunk(&mut self) {
+        self.given = 0;
+        let need = self.resampler.input_frames_next();
+        let waiting = self.from.occupied_len() / self.channels;
+        if !self.flowing && waiting as f64 >= self.target {
+            self.flowing = true;
+            self.tone.restart();
+        }
+        if !self.flowing || waiting < need {
+            if self.flowing {
+                self.figures.holes.fetch_add(1, Ordering::Relaxed);
+            }
+            self.flowing = false;
+            self.chunk = [0.0; CHUNK];
+            return;
+        }
+        let Some(mono) = self.chunk_in.get_mut(..need) else { return };
+        for sample in mono.iter_mut() {
+            self.from.pop_slice(&mut self.frame);
+            let sum: f32 = self.frame.iter().sum();
+            *sample = self.tone.shape(sum / self.channels as f32);
+        }
+        if let Some(shape) = &mut self.shape {
+            shape.run(mono);
+        }
+        for sample in mono.iter_mut() {
+            *sample = self.tone.hold(*sample);
+        }
+        let input = InterleavedSlice::new(&*mono, 1, need);
+        let output = InterleavedSlice::new_mut(&mut self.chunk, 1, CHUNK);
+        if let (Ok(input), Ok(mut output)) = (input, output) {
+            let _ = self.resampler.process_into_buffer(&input, &mut output, None);
+        }
+        // Interpolation can overshoot between two samples at the ceiling.
+        for sample in &mut self.chunk {
+            *sample = sample.clamp(-super::tone::CEILING, super::tone::CEILING);
+        }
+    }
+}
+
+/// Where to pass the sound to.
+#[derive(Debug, Clone, Default)]
+pub struct Outlet {
+    /// The sound system.
+    pub system: System,
+    /// The output by id or name; the default where none is named.
+    pub device: Option<String>,
+    /// The id of the input, so that an output is not heard by its own input.
+    pub heard_from: String,
+}
+
+/// Sound that is being passed through.
+pub struct Through {
+    /// The output's name for people.
+    pub name: String,
+    /// The delay that is added between the input's ring and the output's buffer, as planned, seconds: what waits
+    /// in the ring, the output's buffer, and the shape.
+    pub planned_s: f64,
+    figures: Arc<Figures>,
+    stream: Option<cpal::Stream>,
+}
+
+impl Through {
+    /// Opens an output and plays to it what comes out of the ring. May wait for seconds.
+    ///
+    /// # Errors
+    /// See [`DeviceFault`]; also an output whose monitor is the input, which would howl.
+    pub fn open(
+        outlet: &Outlet,
+        from: HeapCons<f32>,
+        input: (SampleRate, usize),
+        shape: Option<Box<dyn Shape>>,
+    ) -> Result<Self, DeviceFault> {
+        let chosen = device::choose(outlet.system, Direction::Output, outlet.device.as_deref())?;
+        if outlet.heard_from.strip_suffix(".monitor") == Some(&chosen.id) {
+            return Err(DeviceFault::Refused(format!(
+                "`{}` is what the input hears: the sound would go round in a circle",
+                chosen.name
+            )));
+        }
+        let rate = SampleRate::new(chosen.config.sample_rate());
+        let rate = rate.ok_or_else(|| DeviceFault::Format("its rate".into()))?;
+        let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
+        // One buffer of the input, and half a one for what the two callbacks do not agree on.
+        let ahead = SampleCount(u64::from(input.0.hz()) * 12 / 1_000);
+        let mut spout = Spout::new(from, input, rate, ahead, shape)?;
+        let figures = spout.figures();
+        let lost = figures.clone();
+        let channels = usize::from(chosen.config.channels());
+        let stream = chosen.device.build_output_stream_raw(
+            stream_config(&chosen.config, BUFFER_FRAMES),
+            chosen.config.sample_format(),
+            move |data, _| spout.fill_data(data, channels),
+            move |error| {
+                use cpal::ErrorKind::{DeviceChanged, RealtimeDenied, Xrun};
+                if !matches!(error.kind(), Xrun | RealtimeDenied | DeviceChanged) {
+                    lost.lost.store(true, Ordering::Relaxed);
+                }
+            },
+            Some(MAKING),
+        )?;
+        stream.play()?;
+        let per_s = f64::from(input.0.hz());
+        let planned_s = (ahead.0 + shape_delay) as f64 / per_s + 2.0 * 240.0 / 48_000.0;
+        Ok(Self { name: chosen.name, planned_s, figures, stream: Some(stream) })
+    }
+
+    /// What the output's callback counts.
+    pub fn figures(&self) -> &Figures {
+        &self.figures
+    }
+}
+
+impl Drop for Through {
+    fn drop(&mut self) {
+        if let Some(stream) = self.stream.take() {
+            drop_elsewhere(stream);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::audio::callback;
+
+    /// Plays `seconds` of a 1 kHz tone from an input whose clock is off by `ppm` to an output.
+    fn play(input_hz: u32, output_hz: u32, ppm: f64, seconds: usize) -> (Vec<f32>, Arc<Figures>) {
+        let rate = SampleRate::new(input_hz).unwrap();
+        let (mut ear, readers) = callback::open(rate, 2, true);
+        let ahead = SampleCount(u64::from(input_hz) * 12 / 1_000);
+        let out_rate = SampleRate::new(output_hz).unwrap();
+        let from = readers.through.unwrap();
+        let mut spout = Spout::new(from, (rate, 2), out_rate, ahead, None).unwrap();
+        let step = std::f64::consts::TAU * 1_000.0 / f64::from(input_hz);
+        let (mut all, mut fed, mut due) = (Vec::new(), 0u64, 0.0);
+        let block = output_hz as usize / 200;
+        for _ in 0..seconds * 200 {
+            due += f64::from(input_hz) / 200.0 * (1.0 + ppm * 1e-6);
+            // The input comes in buffers of 10 ms.
+            while fed as f64 + f64::from(input_hz) / 100.0 <= due {
+                let count = u64::from(input_hz) / 100;
+                let frames = (fed..fed + count).map(|n| (0.1 * (n as f64 * step).sin()) as f32);
+                let stereo: Vec<f32> = frames.flat_map(|x| [x, x]).collect();
+                ear.take(&stereo, 0, 0);
+                fed += count;
+            }
+            let mut out = vec![0.0f32; block];
+            spout.fill(&mut out, 1);
+            all.extend_from_slice(&out);
+        }
+        (all, spout.figures())
+    }
+
+    #[test]
+    fn two_clocks_are_kept_together_without_holes() {
+        for (input_hz, output_hz) in [(48_000, 48_000), (44_100, 48_000), (48_000, 44_100)] {
+            for ppm in [-300.0, 0.0, 300.0] {
+                let (sound, figures) = play(input_hz, output_hz, ppm, 60);
+                assert_eq!((figures.holes(), figures.skipped().0), (0, 0), "{input_hz} {ppm}");
+                let late = &sound[sound.len() / 2..];
+                let rms = (late.iter().map(|x| x * x).sum::<f32>() / late.len() as f32).sqrt();
+                assert!((rms - 0.0707).abs() < 0.002, "{input_hz} {output_hz} {ppm}: {rms}");
+            }
+        }
+    }
+}

@@ -1,0 +1,458 @@
+//! `listen --live`: sound from a device, heard as it comes; marks and readings by key.
+
+use std::fs::File;
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, bail, ensure};
+use crossterm::event::{self, Event as Key, KeyCode, KeyEventKind, KeyModifiers};
+use jiff::Timestamp;
+
+use super::devices::{CHANNEL_KEY, ChannelWord, DEVICE_KEY, HostWord, remembered};
+use super::live_screen::{Screen, Words as Painted};
+use super::live_words::{Teller, act_json, act_words, summary};
+use super::pipe;
+use crate::audio::capture::Wish;
+use crate::audio::recorder::{Depth, Names};
+use crate::audio::{charger, tone};
+use crate::clinical::event::{Act, Made, Outcome, Source};
+use crate::clinical::moment::Moment;
+use crate::live::{
+    Channel, DeviceSupply, Event, Fault, Live, Pace, Passing, Plan, Snapshot, Supply, Told,
+    WavSupply,
+};
+use crate::units::Mmhg;
+
+/// From one painting to the next.
+const FRAME: Duration = Duration::from_millis(50);
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// Listen to a sound device as it sounds (or to a WAV file, as if it sounded now)
+    #[arg(long)]
+    pub live: bool,
+    /// The device: its name, its id, or a part that fits no other [default: the remembered one]
+    #[arg(long, value_name = "NAME", requires = "live")]
+    device: Option<String>,
+    /// Sound system to ask
+    #[arg(long, value_enum, default_value = "usual", requires = "live")]
+    host: HostWord,
+    /// Channel to listen to, `all` or a number from 1; all are recorded
+    #[arg(long, requires = "live")]
+    channel: Option<ChannelWord>,
+    /// Record to this WAV file; what happens goes beside it as JSON lines
+    #[arg(long, value_name = "FILE.wav", requires = "live")]
+    record: Option<PathBuf>,
+    /// Bits of each recorded sample
+    #[arg(long, value_parser = ["16", "24"], default_value = "16", requires = "live")]
+    depth: String,
+    /// How the Doppler's sound comes here
+    #[arg(long, value_enum, default_value = "microphone", requires = "live")]
+    link: Link,
+    /// Pass the sound on to an output, because a cable mutes the Doppler's own loudspeaker
+    #[arg(long, value_name = "OUTPUT", num_args = 0..=1, default_missing_value = "", requires = "live")]
+    through: Option<String>,
+    /// The output is headphones: a microphone may be passed through to them
+    #[arg(long, requires = "through")]
+    headphones: bool,
+    /// Turn down the learned background noise in the sound passed through
+    #[arg(long, requires = "through")]
+    clearer: bool,
+    /// End after this many seconds
+    #[arg(long, value_name = "N", requires = "live")]
+    seconds: Option<f64>,
+}
+
+/// How the sound comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Link {
+    /// A microphone near the Doppler's loudspeaker
+    Microphone,
+    /// A cable from the Doppler's output
+    Cable,
+}
+
+/// Words become a plan, or a refusal with a sentence.
+fn source(words: &Words, files: &[PathBuf]) -> anyhow::Result<Box<dyn Supply>> {
+    match files {
+        [] => {}
+        [file] => {
+            ensure!(words.record.is_none(), "a WAV file is a recording already");
+            ensure!(words.through.is_none(), "only a device's sound is passed through");
+            return Ok(Box::new(WavSupply::new(file, Pace::RealTime)));
+        }
+        _ => bail!("one sound at a time: name one file, or a device"),
+    }
+    if words.through.is_some() && words.link == Link::Microphone && !words.headphones {
+        bail!(
+            "a microphone would hear its own sound again and howl: wear headphones and say so (--headphones), or use a cable (--link cable)"
+        );
+    }
+    let settings = remembered()?;
+    let kept = settings.as_ref().and_then(|s| s.text(DEVICE_KEY)).map(str::to_owned);
+    let device = words.device.clone().or(kept);
+    let wish = Wish { system: words.host.into(), device, through: false };
+    let passing = words.through.as_ref().map(|to| Passing {
+        device: Some(to.clone()).filter(|to| !to.is_empty()),
+        clearer: words.clearer,
+    });
+    Ok(Box::new(DeviceSupply::new(wish, passing)))
+}
+
+fn plan(words: &Words) -> anyhow::Result<Plan> {
+    let settings = if words.device.is_none() { remembered()? } else { None };
+    let kept = settings.as_ref().and_then(|s| s.text(CHANNEL_KEY)).and_then(|t| t.parse().ok());
+    let channel = match words.channel.or(kept) {
+        Some(ChannelWord(Some(n))) => Channel::One(usize::from(n) - 1),
+        _ => Channel::All,
+    };
+    let depth = if words.depth == "24" { Depth::Bits24 } else { Depth::Bits16 };
+    let record = words.record.as_ref().map(|path| (Names::new(path), depth));
+    Ok(Plan { channel, record })
+}
+
+/// What has to be said before any sound is heard.
+fn cautions(words: &Words) -> Vec<String> {
+    let mut all = vec![
+        "For training and for recording what a clinician measured; the clinician's ear and gauge are the record."
+            .to_owned(),
+    ];
+    match words.link {
+        Link::Microphone => {
+            all.push("A microphone near the Doppler's loudspeaker needs no wire to the patient's equipment, and is the usual advice.".into());
+        }
+        Link::Cable => {
+            all.push("A cable joins the Doppler to this computer, and the computer to the mains while it charges: use it on battery, or over an isolated link, as local electrical safety policy says.".into());
+            all.push(match charger::connected() {
+                Some(true) => {
+                    "THE CHARGER IS CONNECTED NOW: unplug it before the probe touches the patient."
+                        .into()
+                }
+                Some(false) => "The computer runs on battery now, as far as it tells.".into(),
+                None => "Whether the charger is connected could not be read: look.".to_owned(),
+            });
+            if words.through.is_none() {
+                all.push("A cable mutes many Dopplers' own loudspeaker. To hear, add --through, or unplug the cable.".into());
+            }
+        }
+    }
+    let kept = if words.record.is_some() { "recorded" } else { "listened to" };
+    all.push(format!(
+        "Voices may be heard too: tell the patient and whoever is in the room that sound is {kept}; ask for consent as local policy says."
+    ));
+    if words.through.is_some() {
+        all.push(format!(
+            "Sound passed through is never louder than {:.0} dBFS; begin with the output turned low. If the analysis stops: unplug the cable to hear.",
+            20.0 * tone::CEILING.log10()
+        ));
+    }
+    all
+}
+
+pub(super) fn run(words: &Words, files: &[PathBuf], json: bool) -> anyhow::Result<ExitCode> {
+    let supply = source(words, files)?;
+    let plan = plan(words)?;
+    let mut beside = words.record.as_deref().map(Beside::create).transpose()?;
+    for caution in cautions(words) {
+        eprintln!("{caution}");
+    }
+    let stop = Arc::new(AtomicBool::new(false));
+    for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
+        signal_hook::flag::register(signal, stop.clone())?;
+    }
+    let screen = !json && std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
+    if screen && !agreed()? {
+        return Ok(ExitCode::SUCCESS);
+    }
+    let mut session = Session::new(Live::start(supply, plan)?, words, json, screen, stop);
+    let done = session.run(&mut beside);
+    session.live.stop();
+    session.drain(&mut beside)?;
+    drop(session.screen.take());
+    done?;
+    session.close(&mut beside)
+}
+
+/// Waits until the cautions have been read.
+fn agreed() -> anyhow::Result<bool> {
+    eprintln!("\nEnter: begin    q: leave");
+    let mut line = String::new();
+    std::io::stdin().read_line(&mut line)?;
+    Ok(line.trim().is_empty())
+}
+
+/// The file of JSON lines beside a recording: everything that happened, each line written at once.
+struct Beside {
+    file: File,
+}
+
+impl Beside {
+    fn create(record: &Path) -> anyhow::Result<Self> {
+        ensure!(
+            record.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("wav")),
+            "{}: the recording is a WAV file; give a name that ends in .wav",
+            record.display()
+        );
+        ensure!(!record.exists(), "{} is there already: give another name", record.display());
+        let path = record.with_extension("jsonl");
+        let file = File::create_new(&path).with_context(|| format!("{}", path.display()))?;
+        Ok(Self { file })
+    }
+
+    /// An act is on the disk before it counts.
+    fn keep(&mut self, line: &serde_json::Value, act: bool) -> anyhow::Result<()> {
+        self.file.write_all(format!("{line}\n").as_bytes())?;
+        if act {
+            self.file.sync_data()?;
+        }
+        Ok(())
+    }
+}
+
+struct Session {
+    live: Live,
+    json: bool,
+    cable: bool,
+    stop: Arc<AtomicBool>,
+    ends: Option<Instant>,
+    record: Option<PathBuf>,
+    screen: Option<Screen>,
+    wants_screen: bool,
+    painted: Painted,
+    snapshot: Snapshot,
+    teller: Teller,
+    attempt: u32,
+    epochs: usize,
+    sound_s: f64,
+    rate_hz: u32,
+    lost: u64,
+    refused: Option<String>,
+}
+
+impl Session {
+    fn new(live: Live, words: &Words, json: bool, screen: bool, stop: Arc<AtomicBool>) -> Self {
+        let ends = words.seconds.map(|s| Duration::try_from_secs_f64(s).unwrap_or(Duration::MAX));
+        Self {
+            live,
+            json,
+            cable: words.link == Link::Cable,
+            stop,
+            ends: ends.and_then(|after| Instant::now().checked_add(after)),
+            record: words.record.clone(),
+            screen: None,
+            wants_screen: screen,
+            painted: Painted::default(),
+            snapshot: Snapshot::new(),
+            teller: Teller::default(),
+            attempt: 1,
+            epochs: 0,
+            sound_s: 0.0,
+            rate_hz: 1,
+            lost: 0,
+            refused: None,
+        }
+    }
+
+    fn run(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<()> {
+        if self.wants_screen {
+            self.screen = Some(Screen::open()?);
+        }
+        loop {
+            let over = self.drain(beside)?;
+            let late = self.ends.is_some_and(|at| Instant::now() >= at);
+            if over || late || self.refused.is_some() || self.stop.load(Ordering::Relaxed) {
+                return Ok(());
+            }
+            self.look();
+            if self.screen.is_none() {
+                std::thread::sleep(FRAME);
+                continue;
+            }
+            self.paint()?;
+            if event::poll(FRAME)? && !self.keys()? {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Takes what happened and what was done; tells whether the sound has ended.
+    fn drain(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<bool> {
+        let mut over = false;
+        while let Some(told) = self.live.poll() {
+            self.teller.note(&told);
+            over |= told.event == Event::Over;
+            self.count(&told);
+            let line = self.teller.json(&told);
+            if let Some(beside) = beside {
+                beside.keep(&line, false)?;
+            }
+            self.say(self.teller.words(&told), &line)?;
+        }
+        while let Some(act) = self.live.next_act() {
+            let line = act_json(&act);
+            if let Some(beside) = beside {
+                beside.keep(&line, true)?;
+            }
+            self.say(Some(act_words(&act)), &line)?;
+        }
+        Ok(over)
+    }
+
+    fn count(&mut self, told: &Told) {
+        match &told.event {
+            Event::Began(epoch) => {
+                self.epochs += 1;
+                self.rate_hz = epoch.rate.hz();
+                self.painted.alarm = None;
+            }
+            Event::Fault(fault) => {
+                // Before any sound, a device that cannot be had is the user's to mend.
+                if let (0, Fault::CannotOpen(said)) = (self.epochs, fault) {
+                    self.refused = Some(said.clone());
+                }
+                let hear = if self.cable { "; unplug the cable to hear" } else { "" };
+                self.painted.alarm = Some(format!("{fault}{hear}"));
+            }
+            Event::Gap { frames, .. } => self.lost += frames.0,
+            Event::Ended { frames, .. } => {
+                self.sound_s += frames.0 as f64 / f64::from(self.rate_hz);
+            }
+            _ => {}
+        }
+    }
+
+    /// To the screen, or as a line.
+    fn say(&mut self, words: Option<String>, line: &serde_json::Value) -> anyhow::Result<()> {
+        let text = match (self.json, words) {
+            (true, _) => line.to_string(),
+            (false, Some(words)) => words,
+            (false, None) => return Ok(()),
+        };
+        if self.screen.is_some() {
+            self.painted.say(text);
+            return Ok(());
+        }
+        let mut out = std::io::stdout().lock();
+        pipe(writeln!(out, "{text}").and_then(|()| out.flush()))
+    }
+
+    fn look(&mut self) {
+        self.live.look(&mut self.snapshot);
+        let now = &self.snapshot;
+        let recorded = match (&self.record, now.recorded) {
+            (Some(path), Some(frames)) => {
+                let seconds = frames.0 as f64 / f64::from(self.rate_hz);
+                format!("RECORDING {} {seconds:.0} s", path.display())
+            }
+            (Some(_), None) => "NOT RECORDING".into(),
+            (None, _) => "not recorded".to_owned(),
+        };
+        let sound = match now.epoch {
+            Some(_) => format!("sound {:.1} s", now.sound_s),
+            None => "no sound yet".into(),
+        };
+        self.painted.state = format!("{sound}    {recorded}");
+        if self.live.stalled() {
+            let said = "the analysis has stopped: unplug the cable to hear, end and start again";
+            if self.screen.is_none() && self.painted.alarm.is_none() {
+                eprintln!("cuffnote: {said}");
+            }
+            self.painted.alarm = Some(said.into());
+        }
+    }
+
+    fn paint(&mut self) -> anyhow::Result<()> {
+        if let Some(screen) = &mut self.screen {
+            screen.paint(&self.snapshot, &self.painted)?;
+        }
+        Ok(())
+    }
+
+    /// Takes all keys that wait; false ends the session.
+    fn keys(&mut self) -> anyhow::Result<bool> {
+        loop {
+            let key = event::read()?;
+            // The instant of receipt, before anything else is done.
+            let now = Instant::now();
+            if let Key::Key(key) = key
+                && key.kind == KeyEventKind::Press
+                && !self.key(key.code, key.modifiers, now)
+            {
+                return Ok(false);
+            }
+            if !event::poll(Duration::ZERO)? {
+                return Ok(true);
+            }
+        }
+    }
+
+    fn key(&mut self, code: KeyCode, with: KeyModifiers, now: Instant) -> bool {
+        match code {
+            KeyCode::Char('q') | KeyCode::Esc => return false,
+            KeyCode::Char('c') if with.contains(KeyModifiers::CONTROL) => return false,
+            KeyCode::Char(' ') => self.mark(now),
+            KeyCode::Char(digit @ ('0'..='9' | '.')) if self.painted.typed.len() < 5 => {
+                self.painted.typed.push(digit);
+            }
+            KeyCode::Backspace => {
+                self.painted.typed.pop();
+            }
+            KeyCode::Enter if !self.painted.typed.is_empty() => self.reading(),
+            _ => {}
+        }
+        true
+    }
+
+    fn mark(&mut self, now: Instant) {
+        match self.live.locate(now) {
+            Some(at) => self.act(Act::Mark { attempt: self.attempt, at, made: Made::Key }),
+            None => self.painted.say("there is no sound to mark in yet".into()),
+        }
+    }
+
+    fn reading(&mut self) {
+        let typed = std::mem::take(&mut self.painted.typed);
+        let refused = |why: String| format!("{typed} was not kept: {why}");
+        let number = typed.parse::<f64>().map_err(|_| refused("it is no number".into()));
+        match number.and_then(|n| Mmhg::try_from(n).map_err(|e| refused(e.to_string()))) {
+            Ok(cuff_mmhg) => {
+                let outcome = Outcome::Reading { cuff_mmhg, source: Source::EarAndGauge };
+                self.act(Act::Outcome { attempt: self.attempt, outcome });
+                self.attempt += 1;
+            }
+            Err(sentence) => self.painted.say(sentence),
+        }
+    }
+
+    fn act(&mut self, act: Act) {
+        let now = Timestamp::now();
+        let at = Moment::new(now, jiff::tz::TimeZone::system().to_offset(now));
+        if let Err(full) = self.live.act(at, act) {
+            self.painted.say(full.to_string());
+        }
+    }
+
+    fn close(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<ExitCode> {
+        if let Some(refused) = &self.refused {
+            bail!("{refused}");
+        }
+        let line = summary(self.sound_s, self.epochs, self.lost, Timestamp::now());
+        if let Some(beside) = beside {
+            beside.keep(&line, false)?;
+        }
+        let kept = self
+            .record
+            .as_ref()
+            .map_or(String::new(), |path| format!("; recorded to {}", path.display()));
+        let words = format!(
+            "{:.1} s of sound in {} stream(s), {} frames lost{kept}",
+            self.sound_s, self.epochs, self.lost
+        );
+        self.say(Some(words), &line)?;
+        Ok(ExitCode::SUCCESS)
+    }
+}

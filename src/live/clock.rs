@@ -1,0 +1,233 @@
+//! Where in the sound an instant lies, and how far the device's clock is off.
+//!
+//! A callback comes when its last frame has been caught, never earlier but often later. So the earliest
+//! callbacks of each second show the true line between the computer's clock and the frame count. What the host says
+//! about the age of the sound is put on top of that.
+
+use std::time::{Duration, Instant};
+
+use crate::audio::callback::Block;
+use crate::clinical::event::SoundTime;
+use crate::units::{SampleIndex, SampleRate};
+
+/// Windows kept for the line on which taps are placed: ten of one second.
+const RECENT: usize = 10;
+/// Windows from which drift is told: less than this says more about jitter than about clocks.
+const ENOUGH: f64 = 20.0;
+/// Ages that a host may claim; beyond, it is not believed (seconds).
+const AGE_MAX_S: f64 = 0.5;
+
+/// Follows the callbacks of one stream.
+#[derive(Debug, Clone)]
+pub struct Clock {
+    rate: SampleRate,
+    window: Option<Window>,
+    recent: [f64; RECENT],
+    filled: usize,
+    /// Mean age of a callback's last frame, as the host tells it.
+    age_s: f64,
+    ages: f64,
+    line: Line,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Window {
+    began_s: f64,
+    /// The earliest offset, and when it was.
+    least_s: f64,
+    least_at_s: f64,
+}
+
+/// Least squares over all windows, around the first.
+#[derive(Debug, Clone, Copy, Default)]
+struct Line {
+    first: Option<(f64, f64)>,
+    n: f64,
+    x: f64,
+    y: f64,
+    xx: f64,
+    xy: f64,
+}
+
+impl Line {
+    fn add(&mut self, x: f64, y: f64) {
+        let (x0, y0) = *self.first.get_or_insert((x, y));
+        let (x, y) = (x - x0, y - y0);
+        self.n += 1.0;
+        self.x += x;
+        self.y += y;
+        self.xx += x * x;
+        self.xy += x * y;
+    }
+
+    fn slope(&self) -> Option<f64> {
+        let spread = self.n * self.xx - self.x * self.x;
+        (self.n >= ENOUGH && spread > 0.0).then(|| (self.n * self.xy - self.x * self.y) / spread)
+    }
+}
+
+/// Everything needed to place an instant in the sound; a plain copy.
+#[derive(Debug, Clone, Copy)]
+pub struct Locator {
+    epoch: u32,
+    rate: SampleRate,
+    origin: Instant,
+    offset_s: f64,
+    age_s: f64,
+}
+
+impl Clock {
+    /// A clock for a stream of this rate.
+    pub fn new(rate: SampleRate) -> Self {
+        Self {
+            rate,
+            window: None,
+            recent: [f64::INFINITY; RECENT],
+            filled: 0,
+            age_s: 0.0,
+            ages: 0.0,
+            line: Line::default(),
+        }
+    }
+
+    /// Takes the stamps of a block. Returns the seconds by which the sound has fallen behind its own line,
+    /// once a window is over.
+    pub fn observe(&mut self, block: &Block) -> Option<f64> {
+        let arrived_s = block.arrived_ns as f64 / 1e9;
+        let offset_s = arrived_s - block.end().seconds(self.rate);
+        self.observe_age(block);
+        let window = self.window.get_or_insert(Window {
+            began_s: arrived_s,
+            least_s: offset_s,
+            least_at_s: arrived_s,
+        });
+        let over = arrived_s - window.began_s >= 1.0;
+        if offset_s < window.least_s {
+            (window.least_s, window.least_at_s) = (offset_s, arrived_s);
+        }
+        over.then(|| self.close_window()).flatten()
+    }
+
+    fn close_window(&mut self) -> Option<f64> {
+        let Window { least_s, least_at_s, .. } = self.window.take()?;
+        let behind = (self.filled > 0).then(|| least_s - self.offset_s());
+        self.recent[self.filled % RECENT] = least_s;
+        self.filled += 1;
+        self.line.add(least_at_s, least_s);
+        behind
+    }
+
+    fn observe_age(&mut self, block: &Block) {
+        let length_s = f64::from(block.frames) / f64::from(self.rate.hz());
+        let age_s = (block.arrived_ns as f64 - block.captured_ns as f64) / 1e9 - length_s;
+        if age_s.abs() <= AGE_MAX_S {
+            self.ages = (self.ages + 1.0).min(500.0);
+            self.age_s += (age_s - self.age_s) / self.ages;
+        }
+    }
+
+    /// Computer time less sound time at the earliest callbacks, seconds.
+    fn offset_s(&self) -> f64 {
+        let recent = self.recent.iter().copied().fold(f64::INFINITY, f64::min);
+        self.window.map_or(recent, |window| recent.min(window.least_s))
+    }
+
+    /// Mean age of the newest frame when its callback comes, as the host tells it, seconds.
+    pub fn age_s(&self) -> f64 {
+        self.age_s
+    }
+
+    /// How much faster the device's clock runs than the computer's, parts per million; `None` in the first
+    /// seconds.
+    pub fn drift_ppm(&self) -> Option<f64> {
+        self.line.slope().map(|slope| -slope * 1e6)
+    }
+
+    /// What places instants in this stream, whose clock showed 0 at `origin`.
+    pub fn locator(&self, epoch: u32, origin: Instant) -> Locator {
+        let (offset_s, age_s) = (self.offset_s(), self.age_s);
+        Locator { epoch, rate: self.rate, origin, offset_s, age_s }
+    }
+}
+
+impl Locator {
+    /// The frame that was caught at this instant; the first frame for any earlier one.
+    pub fn locate(&self, at: Instant) -> SoundTime {
+        let since = |later: Instant, earlier: Instant| {
+            later.checked_duration_since(earlier).as_ref().map(Duration::as_secs_f64)
+        };
+        let stream_s =
+            since(at, self.origin).or(since(self.origin, at).map(|s| -s)).unwrap_or_default();
+        let sample = SampleIndex::at(stream_s - self.offset_s + self.age_s, self.rate);
+        SoundTime { epoch: self.epoch, sample, rate_hz: self.rate.hz() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rate() -> SampleRate {
+        SampleRate::new(48_000).unwrap()
+    }
+
+    /// Blocks of 10 ms from a device that runs `ppm` fast, with callbacks up to 6 ms late and an age of 3 ms.
+    fn run(clock: &mut Clock, ppm: f64, seconds: u64) -> f64 {
+        let mut worst = 0.0f64;
+        for n in 0..seconds * 100 {
+            let end_s = (n + 1) as f64 * 0.01 / (1.0 + ppm * 1e-6);
+            let late_s = ((n * 7919) % 61) as f64 * 1e-4;
+            let block = Block {
+                start: SampleIndex(n * 480),
+                frames: 480,
+                arrived_ns: ((2.0 + end_s + 0.003 + late_s) * 1e9) as u64,
+                captured_ns: ((2.0 + end_s - 0.01 + late_s) * 1e9) as u64,
+            };
+            if let Some(behind) = clock.observe(&block) {
+                worst = worst.max(behind.abs());
+            }
+        }
+        worst
+    }
+
+    #[test]
+    fn instants_are_placed_to_a_millisecond_and_drift_is_found() {
+        for ppm in [-120.0, 0.0, 80.0] {
+            let mut clock = Clock::new(rate());
+            assert!(run(&mut clock, ppm, 600) < 0.005);
+            assert!((clock.drift_ppm().unwrap() - ppm).abs() < 1.0, "{:?}", clock.drift_ppm());
+            let origin = Instant::now();
+            let at = origin + Duration::from_secs_f64(2.0 + 595.0);
+            let found = clock.locator(4, origin).locate(at);
+            let expected = 595.0 * (1.0 + ppm * 1e-6);
+            assert!((found.seconds() - expected).abs() < 0.0015, "{ppm}: {}", found.seconds());
+            assert_eq!(found.epoch, 4);
+        }
+    }
+
+    #[test]
+    fn sound_that_falls_behind_is_noticed() {
+        let mut clock = Clock::new(rate());
+        run(&mut clock, 0.0, 5);
+        let mut told = None;
+        for n in 500..700u64 {
+            let block = Block {
+                start: SampleIndex(n * 480),
+                frames: 480,
+                arrived_ns: 2_003_000_000 + (n + 1) * 10_000_000 + 300_000_000,
+                captured_ns: 0,
+            };
+            told = clock.observe(&block).filter(|behind| *behind > 0.1).or(told);
+        }
+        assert!((told.unwrap() - 0.3).abs() < 0.01);
+    }
+
+    #[test]
+    fn an_instant_before_the_sound_is_its_first_frame() {
+        let mut clock = Clock::new(rate());
+        run(&mut clock, 0.0, 1);
+        let origin = Instant::now();
+        assert_eq!(clock.locator(1, origin).locate(origin).sample, SampleIndex(0));
+        assert_eq!(clock.drift_ppm(), None);
+    }
+}

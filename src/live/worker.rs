@@ -1,0 +1,465 @@
+//! The worker: pulls sound, hears it, tells what happened. It owns no clock; whoever runs it passes the time.
+//!
+//! Amber zone: between the beginning and the end of an epoch a step allocates nothing.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use jiff::Timestamp;
+
+use super::clock::Clock;
+use super::snapshot::Level;
+use super::supply::{Opened, Opening, Pull, Supply};
+use super::told::{Epoch, Event, Fault, Told};
+use super::watch::Watch;
+use super::{Shared, held};
+use crate::audio::callback::{BLOCK_FRAMES, Block};
+use crate::audio::recorder::{self, Depth, Names, Recorder};
+use crate::signal::Listener;
+use crate::units::{SampleCount, SampleIndex};
+
+/// Without a callback for this long, the stream is given up.
+const WATCHDOG: Duration = Duration::from_secs(1);
+/// A stream that never gives a first frame is given up after this.
+const FIRST: Duration = Duration::from_secs(3);
+/// From a fault to the next try.
+const RETRY: Duration = Duration::from_millis(500);
+/// Sound this much behind its own line was lost on the way, seconds.
+const BEHIND_S: f64 = 0.15;
+/// A pause between two callbacks that is no hiccup, nanoseconds.
+const PAUSE_NS: u64 = 1_000_000_000;
+/// Wall time running ahead of the computer's own by this much means that it slept.
+const SLEPT_S: f64 = 2.0;
+/// Blocks in one step.
+const BLOCKS: usize = 64;
+/// A gap longer than this is not filled with silence, it ends the epoch, seconds.
+const FILL_MAX_S: f64 = 30.0;
+
+/// Which channel is listened to; all are recorded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Channel {
+    /// The mean of all.
+    #[default]
+    All,
+    /// One, from 0.
+    One(usize),
+}
+
+/// What the worker is to do.
+#[derive(Debug, Clone, Default)]
+pub struct Plan {
+    /// Which channel is listened to.
+    pub channel: Channel,
+    /// Where to record to.
+    pub record: Option<(Names, Depth)>,
+}
+
+/// What a step came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// There may be more at once.
+    Busy,
+    /// Nothing to do for a few milliseconds.
+    Idle,
+    /// The source has ended, nothing will follow.
+    Over,
+}
+
+/// See the room's door text.
+pub struct Worker {
+    supply: Box<dyn Supply>,
+    plan: Plan,
+    shared: Arc<Shared>,
+    state: State,
+    epochs: u32,
+    samples: Vec<f32>,
+    last_fault: Option<Fault>,
+    clocks: Option<(Instant, Timestamp)>,
+}
+
+enum State {
+    Closed {
+        try_at: Option<Instant>,
+    },
+    Opening,
+    /// Open, but no frame has come yet.
+    Waiting {
+        opened: Opened,
+        since: Instant,
+    },
+    Running(Box<Run>),
+    Over,
+}
+
+/// One epoch that runs.
+struct Run {
+    epoch: Epoch,
+    origin: Instant,
+    clock: Clock,
+    watch: Watch,
+    listener: Listener,
+    /// Channels that the listener gets.
+    heard: usize,
+    channel: Option<usize>,
+    mono: Vec<f32>,
+    next: u64,
+    lost: u64,
+    recorder: Option<Recorder>,
+    last_block: Instant,
+    last_arrived_ns: u64,
+    sum: f32,
+    peak: f32,
+    summed: usize,
+}
+
+impl Worker {
+    /// A worker that has not begun.
+    pub fn new(supply: Box<dyn Supply>, plan: Plan, shared: Arc<Shared>) -> Self {
+        Self {
+            supply,
+            plan,
+            shared,
+            state: State::Closed { try_at: None },
+            epochs: 0,
+            samples: Vec::with_capacity(BLOCK_FRAMES * 64),
+            last_fault: None,
+            clocks: None,
+        }
+    }
+
+    /// Does what there is to do at this time.
+    pub fn step(&mut self, now: Instant, wall: Timestamp) -> Step {
+        self.shared.beat(now);
+        while let Some(event) = self.supply.told() {
+            self.tell(wall, event);
+        }
+        if let Some(seconds) = self.slept(now, wall)
+            && !matches!(self.state, State::Over)
+        {
+            self.fault(Fault::Slept { seconds }, now, wall);
+        }
+        match &mut self.state {
+            State::Over => Step::Over,
+            State::Closed { try_at } => {
+                if try_at.is_none_or(|at| now >= at) {
+                    self.state = State::Opening;
+                }
+                Step::Idle
+            }
+            State::Opening => self.open(now, wall),
+            State::Waiting { .. } | State::Running(_) => self.pull(now, wall),
+        }
+    }
+
+    /// Ends what runs; the recording is made whole first, then the stream is closed.
+    pub fn close(&mut self, wall: Timestamp) {
+        if let State::Running(mut run) = std::mem::replace(&mut self.state, State::Over) {
+            run.listener.finish();
+            self.tell_findings(&mut run, wall);
+            self.end(*run, wall);
+        }
+        self.supply.close();
+    }
+
+    fn tell(&self, at: Timestamp, event: Event) {
+        tell(&self.shared, at, event);
+    }
+
+    /// Seconds by which wall time has run ahead since the last step.
+    fn slept(&mut self, now: Instant, wall: Timestamp) -> Option<f64> {
+        let (then, wall_then) = self.clocks.replace((now, wall))?;
+        let went = now.saturating_duration_since(then).as_secs_f64();
+        let wall_went = wall.duration_since(wall_then).as_secs_f64();
+        let ahead = wall_went - went;
+        (ahead > SLEPT_S).then_some(ahead)
+    }
+
+    fn open(&mut self, now: Instant, wall: Timestamp) -> Step {
+        match self.supply.open(now) {
+            Opening::Pending => Step::Idle,
+            Opening::Ready(opened) => {
+                self.state = State::Waiting { opened, since: now };
+                Step::Busy
+            }
+            Opening::Failed(fault) => {
+                self.fault(fault, now, wall);
+                Step::Idle
+            }
+        }
+    }
+
+    fn pull(&mut self, now: Instant, wall: Timestamp) -> Step {
+        for _ in 0..BLOCKS {
+            let mut samples = std::mem::take(&mut self.samples);
+            let pulled = self.supply.pull(now, &mut samples);
+            self.samples = samples;
+            match pulled {
+                Pull::Block(block) => {
+                    if let Some(fault) = self.block(block, now, wall) {
+                        self.fault(fault, now, wall);
+                        return Step::Busy;
+                    }
+                }
+                Pull::Nothing => {
+                    self.watchdog(now, wall);
+                    return Step::Idle;
+                }
+                Pull::Over => {
+                    self.close(wall);
+                    self.tell(wall, Event::Over);
+                    return Step::Over;
+                }
+                Pull::Lost(fault) => {
+                    self.fault(fault, now, wall);
+                    return Step::Idle;
+                }
+            }
+        }
+        Step::Busy
+    }
+
+    fn watchdog(&mut self, now: Instant, wall: Timestamp) {
+        let patience = |since: Instant, limit| now.saturating_duration_since(since) > limit;
+        let given_up = match &self.state {
+            State::Waiting { since, .. } => patience(*since, FIRST),
+            State::Running(run) => self.supply.comes_back() && patience(run.last_block, WATCHDOG),
+            _ => false,
+        };
+        if given_up {
+            self.fault(Fault::Stalled, now, wall);
+        }
+    }
+
+    /// Ends the epoch, closes the stream, says why once, and tries again where that makes sense.
+    fn fault(&mut self, fault: Fault, now: Instant, wall: Timestamp) {
+        let again = self.supply.comes_back();
+        let next = if again { State::Closed { try_at: Some(now + RETRY) } } else { State::Over };
+        let before = std::mem::replace(&mut self.state, next);
+        if self.last_fault.as_ref() != Some(&fault) {
+            self.tell(wall, Event::Fault(fault.clone()));
+        }
+        self.last_fault = Some(fault);
+        if let State::Running(mut run) = before {
+            run.listener.finish();
+            self.tell_findings(&mut run, wall);
+            self.end(*run, wall);
+        }
+        self.supply.close();
+        if !again {
+            self.tell(wall, Event::Over);
+        }
+    }
+
+    fn end(&mut self, mut run: Run, wall: Timestamp) {
+        if let Some(recorder) = &mut run.recorder {
+            recorder.finish();
+        }
+        self.tell_recorder(&run, wall);
+        *held(&self.shared.locator) = None;
+        let mut snapshot = held(&self.shared.snapshot);
+        (snapshot.epoch, snapshot.recorded) = (None, None);
+        drop(snapshot);
+        let drift_ppm = run.clock.drift_ppm();
+        let frames = SampleCount(run.next);
+        self.tell(wall, Event::Ended { epoch: run.epoch.id, frames, drift_ppm });
+    }
+
+    /// Takes one block; a fault ends the epoch.
+    fn block(&mut self, block: Block, now: Instant, wall: Timestamp) -> Option<Fault> {
+        if let State::Waiting { opened, .. } = self.state {
+            let run = self.begin(opened, &block, now, wall);
+            self.state = State::Running(Box::new(run));
+        }
+        let State::Running(run) = &mut self.state else { return None };
+        let paused_ns = block.arrived_ns.saturating_sub(run.last_arrived_ns);
+        let seconds = paused_ns as f64 / 1e9;
+        let missing_s = SampleIndex(block.start.0.saturating_sub(run.next)).seconds(run.epoch.rate);
+        let paused = run.last_arrived_ns > 0 && paused_ns > PAUSE_NS && self.supply.comes_back();
+        if paused || missing_s > FILL_MAX_S {
+            return Some(Fault::Lost { seconds: seconds.max(missing_s) });
+        }
+        (run.last_block, run.last_arrived_ns) = (now, block.arrived_ns);
+        let behind = run.clock.observe(&block);
+        run.fill_gap(&block, &self.shared, wall);
+        run.hear(&self.samples, block.start, &self.shared, wall);
+        self.publish();
+        behind.filter(|s| *s > BEHIND_S).map(|seconds| Fault::Lost { seconds })
+    }
+
+    fn begin(&mut self, opened: Opened, block: &Block, now: Instant, wall: Timestamp) -> Run {
+        self.epochs += 1;
+        self.last_fault = None;
+        let Opened { rate, channels, origin } = opened;
+        let length = Duration::from_secs_f64(block.end().seconds(rate));
+        let began = wall.checked_sub(length).unwrap_or(wall);
+        let epoch = Epoch { id: self.epochs, rate, channels, began };
+        self.tell(wall, Event::Began(epoch));
+        let channel = match self.plan.channel {
+            Channel::One(n) if n < channels && channels > 1 => Some(n),
+            _ => None,
+        };
+        let heard = if channel.is_some() { 1 } else { channels };
+        let recorder = self.start_recorder(epoch.id, wall);
+        let mut snapshot = held(&self.shared.snapshot);
+        snapshot.epoch = Some(epoch.id);
+        snapshot.lost = SampleCount(0);
+        drop(snapshot);
+        Run {
+            epoch,
+            origin,
+            clock: Clock::new(rate),
+            watch: Watch::new(rate, channels),
+            listener: Listener::new(rate, heard),
+            heard,
+            channel,
+            mono: Vec::with_capacity(BLOCK_FRAMES * 4),
+            next: 0,
+            lost: 0,
+            recorder,
+            last_block: now,
+            last_arrived_ns: 0,
+            sum: 0.0,
+            peak: 0.0,
+            summed: 0,
+        }
+    }
+
+    fn start_recorder(&mut self, epoch: u32, wall: Timestamp) -> Option<Recorder> {
+        let (names, depth) = self.plan.record.clone()?;
+        let Some(reader) = self.supply.take_recorder() else {
+            let said = "this source of sound is not recorded".to_owned();
+            self.tell(wall, Event::NotRecording { epoch, said });
+            return None;
+        };
+        match Recorder::start(reader, &names, depth) {
+            Ok(recorder) => Some(recorder),
+            Err(fault) => {
+                self.tell(wall, Event::NotRecording { epoch, said: fault.to_string() });
+                None
+            }
+        }
+    }
+
+    /// The state for painters, and the line on which taps are placed.
+    fn publish(&mut self) {
+        let State::Running(run) = &mut self.state else { return };
+        *held(&self.shared.locator) = Some(run.clock.locator(run.epoch.id, run.origin));
+        let level = run.level();
+        let mut snapshot = held(&self.shared.snapshot);
+        while let Some(column) = run.listener.poll_column() {
+            snapshot.add_column(column);
+        }
+        snapshot.sound_s = SampleIndex(run.next).seconds(run.epoch.rate);
+        snapshot.heart_rate = run.listener.heart_rate().map(|r| (r.bpm, r.regular));
+        snapshot.lost = SampleCount(run.lost);
+        snapshot.drift_ppm = run.clock.drift_ppm();
+        snapshot.age_s = run.clock.age_s();
+        snapshot.recorded = run.recorder.as_ref().map(Recorder::frames);
+        if let Some(level) = level {
+            snapshot.level = level;
+        }
+        drop(snapshot);
+        if let Some(recorder) = &run.recorder {
+            tell_recorder(&self.shared, run.epoch.id, recorder, self.clocks.map(|c| c.1));
+        }
+    }
+
+    fn tell_findings(&self, run: &mut Run, wall: Timestamp) {
+        run.tell_findings(&self.shared, wall);
+    }
+
+    fn tell_recorder(&self, run: &Run, wall: Timestamp) {
+        if let Some(recorder) = &run.recorder {
+            tell_recorder(&self.shared, run.epoch.id, recorder, Some(wall));
+        }
+    }
+}
+
+fn tell(shared: &Shared, at: Timestamp, event: Event) {
+    if shared.told.put_numbered(|_| Told { at, event }).is_err() {
+        held(&shared.snapshot).untold += 1;
+    }
+}
+
+fn tell_recorder(shared: &Shared, epoch: u32, recorder: &Recorder, wall: Option<Timestamp>) {
+    let Some(wall) = wall else { return };
+    while let Some(told) = recorder.poll() {
+        let event = match told {
+            recorder::Told::File { number, start } => {
+                Event::Recording { epoch, file: number, start }
+            }
+            recorder::Told::Gap { start, frames } => {
+                Event::Gap { epoch, start, frames, recording: true }
+            }
+            recorder::Told::Failed { said, .. } => Event::NotRecording { epoch, said },
+        };
+        tell(shared, wall, event);
+    }
+}
+
+impl Run {
+    /// Silence for frames that were lost before they came here, so that positions stay true.
+    fn fill_gap(&mut self, block: &Block, shared: &Shared, wall: Timestamp) {
+        let lost = block.start.0.saturating_sub(self.next);
+        if lost == 0 {
+            return;
+        }
+        let (start, frames) = (SampleIndex(self.next), SampleCount(lost));
+        tell(shared, wall, Event::Gap { epoch: self.epoch.id, start, frames, recording: false });
+        self.lost += lost;
+        self.next += lost;
+        self.mono.clear();
+        self.mono.resize(BLOCK_FRAMES, 0.0);
+        let mut left = lost * self.heard as u64;
+        while left > 0 {
+            let piece = left.min(self.mono.len() as u64);
+            self.listener.push(&self.mono[..piece as usize]);
+            left -= piece;
+        }
+    }
+
+    fn hear(&mut self, samples: &[f32], start: SampleIndex, shared: &Shared, wall: Timestamp) {
+        let channels = self.epoch.channels.max(1);
+        let epoch = self.epoch.id;
+        self.watch.push(samples, start, |odd, present, at| {
+            tell(shared, wall, Event::Odd { epoch, odd, present, at });
+        });
+        let heard = match self.channel {
+            Some(channel) => {
+                self.mono.clear();
+                let frames = samples.chunks_exact(channels);
+                self.mono.extend(frames.filter_map(|frame| frame.get(channel)));
+                &self.mono[..]
+            }
+            None => samples,
+        };
+        self.listener.push(heard);
+        for &sample in heard.iter().filter(|sample| sample.is_finite()) {
+            self.sum += sample * sample;
+            self.peak = self.peak.max(sample.abs());
+        }
+        self.summed += heard.len();
+        self.next += (samples.len() / channels) as u64;
+        self.tell_findings(shared, wall);
+    }
+
+    fn tell_findings(&mut self, shared: &Shared, wall: Timestamp) {
+        while let Some(finding) = self.listener.poll() {
+            tell(shared, wall, Event::Heard { epoch: self.epoch.id, finding });
+        }
+    }
+
+    /// The level since it was last told, every tenth of a second.
+    fn level(&mut self) -> Option<Level> {
+        if self.summed < self.epoch.rate.hz() as usize * self.heard / 10 {
+            return None;
+        }
+        let db = |power: f32| 10.0 * power.max(1e-12).log10();
+        let level = Level {
+            mean_dbfs: db(self.sum / self.summed as f32),
+            peak_dbfs: db(self.peak * self.peak),
+        };
+        (self.sum, self.peak, self.summed) = (0.0, 0.0, 0);
+        Some(level)
+    }
+}
