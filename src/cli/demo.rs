@@ -15,6 +15,7 @@ use crate::clinical::guidance::{self, Set};
 use crate::clinical::index::Method;
 use crate::clinical::repeats::Repeats;
 use crate::clinical::result::VisitResult;
+use crate::clinical::sequence;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
@@ -34,6 +35,9 @@ const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
 const REASON: &str = "demonstration on simulated recordings of an invented patient";
 /// The set whose limits are drawn first, then the others.
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
+
+/// The upper end of a column: the listener's rows are 62.5 Hz each.
+const TOP_HZ: f64 = 62.5 * ROWS as f64;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -174,7 +178,7 @@ fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Hea
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =
-        Sonogram { start_s: column_s / 2.0, column_s, top_hz: 4000.0, rows: ROWS, levels };
+        Sonogram { start_s: column_s / 2.0, column_s, top_hz: TOP_HZ, rows: ROWS, levels };
     Ok((heard, sonogram))
 }
 
@@ -210,7 +214,7 @@ fn opened() -> Opened {
         record: RECORD.into(),
         operator: "op-7".into(),
         method: Method::Higher,
-        order: "right arm, right ankle, left ankle, left arm, right arm again".into(),
+        order: sequence::DEFAULT.into(),
         repeats: Repeats::default(),
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: Mmhg::whole(2).unwrap_or(Mmhg::LIMIT) },
         other_gauges: Vec::new(),

@@ -245,7 +245,7 @@ impl Frame {
             left: 44.0,
             right: WIDTH - 2.0,
             top: 20.0,
-            bottom: 92.0,
+            bottom: 80.0,
             start_s: picture.start_s - picture.column_s / 2.0,
             seconds: (picture.columns() as f64 * picture.column_s).max(0.1),
         }

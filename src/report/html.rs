@@ -85,7 +85,7 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
             div.number {
                 @if is_number { b { (leg.number) } } @else { b.words { (leg.number) } }
                 div {
-                    @if let Some(interval) = &leg.interval { p.interval { "95 % interval " (interval) } }
+                    @if let Some(interval) = &leg.interval { p.interval { "95\u{a0}% interval " (interval) } }
                     p { (leg.made_of) }
                 }
             }

@@ -28,24 +28,29 @@ fn places(code: &str) -> String {
 
 /// The part with both numbers.
 pub fn indexes(source: &Source<'_>) -> Section {
-    let legs = Side::BOTH.map(|side| Block::Leg(leg(source, side)));
-    let mut blocks = legs.to_vec();
-    blocks.push(Block::Words(key(source)));
+    let legs = Side::BOTH.map(|side| leg(source, side));
+    let key = key(&legs);
+    let blocks = legs.into_iter().map(Block::Leg).chain(key).collect();
     Section { id: "indexes", title: "Both indexes".into(), blocks }
 }
 
-/// How to read the line.
-fn key(source: &Source<'_>) -> String {
-    let Some(set) = source.sets.first() else { return String::new() };
-    format!(
-        "On each line the diamond is the index. The bar above it is its 95 % interval. The limits are those of {} only. A place on the line is a number, not a judgement of the leg.",
-        set.name
-    )
+/// How to read the lines that are drawn.
+fn key(legs: &[Leg]) -> Option<Block> {
+    let mut lines = legs.iter().filter_map(|leg| leg.line.as_ref()).peekable();
+    lines.peek()?;
+    let limits = lines.find(|line| !line.bands.is_empty()).map_or(String::new(), |line| {
+        format!(" The limits and their names are those of {} only.", line.set)
+    });
+    Some(Block::Words(format!(
+        "On each line the diamond is the index. The bar above it is its 95\u{a0}% interval.{limits} A place on the line is a number, not a judgement of the leg."
+    )))
 }
 
 fn leg(source: &Source<'_>, side: Side) -> Leg {
     let leg = source.result.leg(side);
-    let line = source.sets.first().and_then(|set| line(leg, set));
+    let line = source.sets.first().and_then(|set| line(source, leg, set));
+    let (provisional, further): (Vec<_>, Vec<_>) =
+        rest(source, leg).into_iter().partition(|words| words.starts_with("Provisional"));
     Leg {
         name: name(side),
         number: match (leg.index, leg.more_than) {
@@ -55,8 +60,8 @@ fn leg(source: &Source<'_>, side: Side) -> Leg {
         },
         interval: leg.low.zip(leg.high).map(|(low, high)| format!("{low} to {high}")),
         made_of: made_of(leg),
-        first: first(leg),
-        further: rest(source, leg),
+        first: provisional.into_iter().chain(first(leg)).collect(),
+        further,
         line,
     }
 }
@@ -70,6 +75,9 @@ fn made_of(leg: &LegResult) -> String {
     match (ankle, arm) {
         (Some(ankle), Some(arm)) => format!("{ankle}, over {arm}."),
         (Some(ankle), None) => format!("{ankle}; no arm pressure to set it over."),
+        (None, Some(arm)) if leg.more_than.is_some() => {
+            format!("An ankle artery that could not be compressed, over {arm}.")
+        }
         (None, Some(arm)) => format!("No ankle pressure to set over {arm}."),
         (None, None) => "Neither an ankle nor an arm pressure.".into(),
     }
@@ -77,11 +85,7 @@ fn made_of(leg: &LegResult) -> String {
 
 /// What is said before anything else about a number.
 fn first(leg: &LegResult) -> Vec<String> {
-    let mut first = Vec::new();
-    if leg.provisional {
-        first.push("Provisional: the other arm is not yet measured, so no band is given.".into());
-    }
-    first.extend(leg.bands_withheld.clone());
+    let mut first: Vec<String> = leg.bands_withheld.iter().cloned().collect();
     for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
         first.push(format!(
             "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
@@ -92,15 +96,14 @@ fn first(leg: &LegResult) -> Vec<String> {
     first
 }
 
-fn line(leg: &LegResult, set: &Set) -> Option<Line> {
+/// The place of a number; limits are drawn only where their set spoke of it.
+fn line(source: &Source<'_>, leg: &LegResult, set: &Set) -> Option<Line> {
     let number = |h: Hundredths| f64::from(h.0) / 100.0;
     let at = leg.index.map(number);
     let above = leg.more_than.map(number);
     at.or(above)?;
-    let bands = match leg.bands_withheld.is_some() || leg.provisional {
-        true => Vec::new(),
-        false => bands(set),
-    };
+    let spoke = |words: &String| owner(source, words).is_some_and(|of| of.id == set.id);
+    let bands = if leg.words.iter().any(spoke) { bands(set) } else { Vec::new() };
     Some(Line {
         name: name(leg.side),
         at: at.filter(|_| above.is_none()),
@@ -125,11 +128,12 @@ fn bands(set: &Set) -> Vec<LineBand> {
     set.bands.iter().flat_map(of_band).collect()
 }
 
-/// "0.50-0.80 mixed disease"; a name that is itself a range, such as "above 0.8", stands alone.
+/// `0.50-0.80 "mixed disease"`: the set's own word, so in quotation marks; a name that is itself a range,
+/// such as `above 0.8`, stands alone.
 fn range_name(printed: &str, name: &str) -> String {
     match name.starts_with("above ") || name.starts_with("below ") {
         true => name.to_owned(),
-        false => format!("{printed} {name}"),
+        false => format!("{printed} \"{name}\""),
     }
 }
 
@@ -141,7 +145,7 @@ pub fn guidance(source: &Source<'_>) -> Section {
 }
 
 fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
-    let of_leg = |side| (name(side), says_of(source.result.leg(side), set));
+    let of_leg = |side| (name(side), says_of(source, source.result.leg(side), set));
     Guidance {
         set: set.name.clone(),
         source: format!("{} ({})", set.source, set.status.words()),
@@ -149,16 +153,23 @@ fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
     }
 }
 
-/// What one set says of a leg: limits inside the doubt first, then its own words.
-fn says_of(leg: &LegResult, set: &SetUsed) -> Vec<String> {
-    let crossings = leg.crossings.iter().filter(|c| c.guidance == set.name).map(|c| &c.words);
-    let hits = leg.bands.iter().filter(|b| b.id == set.id);
-    let mut says: Vec<String> =
-        crossings.chain(hits.map(|b| &b.words)).map(|words| after_name(words, &set.name)).collect();
+/// What one set says of a leg, in the order of the clinical room: limits inside the doubt come first.
+fn says_of(source: &Source<'_>, leg: &LegResult, set: &SetUsed) -> Vec<String> {
+    let own =
+        leg.words.iter().filter(|words| owner(source, words).is_some_and(|of| of.id == set.id));
+    let mut says: Vec<String> = own.map(|words| after_name(words, &set.name)).collect();
     if says.is_empty() {
         says.push("No words of this set hold for the leg as it was measured.".into());
     }
     says
+}
+
+/// The set whose sentence this is: such a sentence begins with the set's name, its source.
+fn owner<'a>(source: &Source<'a>, words: &str) -> Option<&'a SetUsed> {
+    let begins = |set: &&SetUsed| {
+        words.strip_prefix(set.name.as_str()).is_some_and(|rest| rest.starts_with([' ', ':']))
+    };
+    source.result.guidance.iter().filter(begins).max_by_key(|set| set.name.len())
 }
 
 /// A sentence without the set's name before it: the name stands above as its source.
@@ -179,8 +190,7 @@ fn rest(source: &Source<'_>, leg: &LegResult) -> Vec<String> {
     let elsewhere = |words: &&String| {
         **words == headline
             || leg.bands_withheld.as_ref() == Some(*words)
-            || leg.bands.iter().any(|band| band.words == **words)
-            || leg.crossings.iter().any(|crossing| crossing.words == **words)
+            || owner(source, words).is_some()
             || source.result.flags.iter().any(|flag| words.contains(flag.words.as_str()))
     };
     leg.words.iter().filter(|words| !elsewhere(words)).cloned().collect()

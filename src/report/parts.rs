@@ -14,19 +14,12 @@ use super::legs::{name, place};
 /// The facts in the head, those that are known.
 pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
     let (visit, result) = (source.visit, source.result);
-    let rested =
-        visit.opened.rested_min.map_or("not recorded".into(), |min| format!("{min} minutes"));
-    let gauge = &visit.opened.gauge;
     let facts = [
         ("Service", source.service.to_owned()),
         ("Record", result.record.clone()),
         ("Measured", day(visit.opened_at)),
         ("Operator", result.operator.clone()),
         ("Reason", result.reason.clone()),
-        ("Posture", result.posture.clone()),
-        ("Rest before", rested),
-        ("Method", result.method.words.clone()),
-        ("Gauge", format!("{}, lines {} mmHg apart", gauge.code, gauge.graduation_mmhg)),
     ];
     let known = facts.into_iter().filter(|(_, value)| !value.trim().is_empty());
     known.map(|(name, value)| (name.to_owned(), value)).collect()
@@ -102,7 +95,7 @@ fn attempts<'a>(source: &Source<'a>) -> Vec<(&'a SiteResult, &'a AttemptResult)>
     all
 }
 
-/// "right arm", "right arm, 2nd attempt", "left dorsalis pedis after exercise".
+/// "Right arm", "Right arm, 2 of 2", "Left dorsalis pedis after exercise".
 fn attempt_name(site: &SiteResult, attempt: &AttemptResult) -> String {
     let which = site.attempts.iter().position(|a| a.number == attempt.number).unwrap_or(0) + 1;
     let mut name = sentence(&place(site.site));
@@ -110,7 +103,7 @@ fn attempt_name(site: &SiteResult, attempt: &AttemptResult) -> String {
         name += " after exercise";
     }
     if site.attempts.len() > 1 {
-        let _ = write!(name, ", attempt {which} of {}", site.attempts.len());
+        let _ = write!(name, ", {which}\u{a0}of\u{a0}{}", site.attempts.len());
     }
     name
 }
@@ -118,7 +111,7 @@ fn attempt_name(site: &SiteResult, attempt: &AttemptResult) -> String {
 /// Every attempt, those that do not count included.
 pub fn readings(source: &Source<'_>) -> Section {
     let rows: Vec<Row> = attempts(source).into_iter().map(|(s, a)| row(source, s, a)).collect();
-    let mut blocks = Vec::new();
+    let mut blocks = vec![Block::Words(conditions(source))];
     if !rows.is_empty() {
         blocks.push(Block::Table(Table {
             caption: "All attempts in the order they were made. Rows in bold with a bar are part of an index.".into(),
@@ -132,6 +125,22 @@ pub fn readings(source: &Source<'_>) -> Section {
         blocks.push(Block::List(each.collect()));
     }
     Section { id: "readings", title: "What went into the indexes".into(), blocks }
+}
+
+/// How the patient lay and what was used.
+fn conditions(source: &Source<'_>) -> String {
+    let opened = &source.visit.opened;
+    let rest = match opened.rested_min {
+        Some(minutes) => format!("Rest before: {minutes} minutes."),
+        None => "How long the patient rested before is not recorded.".into(),
+    };
+    format!(
+        "The patient was {}. {rest} Gauge {}, its lines {} mmHg apart. Method: {}.",
+        source.result.posture,
+        opened.gauge.code,
+        opened.gauge.graduation_mmhg,
+        source.result.method.words
+    )
 }
 
 fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
@@ -187,18 +196,25 @@ fn part_of(source: &Source<'_>, site: &SiteResult) -> Vec<String> {
 
 /// The tap, and how it stands to what the listener heard.
 fn tap(attempt: &AttemptResult) -> String {
-    let heard = attempt.heard.as_ref();
-    let back = heard.and_then(|h| h.return_s);
+    let back = attempt.heard.as_ref().and_then(|h| h.return_s);
     match (attempt.mark_s, back) {
-        (Some(mark), Some(back)) => {
-            let later = mark - back;
-            let side = if later < 0.0 { "before" } else { "after" };
-            format!("Tap at {mark:.1} s, {:.1} s {side} the first pulse heard", later.abs())
-        }
-        (Some(mark), None) => format!("Tap at {mark:.1} s; the listener heard no return"),
+        (Some(mark), Some(_)) => format!("Tap at {mark:.1} s, {}", lateness(attempt)),
+        (Some(mark), None) => format!("Tap at {mark:.1} s; {}", lateness(attempt)),
         (None, Some(back)) => format!("No tap; first pulse heard at {back:.1} s"),
-        (None, None) if heard.is_some() => "No tap; the listener heard no return".into(),
-        (None, None) => "No tap, no listener".into(),
+        (None, None) => format!("No tap, {}", lateness(attempt)),
+    }
+}
+
+/// How the tap stands to the first pulse heard, or why it cannot be said.
+fn lateness(attempt: &AttemptResult) -> String {
+    let Some(heard) = &attempt.heard else { return "no listener".into() };
+    match (attempt.mark_s, heard.return_s) {
+        (Some(mark), Some(back)) => {
+            let side = if mark < back { "before" } else { "after" };
+            format!("{:.1} s {side} the first pulse heard", (mark - back).abs())
+        }
+        (None, Some(_)) => "no tap".into(),
+        (_, None) => "the listener heard no return".into(),
     }
 }
 
@@ -227,14 +243,16 @@ pub fn sounds(source: &Source<'_>) -> Section {
 }
 
 fn caption(attempt: &AttemptResult) -> String {
-    let mut words = format!("{}. {}.", sentence(&attempt.outcome), tap(attempt));
+    let tapped = if attempt.mark_s.is_some() { "Tap: " } else { "" };
+    let late = sentence(&format!("{tapped}{}", lateness(attempt)));
+    let mut words = format!("{}. {late}.", sentence(&attempt.outcome));
     let Some(heard) = &attempt.heard else { return words };
     if let Some(confidence) = heard.confidence {
         let _ = write!(words, " Confidence {}.", per_cent(confidence));
     }
     if let Some(rate) = heard.heart_rate_bpm {
         let rhythm = if heard.rhythm.is_empty() { "" } else { ", " };
-        let _ = write!(words, " Pulse {rate:.0} a minute{rhythm}{}.", heard.rhythm);
+        let _ = write!(words, " Pulse {rate:.0}/min{rhythm}{}.", heard.rhythm);
     }
     if !heard.quality.is_empty() {
         let _ = write!(words, " Hard to hear: {}.", heard.quality.join(", "));
@@ -299,7 +317,7 @@ pub fn versions(source: &Source<'_>) -> Section {
     for set in &source.result.guidance {
         let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
         list.push(format!(
-            "{}, transcription {}: {} ({}). To be looked at again by {}.{note}",
+            "{}, copy {}: {} ({}). To be looked at again by {}.{note}",
             set.name,
             set.version,
             set.source,

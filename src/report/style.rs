@@ -66,7 +66,7 @@ header dl{flex:1 1 300px;display:grid;grid-template-columns:max-content 1fr;gap:
 dt{color:$quiet}dd{margin:0}
 .label{flex:0 0 264px;height:128px;border:1.5px dashed $line;border-radius:8px;padding:8px 12px;color:$quiet;font-size:15px}
 .warning{background:$panel;border:2px solid $ink;border-left-width:12px;border-radius:8px;padding:8px 16px;margin:0 0 8px}
-.warning strong{display:block}
+.warning strong{display:block}.warning p{margin:0}
 .leg{margin:0 0 16px}
 .number{display:flex;flex-wrap:wrap;align-items:center;gap:0 24px;margin:0 0 4px}
 .number p{margin:0}
@@ -101,11 +101,11 @@ footer{margin-top:32px;padding-top:8px;border-top:2px solid $line;color:$quiet;f
  .number b{font-size:34pt;line-height:1}.number b.words{font-size:20pt}
  .guidance,.warning{background:none}
  .guidance{padding:0 0 0 12px;border-left:2px solid $line;border-radius:0}
- .leg,.warning,.guidance,figure,tr,li,.blanks,footer,header{break-inside:avoid}
+ .leg,.warning,.guidance,figure,.quiet,table,tr,li,.blanks,footer,header{break-inside:avoid}
  thead{display:table-header-group}
  .scroll{overflow:visible}
  svg,table{min-width:0}
- figure{margin-bottom:10px}
+ figure{margin-bottom:6px}
  p,li{orphans:3;widows:3}
 }
 "#;

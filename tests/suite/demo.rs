@@ -1,1 +1,229 @@
-//! The demonstration as a whole program, and what its report is.
+//! The demonstration as a whole program: what it writes, and that its findings come from sound.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use assert_cmd::Command;
+use cuffnote::clinical::guidance;
+use cuffnote::clinical::uncertainty::Assumed;
+use cuffnote::clinical::visit::Visit;
+use cuffnote::clinical::working::work_out;
+use cuffnote::logbook::journal;
+use cuffnote::report::json;
+use serde_json::Value;
+
+fn cuffnote() -> Command {
+    Command::cargo_bin("cuffnote").unwrap()
+}
+
+fn shipped() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("audio-fixtures")
+}
+
+/// What one run of the demonstration left.
+struct Ran {
+    folder: tempfile::TempDir,
+    told: String,
+}
+
+impl Ran {
+    fn on(recordings: &Path) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().join("out");
+        let run = cuffnote()
+            .args(["demo", "--out", out.to_str().unwrap()])
+            .args(["--recordings", recordings.to_str().unwrap()])
+            .assert()
+            .success();
+        let told = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+        Self { folder, told }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join("out").join(name)
+    }
+
+    fn visit(&self) -> Value {
+        serde_json::from_slice(&fs::read(self.path("visit.json")).unwrap()).unwrap()
+    }
+
+    fn report(&self) -> String {
+        fs::read_to_string(self.path("report.html")).unwrap()
+    }
+}
+
+/// The shipped visit with one recording changed; its truth stays beside it.
+fn with(file: &str, change: impl Fn(&mut Vec<u8>)) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    for entry in fs::read_dir(shipped()).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap();
+        if name.starts_with("visit-") {
+            fs::copy(&path, folder.path().join(name)).unwrap();
+        }
+    }
+    let path = folder.path().join(file);
+    let mut bytes = fs::read(&path).unwrap();
+    change(&mut bytes);
+    fs::write(&path, bytes).unwrap();
+    folder
+}
+
+fn silence(bytes: &mut Vec<u8>) {
+    bytes[44..].fill(0);
+}
+
+#[test]
+fn the_whole_job_gives_two_indexes_a_report_and_a_record() {
+    let ran = Ran::on(&shipped());
+    let visit = ran.visit();
+    assert_eq!((&visit["format"], &visit["version"]), (&"cuffnote-visit".into(), &1.into()));
+    assert_eq!(visit["result"]["closed"], true);
+    for side in ["right", "left"] {
+        let leg = &visit["result"][side];
+        let [index, low, high] = ["index", "low", "high"].map(|k| leg[k].as_f64().unwrap());
+        assert!(low <= index && index <= high, "{side}: {low} {index} {high}");
+        for text in [format!("{index:.2}"), format!("{low:.2} to {high:.2}")] {
+            assert!(ran.told.contains(&text), "the terminal lacks {text}");
+            assert!(ran.report().contains(&text), "the report lacks {text}");
+        }
+        for band in leg["bands"].as_array().unwrap() {
+            let words = band["words"].as_str().unwrap().split_once(" for index").unwrap().1;
+            let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(flat(&ran.told).contains(&flat(words)), "the terminal lacks: {words}");
+        }
+    }
+    let events = journal::read(&ran.path("visit.events")).unwrap();
+    assert_eq!(serde_json::to_value(&events.events).unwrap(), visit["events"]);
+}
+
+/// Each reading lies where a tap 0.4 s late must find the cuff: the true pressure at the first audible
+/// pulse, less the fall until the tap, within one division of the gauge and one mmHg of unsteady bleed.
+#[test]
+fn each_reading_follows_the_sound_of_its_own_recording() {
+    let visit = Ran::on(&shipped()).visit();
+    let sites = visit["result"]["sites"].as_array().unwrap();
+    let mut seen = 0;
+    for (site, attempt) in
+        sites.iter().flat_map(|s| s["attempts"].as_array().unwrap().iter().map(move |a| (s, a)))
+    {
+        let again = if attempt["number"] == 7 { "-again" } else { "" };
+        let name = format!("visit-{}{again}.json", site["site"].as_str().unwrap());
+        let truth: Value =
+            serde_json::from_slice(&fs::read(shipped().join(name)).unwrap()).unwrap();
+        let audible_s = truth["audible_s"].as_f64().unwrap();
+        let heard_s = attempt["heard"]["return_s"].as_f64().unwrap();
+        assert!((heard_s - audible_s).abs() < 0.1, "{site}: {heard_s} and {audible_s}");
+        let above = truth["audible_mmhg"].as_f64().unwrap() - attempt["mmhg"].as_f64().unwrap();
+        assert!((-1.0..=1.2 + 1.0 + 1.0).contains(&above), "{site}: {above} mmHg");
+        seen += 1;
+    }
+    assert_eq!(seen, 7);
+}
+
+#[test]
+fn a_silenced_recording_is_no_signal_and_the_other_artery_counts() {
+    let whole = Ran::on(&shipped()).visit();
+    assert_eq!(whole["result"]["right"]["ankle_site"], "right-pt");
+    let recordings = with("visit-right-pt.wav", silence);
+    let ran = Ran::on(recordings.path());
+    let visit = ran.visit();
+    assert_eq!(visit["result"]["right"]["ankle_site"], "right-dp");
+    assert!(
+        visit["result"]["right"]["index"].as_f64() < whole["result"]["right"]["index"].as_f64()
+    );
+    assert_eq!(visit["result"]["left"], whole["result"]["left"]);
+    assert!(ran.report().contains("No signal found"));
+    assert!(ran.told.contains("no signal found"));
+}
+
+#[test]
+fn without_a_signal_in_either_artery_there_is_no_index_but_a_red_flag_first() {
+    let one = with("visit-left-pt.wav", silence);
+    silence_file(&one.path().join("visit-left-dp.wav"));
+    let ran = Ran::on(one.path());
+    let leg = &ran.visit()["result"]["left"];
+    assert!(leg["index"].is_null() && leg["bands"].as_array().unwrap().is_empty());
+    let report = ran.report();
+    let flag = report.find("Red flag, above every number").unwrap();
+    assert!(flag < report.find("Both indexes").unwrap());
+    assert!(report.contains("no index is not an index of zero"));
+    assert!(!report.contains("0.00"));
+}
+
+fn silence_file(path: &Path) {
+    let mut bytes = fs::read(path).unwrap();
+    silence(&mut bytes);
+    fs::write(path, bytes).unwrap();
+}
+
+/// A recording that ends while the cuff is still closed gives no reading.
+#[test]
+fn a_pulse_that_does_not_come_back_is_not_measured() {
+    let recordings = with("visit-left-dp.wav", |bytes| {
+        let twelve_seconds = 44 + 12 * 16_000 * 2;
+        bytes[twelve_seconds..].fill(0);
+    });
+    let visit = Ran::on(recordings.path()).visit();
+    assert_eq!(visit["result"]["left"]["ankle_site"], "left-pt");
+    let sites = visit["result"]["sites"].as_array().unwrap();
+    let site = sites.iter().find(|s| s["site"] == "left-dp").unwrap();
+    assert!(site["outcome"].as_str().unwrap().starts_with("not measured"), "{}", site["outcome"]);
+}
+
+#[test]
+fn what_cannot_be_read_is_named_and_the_rest_is_done() {
+    let recordings = with("visit-right-dp.wav", |bytes| bytes.truncate(20));
+    let folder = tempfile::tempdir().unwrap();
+    let run = cuffnote()
+        .args(["demo", "--out", folder.path().to_str().unwrap()])
+        .args(["--recordings", recordings.path().to_str().unwrap()])
+        .assert()
+        .code(1);
+    let named = String::from_utf8_lossy(&run.get_output().stderr).into_owned();
+    assert!(named.contains("visit-right-dp.wav"), "{named}");
+    assert!(folder.path().join("report.html").exists());
+}
+
+#[test]
+fn the_record_makes_the_same_result_again_and_the_same_report_verb_works() {
+    let ran = Ran::on(&shipped());
+    let bytes = fs::read(ran.path("visit.json")).unwrap();
+    let events = json::events(&bytes).unwrap();
+    let visit = Visit::from_events(&events).unwrap();
+    let sets = ["nice-cks", "acc-aha-2024"].map(|id| guidance::shipped(id).unwrap().unwrap());
+    let again = work_out(&visit, &sets, Assumed::default());
+    assert_eq!(serde_json::to_value(&again).unwrap(), ran.visit()["result"]);
+    let written = json::visit("a service", &again, &events).unwrap();
+    assert_eq!(json::events(&written).unwrap(), events);
+    for from in ["visit.json", "visit.events"] {
+        let out = ran.path("again.html");
+        cuffnote()
+            .args(["report".as_ref(), ran.path(from).as_os_str()])
+            .arg("--out")
+            .arg(&out)
+            .args(["--guidance", "nice-cks"])
+            .assert()
+            .success();
+        assert!(fs::read_to_string(&out).unwrap().contains("TM-0142"), "{from}");
+        fs::remove_file(out).unwrap();
+    }
+}
+
+#[test]
+fn an_earlier_demonstration_is_replaced_and_another_visit_is_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let run = || {
+        let mut run = cuffnote();
+        run.current_dir(env!("CARGO_MANIFEST_DIR"));
+        run.args(["demo", "--out", folder.path().to_str().unwrap()]);
+        run.assert()
+    };
+    run().success();
+    run().success();
+    let events = folder.path().join("visit.events");
+    let other = fs::read_to_string(&events).unwrap().replace("demonstration on", "ulcer, not a");
+    fs::write(&events, &other).unwrap();
+    run().code(1);
+    assert_eq!(fs::read_to_string(&events).unwrap(), other);
+}

@@ -9,6 +9,7 @@ mod index_verb;
 mod limits;
 mod listening;
 mod record;
+mod report;
 mod rules;
 mod sim;
 mod twelve;
