@@ -480,12 +480,13 @@ fn moved(mut beliefs: Beliefs, chance: &mut Chance) -> Beliefs {
     for _ in 0..=chance.index(2) {
         let belief = if chance.happens(0.4) { &mut beliefs.near } else { &mut beliefs.far };
         let step = chance.pick(&[0.15, 0.5, 1.5]) * chance.normal();
-        match chance.index(6) {
+        match chance.index(7) {
             0 => belief.start = (belief.start + step as f32).clamp(0.0, 12.0),
             1 => belief.again = (belief.again + step as f32).clamp(0.0, 20.0),
             2 => belief.rhythm = (belief.rhythm + 0.3 * step as f32).clamp(0.1, 2.0),
             3 => belief.margin = (belief.margin + step as f32).clamp(0.2, 12.0),
-            4 => belief.bias = (belief.bias + 0.5 * step as f32).clamp(-3.0, 4.0),
+            4 => belief.alone = (belief.alone + step as f32).clamp(0.2, 12.0),
+            5 => belief.bias = (belief.bias + 0.5 * step as f32).clamp(-3.0, 4.0),
             _ => belief.gain = (belief.gain + 0.2 * step as f32).clamp(0.2, 2.0),
         }
     }
@@ -505,7 +506,7 @@ fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
                 Verdict::Early | Verdict::False => 3.0,
             };
             let slow = judged.cue_latency_s.map_or(0.0, |l| (l - 0.25).clamp(0.0, 2.0) * 0.05);
-            verdict + 3.0 * f64::from(u8::from(judged.cue_false)) * 0.7 + slow
+            verdict + 3.0 * f64::from(u8::from(judged.cue_false)) + slow
         })
         .sum();
     costs / kept.len() as f64

@@ -27,6 +27,8 @@ pub struct Belief {
     pub rhythm: f32,
     /// How much the returned chain must exceed the best story without a return.
     pub margin: f32,
+    /// The same for a cue on a single beat, which must be right about the next one.
+    pub alone: f32,
     /// What is taken off each candidate's evidence, and what it is then multiplied by.
     pub bias: f32,
     /// See `bias`.

@@ -37,19 +37,21 @@ impl Default for Beliefs {
     fn default() -> Self {
         Self {
             near: Belief {
-                start: 3.2,
-                again: 4.6,
-                rhythm: 1.2,
+                start: 6.1,
+                again: 4.25,
+                rhythm: 1.15,
                 margin: 0.2,
-                bias: -0.05,
+                alone: 2.0,
+                bias: -0.1,
                 gain: 1.45,
             },
             far: Belief {
                 start: 2.95,
-                again: 4.95,
+                again: 4.2,
                 rhythm: 1.0,
                 margin: 2.85,
-                bias: 0.65,
+                alone: 0.0,
+                bias: 0.7,
                 gain: 1.1,
             },
         }
@@ -356,8 +358,11 @@ impl Hearing {
         }
         let Some((back, margin)) = self.near.follower.back() else { return };
         let Some((first, _)) = self.near.follower.beat(back.start) else { return };
-        let plain = back.beats >= 2 || margin > 2.0 * self.beliefs.near.margin;
-        if margin > self.beliefs.near.margin && plain {
+        let least = match back.beats {
+            1 => self.beliefs.near.alone,
+            _ => self.beliefs.near.margin,
+        };
+        if margin > least {
             let confidence = 1.0 / (1.0 + (-margin).exp());
             let cue = Cue { at: now, onset: self.clock.middle(first.onset), confidence };
             self.cue = Some(cue);

@@ -117,7 +117,11 @@ impl Evidence {
     /// Probability that the chain's first beat is the first that came back: a logistic regression on
     /// this evidence, fitted on the tuning half of the trial (docs/signal.md).
     pub fn confidence(&self) -> f32 {
-        let odds = 1.0 + 0.1 * self.margin;
+        let beats = self.beats as f32;
+        let odds = -1.655 + 0.150 * self.first + 0.215 * self.next - 0.278 * self.rival
+            + 0.066 * beats.min(10.0)
+            + 0.080 * self.margin.min(30.0)
+            - 0.167 * self.rhythm / beats.max(1.0);
         1.0 / (1.0 + (-odds).exp())
     }
 }
