@@ -7,7 +7,7 @@ use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
 use super::quality::Watch;
-use super::rhythm::{Period, Rhythm};
+use super::rhythm::{Period, Regularity, Rhythm};
 use super::scorer::{FAR_FRAMES, NEAR_FRAMES, Score, Scorer};
 use super::spectrum::{FEATURES, FRAME, HOP, ROWS, Spectrum};
 use super::weights::{FAR_JUDGE, NEAR_JUDGE};
@@ -97,6 +97,7 @@ struct Hearing {
     spectrum: Spectrum,
     scorer: Scorer,
     rhythm: Rhythm,
+    regularity: Regularity,
     /// The period while the pulse was last heard; it is what the return is expected to keep.
     period: Option<Period>,
     near: Side,
@@ -258,6 +259,7 @@ impl Hearing {
             spectrum: Spectrum::default(),
             scorer: Scorer::default(),
             rhythm: Rhythm::default(),
+            regularity: Regularity::default(),
             period: None,
             near: Side::new(NEAR_FRAMES, RIPE, NEAR_JUDGE, beliefs.near),
             far: Side::new(FAR_FRAMES, u64::MAX, FAR_JUDGE, beliefs.far),
@@ -322,7 +324,9 @@ impl Hearing {
     }
 
     fn tell_pulse(&mut self, beat: &Beat) {
-        self.watch.pulse();
+        if !self.lost_told {
+            self.regularity.beat(beat.onset);
+        }
         let pulse = Pulse {
             onset: self.clock.middle(beat.onset),
             end: self.clock.middle(beat.end),
@@ -333,10 +337,14 @@ impl Hearing {
 
     fn tell_loss(&mut self) {
         let Some((beat, score, beats)) = self.far.follower.first() else { return };
+        let pulse = beats >= 3 && score > 3.0;
+        if pulse {
+            self.watch.pulse();
+        }
         let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
         let patience = 180.0f32.max(2.2 * self.period.map_or(80.0, |p| p.frames)) as u64;
         let gone = heard > beat.end + patience && self.far.picker.sounding_since().is_none();
-        if gone && !self.lost_told && beats >= 3 && score > 3.0 {
+        if gone && !self.lost_told && pulse {
             self.lost_told = true;
             keep(&mut self.findings, Finding::Lost { at: self.clock.middle(beat.end) });
         }
@@ -417,7 +425,10 @@ impl Hearing {
 
     fn heart_rate(&self) -> Option<HeartRate> {
         let period = self.period?;
-        Some(HeartRate { bpm: 6000.0 / period.frames, regular: period.clarity > 0.5 })
+        let regular = self.regularity.regular();
+        // Without a steady period the mean interval is the rate.
+        let frames = if regular { period.frames } else { self.regularity.mean_frames()? };
+        Some(HeartRate { bpm: 6000.0 / frames, regular })
     }
 }
 

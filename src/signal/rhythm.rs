@@ -126,3 +126,93 @@ impl Period {
         ((bump(1.0, 0.72) + bump(2.0, 0.13) + bump(3.0, 0.05) + flat) * 100.0).ln()
     }
 }
+
+/// Beats remembered for the regularity.
+const BEATS: usize = 16;
+/// Mean difference of successive intervals, as a share of the mean interval, from which a rhythm counts as
+/// irregular. Over 15 intervals of the recorded series in tests/data: sinus rhythm 0.03 in the median (0.10
+/// where a premature beat falls in), fibrillation never below 0.13.
+const IRREGULAR: f32 = 0.09;
+
+/// The onsets of the last beats, and how evenly they follow each other.
+#[derive(Debug, Default)]
+pub struct Regularity {
+    onsets: [u64; BEATS],
+    seen: usize,
+}
+
+impl Regularity {
+    /// A beat began at this frame.
+    pub fn beat(&mut self, onset: u64) {
+        self.onsets[self.seen % BEATS] = onset;
+        self.seen += 1;
+    }
+
+    /// The last intervals in order of time, without those that a missed or an extra beat makes.
+    fn intervals(&self) -> ([f32; BEATS], usize) {
+        let count = self.seen.min(BEATS);
+        let onset = |i: usize| self.onsets[(self.seen - count + i) % BEATS];
+        let mut all = [0.0; BEATS];
+        let length = count.saturating_sub(1);
+        for (i, to) in all[..length].iter_mut().enumerate() {
+            *to = onset(i + 1).saturating_sub(onset(i)) as f32;
+        }
+        let mut sorted = all;
+        sorted[..length].sort_unstable_by(f32::total_cmp);
+        let median = sorted[length / 2];
+        let mut kept = [0.0; BEATS];
+        let mut number = 0;
+        for &interval in &all[..length] {
+            if interval > 0.5 * median && interval < 1.7 * median {
+                kept[number] = interval;
+                number += 1;
+            }
+        }
+        (kept, number)
+    }
+
+    /// The mean interval, frames, from four beats on.
+    pub fn mean_frames(&self) -> Option<f32> {
+        let (intervals, number) = self.intervals();
+        (number >= 3).then(|| intervals[..number].iter().sum::<f32>() / number as f32)
+    }
+
+    /// Whether the beats follow evenly; too few beats count as regular.
+    pub fn regular(&self) -> bool {
+        let (intervals, number) = self.intervals();
+        let Some(mean) = self.mean_frames().filter(|_| number >= 4) else { return true };
+        let steps = intervals[..number].windows(2).map(|p| (p[1] - p[0]).abs());
+        steps.sum::<f32>() / (number - 1) as f32 <= IRREGULAR * mean
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn even_beats_are_regular_and_uneven_ones_are_not() {
+        let mut even = Regularity::default();
+        (0..20).for_each(|n| even.beat(n * 80 + n % 3));
+        assert!(even.regular());
+        assert!((even.mean_frames().unwrap() - 80.0).abs() < 1.0);
+        let mut uneven = Regularity::default();
+        let mut at = 0;
+        for n in 0..20 {
+            at += [60, 95, 70, 110, 64][n % 5];
+            uneven.beat(at);
+        }
+        assert!(!uneven.regular());
+    }
+
+    #[test]
+    fn the_period_of_a_steady_score_is_found() {
+        let mut rhythm = Rhythm::default();
+        for n in 0..900 {
+            rhythm.push(if n % 84 < 20 { 4.0 } else { -6.0 });
+        }
+        let period = rhythm.period().unwrap();
+        assert!((period.frames - 84.0).abs() < 1.0, "{}", period.frames);
+        assert!(period.clarity > 0.8);
+    }
+}

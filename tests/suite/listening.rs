@@ -1,7 +1,7 @@
 //! The listener as a whole, on simulated sounds: what it finds, that it knows only the past, and that the
 //! size of the blocks does not matter.
 
-use cuffnote::signal::{Finding, Listener};
+use cuffnote::signal::{Finding, Listener, Trouble};
 use cuffnote::sim::{self, Rendered};
 use cuffnote::units::SampleRate;
 
@@ -86,4 +86,63 @@ fn the_cue_knows_only_the_past() {
             findings(made.rate_hz, made.channels, &made.samples[..cut - made.channels], 4096);
         assert_eq!(cue_of(&shorter), None, "{name}: one sample less");
     }
+}
+
+/// Beat intervals recorded from people (PhysioNet, see NOTICE) drive the simulated pulse; the rate that
+/// the listener hears must be theirs.
+#[test]
+fn heart_rates_agree_with_recorded_beat_series() {
+    for (name, file, regular) in [
+        ("plain", include_str!("../data/sinus_mitdb_100.csv"), true),
+        ("plain", include_str!("../data/fibrillation_afdb_03665.csv"), false),
+    ] {
+        let intervals: Vec<f64> =
+            file.lines().filter_map(|l| l.split(',').next()?.parse().ok()).collect();
+        assert!(intervals.len() > 100, "the file's layout changed");
+        let mut case = sim::scenario::load(name).unwrap().case(None).unwrap().clone();
+        case.hand.baseline_s = 30.0;
+        case.intervals_s = Some(intervals.into());
+        let made = sim::render(&case, 3);
+        let mut listener = Listener::new(SampleRate::new(made.rate_hz).unwrap(), made.channels);
+        // The free pulse only: the rate is that of the last 8 s heard.
+        let free = &made.samples[..28 * made.rate_hz as usize * made.channels];
+        listener.push(free);
+        let rate = listener.heart_rate().expect("a rate");
+        let recent: Vec<f64> =
+            made.truth.beats.iter().copied().filter(|b| (19.0..28.0).contains(b)).collect();
+        let truth = 60.0 * (recent.len() - 1) as f64 / (recent[recent.len() - 1] - recent[0]);
+        if regular {
+            assert!((f64::from(rate.bpm) - truth).abs() < 3.0, "{} for {truth}", rate.bpm);
+        }
+        assert_eq!(rate.regular, regular, "{} bpm for {truth}", rate.bpm);
+    }
+}
+
+fn troubles(samples: &[f32], rate: u32) -> Vec<Trouble> {
+    findings(rate, 1, samples, 1000)
+        .iter()
+        .filter_map(|f| match f {
+            Finding::Quality(q) if q.present => Some(q.trouble),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn what_makes_hearing_hard_is_named() {
+    let made = scenario("plain", 12);
+    assert_eq!(troubles(&made.samples, made.rate_hz), []);
+    let changed = |change: &dyn Fn(usize, f32) -> f32| -> Vec<f32> {
+        made.samples.iter().enumerate().map(|(n, &x)| change(n, x)).collect()
+    };
+    let loud = changed(&|_, x| (40.0 * x).clamp(-1.0, 1.0));
+    assert!(troubles(&loud, made.rate_hz).contains(&Trouble::Clipped));
+    let quiet = changed(&|_, x| 1e-5 * x);
+    assert!(troubles(&quiet, made.rate_hz).contains(&Trouble::TooQuiet));
+    let hum = changed(&|n, x| x + 0.1 * (std::f32::consts::TAU * 50.0 * n as f32 / 16_000.0).sin());
+    assert!(troubles(&hum, made.rate_hz).contains(&Trouble::Hum));
+    let broken = changed(&|n, x| if n % 5000 == 0 { f32::NAN } else { x });
+    assert!(troubles(&broken, made.rate_hz).contains(&Trouble::Broken));
+    let none = scenario("no-artery", 12);
+    assert!(troubles(&none.samples, none.rate_hz).contains(&Trouble::NoPulseYet));
 }
