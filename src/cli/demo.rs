@@ -191,7 +191,7 @@ fn told(site: Site, acts: &[Act]) -> String {
             Act::Finding { heard, .. } => {
                 let _ = match (heard.return_s, heard.confidence) {
                     (Some(s), Some(sure)) => {
-                        write!(line, "pulse back at {s:5.2} s ({:.0} %)", sure * 100.0)
+                        write!(line, "pulse back at {s:5.2} s ({:.0} %)", (sure * 100.0).floor())
                     }
                     _ => write!(line, "no return heard      "),
                 };

@@ -69,7 +69,7 @@ fn with(file: &str, change: impl Fn(&mut Vec<u8>)) -> tempfile::TempDir {
     folder
 }
 
-fn silence(bytes: &mut Vec<u8>) {
+fn silence(bytes: &mut [u8]) {
     bytes[44..].fill(0);
 }
 
@@ -125,7 +125,7 @@ fn each_reading_follows_the_sound_of_its_own_recording() {
 fn a_silenced_recording_is_no_signal_and_the_other_artery_counts() {
     let whole = Ran::on(&shipped()).visit();
     assert_eq!(whole["result"]["right"]["ankle_site"], "right-pt");
-    let recordings = with("visit-right-pt.wav", silence);
+    let recordings = with("visit-right-pt.wav", |bytes| silence(bytes));
     let ran = Ran::on(recordings.path());
     let visit = ran.visit();
     assert_eq!(visit["result"]["right"]["ankle_site"], "right-dp");
@@ -139,7 +139,7 @@ fn a_silenced_recording_is_no_signal_and_the_other_artery_counts() {
 
 #[test]
 fn without_a_signal_in_either_artery_there_is_no_index_but_a_red_flag_first() {
-    let one = with("visit-left-pt.wav", silence);
+    let one = with("visit-left-pt.wav", |bytes| silence(bytes));
     silence_file(&one.path().join("visit-left-dp.wav"));
     let ran = Ran::on(one.path());
     let leg = &ran.visit()["result"]["left"];
