@@ -92,7 +92,7 @@ impl Trouble {
 enum Stream {
     Cpal(cpal::Stream),
     #[cfg(target_os = "linux")]
-    Pulse(super::pulse::Stream),
+    Pulse(super::pulse::Input),
 }
 
 /// An open input.

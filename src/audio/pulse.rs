@@ -1,23 +1,28 @@
-//! An input of PulseAudio (or PipeWire), opened without `cpal`.
+//! Streams of PulseAudio (or PipeWire), opened without `cpal`, which still lists the devices.
 //!
-//! `cpal` asks the server to queue no more than one buffer, and the server then drops whatever its own main
-//! thread does not send in time: with both cores busy three pieces of 10 ms went missing within 36 s, untold. Here
-//! the server may queue as much as it can, and still sends every 10 ms. Only capture is done so; the list of
-//! devices and the output stay with `cpal`.
+//! Two reasons. `cpal` asks the server to queue no more than one buffer, and the server then drops whatever its own
+//! main thread does not send in time: with both cores busy three pieces of 10 ms went missing within 36 s,
+//! untold; here the server may queue as much as it can, and still sends every 10 ms. And `cpal` lets the server move
+//! a stream to another device when its own goes: then a room's microphone would be heard in place of the Doppler, or
+//! a loudspeaker would play what headphones played.
 
 use std::ffi::CString;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicI64, AtomicU64, Ordering};
 use std::time::{Duration, Instant};
 
+use futures::FutureExt;
 use futures::executor::block_on;
 use pulseaudio::protocol::stream::{BufferAttr, StreamFlags};
-use pulseaudio::protocol::{self, RecordLatency, RecordStreamParams, SampleFormat, SampleSpec};
-use pulseaudio::{Client, ClientError, RecordStream};
+use pulseaudio::protocol::{
+    self, PlaybackStreamParams, RecordLatency, RecordStreamParams, SampleFormat, SampleSpec,
+};
+use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream, RecordStream};
 
 use super::callback::{self, Ear, Readers};
 use super::capture::{Loss, Trouble};
 use super::device::DeviceFault;
+use super::through::{Figures, Spout};
 use crate::units::SampleRate;
 
 /// From one question about the age of the sound, and whether the stream lives, to the next.
@@ -25,15 +30,21 @@ const ASK_EVERY: Duration = Duration::from_millis(100);
 /// Bytes of one sample: the server is asked for 32-bit floats, which hold 24 bits exactly.
 const SAMPLE_BYTES: u32 = 4;
 
-/// A stream that runs until it is dropped.
-pub(super) struct Stream {
+/// An input that runs until it is dropped.
+pub(super) struct Input {
     stream: RecordStream,
+    ended: Arc<AtomicBool>,
+}
+
+/// An output that runs until it is dropped.
+pub(super) struct Output {
+    stream: PlaybackStream,
     ended: Arc<AtomicBool>,
 }
 
 /// What was opened.
 pub(super) struct Open {
-    pub stream: Stream,
+    pub stream: Input,
     pub rate: SampleRate,
     pub channels: usize,
     pub origin: Instant,
@@ -82,7 +93,7 @@ pub(super) fn open(
             fragment_size: frames * channels as u32 * SAMPLE_BYTES,
             ..Default::default()
         },
-        flags: StreamFlags { start_corked: true, adjust_latency: true, ..Default::default() },
+        flags: flags(),
         ..Default::default()
     };
     let origin = Instant::now();
@@ -92,12 +103,81 @@ pub(super) fn open(
     block_on(stream.uncork())?;
     let ended = Arc::new(AtomicBool::new(false));
     let frame_bytes = channels as i64 * i64::from(SAMPLE_BYTES);
-    let asker = Asker { origin, seen, frame_bytes, rate, trouble: trouble.clone() };
-    let (asked, ending) = (stream.clone(), ended.clone());
-    let thread = std::thread::Builder::new().name("sound age".into());
-    let started = thread.spawn(move || asker.run(&asked, &ending));
-    started.map_err(|e| DeviceFault::NoSystem(e.to_string()))?;
-    Ok(Open { stream: Stream { stream, ended }, rate, channels, origin, readers })
+    let asker = Asker { origin, seen, frame_bytes, rate };
+    let asked = stream.clone();
+    let lost = trouble.clone();
+    let ask = move || asker.ask(&asked);
+    keep_asking(ended.clone(), ask, move |loss| lost.tell(loss))?;
+    Ok(Open { stream: Input { stream, ended }, rate, channels, origin, readers })
+}
+
+/// Opens the sink of this name, which has this rate and number of channels, and plays what the spout gives.
+pub(super) fn open_output(
+    sink: &str,
+    frames: u32,
+    mut spout: Spout,
+    rate: SampleRate,
+    channels: usize,
+) -> Result<Output, DeviceFault> {
+    let client = Client::from_env(c"cuffnote")?;
+    let name = CString::new(sink).map_err(|e| DeviceFault::Refused(e.to_string()))?;
+    let info = block_on(client.sink_info_by_name(name))?;
+    let bytes = frames * channels as u32 * SAMPLE_BYTES;
+    let params = PlaybackStreamParams {
+        sample_spec: SampleSpec {
+            format: SampleFormat::Float32Le,
+            channels: channels as u8,
+            sample_rate: rate.hz(),
+        },
+        channel_map: info.channel_map,
+        sink_index: Some(info.index),
+        buffer_attr: BufferAttr {
+            max_length: 2 * bytes,
+            target_length: 2 * bytes,
+            minimum_request_length: bytes,
+            ..Default::default()
+        },
+        flags: flags(),
+        ..Default::default()
+    };
+    let figures: Arc<Figures> = spout.figures();
+    let callback = move |bytes: &mut [u8]| {
+        spout.fill_floats(bytes, channels);
+        bytes.len()
+    };
+    let stream = block_on(client.create_playback_stream(params, callback.as_playback_source()))?;
+    block_on(stream.uncork())?;
+    let ended = Arc::new(AtomicBool::new(false));
+    let asked = stream.clone();
+    let ask = move || block_on(asked.timing_info()).map(drop);
+    keep_asking(ended.clone(), ask, move |_| figures.set_lost())?;
+    Ok(Output { stream, ended })
+}
+
+/// Started by us, short, and never moved to another device.
+fn flags() -> StreamFlags {
+    StreamFlags { start_corked: true, adjust_latency: true, no_move: true, ..Default::default() }
+}
+
+/// Asks on a thread of its own until the stream ends; an error means that it is gone.
+fn keep_asking(
+    ended: Arc<AtomicBool>,
+    mut ask: impl FnMut() -> Result<(), ClientError> + Send + 'static,
+    lost: impl FnOnce(Loss) + Send + 'static,
+) -> Result<(), DeviceFault> {
+    let thread = std::thread::Builder::new().name("sound server".into());
+    let started = thread.spawn(move || {
+        while !ended.load(Ordering::Relaxed) {
+            if let Err(error) = ask() {
+                if !ended.load(Ordering::Relaxed) {
+                    lost(loss(&error));
+                }
+                return;
+            }
+            std::thread::sleep(ASK_EVERY);
+        }
+    });
+    started.map(drop).map_err(|e| DeviceFault::NoSystem(e.to_string()))
 }
 
 /// The red zone's entry. The computer's clock is read here without a system call.
@@ -126,34 +206,21 @@ fn nanos(duration: Duration) -> u64 {
     duration.as_nanos() as u64
 }
 
-/// Asks the server how old the sound is; no answer means that the stream is gone.
+/// Asks the server how old the sound is.
 struct Asker {
     origin: Instant,
     seen: Arc<Seen>,
     frame_bytes: i64,
     rate: SampleRate,
-    trouble: Arc<Trouble>,
 }
 
 impl Asker {
-    fn run(&self, stream: &RecordStream, ended: &AtomicBool) {
-        while !ended.load(Ordering::Relaxed) {
-            let before = nanos(self.origin.elapsed());
-            match block_on(stream.timing_info()) {
-                Ok(told) => {
-                    // The server answered somewhere between the question and now.
-                    let answered = before.midpoint(nanos(self.origin.elapsed()));
-                    self.note_age(&told, answered);
-                }
-                Err(error) => {
-                    if !ended.load(Ordering::Relaxed) {
-                        self.trouble.tell(loss(&error));
-                    }
-                    return;
-                }
-            }
-            std::thread::sleep(ASK_EVERY);
-        }
+    fn ask(&self, stream: &RecordStream) -> Result<(), ClientError> {
+        let before = nanos(self.origin.elapsed());
+        let told = block_on(stream.timing_info())?;
+        // The server answered somewhere between the question and now.
+        self.note_age(&told, before.midpoint(nanos(self.origin.elapsed())));
+        Ok(())
     }
 
     /// At the instant of the answer, the source had given `write_offset` bytes, the last of which was caught
@@ -179,11 +246,17 @@ fn loss(error: &ClientError) -> Loss {
     }
 }
 
-impl Drop for Stream {
-    /// Does not wait: a frozen server would never answer. Dropping the last handle deletes the stream.
+impl Drop for Input {
+    /// Does not wait: a frozen server would never answer.
     fn drop(&mut self) {
         self.ended.store(true, Ordering::Relaxed);
-        let gone = futures::FutureExt::now_or_never(self.stream.clone().delete());
-        drop(gone);
+        let _ = self.stream.clone().delete().now_or_never();
+    }
+}
+
+impl Drop for Output {
+    fn drop(&mut self) {
+        self.ended.store(true, Ordering::Relaxed);
+        let _ = self.stream.clone().delete().now_or_never();
     }
 }

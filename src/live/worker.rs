@@ -75,6 +75,8 @@ pub struct Worker {
     samples: Vec<f32>,
     last_fault: Option<Fault>,
     clocks: Option<(Instant, Timestamp)>,
+    /// When the worker itself last paused, and for how long, seconds.
+    paused: Option<(Instant, f64)>,
 }
 
 enum State {
@@ -123,6 +125,7 @@ impl Worker {
             samples: Vec::with_capacity(BLOCK_FRAMES * 64),
             last_fault: None,
             clocks: None,
+            paused: None,
         }
     }
 
@@ -168,8 +171,11 @@ impl Worker {
     fn slept(&mut self, now: Instant, wall: Timestamp) -> Option<f64> {
         let (then, wall_then) = self.clocks.replace((now, wall))?;
         let went = now.saturating_duration_since(then);
-        if let (true, State::Running(run)) = (went > PAUSE, &mut self.state) {
-            run.last_block = now;
+        if went > PAUSE {
+            self.paused = Some((now, went.as_secs_f64()));
+            if let State::Running(run) = &mut self.state {
+                run.last_block = now;
+            }
         }
         let went = went.as_secs_f64();
         let wall_went = wall.duration_since(wall_then).as_secs_f64();
@@ -213,12 +219,26 @@ impl Worker {
                     return Step::Over;
                 }
                 Pull::Lost(fault) => {
+                    let fault = self.after_pause(fault, now);
                     self.fault(fault, now, wall);
                     return Step::Idle;
                 }
             }
         }
         Step::Busy
+    }
+
+    /// A stream lost right after a pause of the whole program was lost by it: the connection to a
+    /// sound server does not survive it.
+    fn after_pause(&self, fault: Fault, now: Instant) -> Fault {
+        match (fault, self.paused) {
+            (Fault::SystemGone, Some((at, seconds)))
+                if now.saturating_duration_since(at) < WATCHDOG =>
+            {
+                Fault::Slept { seconds }
+            }
+            (fault, _) => fault,
+        }
     }
 
     fn watchdog(&mut self, now: Instant, wall: Timestamp) {

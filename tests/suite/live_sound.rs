@@ -80,7 +80,10 @@ fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording
         .status();
     assert!(made.unwrap().success());
     // A terminal of its own, by util-linux' `script`.
-    let line = format!("{program} listen --live --link cable --record {}", text(&record));
+    let line = format!(
+        "stty rows 40 cols 120; exec {program} listen --live --link cable --record {}",
+        text(&record)
+    );
     let mut terminal = room.command("script");
     terminal.args(["-q", "-e", "-c", &line, "/dev/null"]).env("TERM", "xterm");
     terminal.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::null());
@@ -238,10 +241,10 @@ fn a_frozen_server_is_told_and_the_program_still_ends_with_a_whole_recording() {
 }
 
 #[test]
-fn a_program_that_was_stopped_for_a_while_has_lost_nothing() {
+fn a_program_that_was_stopped_says_so_and_begins_a_new_epoch() {
     let room = Room::new(MONO);
     let (file, record) = (room.path("noise.wav"), room.path("caught.wav"));
-    let samples = noise(48_000 * 5);
+    let samples = noise(48_000 * 6);
     write_wav(&file, 48_000, 1, &samples);
     let mut listening = room.listen(&["--record", text(&record)]);
     listening.wait("began");
@@ -250,10 +253,20 @@ fn a_program_that_was_stopped_for_a_while_has_lost_nothing() {
     signal(listening.child.id(), "STOP");
     std::thread::sleep(Duration::from_millis(2_500));
     signal(listening.child.id(), "CONT");
+    let then = Timestamp::now();
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("was stopped"), "{fault}");
+    assert_eq!(listening.wait("began")["epoch"], 2);
     player.wait().unwrap();
-    let told = listening.end();
-    assert_eq!(kinds(&told, "fault"), Vec::<Value>::new());
-    assert!(find(&wav_samples(&record), &samples).is_some());
+    listening.end();
+    // What came before is there, bit for bit.
+    let first = wav_samples(&record);
+    let start = find(&first, &samples[..1_000]).unwrap();
+    let kept = first.len() - start;
+    assert!(kept > 24_000, "{kept}");
+    assert_eq!(first[start..], samples[..kept]);
+    assert!(wav_samples(&room.path("caught-2.wav")).len() > 24_000);
 }
 
 #[test]
