@@ -162,30 +162,51 @@ impl Ear {
     {
         let mut before = 0u64;
         for piece in interleaved.chunks(BLOCK_FRAMES * self.channels) {
-            let frames = piece.len() / self.channels;
-            let count = frames * self.channels;
             for (to, from) in self.scratch.iter_mut().zip(piece) {
                 *to = from.to_sample::<f32>();
             }
-            let block = Block {
-                start: SampleIndex(self.next),
-                frames: frames as u32,
-                arrived_ns,
-                captured_ns: captured_ns
-                    .wrapping_add(before.wrapping_mul(1_000_000_000) / self.rate_hz.max(1)),
-            };
-            self.next = self.next.wrapping_add(frames as u64);
-            before = before.wrapping_add(frames as u64);
-            let Some(samples) = self.scratch.get(..count) else { continue };
-            for feed in self.feeds.iter_mut().flatten() {
-                feed.offer(block, samples);
-            }
-            if let Some(through) = &mut self.through
-                && through.vacant_len() >= samples.len()
-            {
-                through.push_slice(samples);
-            }
+            self.hand_on(piece.len(), &mut before, arrived_ns, captured_ns);
         }
+    }
+
+    /// As [`Ear::take`], for 32-bit floats as bytes, least first.
+    pub fn take_floats(&mut self, bytes: &[u8], arrived_ns: u64, captured_ns: u64) {
+        let mut before = 0u64;
+        for piece in bytes.chunks(BLOCK_FRAMES * self.channels * 4) {
+            let floats = piece.as_chunks::<4>().0;
+            for (to, from) in self.scratch.iter_mut().zip(floats) {
+                *to = f32::from_le_bytes(*from);
+            }
+            self.hand_on(floats.len(), &mut before, arrived_ns, captured_ns);
+        }
+    }
+
+    /// Numbers the first samples of the scratch and offers them to each reader.
+    fn hand_on(&mut self, samples: usize, before: &mut u64, arrived_ns: u64, captured_ns: u64) {
+        let frames = samples / self.channels;
+        let block = Block {
+            start: SampleIndex(self.next),
+            frames: frames as u32,
+            arrived_ns,
+            captured_ns: captured_ns
+                .wrapping_add(before.wrapping_mul(1_000_000_000) / self.rate_hz.max(1)),
+        };
+        self.next = self.next.wrapping_add(frames as u64);
+        *before = before.wrapping_add(frames as u64);
+        let Some(samples) = self.scratch.get(..frames * self.channels) else { return };
+        for feed in self.feeds.iter_mut().flatten() {
+            feed.offer(block, samples);
+        }
+        if let Some(through) = &mut self.through
+            && through.vacant_len() >= samples.len()
+        {
+            through.push_slice(samples);
+        }
+    }
+
+    /// Samples a second.
+    pub fn rate_hz(&self) -> u64 {
+        self.rate_hz
     }
 
     /// Passes over frames that never came, so that the numbering keeps to the device's time.

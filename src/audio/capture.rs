@@ -60,14 +60,19 @@ pub enum Loss {
 
 /// A slot for one loss, written by the host's threads.
 #[derive(Debug, Default)]
-struct Trouble {
+pub(super) struct Trouble {
     loss: AtomicU8,
     hiccups: AtomicU32,
 }
 
 impl Trouble {
     /// Keeps the first loss; a host that calls a million times costs a compare each.
-    fn tell(&self, kind: ErrorKind) {
+    pub(super) fn tell(&self, loss: Loss) {
+        let (written, seen) = (Ordering::Release, Ordering::Relaxed);
+        let _ = self.loss.compare_exchange(0, loss as u8, written, seen);
+    }
+
+    fn tell_kind(&self, kind: ErrorKind) {
         let loss = match kind {
             ErrorKind::Xrun => {
                 self.hiccups.fetch_add(1, Ordering::Relaxed);
@@ -78,9 +83,16 @@ impl Trouble {
             ErrorKind::StreamInvalidated | ErrorKind::HostUnavailable => Loss::System,
             _ => Loss::Other,
         };
-        let none = (0, Ordering::Release, Ordering::Relaxed);
-        let _ = self.loss.compare_exchange(none.0, loss as u8, none.1, none.2);
+        self.tell(loss);
     }
+}
+
+/// What runs, and stops when it is dropped.
+#[allow(dead_code)]
+enum Stream {
+    Cpal(cpal::Stream),
+    #[cfg(target_os = "linux")]
+    Pulse(super::pulse::Input),
 }
 
 /// An open input.
@@ -93,7 +105,7 @@ pub struct Capture {
     pub reader: Reader,
     recorder: Option<Reader>,
     through: Option<HeapCons<f32>>,
-    stream: Option<cpal::Stream>,
+    stream: Option<Stream>,
     trouble: Arc<Trouble>,
 }
 
@@ -104,16 +116,41 @@ impl Capture {
     /// See [`DeviceFault`].
     pub fn open(wish: &Wish) -> Result<Self, DeviceFault> {
         let chosen = device::choose(wish.system, Direction::Input, wish.device.as_deref())?;
-        let about = about(&chosen)?;
+        #[cfg(target_os = "linux")]
+        if wish.system == System::Usual {
+            return Self::open_pulse(&chosen, wish);
+        }
+        Self::open_cpal(&chosen, wish)
+    }
+
+    #[cfg(target_os = "linux")]
+    fn open_pulse(chosen: &Chosen, wish: &Wish) -> Result<Self, DeviceFault> {
+        let trouble = Arc::new(Trouble::default());
+        let open = super::pulse::open(&chosen.id, BUFFER_FRAMES, wish.through, &trouble)?;
+        let about = About {
+            id: chosen.id.clone(),
+            name: chosen.name.clone(),
+            rate: open.rate,
+            channels: open.channels,
+            format: "f32".into(),
+        };
+        let Readers { listener: reader, recorder, through } = open.readers;
+        let stream = Some(Stream::Pulse(open.stream));
+        let (origin, recorder) = (open.origin, Some(recorder));
+        Ok(Self { about, origin, reader, recorder, through, stream, trouble })
+    }
+
+    fn open_cpal(chosen: &Chosen, wish: &Wish) -> Result<Self, DeviceFault> {
+        let about = about(chosen)?;
         let (ear, readers) = callback::open(about.rate, about.channels, wish.through);
         let trouble = Arc::new(Trouble::default());
-        let stream = stream(&chosen, ear, trouble.clone())?;
+        let stream = stream(chosen, ear, trouble.clone())?;
         let now = stream.now();
         let since = Duration::from_nanos(u64::try_from(now.as_nanos()).unwrap_or(0));
         let origin = Instant::now().checked_sub(since).unwrap_or_else(Instant::now);
         stream.play()?;
         let Readers { listener: reader, recorder, through } = readers;
-        let (recorder, stream) = (Some(recorder), Some(stream));
+        let (recorder, stream) = (Some(recorder), Some(Stream::Cpal(stream)));
         Ok(Self { about, origin, reader, recorder, through, stream, trouble })
     }
 
@@ -153,7 +190,7 @@ impl Drop for Capture {
 
 /// Drops a stream on a thread of its own: a host whose server is frozen blocks in it, and nobody
 /// may wait for that.
-pub(super) fn drop_elsewhere(stream: cpal::Stream) {
+pub(super) fn drop_elsewhere(stream: impl Send + 'static) {
     let thread = std::thread::Builder::new().name("close sound".into());
     let _ = thread.spawn(move || drop(stream));
 }
@@ -190,7 +227,7 @@ fn stream(
             let stamp = info.timestamp();
             ear.take_data(data, nanos(stamp.callback), nanos(stamp.capture));
         },
-        move |error| trouble.tell(error.kind()),
+        move |error| trouble.tell_kind(error.kind()),
         Some(MAKING),
     )?)
 }

@@ -10,6 +10,8 @@ pub mod callback;
 pub mod capture;
 pub mod charger;
 pub mod device;
+#[cfg(target_os = "linux")]
+mod pulse;
 pub mod recorder;
 pub mod through;
 pub mod tone;

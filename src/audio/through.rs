@@ -81,6 +81,10 @@ impl Figures {
         SampleCount(u64::from(self.waiting.load(Ordering::Relaxed)))
     }
 
+    pub(super) fn set_lost(&self) {
+        self.lost.store(true, Ordering::Relaxed);
+    }
+
     /// Whether the output has gone.
     pub fn lost(&self) -> bool {
         self.lost.load(Ordering::Relaxed)
@@ -158,13 +162,25 @@ impl Spout {
     pub fn fill<T: SizedSample + FromSample<f32>>(&mut self, out: &mut [T], channels: usize) {
         self.follow_clock();
         for frame in out.chunks_mut(channels.max(1)) {
-            if self.given >= CHUNK {
-                self.next_chunk();
-            }
-            let sample = self.chunk.get(self.given).copied().unwrap_or(0.0);
-            self.given += 1;
-            frame.fill(T::from_sample(sample));
+            frame.fill(T::from_sample(self.next_sample()));
         }
+    }
+
+    /// As [`Spout::fill`], for 32-bit floats as bytes, least first.
+    pub fn fill_floats(&mut self, bytes: &mut [u8], channels: usize) {
+        self.follow_clock();
+        for frame in bytes.chunks_mut(4 * channels.max(1)) {
+            let sample = self.next_sample().to_le_bytes();
+            frame.as_chunks_mut::<4>().0.fill(sample);
+        }
+    }
+
+    fn next_sample(&mut self) -> f32 {
+        if self.given >= CHUNK {
+            self.next_chunk();
+        }
+        self.given += 1;
+        self.chunk.get(self.given - 1).copied().unwrap_or(0.0)
     }
 
     /// Bends the ratio so that the ring's fill stays where it should.
@@ -243,7 +259,7 @@ pub struct Through {
     /// in the ring, the output's buffer, and the shape.
     pub planned_s: f64,
     figures: Arc<Figures>,
-    stream: Option<cpal::Stream>,
+    stream: Option<Stream>,
 }
 
 impl Through {
@@ -269,23 +285,9 @@ impl Through {
         let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
         // One buffer of the input, and half a one for what the two callbacks do not agree on.
         let ahead = SampleCount(u64::from(input.0.hz()) * 12 / 1_000);
-        let mut spout = Spout::new(from, input, rate, ahead, shape)?;
+        let spout = Spout::new(from, input, rate, ahead, shape)?;
         let figures = spout.figures();
-        let lost = figures.clone();
-        let channels = usize::from(chosen.config.channels());
-        let stream = chosen.device.build_output_stream_raw(
-            stream_config(&chosen.config, BUFFER_FRAMES),
-            chosen.config.sample_format(),
-            move |data, _| spout.fill_data(data, channels),
-            move |error| {
-                use cpal::ErrorKind::{DeviceChanged, RealtimeDenied, Xrun};
-                if !matches!(error.kind(), Xrun | RealtimeDenied | DeviceChanged) {
-                    lost.lost.store(true, Ordering::Relaxed);
-                }
-            },
-            Some(MAKING),
-        )?;
-        stream.play()?;
+        let stream = stream(&chosen, outlet.system, spout, rate)?;
         let per_s = f64::from(input.0.hz());
         let planned_s = (ahead.0 + shape_delay) as f64 / per_s + 2.0 * 240.0 / 48_000.0;
         Ok(Self { name: chosen.name, planned_s, figures, stream: Some(stream) })
@@ -295,6 +297,50 @@ impl Through {
     pub fn figures(&self) -> &Figures {
         &self.figures
     }
+}
+
+/// What runs, and stops when it is dropped.
+#[allow(dead_code)]
+enum Stream {
+    Cpal(cpal::Stream),
+    #[cfg(target_os = "linux")]
+    Pulse(super::pulse::Output),
+}
+
+fn stream(
+    chosen: &device::Chosen,
+    system: System,
+    spout: Spout,
+    rate: SampleRate,
+) -> Result<Stream, DeviceFault> {
+    #[cfg(target_os = "linux")]
+    if system == System::Usual {
+        let frames = BUFFER_FRAMES * rate.hz() / 48_000;
+        let channels = usize::from(chosen.config.channels());
+        let output = super::pulse::open_output(&chosen.id, frames, spout, rate, channels)?;
+        return Ok(Stream::Pulse(output));
+    }
+    let _ = (system, rate);
+    cpal_stream(chosen, spout)
+}
+
+fn cpal_stream(chosen: &device::Chosen, mut spout: Spout) -> Result<Stream, DeviceFault> {
+    let figures = spout.figures();
+    let channels = usize::from(chosen.config.channels());
+    let stream = chosen.device.build_output_stream_raw(
+        stream_config(&chosen.config, BUFFER_FRAMES),
+        chosen.config.sample_format(),
+        move |data, _| spout.fill_data(data, channels),
+        move |error| {
+            use cpal::ErrorKind::{DeviceChanged, RealtimeDenied, Xrun};
+            if !matches!(error.kind(), Xrun | RealtimeDenied | DeviceChanged) {
+                figures.set_lost();
+            }
+        },
+        Some(MAKING),
+    )?;
+    stream.play()?;
+    Ok(Stream::Cpal(stream))
 }
 
 impl Drop for Through {

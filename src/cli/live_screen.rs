@@ -64,7 +64,11 @@ impl Screen {
     }
 
     pub(super) fn paint(&mut self, now: &Snapshot, words: &Words) -> io::Result<()> {
-        let (width, height) = crossterm::terminal::size()?;
+        // A terminal that does not tell its size is taken for an ordinary one.
+        let (width, height) = match crossterm::terminal::size() {
+            Ok((0, _) | (_, 0)) | Err(_) => (80, 30),
+            Ok(size) => size,
+        };
         let lines = page(now, words, usize::from(width));
         for (row, line) in lines.iter().take(usize::from(height)).enumerate() {
             let line: String = line.chars().take(usize::from(width)).collect();

@@ -109,17 +109,17 @@ impl Teller {
         match finding {
             Finding::Pulse(Pulse { onset, end, strength_db }) => json!({
                 "kind": "pulse", "epoch": epoch, "onset_s": s(*onset), "end_s": s(*end),
-                "strength_db": (strength_db * 10.0).round() / 10.0,
+                "strength_db": (f64::from(*strength_db) * 10.0).round() / 10.0,
             }),
             Finding::Lost { at } => json!({"kind": "lost", "epoch": epoch, "lost_s": s(*at)}),
             Finding::Cue(Cue { at, onset, confidence }) => json!({
                 "kind": "cue", "epoch": epoch, "cue_s": s(*at), "onset_s": s(*onset),
-                "confidence": (confidence * 1e3).round() / 1e3,
+                "confidence": share(*confidence),
             }),
             Finding::Return(Return { lost, onset, cue, confidence, evidence }) => json!({
                 "kind": "return", "epoch": epoch, "lost_s": lost.map(s), "return_s": s(*onset),
                 "cue_s": cue.map(|cue| s(cue.at)),
-                "confidence": (confidence * 1e3).round() / 1e3, "beats": evidence.beats,
+                "confidence": share(*confidence), "beats": evidence.beats,
             }),
             Finding::Quality(Quality { trouble, present, at }) => json!({
                 "kind": "quality", "epoch": epoch, "trouble": trouble.name(),
@@ -131,6 +131,10 @@ impl Teller {
 
 fn round(seconds: f64) -> f64 {
     (seconds * 10_000.0).round() / 10_000.0
+}
+
+fn share(confidence: f32) -> f64 {
+    (f64::from(confidence) * 1e3).round() / 1e3
 }
 
 /// A finding's place and words; beats are painted, not told.

@@ -118,7 +118,7 @@ pub enum Fault {
         /// Seconds that are missing.
         seconds: f64,
     },
-    /// The computer slept.
+    /// The computer slept, or the program was stopped.
     Slept {
         /// For how long, seconds.
         seconds: f64,
@@ -144,7 +144,7 @@ impl fmt::Display for Fault {
                 write!(f, "{seconds:.1} s of sound were lost on the way: listening begins anew")
             }
             Self::Slept { seconds } => {
-                write!(f, "the computer slept for {seconds:.0} s: listening begins anew")
+                write!(f, "the computer slept, or the program was stopped, for {seconds:.0} s: listening begins anew")
             }
             Self::CannotOpen(why) => f.write_str(why),
         }

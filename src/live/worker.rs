@@ -26,8 +26,8 @@ const FIRST: Duration = Duration::from_secs(3);
 const RETRY: Duration = Duration::from_millis(500);
 /// Sound this much behind its own line was lost on the way, seconds.
 const BEHIND_S: f64 = 0.15;
-/// A pause between two callbacks that is no hiccup, nanoseconds.
-const PAUSE_NS: u64 = 1_000_000_000;
+/// After a pause of the worker itself, the source gets its full time again before it is given up.
+const PAUSE: Duration = Duration::from_millis(500);
 /// Wall time running ahead of the computer's own by this much means that it slept.
 const SLEPT_S: f64 = 2.0;
 /// Blocks in one step.
@@ -75,6 +75,8 @@ pub struct Worker {
     samples: Vec<f32>,
     last_fault: Option<Fault>,
     clocks: Option<(Instant, Timestamp)>,
+    /// When the worker itself last paused, and for how long, seconds.
+    paused: Option<(Instant, f64)>,
 }
 
 enum State {
@@ -106,7 +108,6 @@ struct Run {
     lost: u64,
     recorder: Option<Recorder>,
     last_block: Instant,
-    last_arrived_ns: u64,
     sum: f32,
     peak: f32,
     summed: usize,
@@ -124,6 +125,7 @@ impl Worker {
             samples: Vec::with_capacity(BLOCK_FRAMES * 64),
             last_fault: None,
             clocks: None,
+            paused: None,
         }
     }
 
@@ -168,7 +170,14 @@ impl Worker {
     /// Seconds by which wall time has run ahead since the last step.
     fn slept(&mut self, now: Instant, wall: Timestamp) -> Option<f64> {
         let (then, wall_then) = self.clocks.replace((now, wall))?;
-        let went = now.saturating_duration_since(then).as_secs_f64();
+        let went = now.saturating_duration_since(then);
+        if went > PAUSE {
+            self.paused = Some((now, went.as_secs_f64()));
+            if let State::Running(run) = &mut self.state {
+                run.last_block = now;
+            }
+        }
+        let went = went.as_secs_f64();
         let wall_went = wall.duration_since(wall_then).as_secs_f64();
         let ahead = wall_went - went;
         (ahead > SLEPT_S).then_some(ahead)
@@ -210,12 +219,26 @@ impl Worker {
                     return Step::Over;
                 }
                 Pull::Lost(fault) => {
+                    let fault = self.after_pause(fault, now);
                     self.fault(fault, now, wall);
                     return Step::Idle;
                 }
             }
         }
         Step::Busy
+    }
+
+    /// A stream lost right after a pause of the whole program was lost by it: the connection to a
+    /// sound server does not survive it.
+    fn after_pause(&self, fault: Fault, now: Instant) -> Fault {
+        match (fault, self.paused) {
+            (Fault::SystemGone, Some((at, seconds)))
+                if now.saturating_duration_since(at) < WATCHDOG =>
+            {
+                Fault::Slept { seconds }
+            }
+            (fault, _) => fault,
+        }
     }
 
     fn watchdog(&mut self, now: Instant, wall: Timestamp) {
@@ -271,14 +294,12 @@ impl Worker {
             self.state = State::Running(Box::new(run));
         }
         let State::Running(run) = &mut self.state else { return None };
-        let paused_ns = block.arrived_ns.saturating_sub(run.last_arrived_ns);
-        let seconds = paused_ns as f64 / 1e9;
-        let missing_s = SampleIndex(block.start.0.saturating_sub(run.next)).seconds(run.epoch.rate);
-        let paused = run.last_arrived_ns > 0 && paused_ns > PAUSE_NS && self.supply.comes_back();
-        if paused || missing_s > FILL_MAX_S {
-            return Some(Fault::Lost { seconds: seconds.max(missing_s) });
+        let missing = SampleIndex(block.start.0.saturating_sub(run.next));
+        let seconds = missing.seconds(run.epoch.rate);
+        if seconds > FILL_MAX_S {
+            return Some(Fault::Lost { seconds });
         }
-        (run.last_block, run.last_arrived_ns) = (now, block.arrived_ns);
+        run.last_block = now;
         let behind = run.clock.observe(&block);
         run.fill_gap(&block, &self.shared, wall);
         run.hear(&self.samples, block.start, &self.shared, wall);
@@ -317,7 +338,6 @@ impl Worker {
             lost: 0,
             recorder,
             last_block: now,
-            last_arrived_ns: 0,
             sum: 0.0,
             peak: 0.0,
             summed: 0,

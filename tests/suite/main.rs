@@ -1,13 +1,17 @@
 //! The suite: house rules and whole-program tests, one binary for a lean build.
 
+mod allocations;
 mod bedside;
 mod demo;
 mod doubt;
 mod examples;
+mod fake;
 mod house;
 mod index_verb;
 mod limits;
 mod listening;
+mod live_sound;
+mod pulse;
 mod record;
 mod report;
 mod rules;

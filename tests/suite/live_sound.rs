@@ -1,0 +1,533 @@
+//! Live sound as a whole: the program on a real sound server that plays to nobody. What is played is caught bit for
+//! bit and heard as a file is; every fault is made to happen.
+
+use std::io::{BufRead, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
+
+use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
+use jiff::Timestamp;
+use serde_json::Value;
+
+use super::pulse::{Listening, MONO, Room, find, signal, wait_for, wav_samples, write_floats};
+
+/// Noise of 16 bits that never repeats within the tests, without a 0.
+fn noise(count: i64) -> Vec<i16> {
+    (0..count).map(|n| ((n * 7919 + n * n % 100_003 * 31) % 4_001 - 2_000) as i16 | 1).collect()
+}
+
+fn write_wav(path: &Path, rate_hz: u32, channels: u16, samples: &[i16]) {
+    let spec = hound::WavSpec {
+        channels,
+        sample_rate: rate_hz,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let mut wav = hound::WavWriter::create(path, spec).unwrap();
+    samples.iter().for_each(|&sample| wav.write_sample(sample).unwrap());
+    wav.finalize().unwrap();
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// Seconds from `then` to the telling of an event.
+fn after(event: &Value, then: Timestamp) -> f64 {
+    let at: Timestamp = event["at"].as_str().unwrap().parse().unwrap();
+    at.duration_since(then).as_secs_f64()
+}
+
+fn kinds(told: &[Value], kind: &str) -> Vec<Value> {
+    told.iter().filter(|value| value["kind"] == kind).cloned().collect()
+}
+
+#[test]
+fn what_is_played_is_caught_bit_for_bit_with_both_cores_busy() {
+    let room = Room::new(MONO);
+    let (file, record) = (room.path("noise.wav"), room.path("caught.wav"));
+    let samples = noise(48_000 * 6);
+    write_wav(&file, 48_000, 1, &samples);
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    let mut busy: Vec<_> = (0..2)
+        .map(|_| Command::new("sh").args(["-c", "while :; do :; done"]).spawn().unwrap())
+        .collect();
+    assert!(room.play("room", &file, &[]).wait().unwrap().success());
+    for process in &mut busy {
+        process.kill().unwrap();
+        process.wait().unwrap();
+    }
+    let told = listening.end();
+    assert_eq!(kinds(&told, "gap"), Vec::<Value>::new());
+    let caught = wav_samples(&record);
+    assert!(find(&caught, &samples).is_some(), "{} frames caught", caught.len());
+}
+
+/// The whole thing in a terminal: cautions, a file played, heard, tapped with the space bar, read by digits; and the
+/// recording heard again.
+#[test]
+fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording_agrees() {
+    let room = Room::new(MONO);
+    let (file, record) = (room.path("patient.wav"), room.path("visit.wav"));
+    let program = env!("CARGO_BIN_EXE_cuffnote");
+    let made = room
+        .command(program)
+        .args(["make", "plain", "--rate", "48000", "--out", text(&file)])
+        .status();
+    assert!(made.unwrap().success());
+    // A terminal of its own, by util-linux' `script`.
+    let line = format!(
+        "stty rows 40 cols 120; exec {program} listen --live --link cable --record {}",
+        text(&record)
+    );
+    let mut terminal = room.command("script");
+    terminal.args(["-q", "-e", "-c", &line, "/dev/null"]).env("TERM", "xterm");
+    terminal.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::null());
+    let mut terminal = terminal.spawn().expect("`script` of util-linux is needed");
+    let mut keys = terminal.stdin.take().unwrap();
+    let mut screen = std::io::BufReader::new(terminal.stdout.take().unwrap());
+    let shown = Arc::new(Mutex::new(Vec::new()));
+    let showing = shown.clone();
+    std::thread::spawn(move || {
+        loop {
+            let taken = match screen.fill_buf() {
+                Ok(bytes) if !bytes.is_empty() => {
+                    showing.lock().unwrap().extend_from_slice(bytes);
+                    bytes.len()
+                }
+                _ => return,
+            };
+            screen.consume(taken);
+        }
+    });
+    let on_screen = |words: &str| String::from_utf8_lossy(&shown.lock().unwrap()).contains(words);
+    let mut press = |key: &str| {
+        keys.write_all(key.as_bytes()).unwrap();
+        keys.flush().unwrap();
+    };
+    wait_for("the caution", || on_screen("Enter: begin"));
+    assert!(on_screen("electrical safety"));
+    press("\r");
+    wait_for("the recording", || on_screen("RECORDING"));
+    let beside = room.path("visit.jsonl");
+    let told = || -> Vec<Value> {
+        let text = std::fs::read_to_string(&beside).unwrap_or_default();
+        text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect()
+    };
+    let mut player = room.play("room", &file, &[]);
+    wait_for("the cue", || !kinds(&told(), "cue").is_empty());
+    press(" ");
+    wait_for("the mark", || !kinds(&told(), "act").is_empty());
+    press("999\r");
+    wait_for("the refusal", || on_screen("999 was not kept"));
+    press("148\r");
+    wait_for("the reading", || kinds(&told(), "act").len() == 2);
+    player.wait().unwrap();
+    press("q");
+    assert!(terminal.wait().unwrap().success());
+    let told = told();
+
+    let acts = kinds(&told, "act");
+    let mark = &acts[0]["event"]["act"];
+    let cue_s = kinds(&told, "cue")[0]["cue_s"].as_f64().unwrap();
+    let mark_s = mark["at"]["sample"].as_f64().unwrap() / 48_000.0;
+    assert_eq!((mark["kind"].as_str(), mark["at"]["epoch"].as_u64()), (Some("mark"), Some(1)));
+    assert!(mark_s > cue_s && mark_s < cue_s + 5.0, "cue {cue_s}, marked {mark_s}");
+    assert_eq!(acts[1]["event"]["act"]["outcome"]["cuff_mmhg"], 148.0);
+
+    let played = wav_samples(&file);
+    assert!(find(&wav_samples(&record), &played[..100_000]).is_some());
+    let heard = room.command(program).args(["listen", "--json", text(&record)]).output().unwrap();
+    let heard: Value = serde_json::from_slice(&heard.stdout).unwrap();
+    let found = kinds(&told, "return");
+    assert!(!found.is_empty());
+    for field in ["lost_s", "return_s", "cue_s"] {
+        let live = found[0][field].as_f64().unwrap();
+        assert_eq!(heard[field].as_f64(), Some(live), "{field}");
+    }
+    let pulses = |all: &Value| all.as_array().unwrap().len();
+    let alive = kinds(&told, "pulse");
+    let file_pulses = heard["pulses"].as_array().unwrap();
+    for pulse in file_pulses {
+        assert!(alive.iter().any(|p| p["onset_s"] == pulse["onset_s"]), "{pulse}");
+    }
+    assert!(pulses(&heard["pulses"]) > 20);
+}
+
+#[test]
+fn a_server_that_dies_is_told_and_its_return_is_a_new_epoch() {
+    let mut room = Room::new(MONO);
+    let record = room.path("kept.wav");
+    let mut listening = room.listen(&["--record", text(&record), "--depth", "24"]);
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(1_500));
+    let then = Timestamp::now();
+    room.kill();
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("sound system stopped"), "{fault}");
+    listening.wait("ended");
+    // The first recording is whole while the program goes on.
+    let first = hound::WavReader::open(&record).unwrap();
+    assert!(first.spec().bits_per_sample == 24 && first.duration() > 48_000);
+    room.start();
+    let again = listening.wait("began");
+    assert_eq!(again["epoch"], 2);
+    std::thread::sleep(Duration::from_millis(1_000));
+    listening.end();
+    assert!(hound::WavReader::open(room.path("kept-2.wav")).unwrap().duration() > 24_000);
+}
+
+#[test]
+fn a_device_that_goes_and_comes_back_in_another_format_is_a_new_epoch() {
+    let room = Room::new("load-module module-null-sink sink_name=other");
+    let load = "load-module module-null-sink sink_name=cable rate=48000 channels=1";
+    let module = room.pactl(load);
+    let record = room.path("kept.wav");
+    let mut listening = room.listen(&["--device", "cable.monitor", "--record", text(&record)]);
+    let first = listening.wait("began");
+    assert_eq!((first["rate_hz"].as_u64(), first["channels"].as_u64()), (Some(48_000), Some(1)));
+    std::thread::sleep(Duration::from_millis(800));
+    let then = Timestamp::now();
+    room.pactl(&format!("unload-module {module}"));
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("device is gone"), "{fault}");
+    room.pactl(&load.replace("48000 channels=1", "44100 channels=2"));
+    let second = listening.wait("began");
+    assert_eq!((second["rate_hz"].as_u64(), second["channels"].as_u64()), (Some(44_100), Some(2)));
+    std::thread::sleep(Duration::from_millis(800));
+    listening.end();
+    assert!(hound::WavReader::open(&record).unwrap().duration() > 20_000);
+    let spec = hound::WavReader::open(room.path("kept-2.wav")).unwrap().spec();
+    assert_eq!((spec.sample_rate, spec.channels), (44_100, 2));
+}
+
+#[test]
+fn a_suspended_device_is_told_and_waking_is_a_new_epoch() {
+    let room = Room::new(MONO);
+    let mut listening = room.listen(&[]);
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(500));
+    let then = Timestamp::now();
+    room.pactl("suspend-sink room 1");
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("no sound has come"), "{fault}");
+    room.pactl("suspend-sink room 0");
+    assert_eq!(listening.wait("began")["epoch"], 2);
+    listening.end();
+}
+
+#[test]
+fn a_frozen_server_is_told_and_the_program_still_ends_with_a_whole_recording() {
+    let room = Room::new(MONO);
+    let record = room.path("kept.wav");
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(1_500));
+    let then = Timestamp::now();
+    room.signal("STOP");
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    listening.wait("ended");
+    listening.end();
+    room.signal("CONT");
+    assert!(hound::WavReader::open(&record).unwrap().duration() > 48_000);
+}
+
+#[test]
+fn a_program_that_was_stopped_says_so_and_begins_a_new_epoch() {
+    let room = Room::new(MONO);
+    let (file, record) = (room.path("noise.wav"), room.path("caught.wav"));
+    let samples = noise(48_000 * 6);
+    write_wav(&file, 48_000, 1, &samples);
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    let mut player = room.play("room", &file, &[]);
+    std::thread::sleep(Duration::from_millis(1_500));
+    signal(listening.child.id(), "STOP");
+    std::thread::sleep(Duration::from_millis(2_500));
+    signal(listening.child.id(), "CONT");
+    let then = Timestamp::now();
+    let fault = listening.wait("fault");
+    assert!(after(&fault, then) < 2.0, "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("was stopped"), "{fault}");
+    assert_eq!(listening.wait("began")["epoch"], 2);
+    player.wait().unwrap();
+    listening.end();
+    // What came before is there, bit for bit.
+    let first = wav_samples(&record);
+    let start = find(&first, &samples[..1_000]).unwrap();
+    let kept = first.len() - start;
+    assert!(kept > 24_000, "{kept}");
+    assert_eq!(first[start..], samples[..kept]);
+    assert!(wav_samples(&room.path("caught-2.wav")).len() > 24_000);
+}
+
+#[test]
+fn a_program_that_is_killed_leaves_a_playable_recording() {
+    let room = Room::new(MONO);
+    let record = room.path("kept.wav");
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(3_500));
+    listening.child.kill().unwrap();
+    listening.child.wait().unwrap();
+    let kept = hound::WavReader::open(&record).unwrap().duration();
+    let bytes = std::fs::metadata(&record).unwrap().len();
+    assert!(kept > 48_000, "{kept} frames promised");
+    assert!(u64::from(kept) * 2 <= bytes, "{kept} frames promised, {bytes} bytes there");
+}
+
+#[test]
+fn odd_samples_are_told_within_two_seconds_and_the_recording_stays_playable() {
+    let room = Room::new(
+        "load-module module-null-sink sink_name=room rate=48000 channels=2 format=float32le norewinds=1",
+    );
+    let (file, record) = (room.path("odd.f32"), room.path("kept.wav"));
+    let plain = |n: usize| 0.1 * (n as f32 * 0.37).sin();
+    type Odd = fn(usize, f32) -> [f32; 2];
+    let cases: [(&str, Odd); 5] = [
+        ("silent", |_, _| [0.0, 0.0]),
+        ("stuck", |_, _| [0.25, 0.25]),
+        ("not numbers", |n, x| if n % 50 == 0 { [f32::NAN, x] } else { [x, x] }),
+        ("full scale", |n, _| if n % 40 < 20 { [1.0, 1.0] } else { [-1.0, -1.0] }),
+        ("dead channel", |_, x| [0.0, x]),
+    ];
+    let mut samples = Vec::new();
+    for (_, odd) in cases {
+        (0..48_000).for_each(|n| samples.extend([plain(n), plain(n)]));
+        (0..48_000 * 2).for_each(|n| samples.extend(odd(n, plain(n))));
+    }
+    (0..48_000).for_each(|n| samples.extend([plain(n), plain(n)]));
+    write_floats(&file, samples);
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    let raw = ["--raw", "--format=float32le", "--rate=48000", "--channels=2"];
+    assert!(room.play("room", &file, &raw).wait().unwrap().success());
+    listening.wait_for("odd", |odd| odd["odd"] == "dead channel" && odd["present"] == false);
+    let told = listening.end();
+    // Where the file begins in the recording: the first sound that is not silence.
+    let recorded = wav_samples(&record);
+    let start_s = recorded.iter().position(|&x| x.abs() > 50).unwrap() as f64 / 96_000.0;
+    for (n, (name, _)) in cases.iter().enumerate() {
+        let began_s = start_s + 3.0 * n as f64 + 1.0;
+        let at = told.iter().find_map(|odd| {
+            let fits = odd["kind"] == "odd" && odd["odd"] == *name && odd["present"] == true;
+            let at_s = odd["at_s"].as_f64().filter(|_| fits)?;
+            (at_s >= began_s).then_some(at_s)
+        });
+        let late_s = at.unwrap_or_else(|| panic!("{name} was not told: {told:#?}")) - began_s;
+        assert!(late_s < 2.0, "{name}: {late_s}");
+    }
+}
+
+#[test]
+fn a_tap_lies_within_ten_milliseconds_of_the_click() {
+    let room = Room::new(MONO);
+    let done = room
+        .command(std::env::current_exe().unwrap())
+        .args(["live_sound::tap_inside_the_room", "--exact", "--ignored", "--nocapture"])
+        .env("CUFFNOTE_TEST_RECORD", room.path("click.wav"))
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&done.stdout);
+    assert!(done.status.success(), "{said}{}", String::from_utf8_lossy(&done.stderr));
+    let off = said.lines().find_map(|line| line.strip_prefix("tap is off by ")).unwrap();
+    let off_ms: f64 = off.trim_end_matches(" ms").parse().unwrap();
+    assert!(off_ms.abs() <= 10.0, "{off}");
+}
+
+/// Not a test by itself: it runs as a process of its own, because a sound server is found by the environment.
+#[test]
+#[ignore = "run by the test above, inside a sound server"]
+fn tap_inside_the_room() {
+    use cuffnote::audio::capture::Wish;
+    use cuffnote::audio::recorder::{Depth, Names};
+    use cuffnote::live::{DeviceSupply, Live, Plan};
+
+    let Some(record) = std::env::var_os("CUFFNOTE_TEST_RECORD").map(std::path::PathBuf::from)
+    else {
+        return;
+    };
+    let plan = Plan { record: Some((Names::new(&record), Depth::Bits16)), ..Plan::default() };
+    let supply = DeviceSupply::new(Wish::default(), None);
+    let mut live = Live::start(Box::new(supply), plan).unwrap();
+    let (clicked, origin) = play_click();
+    let clicked = origin + Duration::from_nanos(clicked);
+    // A tap at the instant at which the click left the output.
+    let tap = live.locate(clicked).unwrap();
+    live.stop();
+    let loudest = wav_samples(&record).iter().position(|&x| x > 10_000).unwrap();
+    println!("tap is off by {:.2} ms", (tap.sample.0 as f64 - loudest as f64) / 48.0);
+}
+
+/// Plays silence, a click after 3 s, and silence; gives the predicted instant of the click on the stream's
+/// clock, and the instant at which that clock showed 0.
+fn play_click() -> (u64, Instant) {
+    let id = cpal::ALL_HOSTS.iter().find(|id| id.name() == "PulseAudio").unwrap();
+    let device = cpal::host_from_id(*id).unwrap().default_output_device().unwrap();
+    let config = cpal::StreamConfig {
+        channels: 1,
+        sample_rate: 48_000,
+        buffer_size: cpal::BufferSize::Fixed(480),
+    };
+    let clicked = Arc::new(AtomicU64::new(0));
+    let told = clicked.clone();
+    let mut at = 0u64;
+    let stream = device
+        .build_output_stream::<f32, _, _>(
+            config,
+            move |out, info| {
+                for (n, sample) in out.iter_mut().enumerate() {
+                    *sample = 0.0;
+                    if (144_000..144_004).contains(&(at + n as u64)) {
+                        *sample = 0.8;
+                        let played = info.timestamp().playback.as_nanos() as u64;
+                        let _ = told.compare_exchange(
+                            0,
+                            played + n as u64 * 1_000_000 / 48,
+                            Ordering::Relaxed,
+                            Ordering::Relaxed,
+                        );
+                    }
+                }
+                at += out.len() as u64;
+            },
+            |error| panic!("{error}"),
+            None,
+        )
+        .unwrap();
+    let origin = Instant::now() - Duration::from_nanos(stream.now().as_nanos() as u64);
+    stream.play().unwrap();
+    wait_for("the click", || clicked.load(Ordering::Relaxed) > 0);
+    std::thread::sleep(Duration::from_millis(800));
+    (clicked.load(Ordering::Relaxed), origin)
+}
+
+/// One sink of two channels; `left` plays into its left, `right` into its right. The program listens to the left
+/// and passes it through to the right, so that one recording shows both on one clock.
+const SPLIT: &str = "load-module module-null-sink sink_name=room rate=48000 channels=2 format=float32le norewinds=1
+load-module module-remap-sink sink_name=left master=room channels=1 master_channel_map=front-left channel_map=mono remix=no
+load-module module-remap-sink sink_name=right master=room channels=1 master_channel_map=front-right channel_map=mono remix=no";
+
+/// Plays clicks and gives the delays at which they came through, milliseconds.
+fn through_delays(more: &[&str]) -> Vec<f64> {
+    let room = Room::new(SPLIT);
+    let (file, record) = (room.path("clicks.wav"), room.path("kept.wav"));
+    // Six clicks of 2 ms, a second apart.
+    let sound: Vec<i16> =
+        (0..48_000 * 8).map(|n| if n > 96_000 && n % 48_000 < 96 { 6_000 } else { 0 }).collect();
+    write_wav(&file, 48_000, 1, &sound);
+    let mut words = vec!["--channel", "1", "--link", "cable", "--through", "right"];
+    words.extend(more);
+    words.extend(["--record", text(&record)]);
+    let mut listening = room.listen(&words);
+    listening.wait("through");
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(1_500));
+    assert!(room.play("left", &file, &[]).wait().unwrap().success());
+    std::thread::sleep(Duration::from_millis(500));
+    listening.end();
+    let samples = wav_samples(&record);
+    let rises = |channel: usize| {
+        let mut rises = Vec::new();
+        let mut last: Option<usize> = None;
+        for (n, frame) in samples.chunks_exact(2).enumerate() {
+            if frame[channel].abs() > 1_000 {
+                if last.is_none_or(|last| n - last > 24_000) {
+                    rises.push(n);
+                }
+                last = Some(n);
+            }
+        }
+        rises
+    };
+    let (here, there) = (rises(0), rises(1));
+    assert!(here.len() >= 5 && there.len() == here.len(), "{here:?} {there:?}");
+    let ceiling = (cuffnote::audio::tone::CEILING * 32_768.0) as i16 + 1;
+    assert!(samples.chunks_exact(2).all(|frame| frame[1].abs() <= ceiling));
+    here.iter().zip(&there).map(|(a, b)| (*b as f64 - *a as f64) / 48.0).collect()
+}
+
+#[test]
+fn sound_is_passed_through_within_the_stated_delay() {
+    let delays = through_delays(&[]);
+    println!("passed through after {delays:.1?} ms");
+    assert!(delays.iter().all(|ms| *ms > 0.0 && *ms < 60.0), "{delays:?}");
+}
+
+#[test]
+fn a_microphone_is_not_passed_through_to_a_loudspeaker() {
+    let room = Room::new(MONO);
+    let refused = |words: &[&str], expected: &str| {
+        let mut command = room.command(env!("CARGO_BIN_EXE_cuffnote"));
+        let done =
+            command.args(["listen", "--live", "--seconds", "3"]).args(words).output().unwrap();
+        let said = String::from_utf8_lossy(&done.stderr);
+        assert!(!done.status.success() && said.contains(expected), "{said}");
+    };
+    refused(&["--through"], "howl");
+    refused(&["--device", "no such thing"], "no such thing");
+    // Passing the sound on to what the input hears would go round in a circle; listening goes on without it.
+    let mut listening = room.listen(&["--link", "cable", "--through", "room"]);
+    let told = listening.wait("not-through");
+    assert!(told["says"].as_str().unwrap().contains("circle"), "{told}");
+    listening.wait("began");
+    listening.end();
+}
+
+#[test]
+fn an_output_that_goes_is_told() {
+    let room = Room::new(MONO);
+    let module = room.pactl("load-module module-null-sink sink_name=ear");
+    let mut listening = room.listen(&["--link", "cable", "--through", "ear"]);
+    listening.wait("began");
+    std::thread::sleep(Duration::from_millis(500));
+    room.pactl(&format!("unload-module {module}"));
+    let told = listening.wait("not-through");
+    assert!(told["says"].as_str().unwrap().contains("gone"), "{told}");
+    listening.end();
+}
+
+#[test]
+fn the_chosen_device_is_listed_remembered_and_listened_to() {
+    let room =
+        Room::new(&format!("{MONO}\nload-module module-null-sink sink_name=cable channels=2"));
+    let run = |words: &[&str]| {
+        let mut command = room.command(env!("CARGO_BIN_EXE_cuffnote"));
+        let done = command.args(words).output().unwrap();
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+        String::from_utf8(done.stdout).unwrap()
+    };
+    let listed = run(&["devices", "--json"]);
+    let listed: Vec<Value> = listed.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    let monitor = listed.iter().find(|d| d["id"] == "cable.monitor").unwrap();
+    assert_eq!(
+        (monitor["monitor"].as_bool(), monitor["default"].as_bool()),
+        (Some(true), Some(false))
+    );
+    run(&["devices", "--remember", "cable.mon", "--channel", "2"]);
+    assert!(run(&["devices"]).contains("remembered"));
+    let mut listening = room.listen(&[]);
+    assert_eq!(listening.wait("began")["channels"], 2);
+    listening.end();
+}
+
+#[test]
+fn a_file_can_be_heard_as_if_it_sounded_now() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("short.wav");
+    write_wav(&path, 16_000, 1, &noise(16_000));
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cuffnote"));
+    command.args(["listen", "--live", "--json"]).arg(&path);
+    let mut listening = Listening::start(command);
+    assert_eq!(listening.wait("ended")["frames"], 16_000);
+    listening.wait("over");
+    listening.wait("summary");
+}
