@@ -24,9 +24,18 @@ use crate::units::{SampleCount, SampleRate};
 const CHUNK: usize = 48;
 /// Frames that the output is asked for at a time, at 48 kHz: 5 ms.
 const BUFFER_FRAMES: u32 = 240;
+/// Milliseconds of the input that are kept waiting.
+const AHEAD_MS: u64 = 13;
 /// The most that the two clocks, or the catching up, may differ: 0.5 %, far below what an ear calls a
 /// change of pitch.
 const STRETCH: f64 = 0.005;
+/// Share of the off-fill that is added to the lasting bend in each callback, and the most that it may be: two
+/// clocks that differ by a thousandth are broken.
+const LEARN: f64 = 6e-7;
+const LASTING: f64 = 0.001;
+/// After a hole more is kept waiting, up to this many times the first plan.
+const WAIT_MORE: f64 = 1.15;
+const WAIT_MOST: f64 = 3.0;
 /// How long a host may take to make a stream.
 const MAKING: Duration = Duration::from_secs(2);
 
@@ -51,7 +60,12 @@ pub struct Spout {
     given: usize,
     /// Frames that should wait in the ring when the callback begins.
     target: f64,
+    planned: f64,
     fill: f64,
+    /// The bend that the two clocks turned out to need.
+    lasting: f64,
+    /// Half a piece of the input: the fill swings by it.
+    swing: usize,
     flowing: bool,
     figures: Arc<Figures>,
 }
@@ -121,7 +135,10 @@ impl Spout {
             chunk: [0.0; CHUNK],
             given: CHUNK,
             target: ahead.0 as f64,
+            planned: ahead.0 as f64,
             fill: ahead.0 as f64,
+            lasting: 0.0,
+            swing: input.0.hz() as usize / 200,
             flowing: false,
             figures: Arc::default(),
         })
@@ -194,7 +211,10 @@ impl Spout {
         }
         self.fill += (waiting - self.fill) * 0.01;
         let off = (self.fill - self.target) / self.target.max(1.0);
-        let bend = (off * 0.5 * STRETCH).clamp(-STRETCH, STRETCH);
+        if self.flowing {
+            self.lasting = (self.lasting + off * LEARN).clamp(-LASTING, LASTING);
+        }
+        let bend = (off * 0.5 * STRETCH + self.lasting).clamp(-STRETCH, STRETCH);
         // The bounds lie within those that the resampler was made for, so this cannot fail.
         let _ = self.resampler.set_resample_ratio_relative(1.0 - bend, true);
         self.figures.waiting.store(self.fill.max(0.0) as u32, Ordering::Relaxed);
@@ -205,12 +225,17 @@ impl Spout {
         let need = self.resampler.input_frames_next();
         let waiting = self.from.occupied_len() / self.channels;
         if !self.flowing && waiting as f64 >= self.target {
+            // What waits beyond the plan would only be delay; nothing sounds yet, so it can go.
+            let excess = waiting.saturating_sub(self.target as usize + self.swing);
+            self.from.skip(excess * self.channels);
+            self.fill = self.target;
             self.flowing = true;
             self.tone.restart();
         }
         if !self.flowing || waiting < need {
             if self.flowing {
                 self.figures.holes.fetch_add(1, Ordering::Relaxed);
+                self.target = (self.target * WAIT_MORE).min(self.planned * WAIT_MOST);
             }
             self.flowing = false;
             self.chunk = [0.0; CHUNK];
@@ -283,8 +308,8 @@ impl Through {
         let rate = SampleRate::new(chosen.config.sample_rate());
         let rate = rate.ok_or_else(|| DeviceFault::Format("its rate".into()))?;
         let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
-        // One buffer of the input, and half a one for what the two callbacks do not agree on.
-        let ahead = SampleCount(u64::from(input.0.hz()) * 12 / 1_000);
+        // One piece of the input, and a third of one for what the two callbacks do not agree on.
+        let ahead = SampleCount(u64::from(input.0.hz()) * AHEAD_MS / 1_000);
         let spout = Spout::new(from, input, rate, ahead, shape)?;
         let figures = spout.figures();
         let stream = stream(&chosen, outlet.system, spout, rate)?;
@@ -360,7 +385,7 @@ mod tests {
     fn play(input_hz: u32, output_hz: u32, ppm: f64, seconds: usize) -> (Vec<f32>, Arc<Figures>) {
         let rate = SampleRate::new(input_hz).unwrap();
         let (mut ear, readers) = callback::open(rate, 2, true);
-        let ahead = SampleCount(u64::from(input_hz) * 12 / 1_000);
+        let ahead = SampleCount(u64::from(input_hz) * AHEAD_MS / 1_000);
         let out_rate = SampleRate::new(output_hz).unwrap();
         let from = readers.through.unwrap();
         let mut spout = Spout::new(from, (rate, 2), out_rate, ahead, None).unwrap();

@@ -478,14 +478,22 @@ fn through_delays(more: &[&str]) -> Vec<f64> {
     here.iter().zip(&there).map(|(a, b)| (*b as f64 - *a as f64) / 48.0).collect()
 }
 
+fn median(delays: &[f64]) -> f64 {
+    let mut sorted = delays.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
+
 #[test]
 fn sound_is_passed_through_within_the_stated_delay() {
     let delays = through_delays(&[]);
     println!("passed through after {delays:.1?} ms");
-    assert!(delays.iter().all(|ms| *ms > 0.0 && *ms < 60.0), "{delays:?}");
+    assert!(delays.iter().all(|ms| *ms > 0.0), "{delays:?}");
+    assert!(median(&delays) < 30.0, "{delays:?}");
     let clearer = through_delays(&["--clearer"]);
     println!("made clearer after {clearer:.1?} ms");
-    assert!(clearer.iter().all(|ms| *ms > 0.0 && *ms < 75.0), "{clearer:?}");
+    // Made clearer costs one frame of 512 more, as it says.
+    assert!(median(&clearer) < 30.0 + 512.0 / 48.0, "{clearer:?}");
 }
 
 #[test]
