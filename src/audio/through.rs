@@ -194,7 +194,7 @@ impl Spout {
         }
         self.fill += (waiting - self.fill) * 0.01;
         let off = (self.fill - self.target) / self.target.max(1.0);
-        let bend = (off * 0.5 * STRETCH).clamp(-STRETCH, STRETCH);
+        let bend = (off * STRETCH).clamp(-STRETCH, STRETCH);
         // The bounds lie within those that the resampler was made for, so this cannot fail.
         let _ = self.resampler.set_resample_ratio_relative(1.0 - bend, true);
         self.figures.waiting.store(self.fill.max(0.0) as u32, Ordering::Relaxed);

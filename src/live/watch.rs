@@ -188,13 +188,15 @@ mod tests {
 
     #[test]
     fn each_oddity_is_told_within_two_seconds_and_taken_back() {
-        let noise = |n: usize| 0.1 * (n as f32 * 1.3).sin();
-        let cases: [(Odd, usize, Box<dyn Fn(usize) -> f32>); 5] = [
-            (Odd::Silent, 1, Box::new(|_| 0.0)),
-            (Odd::Stuck, 2, Box::new(|_| -0.3)),
-            (Odd::NotNumbers, 1, Box::new(move |n| if n % 9 == 0 { f32::NAN } else { noise(n) })),
-            (Odd::FullScale, 1, Box::new(|n| if n % 40 < 20 { 1.0 } else { -1.0 })),
-            (Odd::DeadChannel, 2, Box::new(move |n| if n % 2 == 0 { 0.0 } else { noise(n) })),
+        fn noise(n: usize) -> f32 {
+            0.1 * (n as f32 * 1.3).sin()
+        }
+        let cases: [(Odd, usize, fn(usize) -> f32); 5] = [
+            (Odd::Silent, 1, |_| 0.0),
+            (Odd::Stuck, 2, |_| -0.3),
+            (Odd::NotNumbers, 1, |n| if n % 9 == 0 { f32::NAN } else { noise(n) }),
+            (Odd::FullScale, 1, |n| if n % 40 < 20 { 1.0 } else { -1.0 }),
+            (Odd::DeadChannel, 2, |n| if n % 2 == 0 { 0.0 } else { noise(n) }),
         ];
         for (odd, channels, sound) in cases {
             let all = told(channels, sound);
