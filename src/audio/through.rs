@@ -283,8 +283,9 @@ impl Through {
         let rate = SampleRate::new(chosen.config.sample_rate());
         let rate = rate.ok_or_else(|| DeviceFault::Format("its rate".into()))?;
         let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
-        // One buffer of the input, and half a one for what the two callbacks do not agree on.
-        let ahead = SampleCount(u64::from(input.0.hz()) * 12 / 1_000);
+        // One buffer of the input, and half a one for what the two callbacks do not agree on: where two clocks
+        // drift past each other, the input comes one output buffer later for once (12 ms left holes there).
+        let ahead = SampleCount(u64::from(input.0.hz()) * 16 / 1_000);
         let spout = Spout::new(from, input, rate, ahead, shape)?;
         let figures = spout.figures();
         let stream = stream(&chosen, outlet.system, spout, rate)?;
@@ -360,7 +361,7 @@ mod tests {
     fn play(input_hz: u32, output_hz: u32, ppm: f64, seconds: usize) -> (Vec<f32>, Arc<Figures>) {
         let rate = SampleRate::new(input_hz).unwrap();
         let (mut ear, readers) = callback::open(rate, 2, true);
-        let ahead = SampleCount(u64::from(input_hz) * 12 / 1_000);
+        let ahead = SampleCount(u64::from(input_hz) * 16 / 1_000);
         let out_rate = SampleRate::new(output_hz).unwrap();
         let from = readers.through.unwrap();
         let mut spout = Spout::new(from, (rate, 2), out_rate, ahead, None).unwrap();
