@@ -286,13 +286,32 @@ impl Writer {
         self.check(next);
     }
 
-    /// A disk that refuses ends the recording; what is there stays as it is.
+    /// A disk that refuses ends the recording; the header is made to promise what is there.
     fn check(&mut self, done: Result<(), String>) {
         if let Err(said) = done {
-            self.open = None;
+            if let Some(Open { wav, file }) = self.open.take() {
+                drop(wav);
+                let _ = mend_header(&file);
+            }
             let _ = self.tell.send(Told::Failed { at: SampleIndex(self.next), said });
         }
     }
+}
+
+/// Sets both lengths in the header by the length of the file: after a failed write the library has counted
+/// samples that never reached the disk.
+fn mend_header(mut file: &File) -> std::io::Result<()> {
+    use std::io::{Read, Seek, SeekFrom, Write};
+    let length = file.metadata()?.len();
+    let mut head = [0u8; 128];
+    file.seek(SeekFrom::Start(0))?;
+    let got = file.read(&mut head)?;
+    let Some(data) = head[..got].windows(4).position(|word| word == b"data") else { return Ok(()) };
+    for (at, whole) in [(4, length.saturating_sub(8)), (data + 4, length.saturating_sub(data as u64 + 8))] {
+        file.seek(SeekFrom::Start(at as u64))?;
+        file.write_all(&(whole as u32).to_le_bytes())?;
+    }
+    file.sync_data()
 }
 
 fn write<'a>(

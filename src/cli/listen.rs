@@ -9,7 +9,7 @@ use indicatif::{MultiProgress, ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::listen_live;
+use super::{listen_live, live_plan};
 use crate::audio::wav::Wav;
 use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
@@ -23,7 +23,7 @@ pub(super) struct Words {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
-    live: listen_live::Words,
+    live: live_plan::Words,
 }
 
 /// What was heard in one file.

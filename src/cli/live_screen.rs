@@ -12,7 +12,7 @@ use crossterm::terminal::{
 };
 use crossterm::{execute, queue};
 
-use crate::live::Snapshot;
+use crate::live::{Level, Snapshot};
 use crate::signal::ROWS;
 
 /// Lines of the picture; each is four rows of the sonogram.
@@ -106,7 +106,7 @@ fn page(now: &Snapshot, words: &Words, width: usize) -> Vec<String> {
 
 /// Sixty decibels as a bar, and in numbers.
 fn level_line(now: &Snapshot, width: usize) -> String {
-    let long = width.saturating_sub(44).clamp(10, 40);
+    let long = width.saturating_sub(66).clamp(10, 40);
     let share = ((now.level.mean_dbfs + 60.0) / 60.0).clamp(0.0, 1.0);
     let filled = (share * long as f32).round() as usize;
     let bar: String = (0..long).map(|n| if n < filled { '=' } else { '-' }).collect();
@@ -114,7 +114,8 @@ fn level_line(now: &Snapshot, width: usize) -> String {
     let beat = now.heart_rate.map_or(String::new(), |(bpm, regular)| {
         format!("  pulse {bpm:.0}/min{}", if regular { "" } else { ", irregular" })
     });
-    format!("level {bar} {:4.0} dBFS{note}{beat}", now.level.mean_dbfs)
+    let Level { mean_dbfs, background_dbfs, .. } = now.level;
+    format!("level {bar} {mean_dbfs:4.0} dBFS, background {background_dbfs:4.0}{note}{beat}")
 }
 
 /// The picture: high frequencies above, newest at the right.

@@ -12,6 +12,7 @@ mod devices;
 mod index;
 mod listen;
 mod listen_live;
+mod live_plan;
 mod live_screen;
 mod live_words;
 mod log;

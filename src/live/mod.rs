@@ -11,6 +11,7 @@
 mod clock;
 mod device;
 mod queue;
+mod run;
 mod snapshot;
 mod supply;
 mod told;
@@ -72,6 +73,13 @@ impl Shared {
     fn beat(&self, now: Instant) {
         let ms = now.saturating_duration_since(self.began).as_millis();
         self.beat_ms.store(ms as u64, Ordering::Relaxed);
+    }
+
+    /// Queues what happened; what does not fit is counted.
+    fn tell(&self, at: Timestamp, event: Event) {
+        if self.told.put_numbered(|_| Told { at, event }).is_err() {
+            held(&self.snapshot).untold += 1;
+        }
     }
 
     /// The next thing that happened.

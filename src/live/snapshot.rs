@@ -15,6 +15,8 @@ pub struct Level {
     pub mean_dbfs: f32,
     /// Of the highest sample.
     pub peak_dbfs: f32,
+    /// Of the room and the device when nothing else sounds: the 30 % quantile of the last 3 s.
+    pub background_dbfs: f32,
 }
 
 /// The latest state.
@@ -50,7 +52,7 @@ impl Snapshot {
         Self {
             epoch: None,
             sound_s: 0.0,
-            level: Level { mean_dbfs: -120.0, peak_dbfs: -120.0 },
+            level: Level { mean_dbfs: -120.0, peak_dbfs: -120.0, background_dbfs: -120.0 },
             columns: VecDeque::with_capacity(COLUMNS),
             columns_made: 0,
             heart_rate: None,

@@ -7,15 +7,12 @@ use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 
-use super::clock::Clock;
-use super::snapshot::Level;
+use super::run::Run;
 use super::supply::{Opened, Opening, Pull, Supply};
-use super::told::{Epoch, Event, Fault, Told};
-use super::watch::Watch;
+use super::told::{Epoch, Event, Fault};
 use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
-use crate::audio::recorder::{self, Depth, Names, Recorder};
-use crate::signal::Listener;
+use crate::audio::recorder::{Depth, Names, Recorder};
 use crate::units::{SampleCount, SampleIndex};
 
 /// Without a callback for this long, the stream is given up.
@@ -93,26 +90,6 @@ enum State {
     Over,
 }
 
-/// One epoch that runs.
-struct Run {
-    epoch: Epoch,
-    origin: Instant,
-    clock: Clock,
-    watch: Watch,
-    listener: Listener,
-    /// Channels that the listener gets.
-    heard: usize,
-    channel: Option<usize>,
-    mono: Vec<f32>,
-    next: u64,
-    lost: u64,
-    recorder: Option<Recorder>,
-    last_block: Instant,
-    sum: f32,
-    peak: f32,
-    summed: usize,
-}
-
 impl Worker {
     /// A worker that has not begun.
     pub fn new(supply: Box<dyn Supply>, plan: Plan, shared: Arc<Shared>) -> Self {
@@ -157,14 +134,14 @@ impl Worker {
     pub fn close(&mut self, wall: Timestamp) {
         if let State::Running(mut run) = std::mem::replace(&mut self.state, State::Over) {
             run.listener.finish();
-            self.tell_findings(&mut run, wall);
+            run.tell_findings(&self.shared, wall);
             self.end(*run, wall);
         }
         self.supply.close();
     }
 
     fn tell(&self, at: Timestamp, event: Event) {
-        tell(&self.shared, at, event);
+        self.shared.tell(at, event);
     }
 
     /// Seconds by which wall time has run ahead since the last step.
@@ -264,7 +241,7 @@ impl Worker {
         self.last_fault = Some(fault);
         if let State::Running(mut run) = before {
             run.listener.finish();
-            self.tell_findings(&mut run, wall);
+            run.tell_findings(&self.shared, wall);
             self.end(*run, wall);
         }
         self.supply.close();
@@ -277,7 +254,7 @@ impl Worker {
         if let Some(recorder) = &mut run.recorder {
             recorder.finish();
         }
-        self.tell_recorder(&run, wall);
+        run.tell_recorder(&self.shared, wall);
         *held(&self.shared.locator) = None;
         let mut snapshot = held(&self.shared.snapshot);
         (snapshot.epoch, snapshot.recorded) = (None, None);
@@ -303,7 +280,7 @@ impl Worker {
         let behind = run.clock.observe(&block);
         run.fill_gap(&block, &self.shared, wall);
         run.hear(&self.samples, block.start, &self.shared, wall);
-        self.publish();
+        run.publish(&self.shared, wall);
         behind.filter(|s| *s > BEHIND_S).map(|seconds| Fault::Lost { seconds })
     }
 
@@ -319,29 +296,12 @@ impl Worker {
             Channel::One(n) if n < channels && channels > 1 => Some(n),
             _ => None,
         };
-        let heard = if channel.is_some() { 1 } else { channels };
         let recorder = self.start_recorder(epoch.id, wall);
         let mut snapshot = held(&self.shared.snapshot);
         snapshot.epoch = Some(epoch.id);
         snapshot.lost = SampleCount(0);
         drop(snapshot);
-        Run {
-            epoch,
-            origin,
-            clock: Clock::new(rate),
-            watch: Watch::new(rate, channels),
-            listener: Listener::new(rate, heard),
-            heard,
-            channel,
-            mono: Vec::with_capacity(BLOCK_FRAMES * 4),
-            next: 0,
-            lost: 0,
-            recorder,
-            last_block: now,
-            sum: 0.0,
-            peak: 0.0,
-            summed: 0,
-        }
+        Run::new(epoch, origin, channel, recorder, now)
     }
 
     fn start_recorder(&mut self, epoch: u32, wall: Timestamp) -> Option<Recorder> {
@@ -358,128 +318,5 @@ impl Worker {
                 None
             }
         }
-    }
-
-    /// The state for painters, and the line on which taps are placed.
-    fn publish(&mut self) {
-        let State::Running(run) = &mut self.state else { return };
-        *held(&self.shared.locator) = Some(run.clock.locator(run.epoch.id, run.origin));
-        let level = run.level();
-        let mut snapshot = held(&self.shared.snapshot);
-        while let Some(column) = run.listener.poll_column() {
-            snapshot.add_column(column);
-        }
-        snapshot.sound_s = SampleIndex(run.next).seconds(run.epoch.rate);
-        snapshot.heart_rate = run.listener.heart_rate().map(|r| (r.bpm, r.regular));
-        snapshot.lost = SampleCount(run.lost);
-        snapshot.drift_ppm = run.clock.drift_ppm();
-        snapshot.age_s = run.clock.age_s();
-        snapshot.recorded = run.recorder.as_ref().map(Recorder::frames);
-        if let Some(level) = level {
-            snapshot.level = level;
-        }
-        drop(snapshot);
-        if let Some(recorder) = &run.recorder {
-            tell_recorder(&self.shared, run.epoch.id, recorder, self.clocks.map(|c| c.1));
-        }
-    }
-
-    fn tell_findings(&self, run: &mut Run, wall: Timestamp) {
-        run.tell_findings(&self.shared, wall);
-    }
-
-    fn tell_recorder(&self, run: &Run, wall: Timestamp) {
-        if let Some(recorder) = &run.recorder {
-            tell_recorder(&self.shared, run.epoch.id, recorder, Some(wall));
-        }
-    }
-}
-
-fn tell(shared: &Shared, at: Timestamp, event: Event) {
-    if shared.told.put_numbered(|_| Told { at, event }).is_err() {
-        held(&shared.snapshot).untold += 1;
-    }
-}
-
-fn tell_recorder(shared: &Shared, epoch: u32, recorder: &Recorder, wall: Option<Timestamp>) {
-    let Some(wall) = wall else { return };
-    while let Some(told) = recorder.poll() {
-        let event = match told {
-            recorder::Told::File { number, start } => {
-                Event::Recording { epoch, file: number, start }
-            }
-            recorder::Told::Gap { start, frames } => {
-                Event::Gap { epoch, start, frames, recording: true }
-            }
-            recorder::Told::Failed { said, .. } => Event::NotRecording { epoch, said },
-        };
-        tell(shared, wall, event);
-    }
-}
-
-impl Run {
-    /// Silence for frames that were lost before they came here, so that positions stay true.
-    fn fill_gap(&mut self, block: &Block, shared: &Shared, wall: Timestamp) {
-        let lost = block.start.0.saturating_sub(self.next);
-        if lost == 0 {
-            return;
-        }
-        let (start, frames) = (SampleIndex(self.next), SampleCount(lost));
-        tell(shared, wall, Event::Gap { epoch: self.epoch.id, start, frames, recording: false });
-        self.lost += lost;
-        self.next += lost;
-        self.mono.clear();
-        self.mono.resize(BLOCK_FRAMES, 0.0);
-        let mut left = lost * self.heard as u64;
-        while left > 0 {
-            let piece = left.min(self.mono.len() as u64);
-            self.listener.push(&self.mono[..piece as usize]);
-            left -= piece;
-        }
-    }
-
-    fn hear(&mut self, samples: &[f32], start: SampleIndex, shared: &Shared, wall: Timestamp) {
-        let channels = self.epoch.channels.max(1);
-        let epoch = self.epoch.id;
-        self.watch.push(samples, start, |odd, present, at| {
-            tell(shared, wall, Event::Odd { epoch, odd, present, at });
-        });
-        let heard = match self.channel {
-            Some(channel) => {
-                self.mono.clear();
-                let frames = samples.chunks_exact(channels);
-                self.mono.extend(frames.filter_map(|frame| frame.get(channel)));
-                &self.mono[..]
-            }
-            None => samples,
-        };
-        self.listener.push(heard);
-        for &sample in heard.iter().filter(|sample| sample.is_finite()) {
-            self.sum += sample * sample;
-            self.peak = self.peak.max(sample.abs());
-        }
-        self.summed += heard.len();
-        self.next += (samples.len() / channels) as u64;
-        self.tell_findings(shared, wall);
-    }
-
-    fn tell_findings(&mut self, shared: &Shared, wall: Timestamp) {
-        while let Some(finding) = self.listener.poll() {
-            tell(shared, wall, Event::Heard { epoch: self.epoch.id, finding });
-        }
-    }
-
-    /// The level since it was last told, every tenth of a second.
-    fn level(&mut self) -> Option<Level> {
-        if self.summed < self.epoch.rate.hz() as usize * self.heard / 10 {
-            return None;
-        }
-        let db = |power: f32| 10.0 * power.max(1e-12).log10();
-        let level = Level {
-            mean_dbfs: db(self.sum / self.summed as f32),
-            peak_dbfs: db(self.peak * self.peak),
-        };
-        (self.sum, self.peak, self.summed) = (0.0, 0.0, 0);
-        Some(level)
     }
 }

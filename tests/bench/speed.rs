@@ -5,12 +5,17 @@
 
 use std::hint::black_box;
 use std::process::Command;
+use std::sync::Arc;
 use std::time::Instant;
 
-use cuffnote::signal::Listener;
+use cuffnote::audio::callback;
+use cuffnote::audio::through::{Shape, Spout};
+use cuffnote::live::{Pace, Plan, Shared, SimSupply, Step, Worker};
 use cuffnote::signal::stages::{Intake, Rhythm, Scorer, Spectrum};
+use cuffnote::signal::{Clearer, Listener};
 use cuffnote::sim::{self, scenario};
-use cuffnote::units::SampleRate;
+use cuffnote::units::{SampleCount, SampleRate};
+use jiff::Timestamp;
 
 const RATE_HZ: u32 = 48_000;
 
@@ -93,6 +98,7 @@ fn main() {
     ] {
         println!("  {:>5.1} %  {stage}", 100.0 * time / whole);
     }
+    live(&samples, seconds, whole);
     match scipy_s(working.len()) {
         Some(scipy) => println!(
             "SciPy's stft of the same size over as much sound takes {:.1} times the spectrum stage, which also learns the background and works out the features",
@@ -100,6 +106,56 @@ fn main() {
         ),
         None => println!("SciPy is not here: its transform was not timed"),
     }
+}
+
+/// What live sound costs, without a device: the callback, the worker over it, and the sound passed through.
+fn live(samples: &[f32], seconds: f64, listener_s: f64) {
+    let rate = SampleRate::new(RATE_HZ).unwrap();
+    let input: Vec<i16> = samples.iter().map(|x| (x * 32_768.0) as i16).collect();
+    let callback_s = median_s(|| {
+        let (mut ear, mut readers) = callback::open(rate, 1, true);
+        for block in input.chunks(480) {
+            ear.take(block, 0, 0);
+            while readers.listener.next_block().is_some() {}
+            while readers.recorder.next_block().is_some() {}
+        }
+    });
+    let case = scenario::load("plain").unwrap().case(None).unwrap().clone();
+    let case = sim::Case { rate_hz: RATE_HZ, ..case };
+    let patient_s = median_s(|| {
+        black_box(sim::render(&case, 1).samples.len());
+    });
+    let worker_s = median_s(|| {
+        let shared = Arc::new(Shared::new(Instant::now()));
+        let supply = Box::new(SimSupply::new(case.clone(), 1, Pace::Fast));
+        let mut worker = Worker::new(supply, Plan::default(), shared.clone());
+        while worker.step(Instant::now(), Timestamp::now()) != Step::Over {
+            while shared.poll().is_some() {}
+        }
+    });
+    let through_s = |clearer: bool| {
+        median_s(|| {
+            let (mut ear, readers) = callback::open(rate, 1, true);
+            let shape = clearer.then(|| Box::new(Clearer::new(rate)) as Box<dyn Shape>);
+            let from = readers.through.unwrap();
+            let mut spout = Spout::new(from, (rate, 1), rate, SampleCount(576), shape).unwrap();
+            let mut out = [0.0f32; 480];
+            for block in input.chunks(480) {
+                ear.take(block, 0, 0);
+                spout.fill(&mut out, 1);
+            }
+        })
+    };
+    let core = |busy_s: f64| 100.0 * busy_s / seconds;
+    println!("live sound at {RATE_HZ} Hz mono, share of one core:");
+    println!("  {:>6.3} %  callback with two readers", core(callback_s));
+    println!("  {:>6.3} %  listener alone", core(listener_s));
+    println!(
+        "  {:>6.3} %  worker with its listener (the simulated patient that fed it taken off)",
+        core((worker_s - patient_s).max(0.0))
+    );
+    println!("  {:>6.3} %  sound passed through", core(through_s(false)));
+    println!("  {:>6.3} %  sound passed through, made clearer", core(through_s(true)));
 }
 
 /// Median time of `scipy.signal.stft`, 256 points, hop 80, over this many samples.

@@ -284,6 +284,29 @@ fn a_program_that_is_killed_leaves_a_playable_recording() {
     assert!(u64::from(kept) * 2 <= bytes, "{kept} frames promised, {bytes} bytes there");
 }
 
+/// The limit of a file's size stands in for a full disk: both refuse the write.
+#[test]
+fn a_disk_that_refuses_is_told_listening_goes_on_and_what_is_there_is_playable() {
+    let room = Room::new(MONO);
+    let record = room.path("kept.wav");
+    let program = env!("CARGO_BIN_EXE_cuffnote");
+    let line = format!(
+        "trap '' XFSZ; ulimit -f 300; exec {program} listen --live --json --record {}",
+        text(&record)
+    );
+    let mut command = room.command("sh");
+    command.args(["-c", &line]);
+    let mut listening = Listening::start(command);
+    listening.wait("began");
+    let told = listening.wait("not-recording");
+    assert!(told["says"].as_str().unwrap().contains("too large"), "{told}");
+    let promised = hound::WavReader::open(&record).unwrap().duration();
+    let there = std::fs::metadata(&record).unwrap().len();
+    assert_eq!(u64::from(promised), (there - 44) / 2);
+    assert!(promised > 48_000);
+    assert_eq!(kinds(&listening.end(), "fault"), Vec::<Value>::new());
+}
+
 #[test]
 fn odd_samples_are_told_within_two_seconds_and_the_recording_stays_playable() {
     let room = Room::new(
@@ -460,6 +483,9 @@ fn sound_is_passed_through_within_the_stated_delay() {
     let delays = through_delays(&[]);
     println!("passed through after {delays:.1?} ms");
     assert!(delays.iter().all(|ms| *ms > 0.0 && *ms < 60.0), "{delays:?}");
+    let clearer = through_delays(&["--clearer"]);
+    println!("made clearer after {clearer:.1?} ms");
+    assert!(clearer.iter().all(|ms| *ms > 0.0 && *ms < 75.0), "{clearer:?}");
 }
 
 #[test]
