@@ -307,7 +307,9 @@ fn mend_header(mut file: &File) -> std::io::Result<()> {
     file.seek(SeekFrom::Start(0))?;
     let got = file.read(&mut head)?;
     let Some(data) = head[..got].windows(4).position(|word| word == b"data") else { return Ok(()) };
-    for (at, whole) in [(4, length.saturating_sub(8)), (data + 4, length.saturating_sub(data as u64 + 8))] {
+    for (at, whole) in
+        [(4, length.saturating_sub(8)), (data + 4, length.saturating_sub(data as u64 + 8))]
+    {
         file.seek(SeekFrom::Start(at as u64))?;
         file.write_all(&(whole as u32).to_le_bytes())?;
     }

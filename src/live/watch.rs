@@ -191,7 +191,8 @@ mod tests {
         fn noise(n: usize) -> f32 {
             0.1 * (n as f32 * 1.3).sin()
         }
-        let cases: [(Odd, usize, fn(usize) -> f32); 5] = [
+        type Sound = fn(usize) -> f32;
+        let cases: [(Odd, usize, Sound); 5] = [
             (Odd::Silent, 1, |_| 0.0),
             (Odd::Stuck, 2, |_| -0.3),
             (Odd::NotNumbers, 1, |n| if n % 9 == 0 { f32::NAN } else { noise(n) }),
