@@ -25,7 +25,7 @@ const CHUNK: usize = 48;
 /// Frames that the output is asked for at a time, at 48 kHz: 5 ms.
 const BUFFER_FRAMES: u32 = 240;
 /// Milliseconds of the input that are kept waiting.
-const AHEAD_MS: u64 = 13;
+const AHEAD_MS: u64 = 14;
 /// The most that the two clocks, or the catching up, may differ: 0.5 %, far below what an ear calls a
 /// change of pitch.
 const STRETCH: f64 = 0.005;

@@ -15,6 +15,7 @@ mod listen_live;
 mod live_plan;
 mod live_screen;
 mod live_words;
+mod log;
 mod make;
 mod paper;
 mod recheck;
@@ -70,6 +71,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(code);
         }
     };
+    log::keep_panics();
+    let verb = words.verb.name();
     let done = match words.verb {
         Verb::Demo(words) => demo::run(words),
         Verb::Listen(words) => listen::run(words),
@@ -89,10 +92,33 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
             Ok(ExitCode::SUCCESS)
         }
     };
-    done.unwrap_or_else(|fault| {
+    let failed = done.is_err();
+    let code = done.unwrap_or_else(|fault| {
         eprintln!("cuffnote: {fault:#}");
         ExitCode::FAILURE
-    })
+    });
+    // Completions are asked for by a shell at its start: that is no run worth a line.
+    if !verb.is_empty() {
+        log::note(&format!("{verb} {}", if failed { "failed" } else { "ended" }));
+    }
+    code
+}
+
+impl Verb {
+    /// The verb's name for the log.
+    fn name(&self) -> &'static str {
+        match self {
+            Verb::Demo(_) => "demo",
+            Verb::Listen(_) => "listen",
+            Verb::Index(_) => "index",
+            Verb::Recheck(_) => "recheck",
+            Verb::Report(_) => "report",
+            Verb::Make(_) => "make",
+            Verb::Devices(_) => "devices",
+            Verb::Trial(_) => "trial",
+            Verb::Completions { .. } => "",
+        }
+    }
 }
 
 /// Writes to stdout; a reader that has gone away ends the work quietly.

@@ -73,6 +73,11 @@ impl Judge {
         Weighed { evidence, traits }
     }
 
+    /// Mean level of the patient's own pulse above the background, natural log of power, once known.
+    pub fn own_level(&self) -> Option<f32> {
+        self.own.map(|own| own.iter().sum::<f32>() / BANDS as f32)
+    }
+
     fn traits(&self, beat: &Beat) -> [f32; TRAITS] {
         let mut traits = [0.0; TRAITS];
         let length = (beat.end.saturating_sub(beat.onset)) as f32 * 0.1;

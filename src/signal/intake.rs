@@ -25,7 +25,7 @@ pub struct Faults {
     pub full_scale: u64,
 }
 
-/// Mixes interleaved frames to mono and resamples them to [`WORKING_HZ`].
+/// Mixes interleaved frames to mono and resamples them to 8 kHz.
 #[derive(Debug)]
 pub struct Intake {
     channels: usize,

@@ -6,7 +6,7 @@ use super::evidence::{Judge, TRAITS};
 use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
-use super::quality::Watch;
+use super::quality::{Trouble, Watch};
 use super::rhythm::{Period, Regularity, Rhythm};
 use super::scorer::{FAR_FRAMES, NEAR_FRAMES, Score, Scorer};
 use super::spectrum::{FEATURES, FRAME, HOP, ROWS, Spectrum};
@@ -22,6 +22,11 @@ const RIPE: u64 = 10;
 const SECOND_HEARING: u64 = 700;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
 const ENDED: u64 = 300;
+
+/// The strongest of this many latest beats is compared with the pulse before the cuff closed.
+const WEAK_BEATS: u32 = 3;
+/// Natural log of power by which it is then much weaker: 9 dB.
+const WEAKER: f32 = 2.07;
 
 /// What both hearings need to believe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -406,9 +411,23 @@ impl Hearing {
             evidence,
         };
         keep(&mut self.findings, Finding::Return(found));
+        self.compare_strength(back.beats);
         self.far.follower.turn_over(first.onset);
         self.near.follower.turn_over(first.onset);
         self.lost_told = false;
+    }
+
+    /// A pulse that stays much weaker than before the cuff closed: the probe is no longer where it was.
+    fn compare_strength(&mut self, beats: u32) {
+        let Some(own) = self.far.judge.own_level() else { return };
+        let latest = self.far.follower.chain().take(WEAK_BEATS as usize);
+        let level = latest.map(|(_, beat, _)| beat.level()).fold(f32::NEG_INFINITY, f32::max);
+        if beats >= 2 * WEAK_BEATS {
+            let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
+            self.watch.set(Trouble::ProbeMoved, level < own - WEAKER, at, &mut |quality| {
+                keep(findings, Finding::Quality(quality));
+            });
+        }
     }
 
     fn finish(&mut self) {

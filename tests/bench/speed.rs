@@ -99,6 +99,19 @@ fn main() {
         println!("  {:>5.1} %  {stage}", 100.0 * time / whole);
     }
     live(&samples, seconds, whole);
+    let program = env!("CARGO_BIN_EXE_cuffnote");
+    let index = median_s(|| {
+        let words = "index --right-arm 148 --left-arm 142 --right-dp 96 --right-pt 104 --json";
+        let done = Command::new(program).args(words.split(' ')).output();
+        black_box(done.is_ok());
+    });
+    println!("index as a whole process: {:.1} ms", 1000.0 * index);
+    match peak_of_eight_hours(program) {
+        Some((mib, real_time)) => println!(
+            "8 hours of silence at {RATE_HZ} Hz as a WAV file: peak memory {mib:.0} MiB, {real_time:.0} times real time"
+        ),
+        None => println!("the 8-hour file was not measured here"),
+    }
     match scipy_s(working.len()) {
         Some(scipy) => println!(
             "SciPy's stft of the same size over as much sound takes {:.1} times the spectrum stage, which also learns the background and works out the features",
@@ -156,6 +169,40 @@ fn live(samples: &[f32], seconds: f64, listener_s: f64) {
     );
     println!("  {:>6.3} %  sound passed through", core(through_s(false)));
     println!("  {:>6.3} %  sound passed through, made clearer", core(through_s(true)));
+}
+
+/// Peak resident memory, MiB, and speed while an 8-hour file (sparse on the disk) is listened to.
+fn peak_of_eight_hours(program: &str) -> Option<(f64, f64)> {
+    let folder = tempfile::tempdir().ok()?;
+    let path = folder.path().join("long.wav");
+    let hours = 8 * 3600;
+    let bytes = hours * RATE_HZ * 2;
+    let mut header = cuffnote::audio::wav::encode_16(&[0.0], SampleRate::new(RATE_HZ)?, 1);
+    header.truncate(44);
+    header[4..8].copy_from_slice(&(bytes + 36).to_le_bytes());
+    header[40..44].copy_from_slice(&bytes.to_le_bytes());
+    std::fs::write(&path, header).ok()?;
+    let file = std::fs::OpenOptions::new().write(true).open(&path).ok()?;
+    file.set_len(u64::from(bytes) + 44).ok()?;
+    let start = Instant::now();
+    let quiet = std::process::Stdio::null;
+    let mut child = Command::new(program)
+        .arg("listen")
+        .arg(&path)
+        .stdout(quiet())
+        .stderr(quiet())
+        .spawn()
+        .ok()?;
+    let status = format!("/proc/{}/status", child.id());
+    let mut peak_kib = 0.0f64;
+    while child.try_wait().ok()?.is_none() {
+        let text = std::fs::read_to_string(&status).unwrap_or_default();
+        let line = text.lines().find_map(|l| l.strip_prefix("VmHWM:"));
+        let kib = line.and_then(|l| l.trim().trim_end_matches(" kB").parse().ok());
+        peak_kib = peak_kib.max(kib.unwrap_or(0.0));
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+    Some((peak_kib / 1024.0, f64::from(hours) / start.elapsed().as_secs_f64()))
 }
 
 /// Median time of `scipy.signal.stft`, 256 points, hop 80, over this many samples.
