@@ -36,6 +36,9 @@ const LASTING: f64 = 0.001;
 /// After a hole more is kept waiting, up to this many times the first plan.
 const WAIT_MORE: f64 = 1.15;
 const WAIT_MOST: f64 = 3.0;
+/// While more than half as much again waits as planned, this much faster: 2 %, a third of a semitone for a second or so,
+/// rather than a delay that lasts.
+const CATCH_UP: f64 = 0.02;
 /// How long a host may take to make a stream.
 const MAKING: Duration = Duration::from_secs(2);
 
@@ -122,7 +125,7 @@ impl Spout {
         // Septic interpolation after a band limit at 4.5 kHz: at 44.1 kHz and more its images lie far below
         // the noise of any room.
         let (degree, fixed) = (PolynomialDegree::Septic, FixedAsync::Output);
-        let resampler = Async::new_poly(ratio, 1.0 + 4.0 * STRETCH, degree, CHUNK, 1, fixed)
+        let resampler = Async::new_poly(ratio, 1.0 + 2.0 * CATCH_UP, degree, CHUNK, 1, fixed)
             .map_err(|e| DeviceFault::Format(e.to_string()))?;
         Ok(Self {
             from,
@@ -211,10 +214,13 @@ impl Spout {
         }
         self.fill += (waiting - self.fill) * 0.01;
         let off = (self.fill - self.target) / self.target.max(1.0);
-        if self.flowing {
+        if self.flowing && off.abs() < 0.5 {
             self.lasting = (self.lasting + off * LEARN).clamp(-LASTING, LASTING);
         }
-        let bend = (off * 0.5 * STRETCH + self.lasting).clamp(-STRETCH, STRETCH);
+        let bend = match off > 0.5 {
+            true => CATCH_UP,
+            false => (off * 0.5 * STRETCH + self.lasting).clamp(-STRETCH, STRETCH),
+        };
         // The bounds lie within those that the resampler was made for, so this cannot fail.
         let _ = self.resampler.set_resample_ratio_relative(1.0 - bend, true);
         self.figures.waiting.store(self.fill.max(0.0) as u32, Ordering::Relaxed);
@@ -407,6 +413,28 @@ mod tests {
             all.extend_from_slice(&out);
         }
         (all, spout.figures())
+    }
+
+    #[test]
+    fn what_piled_up_is_caught_up_with_in_three_seconds() {
+        let rate = SampleRate::new(48_000).unwrap();
+        let (mut ear, readers) = callback::open(rate, 1, true);
+        let ahead = SampleCount(48 * AHEAD_MS);
+        let from = readers.through.unwrap();
+        let mut spout = Spout::new(from, (rate, 1), rate, ahead, None).unwrap();
+        let figures = spout.figures();
+        let mut out = [0.0f32; 480];
+        for n in 0..500 {
+            ear.take(&[0.1f32; 480], 0, 0);
+            if n == 200 {
+                // Thirty milliseconds at once, as after a stall of the server.
+                ear.take(&[0.1f32; 1_440], 0, 0);
+            }
+            spout.fill(&mut out, 1);
+        }
+        let late = figures.waiting().0 as f64 - ahead.0 as f64;
+        assert!(late.abs() < 0.5 * ahead.0 as f64, "{late} frames too many wait");
+        assert_eq!(figures.skipped(), SampleCount(0));
     }
 
     #[test]
