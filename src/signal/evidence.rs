@@ -15,6 +15,8 @@ const HIDDEN: usize = 16;
 const RECENT: usize = 32;
 /// A candidate this high, before the pulse is lost, teaches what the patient's pulse sounds like.
 const TEACHES: f32 = 0.5;
+/// Natural log of power over background from which a band of the own pulse stands out.
+const STOOD_OUT: f32 = 1.5;
 /// Weight of the newest such beat.
 const LEARNING: f32 = 0.2;
 
@@ -73,9 +75,13 @@ impl Judge {
         Weighed { evidence, traits }
     }
 
-    /// Mean level of the patient's own pulse above the background, natural log of power, once known.
-    pub fn own_level(&self) -> Option<f32> {
-        self.own.map(|own| own.iter().sum::<f32>() / BANDS as f32)
+    /// By how much a beat is weaker than the patient's own pulse was, natural log of power, over the bands
+    /// in which that stood out; `None` where no own pulse is known or it stood out nowhere.
+    pub fn weaker_by(&self, beat: &Beat) -> Option<f32> {
+        let own = self.own.as_ref()?;
+        let plain = own.iter().zip(&beat.levels).filter(|(own, _)| **own > STOOD_OUT);
+        let (sum, bands) = plain.fold((0.0, 0), |(sum, n), (own, now)| (sum + own - now, n + 1));
+        (bands > 0).then(|| sum / bands as f32)
     }
 
     fn traits(&self, beat: &Beat) -> [f32; TRAITS] {

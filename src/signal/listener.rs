@@ -45,8 +45,8 @@ impl Default for Beliefs {
                 start: 6.1,
                 again: 4.25,
                 rhythm: 1.15,
-                margin: 0.2,
-                alone: 2.0,
+                margin: 1.5,
+                alone: 3.0,
                 bias: -0.1,
                 gain: 1.45,
             },
@@ -419,12 +419,13 @@ impl Hearing {
 
     /// A pulse that stays much weaker than before the cuff closed: the probe is no longer where it was.
     fn compare_strength(&mut self, beats: u32) {
-        let Some(own) = self.far.judge.own_level() else { return };
         let latest = self.far.follower.chain().take(WEAK_BEATS as usize);
-        let level = latest.map(|(_, beat, _)| beat.level()).fold(f32::NEG_INFINITY, f32::max);
+        let weaker = latest.filter_map(|(_, beat, _)| self.far.judge.weaker_by(&beat));
+        let weaker = weaker.fold(f32::INFINITY, f32::min);
         if beats >= 2 * WEAK_BEATS {
             let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
-            self.watch.set(Trouble::ProbeMoved, level < own - WEAKER, at, &mut |quality| {
+            let moved = weaker.is_finite() && weaker > WEAKER;
+            self.watch.set(Trouble::ProbeMoved, moved, at, &mut |quality| {
                 keep(findings, Finding::Quality(quality));
             });
         }

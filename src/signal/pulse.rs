@@ -24,14 +24,9 @@ pub struct Beat {
 }
 
 impl Beat {
-    /// Mean level above background over all bands, natural log of power.
-    pub fn level(&self) -> f32 {
-        self.levels.iter().sum::<f32>() / BANDS as f32
-    }
-
-    /// The same in decibels.
+    /// Mean level above background over all bands, decibels.
     pub fn strength_db(&self) -> f32 {
-        10.0 / std::f32::consts::LN_10 * self.level()
+        10.0 / std::f32::consts::LN_10 * self.levels.iter().sum::<f32>() / BANDS as f32
     }
 }
 

@@ -144,9 +144,9 @@ fn what_makes_hearing_hard_is_named() {
     let broken = changed(&|n, x| if n % 5000 == 0 { f32::NAN } else { x });
     assert!(troubles(&broken, made.rate_hz).contains(&Trouble::Broken));
     let mut moved = sim::scenario::load("plain").unwrap().case(None).unwrap().clone();
-    moved.snr_db = 30.0;
+    (moved.snr_db, moved.device_snr_db) = (40.0, 45.0);
     let closed = made.truth.inflations[0].closed_s.unwrap() + 1.0;
-    moved.slip = Some(sim::Slip { at_s: closed, for_s: 1e6, loss_db: 16.0 });
+    moved.slip = Some(sim::Slip { at_s: closed, for_s: 1e6, loss_db: 26.0 });
     let moved = sim::render(&moved, 12);
     assert!(troubles(&moved.samples, moved.rate_hz).contains(&Trouble::ProbeMoved));
     let none = scenario("no-artery", 12);
