@@ -23,6 +23,9 @@ use crate::units::Mmhg;
 
 /// From one painting to the next.
 const FRAME: Duration = Duration::from_millis(50);
+/// What is said when the worker stands still.
+const STALLED: &str =
+    "the analysis stands still: unplug the cable to hear; if it stays so, end and start again";
 
 pub(super) fn run(words: &Words, files: &[PathBuf], json: bool) -> anyhow::Result<ExitCode> {
     let supply = source(words, files)?;
@@ -186,6 +189,9 @@ impl Session {
                     self.refused = Some(said.clone());
                 }
                 let hear = if self.cable { "; unplug the cable to hear" } else { "" };
+                if self.screen.is_none() && self.cable {
+                    eprintln!("cuffnote: unplug the cable to hear");
+                }
                 self.painted.alarm = Some(format!("{fault}{hear}"));
             }
             Event::Gap { frames, .. } => self.lost += frames.0,
@@ -227,12 +233,21 @@ impl Session {
             None => "no sound yet".into(),
         };
         self.painted.state = format!("{sound}    {recorded}");
-        if self.live.stalled() {
-            let said = "the analysis has stopped: unplug the cable to hear, end and start again";
-            if self.screen.is_none() && self.painted.alarm.is_none() {
-                eprintln!("cuffnote: {said}");
+        self.watch_stall();
+    }
+
+    /// Says once that the analysis stands still, and takes it back when it goes on.
+    fn watch_stall(&mut self) {
+        let said = self.painted.alarm.as_deref() == Some(STALLED);
+        match (self.live.stalled(), said) {
+            (true, false) => {
+                if self.screen.is_none() {
+                    eprintln!("cuffnote: {STALLED}");
+                }
+                self.painted.alarm = Some(STALLED.into());
             }
-            self.painted.alarm = Some(said.into());
+            (false, true) => self.painted.alarm = None,
+            _ => {}
         }
     }
 

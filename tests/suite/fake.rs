@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use cuffnote::audio::callback::{self, Ear, Reader};
 use cuffnote::live::{
-    Event, Fault, Opened, Opening, Plan, Pull, Shared, Snapshot, Step, Supply, Told, Worker,
+    Event, Fault, Live, Opened, Opening, Plan, Pull, Shared, Snapshot, Step, Supply, Told, Worker,
 };
 use cuffnote::sim;
 use cuffnote::units::{SampleCount, SampleRate};
@@ -286,4 +286,32 @@ fn a_stereo_device_can_be_heard_by_one_channel() {
     };
     assert!(lost(cuffnote::live::Channel::One(1)));
     assert!(!lost(cuffnote::live::Channel::One(0)));
+}
+
+/// A source that blocks until it is let go.
+struct Stuck(std::sync::mpsc::Receiver<()>);
+
+impl Supply for Stuck {
+    fn open(&mut self, now: Instant) -> Opening {
+        let rate = SampleRate::new(8_000).unwrap();
+        Opening::Ready(Opened { rate, channels: 1, origin: now })
+    }
+
+    fn pull(&mut self, _: Instant, _: &mut Vec<f32>) -> Pull {
+        let _ = self.0.recv();
+        Pull::Over
+    }
+
+    fn close(&mut self) {}
+}
+
+#[test]
+fn a_worker_that_stands_still_is_noticed() {
+    let (go, wait) = std::sync::mpsc::channel();
+    let mut live = Live::start(Box::new(Stuck(wait)), Plan::default()).unwrap();
+    super::pulse::wait_for("the stall", || live.stalled());
+    go.send(()).unwrap();
+    super::pulse::wait_for("the end", || live.ended());
+    assert!(!live.stalled());
+    live.stop();
 }
