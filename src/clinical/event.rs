@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::moment::Moment;
 pub use super::opened::{Answer, Gauge, Opened, Posture};
+pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
 use super::result::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
@@ -58,6 +59,47 @@ pub enum Act {
         at: SoundTime,
         /// By what means.
         made: Made,
+    },
+    /// The last mark was taken back; the one before it counts again.
+    MarkTakenBack {
+        /// The attempt.
+        attempt: u32,
+    },
+    /// The clinician stopped: the valve was opened fully at once.
+    Stopped {
+        /// The attempt.
+        attempt: u32,
+        /// Why, where it was said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        why: Option<String>,
+    },
+    /// After the reading was kept, it was held against what the listener heard, and that was shown.
+    Compared {
+        /// The attempt.
+        attempt: u32,
+        /// From the first pulse heard to the mark, seconds; negative where the mark came first.
+        late_s: f64,
+        /// The same in beats.
+        beats: f64,
+        /// By how much the needle was higher then, mmHg.
+        mmhg: f64,
+    },
+    /// Something of the preparation was done, or left out.
+    Prepared(Prepared),
+    /// The order of the sites still to come was changed.
+    OrderChanged {
+        /// All sites, in the new order.
+        sites: Vec<Site>,
+    },
+    /// A supervisor countersigned.
+    Countersigned {
+        /// By name or code.
+        who: String,
+    },
+    /// When the next test is due.
+    NextDue {
+        /// A date, such as `2027-02-25`.
+        on: String,
     },
     /// The needle was at a pressure at a time; two of them, or one and the mark, give the rate.
     Needle {
@@ -276,6 +318,8 @@ pub enum WaveformWord {
     Biphasic,
     /// No reversal.
     Monophasic,
+    /// Low, rounded, slow to rise.
+    Damped,
     /// Nothing heard.
     Absent,
     /// Not sure.

@@ -10,6 +10,7 @@
 pub mod bands;
 pub mod cautions;
 pub mod condition;
+pub mod course;
 pub mod differences;
 pub mod doubts;
 pub mod event;
@@ -18,6 +19,7 @@ pub mod guidance;
 pub mod index;
 pub mod moment;
 pub mod opened;
+pub mod prepared;
 pub mod recheck;
 pub mod repeats;
 pub mod result;

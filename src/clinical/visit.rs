@@ -1,7 +1,7 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
 use super::event::{
-    Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, SoundTime, Source, Stage,
+    Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
     WaveformWord,
 };
 use super::moment::Moment;
@@ -28,6 +28,14 @@ pub struct Visit {
     pub shown: Vec<Shown>,
     /// Who changed what, and why, in words.
     pub amended: Vec<Amended>,
+    /// What was done or left out before the first inflation, in order.
+    pub prepared: Vec<Prepared>,
+    /// The order of sites, where it was changed during the visit.
+    pub order: Option<Vec<Site>>,
+    /// Who countersigned.
+    pub countersigned: Vec<String>,
+    /// When the next test is due, as it was last set.
+    pub next_due: Option<String>,
     /// True once it was closed.
     pub closed: bool,
 }
@@ -45,8 +53,14 @@ pub struct Attempt {
     pub gauge: Option<String>,
     /// The last stage it reached.
     pub stage: Option<Stage>,
-    /// The clinician's mark; the last one counts.
+    /// The clinician's mark; the last one that was not taken back counts.
     pub mark: Option<(SoundTime, Made)>,
+    /// Every mark that stands, in order.
+    pub marks: Vec<(SoundTime, Made)>,
+    /// Why it was stopped, where it was; an empty text where no reason was given.
+    pub stopped: Option<String>,
+    /// How the mark lay to the first pulse heard: seconds, beats, mmHg.
+    pub compared: Option<(f64, f64, f64)>,
     /// Where the needle was, and when.
     pub needles: Vec<(Mmhg, SoundTime)>,
     /// What the listener heard.
@@ -66,6 +80,9 @@ impl Attempt {
             gauge,
             stage: None,
             mark: None,
+            marks: Vec::new(),
+            stopped: None,
+            compared: None,
             needles: Vec::new(),
             heard: None,
             outcome: None,
@@ -169,6 +186,10 @@ impl Visit {
             notes: Vec::new(),
             shown: Vec::new(),
             amended,
+            prepared: Vec::new(),
+            order: None,
+            countersigned: Vec::new(),
+            next_due: None,
             closed: false,
         };
         for (event, act) in events.iter().zip(acts).skip(1) {
@@ -184,8 +205,7 @@ impl Visit {
     }
 
     fn apply(&mut self, act: Act) -> Result<(), &'static str> {
-        use Act::{Amendment, GuidanceShown, Note};
-        if self.closed && !matches!(act, Amendment { .. } | Note { .. } | GuidanceShown(_)) {
+        if self.closed && !may_follow(&act) {
             return Err("the visit was closed before");
         }
         match act {
@@ -198,12 +218,19 @@ impl Visit {
             }
             Act::Waveform { site, word } => self.waveforms.push((site, word)),
             Act::Caution(answer) | Act::RedFlag(answer) => self.answer(answer),
-            Note { who, words } => self.notes.push((who, words)),
-            GuidanceShown(shown) => self.shown.push(shown),
+            Act::Note { who, words } => self.notes.push((who, words)),
+            Act::GuidanceShown(shown) => self.shown.push(shown),
+            Act::Prepared(prepared) => self.prepare(prepared),
+            Act::OrderChanged { sites } => self.order = Some(sites),
+            Act::Countersigned { who } => self.countersigned.push(who),
+            Act::NextDue { on } => self.next_due = Some(on),
             Act::VisitClosed => self.closed = true,
-            Amendment { .. } => {}
+            Act::Amendment { .. } => {}
             Act::Stage { attempt, .. }
             | Act::Mark { attempt, .. }
+            | Act::MarkTakenBack { attempt }
+            | Act::Stopped { attempt, .. }
+            | Act::Compared { attempt, .. }
             | Act::Needle { attempt, .. }
             | Act::Outcome { attempt, .. }
             | Act::Finding { attempt, .. }
@@ -217,7 +244,14 @@ impl Visit {
         let attempt = found.ok_or("it names an attempt that was never begun")?;
         match act {
             Act::Stage { stage, .. } => attempt.stage = Some(stage),
-            Act::Mark { at, made, .. } => attempt.mark = Some((at, made)),
+            Act::Mark { at, made, .. } => attempt.marks.push((at, made)),
+            Act::MarkTakenBack { .. } => {
+                attempt.marks.pop().ok_or("there is no mark to take back")?;
+            }
+            Act::Stopped { why, .. } => attempt.stopped = Some(why.unwrap_or_default()),
+            Act::Compared { late_s, beats, mmhg, .. } => {
+                attempt.compared = Some((late_s, beats, mmhg));
+            }
             Act::Needle { cuff_mmhg, at, .. } => attempt.needles.push((cuff_mmhg, at)),
             Act::Finding { heard, .. } => attempt.heard = Some(heard),
             Act::AttemptWithdrawn { who, why, .. } => {
@@ -237,13 +271,30 @@ impl Visit {
             }
             _ => {}
         }
+        attempt.mark = attempt.marks.last().copied();
         Ok(())
+    }
+
+    fn prepare(&mut self, prepared: Prepared) {
+        if let Prepared::Rested { minutes, .. } = prepared {
+            self.opened.rested_min = Some(minutes);
+        }
+        self.prepared.push(prepared);
     }
 
     fn answer(&mut self, answer: Answered) {
         self.answers.retain(|a| (&a.id, a.side) != (&answer.id, answer.side));
         self.answers.push(answer);
     }
+}
+
+/// What may still be added to a closed visit.
+fn may_follow(act: &Act) -> bool {
+    use Act::{Amendment, Countersigned, GuidanceShown, NextDue, Note};
+    matches!(
+        act,
+        Amendment { .. } | Note { .. } | GuidanceShown(_) | Countersigned { .. } | NextDue { .. }
+    )
 }
 
 fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {

@@ -8,6 +8,8 @@
 //! Each stream is an epoch: its own number, rate, wall start and drift. Nothing here waits for a disk, a database
 //! or a window; the recorder has a thread of its own.
 
+mod bench;
+mod choice;
 mod clock;
 mod device;
 mod queue;
@@ -18,6 +20,8 @@ mod told;
 mod watch;
 mod worker;
 
+pub use bench::{Bench, FilesBench, SimBench};
+pub use choice::{Choice, ChoiceFault, Input, Through, inputs, outputs};
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};
 pub use queue::{Full, Queue};

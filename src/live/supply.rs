@@ -77,22 +77,22 @@ pub enum Pace {
 
 /// Frames given and the time they take.
 #[derive(Debug, Clone, Copy)]
-struct Pacer {
-    pace: Pace,
-    rate: SampleRate,
-    origin: Instant,
-    given: u64,
+pub(super) struct Pacer {
+    pub pace: Pace,
+    pub rate: SampleRate,
+    pub origin: Instant,
+    pub given: u64,
 }
 
 impl Pacer {
     /// Whether the next `frames` may come now.
-    fn due(&self, now: Instant, frames: usize) -> bool {
+    pub fn due(&self, now: Instant, frames: usize) -> bool {
         let after = SampleIndex(self.given + frames as u64).seconds(self.rate);
         self.pace == Pace::Fast || now.saturating_duration_since(self.origin).as_secs_f64() >= after
     }
 
     /// The stamps of the next frames, as an ideal device would give them.
-    fn block(&mut self, frames: usize) -> Block {
+    pub fn block(&mut self, frames: usize) -> Block {
         let ns = |frame: u64| (SampleIndex(frame).seconds(self.rate) * 1e9) as u64;
         let (start, end) = (self.given, self.given + frames as u64);
         self.given = end;

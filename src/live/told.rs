@@ -5,7 +5,8 @@ use std::fmt;
 use jiff::Timestamp;
 
 use super::watch::Odd;
-use crate::signal::Finding;
+use crate::clinical::course::{Sound, Trouble};
+use crate::signal::{self, Finding};
 use crate::units::{SampleCount, SampleIndex, SampleRate};
 
 /// Something that happened, and when it was told.
@@ -102,6 +103,39 @@ pub enum Event {
     },
     /// The source has come to its end.
     Over,
+}
+
+impl Event {
+    /// What was heard, in the words of an attempt's course; times are seconds from the epoch's start.
+    pub fn sound(&self, rate: SampleRate) -> Option<Sound> {
+        let Event::Heard { finding, .. } = self else { return None };
+        Some(match finding {
+            Finding::Pulse(pulse) => Sound::Pulse {
+                at_s: pulse.onset.seconds(rate),
+                strength_db: f64::from(pulse.strength_db),
+            },
+            Finding::Lost { at } => Sound::Lost { at_s: at.seconds(rate) },
+            Finding::Cue(cue) => Sound::Cue { at_s: cue.at.seconds(rate) },
+            Finding::Return(back) => Sound::Return {
+                at_s: back.onset.seconds(rate),
+                confidence: f64::from(back.confidence),
+            },
+            Finding::Quality(quality) => {
+                Sound::Trouble { what: trouble(quality.trouble), present: quality.present }
+            }
+        })
+    }
+}
+
+fn trouble(found: signal::Trouble) -> Trouble {
+    match found {
+        signal::Trouble::TooQuiet => Trouble::TooQuiet,
+        signal::Trouble::Clipped => Trouble::Clipped,
+        signal::Trouble::Hum => Trouble::Hum,
+        signal::Trouble::TalkOver => Trouble::Talk,
+        signal::Trouble::ProbeMoved => Trouble::ProbeMoved,
+        signal::Trouble::NoPulseYet | signal::Trouble::Broken => Trouble::Other,
+    }
 }
 
 /// Why there is no sound.
