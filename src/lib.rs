@@ -22,3 +22,4 @@ pub mod audio;
 pub mod cli;
 pub mod live;
 pub mod logbook;
+pub mod window;

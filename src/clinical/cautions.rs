@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::event::Answer;
 use super::guidance::Status;
-use super::site::Side;
+use super::site::{Side, Site};
 use super::visit::Visit;
 
 /// How heavy an item weighs.
@@ -42,6 +42,9 @@ pub struct Item {
     /// True where it is asked before the first inflation.
     #[serde(default)]
     pub ask: bool,
+    /// True where a yes takes the limb's sites out of the order, unless the clinician turns to them all the same.
+    #[serde(default)]
+    pub leaves_out: bool,
     /// The question, or what is looked for.
     pub question: String,
     /// What stands above the result where the answer is yes.
@@ -127,6 +130,22 @@ pub fn raised(visit: &Visit) -> Vec<Flag> {
 pub fn to_ask(visit: &Visit) -> Vec<Item> {
     let asked = |item: &Item| visit.answers.iter().any(|answer| answer.id == item.id);
     list().into_iter().filter(|item| item.ask && !asked(item)).collect()
+}
+
+/// Why a site is out of the order, by the visit's answers; none where it is in.
+pub fn left_out(visit: &Visit, site: Site) -> Option<String> {
+    let bears = |item: &Item| match item.about {
+        About::Leg => !site.is_arm(),
+        About::Arm => site.is_arm(),
+        About::Patient => true,
+    };
+    let items = list();
+    let yes = visit.answers.iter().filter(|a| a.answer == Answer::Yes);
+    let of_side = yes.filter(|a| a.side.is_none_or(|side| side == site.side));
+    let item = of_side
+        .filter_map(|a| items.iter().find(|item| item.id == a.id))
+        .find(|item| item.leaves_out && bears(item))?;
+    Some(item.question.trim_end_matches('?').to_owned())
 }
 
 /// An item found by the measurement itself, such as no signal in either artery.

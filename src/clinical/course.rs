@@ -69,6 +69,21 @@ pub enum Sound {
     },
 }
 
+impl Sound {
+    /// The same on a clock that is ahead by this much.
+    #[must_use]
+    pub fn shifted(mut self, by_s: f64) -> Self {
+        match &mut self {
+            Sound::Pulse { at_s, .. }
+            | Sound::Lost { at_s }
+            | Sound::Cue { at_s }
+            | Sound::Return { at_s, .. } => *at_s += by_s,
+            Sound::Trouble { .. } | Sound::Rate { .. } => {}
+        }
+        self
+    }
+}
+
 /// What makes hearing harder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Trouble {
@@ -271,7 +286,9 @@ impl Course {
                 self.lost_s = (self.stage != Stage::Find).then_some(at_s).or(self.lost_s);
             }
             Sound::Cue { at_s } if own(at_s) => self.cue_s = self.cue_s.or(Some(at_s)),
-            Sound::Return { at_s, confidence } if own(at_s) && self.opened_s.is_none() => {
+            Sound::Return { at_s, confidence }
+                if own(at_s) && self.opened_s.is_none_or(|opened_s| at_s < opened_s) =>
+            {
                 self.returned = self.returned.or(Some((at_s, confidence)));
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
@@ -487,13 +504,14 @@ impl Course {
         }
     }
 
-    /// What the listener heard, for the record.
-    pub fn heard(&self, epoch: u32, listener: &str) -> Heard {
+    /// What the listener heard, for the record; `ahead_s` is how far this clock is ahead of the sound's.
+    pub fn heard(&self, epoch: u32, ahead_s: f64, listener: &str) -> Heard {
+        let in_sound = |at_s: Option<f64>| at_s.map(|at_s| at_s - ahead_s);
         Heard {
             epoch,
-            lost_s: self.lost_s,
-            return_s: self.return_s(),
-            cue_s: self.cue_s,
+            lost_s: in_sound(self.lost_s),
+            return_s: in_sound(self.return_s()),
+            cue_s: in_sound(self.cue_s),
             confidence: self.returned.map(|r| r.1),
             heart_rate_bpm: self.rate.map(|r| r.0),
             irregular: self.rate.map(|r| !r.1),

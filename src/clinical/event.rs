@@ -86,20 +86,10 @@ pub enum Act {
     },
     /// Something of the preparation was done, or left out.
     Prepared(Prepared),
-    /// The order of the sites still to come was changed.
-    OrderChanged {
-        /// All sites, in the new order.
-        sites: Vec<Site>,
-    },
     /// A supervisor countersigned.
     Countersigned {
         /// By name or code.
         who: String,
-    },
-    /// When the next test is due.
-    NextDue {
-        /// A date, such as `2027-02-25`.
-        on: String,
     },
     /// The needle was at a pressure at a time; two of them, or one and the mark, give the rate.
     Needle {

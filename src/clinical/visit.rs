@@ -30,12 +30,8 @@ pub struct Visit {
     pub amended: Vec<Amended>,
     /// What was done or left out before the first inflation, in order.
     pub prepared: Vec<Prepared>,
-    /// The order of sites, where it was changed during the visit.
-    pub order: Option<Vec<Site>>,
     /// Who countersigned.
     pub countersigned: Vec<String>,
-    /// When the next test is due, as it was last set.
-    pub next_due: Option<String>,
     /// True once it was closed.
     pub closed: bool,
 }
@@ -187,9 +183,7 @@ impl Visit {
             shown: Vec::new(),
             amended,
             prepared: Vec::new(),
-            order: None,
             countersigned: Vec::new(),
-            next_due: None,
             closed: false,
         };
         for (event, act) in events.iter().zip(acts).skip(1) {
@@ -220,10 +214,9 @@ impl Visit {
             Act::Caution(answer) | Act::RedFlag(answer) => self.answer(answer),
             Act::Note { who, words } => self.notes.push((who, words)),
             Act::GuidanceShown(shown) => self.shown.push(shown),
+            Act::NextTest { on, who } => self.next_test = Some((on, who)),
             Act::Prepared(prepared) => self.prepare(prepared),
-            Act::OrderChanged { sites } => self.order = Some(sites),
             Act::Countersigned { who } => self.countersigned.push(who),
-            Act::NextDue { on } => self.next_due = Some(on),
             Act::VisitClosed => self.closed = true,
             Act::Amendment { .. } => {}
             Act::Stage { attempt, .. }
@@ -290,10 +283,10 @@ impl Visit {
 
 /// What may still be added to a closed visit.
 fn may_follow(act: &Act) -> bool {
-    use Act::{Amendment, Countersigned, GuidanceShown, NextDue, Note};
+    use Act::{Amendment, Countersigned, GuidanceShown, NextTest, Note};
     matches!(
         act,
-        Amendment { .. } | Note { .. } | GuidanceShown(_) | Countersigned { .. } | NextDue { .. }
+        Amendment { .. } | Note { .. } | GuidanceShown(_) | Countersigned { .. } | NextTest { .. }
     )
 }
 

@@ -25,7 +25,7 @@ pub use choice::{Choice, ChoiceFault, Input, Through, inputs, outputs};
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};
 pub use queue::{Full, Queue};
-pub use snapshot::{COLUMNS, Level, Snapshot};
+pub use snapshot::{COLUMN_S, COLUMNS, Level, Snapshot};
 pub use supply::{Opened, Opening, Pace, Pull, SimSupply, Supply, WavSupply};
 pub use told::{Epoch, Event, Fault, Told};
 pub use watch::{Odd, Watch};

@@ -5,6 +5,8 @@ use std::collections::VecDeque;
 use crate::signal::ROWS;
 use crate::units::SampleCount;
 
+/// From one column to the next, seconds.
+pub const COLUMN_S: f64 = crate::signal::Listener::COLUMN_S;
 /// Columns of the picture that are kept: 12 s.
 pub const COLUMNS: usize = 1_200;
 

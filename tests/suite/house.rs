@@ -17,11 +17,12 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("audio", &["units", "files"]),
     ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
     ("logbook", &["units", "files", "settings", "clinical", "audio"]),
+    ("window", &["units", "files", "settings", "clinical", "report", "live", "logbook"]),
     (
         "cli",
         &[
             "units", "files", "settings", "signal", "clinical", "sim", "trial", "report", "audio",
-            "live", "logbook",
+            "live", "logbook", "window",
         ],
     ),
 ];

@@ -1,0 +1,101 @@
+//! The sound behind the window: a worker on its own thread, or one that a test steps in virtual time.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use jiff::Timestamp;
+
+use crate::clinical::event::SoundTime;
+use crate::live::{Bench, Live, Plan, Shared, Snapshot, Step, Supply, Told, Worker};
+
+/// Makes a source of sound, each time one is needed.
+pub type Maker = Box<dyn FnMut() -> Result<Box<dyn Supply>, String>>;
+
+/// Where the window's sound comes from.
+pub enum Source {
+    /// The device that the settings remember.
+    Device,
+    /// A simulated or recorded patient.
+    Bench {
+        /// What it is, in words.
+        words: String,
+        /// Which site the probe is on.
+        bench: Arc<Bench>,
+        /// Makes the sound.
+        make: Maker,
+    },
+}
+
+/// A source that is listened to.
+pub enum Ear {
+    /// In real time, on a thread of its own.
+    Running(Live),
+    /// In the time that it is given.
+    Stepped {
+        /// The worker.
+        worker: Box<Worker>,
+        /// What it tells.
+        shared: Arc<Shared>,
+    },
+}
+
+impl Ear {
+    /// Begins to listen in real time.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn run(supply: Box<dyn Supply>, plan: Plan) -> std::io::Result<Self> {
+        Live::start(supply, plan).map(Self::Running)
+    }
+
+    /// Listens in the time of [`Ear::step`].
+    pub fn stepped(supply: Box<dyn Supply>, plan: Plan, now: Instant) -> Self {
+        let shared = Arc::new(Shared::new(now));
+        let worker = Box::new(Worker::new(supply, plan, shared.clone()));
+        Self::Stepped { worker, shared }
+    }
+
+    /// Lets virtual time come to `now`.
+    pub fn step(&mut self, now: Instant, wall: Timestamp) {
+        if let Self::Stepped { worker, .. } = self {
+            while worker.step(now, wall) == Step::Busy {}
+        }
+    }
+
+    /// The next thing that happened.
+    pub fn poll(&self) -> Option<Told> {
+        match self {
+            Self::Running(live) => live.poll(),
+            Self::Stepped { shared, .. } => shared.poll(),
+        }
+    }
+
+    /// Copies how it looks now.
+    pub fn look(&self, into: &mut Snapshot) {
+        match self {
+            Self::Running(live) => live.look(into),
+            Self::Stepped { shared, .. } => shared.look(into),
+        }
+    }
+
+    /// Where in the sound an instant lies.
+    pub fn locate(&self, at: Instant) -> Option<SoundTime> {
+        match self {
+            Self::Running(live) => live.locate(at),
+            Self::Stepped { shared, .. } => shared.locate(at),
+        }
+    }
+
+    /// Whether the analysis stands still.
+    pub fn stalled(&self) -> bool {
+        matches!(self, Self::Running(live) if live.stalled())
+    }
+
+    /// Stops; a recording is made whole.
+    pub fn stop(&mut self, wall: Timestamp) {
+        match self {
+            Self::Running(live) => live.stop(),
+            Self::Stepped { worker, .. } => worker.close(wall),
+        }
+    }
+}

@@ -1,0 +1,336 @@
+//! Site by site: one large sentence, the sound, one tap, one reading.
+
+use eframe::egui::{Align, Layout, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, Role, pos2, vec2};
+
+use super::Now;
+use super::action::Action;
+use super::app::Desk;
+use super::choices::Say;
+use super::exam::{Attempting, Exam};
+use super::model::{Model, sentence};
+use super::parts::{Weight, banner, panel, strong, target, words};
+use super::plot::{self, Overlay};
+use super::theme::{self, Roles, size};
+use crate::clinical::event::{Made, Stage, WaveformWord};
+use crate::clinical::site::{Artery, Site};
+
+/// The stages in words, in order.
+const STAGES: [(Stage, &str); 4] = [
+    (Stage::Find, "Find"),
+    (Stage::Inflate, "Close"),
+    (Stage::Release, "Release"),
+    (Stage::Read, "Read"),
+];
+
+/// Reasons for not measuring, in one touch (common practice).
+const REASONS: [&str; 5] =
+    ["wound or dressing", "too painful", "patient declines", "no cuff fits", "no time"];
+
+/// How an artery sounds, in the clinician's word, with its key.
+const WORDS: [(WaveformWord, &str, &str); 5] = [
+    (WaveformWord::Multiphasic, "multiphasic", "M"),
+    (WaveformWord::Monophasic, "monophasic", "O"),
+    (WaveformWord::Damped, "damped", "D"),
+    (WaveformWord::Absent, "absent", "A"),
+    (WaveformWord::Unclear, "unclear", "U"),
+];
+
+/// For how long a word of the listener at the return is shown, seconds.
+const LIT_S: f64 = 2.0;
+
+pub(super) fn show(
+    ui: &mut Ui,
+    model: &Model,
+    desk: &mut Desk,
+    (roles, now): (Roles, Now),
+    out: &mut Vec<Action>,
+) {
+    let Some(exam) = &model.exam else { return };
+    let Some(at) = &exam.at else { return };
+    let now_s = exam.clock_s(now.at);
+    let small = ui.available_height() < 640.0;
+    stages(ui, at, roles, out);
+    let site_points = if small { size::TITLE } else { size::SITE };
+    strong(ui, &sentence(&at.site.to_string()), site_points, roles.ink);
+    let prompt = at.prompt(now_s);
+    let colour = if at.stopped { roles.act } else { roles.ink };
+    strong(ui, &prompt.now, if small { 20.0 } else { size::SENTENCE }, colour);
+    let wait_s = exam.wait_s(at.site, now, model.choices.wait_s());
+    let more = match (at.stage(), wait_s) {
+        (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before pumping this limb again."),
+        (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(at.site)),
+        _ => prompt.more,
+    };
+    words(ui, &more, if small { size::SMALL } else { size::BODY }, roles.quiet);
+    said(ui, model, at, now_s, roles);
+    let foot = if small { 208.0 } else { 264.0 };
+    let rest = ui.available_rect_before_wrap();
+    let split = (rest.bottom() - foot).max(rest.top() + 80.0);
+    let (above, below) = rest.split_top_bottom_at_y(split);
+    sound(ui, (model, exam, at), desk, above.shrink2(vec2(0.0, 4.0)), (roles, now_s), out);
+    ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            panel(ui, roles, |ui| acts(ui, at, small, roles, out));
+        });
+    });
+}
+
+/// Where the stage stands; a touch sets it.
+fn stages(ui: &mut Ui, at: &Attempting, roles: Roles, out: &mut Vec<Action>) {
+    let now = at.stage();
+    let passed = |stage: Stage| now.is_none_or(|n| stage as u8 > n as u8);
+    ui.horizontal(|ui| {
+        for (stage, word) in STAGES {
+            let here = now == Some(stage);
+            let text = if here { format!("now: {word}") } else { word.to_owned() };
+            let name = if here {
+                format!("stage {word}, now")
+            } else if passed(stage) {
+                format!("stage {word}")
+            } else {
+                format!("stage {word}, done")
+            };
+            if super::parts::choice_named(ui, roles, (&text, &name), here) {
+                out.push(Action::SetStage(stage));
+            }
+        }
+    });
+}
+
+/// Where the artery is found, for whoever needs it (common practice; for the arm NICE NG136 names the brachial artery).
+fn place(site: Site) -> &'static str {
+    match site.artery {
+        Artery::Brachial => "Inner side of the elbow's crease. Gel, probe at about 45 to 60 degrees.",
+        Artery::DorsalisPedis => "Top of the foot, beside the big toe's tendon. Cuff just above the malleoli.",
+        Artery::PosteriorTibial => "Behind the medial malleolus. Cuff just above the malleoli.",
+        Artery::Peroneal => "In front of the lateral malleolus. Cuff just above the malleoli.",
+        Artery::GreatToe => "",
+    }
+}
+
+/// What is amiss, and what was not taken.
+fn said(ui: &mut Ui, model: &Model, at: &Attempting, now_s: f64, roles: Roles) {
+    if let Some(text) = &at.said {
+        strong(ui, text, size::BODY, roles.act);
+        return;
+    }
+    if at.kept.is_some() {
+        return;
+    }
+    for warning in at.course.warnings(now_s, model.choices.ceiling()).iter().take(2) {
+        words(ui, warning, size::BODY, roles.act);
+    }
+}
+
+/// The sound. It is one large target for the tap.
+fn sound(
+    ui: &mut Ui,
+    (model, exam, at): (&Model, &Exam, &Attempting),
+    desk: &mut Desk,
+    rect: Rect,
+    (roles, now_s): (Roles, f64),
+    out: &mut Vec<Action>,
+) {
+    let gauge = model.gauge_mmhg().map(|mmhg| {
+        let side = rect.height().min(rect.width() * 0.28);
+        (mmhg, Rect::from_min_max(pos2(rect.right() - side, rect.top()), rect.max))
+    });
+    let picture = match gauge {
+        Some((_, gauge)) => Rect::from_min_max(rect.min, pos2(gauge.left() - 12.0, rect.bottom())),
+        None => rect,
+    };
+    let response = ui.interact(picture, ui.id().with("sound"), Sense::click());
+    let heard = at.course.pulses().len();
+    let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    let pressed = ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
+    let by_name = response.clicked() && !ui.input(|i| i.pointer.any_released());
+    if pressed || by_name {
+        out.push(Action::Tap(Made::Pointer));
+    }
+    let overlay = overlay(model, exam, at, now_s);
+    plot::sound(ui, roles, picture, (&mut desk.picture, &model.snapshot), &overlay);
+    if let Some((mmhg, rect)) = gauge {
+        plot::gauge(ui, roles, rect, mmhg);
+        let response = ui.interact(rect, ui.id().with("gauge"), Sense::hover());
+        let name = format!("Simulated gauge: {mmhg:.0} mmHg");
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    }
+}
+
+/// What is drawn over the sound, on the stream's own clock. What the listener found of the return stays hidden until
+/// the reading is kept, so that the ear decides alone.
+fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
+    let ahead_s = exam.stream.map_or(0.0, |s| s.ahead_s);
+    let in_sound = |at_s: f64| at_s - ahead_s;
+    let tap_s = at.course.tap_s();
+    let told = at.kept.is_some() || model.choices.say() == Say::Flash;
+    let until_s = if told { f64::INFINITY } else { tap_s.unwrap_or(f64::INFINITY) };
+    let released = at.course.stage() == Stage::Release || at.course.stage() == Stage::Read;
+    let hidden = |beat_s: f64| {
+        !told && released && at.course.lost_s().is_some_and(|lost_s| beat_s > lost_s) && beat_s < until_s
+    };
+    let beats = at.course.pulses().iter().filter(|b| !hidden(b.0));
+    let lit = model.choices.say() == Say::Flash
+        && at.kept.is_none()
+        && at.course.cue_s().is_some_and(|cue_s| (0.0..LIT_S).contains(&(now_s - cue_s)));
+    Overlay {
+        beats: beats.map(|(s, db)| (in_sound(*s), *db)).collect(),
+        lost_s: at.course.lost_s().map(in_sound),
+        return_s: at.course.return_s().filter(|_| told).map(in_sound),
+        tap_s: tap_s.map(in_sound),
+        row_words: String::new(),
+        lit,
+    }
+}
+
+fn acts(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<Action>) {
+    if at.asking_why {
+        return reasons(ui, roles, out);
+    }
+    match &at.kept {
+        Some(kept) if !at.changing => after(ui, at, kept, roles, out),
+        _ => entry(ui, at, small, roles, out),
+    }
+}
+
+fn reasons(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for (n, reason) in (1..).zip(REASONS) {
+            let key = n.to_string();
+            if target(ui, roles, (reason, &key), vec2(170.0, size::GLOVE), Weight::Plain) {
+                out.push(Action::NotMeasured(reason.into()));
+            }
+        }
+        if target(ui, roles, ("Back", "K"), vec2(100.0, size::GLOVE), Weight::Plain) {
+            out.push(Action::AskWhy);
+        }
+    });
+}
+
+/// The reason of a key while one is asked for.
+pub(super) fn reason(key: char) -> Option<&'static str> {
+    let n = key.to_digit(10)? as usize;
+    REASONS.get(n.checked_sub(1)?).copied()
+}
+
+/// The reading that is typed, and what is done with it.
+fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<Action>) {
+    let glove = |width: f32| vec2(width, size::GLOVE);
+    let points = if small { 72.0 } else { size::READING };
+    let pumped = at.stage() == Some(Stage::Inflate);
+    let ready = !at.typed.is_empty();
+    ui.horizontal(|ui| {
+        ui.vertical(|ui| {
+            let name = if pumped { "Pumped to (if you like)" } else { "Needle at the tap" };
+            words(ui, name, size::SMALL, roles.quiet);
+            ui.horizontal(|ui| {
+                let shown = if ready { at.typed.as_str() } else { "–" };
+                ui.allocate_ui_with_layout(vec2(points * 2.1, points), Layout::left_to_right(Align::Center), |ui| {
+                    ui.set_min_width(points * 2.1);
+                    strong(ui, shown, points * 0.92, if ready { roles.ink } else { roles.quiet });
+                });
+                words(ui, "mmHg", size::BODY, roles.quiet);
+            });
+        });
+        let tapped = at.course.tap_s().is_some();
+        let tap_weight = if at.stage() == Some(Stage::Release) && !tapped { Weight::Act } else { Weight::Plain };
+        if target(ui, roles, ("Tap", "Space"), glove(130.0), tap_weight) {
+            out.push(Action::Tap(Made::Pointer));
+        }
+        let (keep, weight) = match (pumped, ready) {
+            (true, _) => ("Set", Weight::Plain),
+            (false, true) => ("Keep", Weight::Act),
+            (false, false) => ("Keep", Weight::Plain),
+        };
+        if target(ui, roles, (keep, "Enter"), glove(130.0), weight) {
+            out.push(Action::Enter);
+        }
+        let stop = if at.stopped { Weight::Plain } else { Weight::Plain };
+        if target(ui, roles, ("Stop", "Esc"), glove(110.0), stop) {
+            out.push(Action::Stop);
+        }
+        if target(ui, roles, ("Repeat", "R"), glove(120.0), Weight::Plain) {
+            out.push(Action::Repeat);
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        for digit in ['1', '2', '3', '4', '5', '6', '7', '8', '9', '0', ','] {
+            if target(ui, roles, (&digit.to_string(), ""), vec2(size::TARGET, size::TARGET), Weight::Plain) {
+                out.push(Action::Digit(digit));
+            }
+        }
+        for (text, key, action) in [
+            ("Erase", "", Action::Erase),
+            ("No signal", "X", Action::NoSignal),
+            ("Not compressible", "C", Action::NotCompressible),
+            ("Not measured", "K", Action::AskWhy),
+            ("Take tap back", "Z", Action::TakeBack),
+            ("Needle passes a ten", "N", Action::NeedleMark),
+        ] {
+            if target(ui, roles, (text, key), vec2(size::TARGET, size::TARGET), Weight::Plain) {
+                out.push(action);
+            }
+        }
+    });
+}
+
+/// After a reading was kept: the comparison, the word for the sound, the way on.
+fn after(
+    ui: &mut Ui,
+    at: &Attempting,
+    kept: &super::exam::Kept,
+    roles: Roles,
+    out: &mut Vec<Action>,
+) {
+    ui.horizontal_wrapped(|ui| {
+        strong(ui, &format!("Kept: {}", kept.words), size::SENTENCE, roles.ink);
+    });
+    let said = match (&kept.comparison, kept.reading) {
+        (Some(comparison), _) => comparison.words(),
+        (None, Some(_)) if at.course.tap_s().is_none() => "Without a tap: the interval is wider.".into(),
+        (None, Some(_)) => "The listener has heard no return here: the reading stands as yours.".into(),
+        (None, None) => String::new(),
+    };
+    if !said.is_empty() {
+        words(ui, &said, size::BODY, roles.heard);
+    }
+    if kept.reading.is_some() && at.course.probe_stayed(f64::INFINITY) == Some(false) && at.suspect() {
+        banner(ui, roles, "The probe moved: this reading is suspect. Repeat it.");
+    }
+    ui.horizontal_wrapped(|ui| {
+        if target(ui, roles, ("Next site", "Enter"), vec2(170.0, size::GLOVE), Weight::Act) {
+            out.push(Action::Next);
+        }
+        if target(ui, roles, ("Repeat", "R"), vec2(120.0, size::GLOVE), Weight::Plain) {
+            out.push(Action::Repeat);
+        }
+        if kept.reading.is_some() {
+            if target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain) {
+                out.push(Action::ChangeReading);
+            }
+            for (word, name, key) in WORDS {
+                let chosen = kept.word == Some(word);
+                let weight = if chosen { Weight::Act } else { Weight::Plain };
+                if target(ui, roles, (name, key), vec2(112.0, size::GLOVE), weight) {
+                    out.push(Action::Word(word));
+                }
+            }
+        }
+    });
+}
+
+/// The picture of a locked screen.
+pub(super) fn locked(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
+    ui.centered_and_justified(|ui| {
+        ui.vertical_centered(|ui| {
+            ui.add_space(ui.available_height() * 0.3);
+            strong(ui, "Locked for wiping", size::SITE, roles.ink);
+            words(ui, "Tap and stop still work by key.", theme::size::BODY, roles.quiet);
+            ui.add_space(24.0);
+            if target(ui, roles, ("Unlock", "L"), vec2(240.0, size::GLOVE), Weight::Act) {
+                out.push(Action::Unlock);
+            }
+        });
+    });
+}

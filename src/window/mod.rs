@@ -1,0 +1,50 @@
+//! The bedside window: a visit run with both hands full.
+//!
+//! A shell. [`model::Model`] is plain Rust: it takes [`action::Action`]s and the time, owns the visit in hand
+//! and decides nothing about medicine; `clinical` does. Screens lay out and paint the model and emit actions.
+//! The window sees the latest picture of the sound (`live::Snapshot`) and what happened, never a device; every
+//! act goes to the book's queue (`logbook::Keeper`) before it is shown as kept.
+
+pub mod action;
+mod app;
+mod begin;
+pub mod choices;
+mod cautions;
+pub mod ear;
+pub mod exam;
+pub mod keys;
+mod ledger;
+mod measure;
+pub mod model;
+mod parts;
+mod plot;
+mod prepare;
+mod result;
+mod setup;
+pub mod theme;
+mod visits;
+
+pub use app::{App, WindowFault, run};
+pub use ear::Source;
+
+use std::time::Instant;
+
+use crate::clinical::moment::Moment;
+
+/// One instant on both clocks: the computer's own, and the wall's with its offset.
+#[derive(Debug, Clone, Copy)]
+pub struct Now {
+    /// The computer's own clock.
+    pub at: Instant,
+    /// The wall clock.
+    pub wall: Moment,
+}
+
+impl Now {
+    /// This instant.
+    pub fn here() -> Self {
+        let utc = jiff::Timestamp::now();
+        let offset = jiff::tz::TimeZone::system().to_offset(utc);
+        Self { at: Instant::now(), wall: Moment::new(utc, offset) }
+    }
+}

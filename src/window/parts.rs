@@ -1,0 +1,143 @@
+//! The parts that screens are made of: targets, choices, panels, words.
+
+use eframe::egui::{
+    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke, Ui,
+    Vec2, WidgetInfo, vec2,
+};
+
+use super::theme::{self, Roles, size};
+
+/// How a target stands out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// One of several.
+    Plain,
+    /// The one thing to do now.
+    Act,
+}
+
+/// Words that wrap.
+pub fn words(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
+    ui.label(RichText::new(text).font(theme::plain(points)).color(colour));
+}
+
+/// Bold words that wrap.
+pub fn strong(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
+    ui.label(RichText::new(text).font(theme::bold(points)).color(colour));
+}
+
+/// A target for a finger or glove; `hint` is its key, shown small beside it.
+pub fn target(
+    ui: &mut Ui,
+    roles: Roles,
+    (text, hint): (&str, &str),
+    least: Vec2,
+    weight: Weight,
+) -> bool {
+    let (fill, ink) = match weight {
+        Weight::Plain => (roles.raised, roles.ink),
+        Weight::Act => (roles.act, roles.ground),
+    };
+    let words = RichText::new(text).font(theme::bold(size::BODY)).color(ink);
+    let mut button = Button::new(words).min_size(least).fill(fill).wrap();
+    if weight == Weight::Act {
+        button = button.stroke(Stroke::new(1.0, roles.act));
+    }
+    if !hint.is_empty() {
+        let quiet = if weight == Weight::Act { roles.ground } else { roles.quiet };
+        let key = RichText::new(hint).font(theme::plain(size::SMALL)).color(quiet);
+        button = button.right_text(key);
+    }
+    let response = ui.add(button);
+    let name = text.to_owned();
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    response.clicked()
+}
+
+/// A target of the least size for a finger.
+pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Weight) -> bool {
+    target(ui, roles, (text, ""), vec2(size::TARGET, size::TARGET), weight)
+}
+
+/// One of several choices. Chosen is told by fill, by weight, and by a bar at its foot.
+pub fn choice(ui: &mut Ui, roles: Roles, text: &str, chosen: bool) -> bool {
+    choice_named(ui, roles, (text, text), chosen)
+}
+
+/// A set-off area.
+pub fn panel<R>(ui: &mut Ui, roles: Roles, inside: impl FnOnce(&mut Ui) -> R) -> R {
+    Frame::new()
+        .fill(roles.panel)
+        .corner_radius(CornerRadius::same(10))
+        .inner_margin(Margin::symmetric(20, 16))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            inside(ui)
+        })
+        .inner
+}
+
+/// A field for text with its name above it; true when it changed.
+pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f32) -> Response {
+    ui.vertical(|ui| {
+        let label = ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
+        let edit = eframe::egui::TextEdit::singleline(value)
+            .desired_width(width)
+            .font(theme::plain(size::BODY + 2.0))
+            .margin(Margin::symmetric(12, 14))
+            .background_color(roles.ground);
+        ui.add(edit).labelled_by(label.id)
+    })
+    .inner
+}
+
+/// A line of an alarm across the screen: words on the act colour.
+pub fn banner(ui: &mut Ui, roles: Roles, text: &str) {
+    Frame::new()
+        .fill(roles.act)
+        .corner_radius(CornerRadius::same(8))
+        .inner_margin(Margin::symmetric(16, 10))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            strong(ui, text, size::BODY, roles.ground);
+        });
+}
+
+/// A picture with a name and no other function.
+pub fn named_space(ui: &mut Ui, space: Vec2, name: &str) -> (eframe::egui::Rect, Response) {
+    let (rect, response) = ui.allocate_exact_size(space, Sense::click());
+    let name = name.to_owned();
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    (rect, response)
+}
+
+/// Text painted at a place, on a ground of its own so that sound behind it does not hide it.
+pub fn painted_label(
+    ui: &Ui,
+    at: eframe::egui::Pos2,
+    anchor: Align2,
+    text: &str,
+    (ink, ground): (Color32, Color32),
+) {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), theme::plain(size::SMALL), ink);
+    let rect = anchor.anchor_size(at, galley.size());
+    ui.painter().rect_filled(rect.expand2(vec2(6.0, 3.0)), CornerRadius::same(4), ground);
+    ui.painter().galley(rect.min, galley, ink);
+}
+
+/// A choice whose name says more than its word.
+pub fn choice_named(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chosen: bool) -> bool {
+    let (fill, ink) = if chosen { (roles.act, roles.ground) } else { (roles.raised, roles.ink) };
+    let font = if chosen { theme::bold(size::BODY) } else { theme::plain(size::BODY) };
+    let words = RichText::new(text).font(font).color(ink);
+    let button = Button::new(words).min_size(vec2(size::TARGET, size::TARGET)).fill(fill);
+    let response = ui.add(button);
+    if chosen {
+        let foot = response.rect.shrink2(vec2(10.0, 0.0));
+        let y = foot.bottom() - 6.0;
+        ui.painter().hline(foot.x_range(), y, Stroke::new(3.0, roles.ground));
+    }
+    let name = name.to_owned();
+    response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, &name));
+    response.clicked()
+}

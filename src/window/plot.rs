@@ -1,0 +1,242 @@
+//! Pictures painted by hand: the sound with its beats and marks, and the line on which an index lies.
+
+use eframe::egui::{
+    Align2, Color32, ColorImage, Context, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions, Ui,
+    pos2, vec2,
+};
+
+use super::parts::painted_label;
+use super::theme::{self, Roles, size, sonogram_colour};
+use crate::clinical::result::LegResult;
+use crate::live::{COLUMN_S, COLUMNS, Snapshot};
+
+/// The greatest index on the line.
+const MOST: f32 = 1.6;
+/// Frequencies named at the side, hertz.
+const NAMED_HZ: [f32; 3] = [1_000.0, 2_000.0, 3_000.0];
+
+/// The picture of the last 12 s.
+#[derive(Default)]
+pub struct Picture {
+    texture: Option<TextureHandle>,
+    made: u64,
+}
+
+impl Picture {
+    /// Brings the texture up to date with the sound.
+    fn update(&mut self, ctx: &Context, now: &Snapshot) -> Option<&TextureHandle> {
+        let rows = now.columns.front()?.len();
+        if self.texture.is_none() || self.made != now.columns_made {
+            self.made = now.columns_made;
+            let mut image = ColorImage::filled([COLUMNS, rows], sonogram_colour(0));
+            let empty = COLUMNS - now.columns.len();
+            for (x, column) in now.columns.iter().enumerate() {
+                for (y, level) in column.iter().enumerate() {
+                    image.pixels[(rows - 1 - y) * COLUMNS + empty + x] = sonogram_colour(*level);
+                }
+            }
+            match &mut self.texture {
+                Some(texture) => texture.set(image, TextureOptions::LINEAR),
+                None => {
+                    self.texture = Some(ctx.load_texture("sound", image, TextureOptions::LINEAR));
+                }
+            }
+        }
+        self.texture.as_ref()
+    }
+}
+
+/// What is drawn over the sound; times in seconds of the stream.
+#[derive(Debug, Clone, Default)]
+pub struct Overlay {
+    /// Beats: when, and how strong in decibels.
+    pub beats: Vec<(f64, f64)>,
+    /// When the signal went.
+    pub lost_s: Option<f64>,
+    /// The first pulse that came back: shown only after the reading was kept.
+    pub return_s: Option<f64>,
+    /// The tap that counts.
+    pub tap_s: Option<f64>,
+    /// Words at the beats' row.
+    pub row_words: String,
+    /// The frame lights up: the listener says that the pulse is back.
+    pub lit: bool,
+}
+
+/// Paints the sound with its beats below, 12 s, the newest at the right.
+pub fn sound(
+    ui: &mut Ui,
+    roles: Roles,
+    rect: Rect,
+    (picture, now): (&mut Picture, &Snapshot),
+    overlay: &Overlay,
+) {
+    let beats_height = 40.0_f32.min(rect.height() * 0.25);
+    let (above, below) = rect.split_top_bottom_at_y(rect.bottom() - beats_height);
+    ui.painter().rect_filled(above, 8.0, sonogram_colour(0));
+    if let Some(texture) = picture.update(ui.ctx(), now) {
+        let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        ui.painter().image(texture.id(), above, uv, Color32::WHITE);
+    }
+    ui.painter().rect_filled(below, 8.0, roles.panel);
+    let span_s = COLUMNS as f64 * COLUMN_S;
+    let x_of = |at_s: f64| {
+        let back = (now.sound_s - at_s) / span_s;
+        (0.0..=1.0).contains(&back).then(|| rect.right() - (back as f32) * rect.width())
+    };
+    frequencies(ui, roles, above, now);
+    for (at_s, strength_db) in &overlay.beats {
+        if let Some(x) = x_of(*at_s) {
+            let tall = (*strength_db as f32 / 24.0).clamp(0.15, 1.0) * (below.height() - 8.0);
+            let bar = Rect::from_min_max(pos2(x - 3.0, below.bottom() - 4.0 - tall), pos2(x + 3.0, below.bottom() - 4.0));
+            ui.painter().rect_filled(bar, 2.0, roles.heard);
+        }
+    }
+    if !overlay.row_words.is_empty() {
+        let at = below.left_center() + vec2(10.0, 0.0);
+        painted_label(ui, at, Align2::LEFT_CENTER, &overlay.row_words, (roles.quiet, roles.panel));
+    }
+    marks(ui, roles, (above, below), overlay, x_of);
+    if overlay.lit {
+        ui.painter().rect_stroke(above, 8.0, Stroke::new(6.0, roles.heard), eframe::egui::StrokeKind::Inside);
+        let at = above.center_top() + vec2(0.0, 16.0);
+        painted_label(ui, at, Align2::CENTER_TOP, "pulse heard", (roles.heard, roles.ground));
+    }
+}
+
+/// Names of frequencies stand left of the newest sound, on their own ground.
+fn frequencies(ui: &Ui, roles: Roles, above: Rect, now: &Snapshot) {
+    let Some(rows) = now.columns.front().map(|c| c.len() as f32) else { return };
+    let top_hz = 62.5 * rows;
+    for hz in NAMED_HZ.into_iter().filter(|hz| *hz < top_hz * 0.97) {
+        let y = above.bottom() - hz / top_hz * above.height();
+        ui.painter().hline(above.left()..=above.left() + 10.0, y, Stroke::new(2.0, Color32::WHITE));
+        let at = pos2(above.left() + 16.0, y);
+        let name = format!("{:.0} kHz", hz / 1000.0);
+        painted_label(ui, at, Align2::LEFT_CENTER, &name, (roles.quiet, roles.ground));
+    }
+}
+
+fn marks(
+    ui: &Ui,
+    roles: Roles,
+    (above, below): (Rect, Rect),
+    overlay: &Overlay,
+    x_of: impl Fn(f64) -> Option<f32>,
+) {
+    let whole = above.union(below);
+    let side = |x: f32, right: bool| {
+        if right { (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP) } else { (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP) }
+    };
+    if let Some(x) = overlay.lost_s.and_then(&x_of) {
+        dotted(ui, x, whole, roles.heard, 10.0);
+        let (at, anchor) = side(x, true);
+        painted_label(ui, at, anchor, "sound gone", (roles.heard, roles.ground));
+    }
+    if let Some(x) = overlay.return_s.and_then(&x_of) {
+        dotted(ui, x, whole, roles.heard, 4.0);
+        let (at, anchor) = side(x, x < whole.left() + 170.0);
+        painted_label(ui, at, anchor, "first pulse heard", (roles.heard, roles.ground));
+    }
+    if let Some(x) = overlay.tap_s.and_then(&x_of) {
+        ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
+        ui.painter().vline(x, whole.y_range(), Stroke::new(3.0, roles.act));
+        let (at, anchor) = side(x, x < whole.right() - 110.0);
+        painted_label(ui, at + vec2(0.0, 34.0), anchor, "your tap", (roles.act, roles.ground));
+    }
+}
+
+fn dotted(ui: &Ui, x: f32, rect: Rect, colour: Color32, dash: f32) {
+    let ends = [pos2(x, rect.top()), pos2(x, rect.bottom())];
+    ui.painter().extend(Shape::dashed_line(&ends, Stroke::new(3.0, colour), dash, 5.0));
+}
+
+/// A limit on the line, with its name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// Where.
+    pub at: f32,
+    /// Its name, such as `0.90`.
+    pub name: String,
+}
+
+/// Paints an index with its interval on a line from 0.0 to 1.6. Position and words tell it, not colour.
+pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[Limit]) {
+    let painter = ui.painter();
+    let x_of = |value: f32| rect.left() + value.clamp(0.0, MOST) / MOST * rect.width();
+    let axis = rect.bottom() - 26.0;
+    painter.hline(rect.x_range(), axis, Stroke::new(3.0, roles.ink));
+    for tenth in (0..=16).step_by(2) {
+        let value = tenth as f32 / 10.0;
+        painter.vline(x_of(value), axis..=axis + 7.0, Stroke::new(2.0, roles.ink));
+        let at = pos2(x_of(value), axis + 9.0);
+        let anchor = match tenth {
+            0 => Align2::LEFT_TOP,
+            16 => Align2::RIGHT_TOP,
+            _ => Align2::CENTER_TOP,
+        };
+        painter.text(at, anchor, format!("{value:.1}"), theme::plain(size::SMALL), roles.quiet);
+    }
+    for (n, limit) in limits.iter().enumerate() {
+        let x = x_of(limit.at);
+        let top = rect.top() + if n % 2 == 0 { 18.0 } else { 2.0 };
+        let ends = [pos2(x, top + 18.0), pos2(x, axis)];
+        painter.extend(Shape::dashed_line(&ends, Stroke::new(2.0, roles.line), 4.0, 4.0));
+        painter.text(pos2(x, top), Align2::CENTER_TOP, &limit.name, theme::plain(size::SMALL), roles.quiet);
+    }
+    let y = axis - 14.0;
+    let number = |h: crate::clinical::exact::Hundredths| h.to_string().parse::<f32>().unwrap_or(0.0);
+    if let (Some(low), Some(high)) = (leg.low.map(number), leg.high.map(number)) {
+        let bar = Rect::from_min_max(pos2(x_of(low), y - 5.0), pos2(x_of(high), y + 5.0));
+        painter.rect_filled(bar, 4.0, roles.act);
+        for end in [low, high] {
+            painter.vline(x_of(end), y - 10.0..=y + 10.0, Stroke::new(3.0, roles.act));
+        }
+    }
+    if let Some(index) = leg.index.map(number) {
+        diamond(ui, pos2(x_of(index), y), roles);
+        if index > MOST {
+            let at = pos2(rect.right(), y - 34.0);
+            painter.text(at, Align2::RIGHT_TOP, "beyond this line", theme::plain(size::SMALL), roles.ink);
+        }
+    }
+    if let Some(above) = leg.more_than.map(number) {
+        let ends = [pos2(x_of(above), y), pos2(rect.right(), y)];
+        painter.extend(Shape::dashed_line(&ends, Stroke::new(4.0, roles.act), 8.0, 5.0));
+        let at = pos2(rect.right(), y - 26.0);
+        painter.text(at, Align2::RIGHT_TOP, "above, by how much is not known", theme::plain(size::SMALL), roles.ink);
+    }
+}
+
+fn diamond(ui: &Ui, at: Pos2, roles: Roles) {
+    let points = [vec2(0.0, -13.0), vec2(13.0, 0.0), vec2(0.0, 13.0), vec2(-13.0, 0.0)];
+    let points = points.map(|d| at + d).to_vec();
+    ui.painter().add(Shape::convex_polygon(points, roles.ink, Stroke::new(3.0, roles.ground)));
+}
+
+/// A gauge with a needle, 0 to 300 mmHg, graduated every 2: for a simulated patient only.
+pub fn gauge(ui: &Ui, roles: Roles, rect: Rect, mmhg: f64) {
+    let painter = ui.painter();
+    let centre = rect.center();
+    let radius = rect.width().min(rect.height()) / 2.0 - 4.0;
+    painter.circle(centre, radius, roles.panel, Stroke::new(3.0, roles.line));
+    let turn = |mmhg: f32| {
+        let angle = (-225.0 + mmhg / 300.0 * 270.0_f32).to_radians();
+        vec2(angle.cos(), angle.sin())
+    };
+    for two in 0..=150 {
+        let value = two as f32 * 2.0;
+        let long = if two % 25 == 0 { 0.16 } else if two % 5 == 0 { 0.11 } else { 0.06 };
+        let width = if two % 5 == 0 { 2.0 } else { 1.0 };
+        let way = turn(value);
+        let ends = [centre + way * radius * 0.97, centre + way * radius * (0.97 - long)];
+        painter.line_segment(ends, Stroke::new(width, roles.ink));
+        if two % 25 == 0 {
+            let at = centre + way * radius * 0.66;
+            painter.text(at, Align2::CENTER_CENTER, format!("{value:.0}"), theme::plain(size::SMALL), roles.ink);
+        }
+    }
+    let way = turn(mmhg.clamp(0.0, 300.0) as f32);
+    painter.line_segment([centre - way * radius * 0.15, centre + way * radius * 0.9], Stroke::new(4.0, roles.act));
+    painter.circle_filled(centre, 7.0, roles.act);
+}

@@ -1,0 +1,266 @@
+//! What is done while the patient rests, so that no time is lost. Every step can be left out in one act.
+
+use eframe::egui::{ScrollArea, Ui, vec2};
+
+use super::Now;
+use super::action::{Action, Screen};
+use super::app::Desk;
+use super::begin::question;
+use super::exam::Exam;
+use super::model::Model;
+use super::parts::{Weight, choice_named, field, finger, panel, strong, target, words};
+use super::theme::{Roles, size};
+use crate::clinical::cautions::{self, About, Item};
+use crate::clinical::event::{
+    Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature,
+};
+use crate::clinical::site::Side;
+
+pub(super) fn show(
+    ui: &mut Ui,
+    model: &Model,
+    desk: &mut Desk,
+    (roles, now): (Roles, Now),
+    out: &mut Vec<Action>,
+) {
+    let Some(exam) = &model.exam else { return };
+    rest(ui, model, exam, (roles, now), out);
+    ui.add_space(size::GRID);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        step(ui, exam, Step::Cautions, roles, out, |ui, out| questions(ui, exam, roles, out));
+        step(ui, exam, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, exam, desk, roles, out));
+        step(ui, exam, Step::Instruments, roles, out, |ui, out| instruments(ui, model, exam, roles, out));
+        step(ui, exam, Step::Feet, roles, out, |ui, out| feet(ui, exam, roles, out));
+        step(ui, exam, Step::Sound, roles, out, |ui, out| sound(ui, model, roles, out));
+    });
+}
+
+/// The rest clock, large, and the way on.
+fn rest(ui: &mut Ui, model: &Model, exam: &Exam, (roles, now): (Roles, Now), out: &mut Vec<Action>) {
+    let rested_s = exam.rested_s(now);
+    let wanted_s = u64::from(model.choices.rest_min()) * 60;
+    panel(ui, roles, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            ui.vertical(|ui| {
+                let clock = format!("{}:{:02}", rested_s / 60, rested_s % 60);
+                strong(ui, &clock, size::SITE, roles.ink);
+                let said = if rested_s >= wanted_s {
+                    format!("Rested {} minutes.", model.choices.rest_min())
+                } else {
+                    format!("At rest, lying, no talking: {} minutes.", model.choices.rest_min())
+                };
+                words(ui, &said, size::BODY, roles.quiet);
+            });
+            ui.add_space(3.0 * size::GRID);
+            let (text, weight) = if rested_s >= wanted_s {
+                ("Start measuring", Weight::Act)
+            } else {
+                ("Start now: rest cut short", Weight::Plain)
+            };
+            if target(ui, roles, (text, ""), vec2(300.0, size::GLOVE), weight) {
+                out.push(Action::EndRest);
+            }
+            if finger(ui, roles, "Leave", Weight::Plain) {
+                out.push(Action::Leave);
+            }
+            if finger(ui, roles, "Set-up", Weight::Plain) {
+                out.push(Action::Go(Screen::SetUp));
+            }
+        });
+    });
+}
+
+/// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
+fn step(
+    ui: &mut Ui,
+    exam: &Exam,
+    step: Step,
+    roles: Roles,
+    out: &mut Vec<Action>,
+    inside: impl FnOnce(&mut Ui, &mut Vec<Action>),
+) {
+    let done = exam.step_done(step);
+    panel(ui, roles, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            strong(ui, &super::model::sentence(step.words()), size::BODY + 2.0, roles.ink);
+            if done {
+                words(ui, &told(exam, step), size::BODY, roles.quiet);
+            } else if finger(ui, roles, &format!("Leave out: {}", step.words()), Weight::Plain) {
+                out.push(Action::LeaveOut(step));
+            }
+        });
+        if !done || step == Step::Cautions {
+            inside(ui, out);
+        }
+    });
+    ui.add_space(size::GRID);
+}
+
+/// What a step came to, in a line.
+fn told(exam: &Exam, step: Step) -> String {
+    let left_out = exam
+        .visit
+        .prepared
+        .iter()
+        .any(|p| matches!(p, Prepared::LeftOut { step: left } if *left == step));
+    if left_out {
+        return "left out".into();
+    }
+    let said: Vec<String> = exam.visit.prepared.iter().filter_map(|p| line(p, step)).collect();
+    if step == Step::Cautions {
+        let raised = cautions::raised(&exam.visit).len();
+        return if raised == 0 { "asked: none applies".into() } else { format!("asked: {raised} applies or apply") };
+    }
+    if said.is_empty() { "done".into() } else { said.join("; ") }
+}
+
+fn line(prepared: &Prepared, step: Step) -> Option<String> {
+    match (prepared, step) {
+        (Prepared::Cuff(cuff), Step::Cuffs) => {
+            let limb = if cuff.limb == Limb::Arm { "arm" } else { "ankle" };
+            Some(format!("{} {limb} {} x {} cm", cuff.side.code(), cuff.width_mm / 10, cuff.length_mm / 10))
+        }
+        (Prepared::NeedleAtZero { answer }, Step::Instruments) => Some(match answer {
+            Answer::Yes => "needle at zero".into(),
+            Answer::No => "needle NOT at zero".into(),
+            Answer::Unknown => "needle at zero not known".into(),
+        }),
+        (Prepared::Probe { mhz }, Step::Instruments) => Some(format!("probe {mhz} MHz")),
+        (Prepared::Foot(foot), Step::Feet) => {
+            let felt = match foot.pulse_felt {
+                Answer::Yes => "pulse felt",
+                Answer::No => "no pulse felt",
+                Answer::Unknown => "pulse not felt for",
+            };
+            Some(format!("{} {}, {felt}", foot.side.code(), temperature(foot.temperature)))
+        }
+        (Prepared::Sound { words }, Step::Sound) => Some(words.clone()),
+        _ => None,
+    }
+}
+
+fn temperature(temperature: Temperature) -> &'static str {
+    match temperature {
+        Temperature::Warm => "warm",
+        Temperature::Cool => "cool",
+        Temperature::Cold => "cold",
+    }
+}
+
+/// Red flags first; one act says that none applies.
+fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+    let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
+    items.sort_by_key(|item| item.weight);
+    if !cautions::to_ask(&exam.visit).is_empty() {
+        let least = vec2(300.0, size::TARGET + 8.0);
+        if target(ui, roles, ("None of these applies", ""), least, Weight::Act) {
+            out.push(Action::NoneApplies);
+        }
+    }
+    for item in items {
+        ui.horizontal_wrapped(|ui| {
+            words(ui, &item.question, size::BODY, roles.ink);
+            let sides: Vec<Option<Side>> = match item.about {
+                About::Patient => vec![None],
+                About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
+            };
+            for side in sides {
+                let given = exam.visit.answers.iter().find(|a| a.id == item.id && a.side == side);
+                let yes = given.is_some_and(|a| a.answer == Answer::Yes);
+                let word = side.map_or("yes".to_owned(), |s| format!("yes, {}", s.code()));
+                let name = format!("{word}: {}", item.question);
+                if choice_named(ui, roles, (&word, &name), yes) {
+                    let answer = if yes { Answer::No } else { Answer::Yes };
+                    let answered = Answered { id: item.id.clone(), answer, side };
+                    out.push(Action::Answer(item.weight, answered));
+                }
+            }
+        });
+    }
+    for flag in cautions::raised(&exam.visit) {
+        strong(ui, &super::model::sentence(&flag.words), size::BODY, roles.act);
+    }
+}
+
+fn cuffs(
+    ui: &mut Ui,
+    model: &Model,
+    exam: &Exam,
+    desk: &mut Desk,
+    roles: Roles,
+    out: &mut Vec<Action>,
+) {
+    if let Some([a, b, c, d]) = model.choices.cuffs() {
+        let text = format!("As last time: arm {} x {} cm, ankle {} x {} cm, needle at zero", a / 10, b / 10, c / 10, d / 10);
+        if target(ui, roles, (&text, ""), vec2(300.0, size::TARGET), Weight::Act) {
+            out.push(Action::AsLastTime);
+        }
+    }
+    words(ui, "Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.", size::SMALL, roles.quiet);
+    for limb in [Limb::Arm, Limb::Ankle] {
+        let name = if limb == Limb::Arm { "arms" } else { "ankles" };
+        let entry = desk.cuff(limb);
+        ui.horizontal_wrapped(|ui| {
+            field(ui, roles, &format!("Round the {name}, cm"), &mut entry.around, 90.0);
+            field(ui, roles, &format!("Bladder width, {name}, cm"), &mut entry.width, 90.0);
+            field(ui, roles, &format!("Bladder length, {name}, cm"), &mut entry.length, 90.0);
+            if finger(ui, roles, &format!("Cuffs on: {name}"), Weight::Plain) {
+                for side in Side::BOTH {
+                    out.extend(entry.cuff(side, limb).map(Action::PutCuff));
+                }
+            }
+        });
+        if let Some(cuff) = entry.cuff(Side::Right, limb) {
+            cuff.faults().iter().for_each(|fault| strong(ui, fault, size::BODY, roles.act));
+        }
+    }
+    let put = exam.visit.prepared.iter().filter_map(|p| match p {
+        Prepared::Cuff(cuff) => Some(cuff),
+        _ => None,
+    });
+    put.flat_map(Cuff::faults).for_each(|fault| words(ui, &fault, size::BODY, roles.act));
+}
+
+fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+    let probe = model.choices.probe().map_or("not given".into(), |p| format!("{:.1} MHz", f64::from(p) / 10.0));
+    let text = format!(
+        "Gauge {}, a line every {} mmHg; probe {probe}. Change them in Set-up.",
+        model.choices.gauge(),
+        model.choices.graduation()
+    );
+    words(ui, &text, size::BODY, roles.ink);
+    question(ui, roles, "Needle at zero, cuff open?", None, |answer| {
+        out.push(Action::NeedleAtZero(answer));
+    });
+}
+
+fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+    for side in Side::BOTH {
+        let felt = exam.visit.prepared.iter().any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
+        if felt {
+            continue;
+        }
+        ui.horizontal_wrapped(|ui| {
+            words(ui, &format!("{} foot", super::model::sentence(side.words())), size::BODY, roles.ink);
+            for (warmth, pulse_felt, word) in [
+                (Temperature::Warm, Answer::Yes, "warm, pulse felt"),
+                (Temperature::Warm, Answer::No, "warm, no pulse felt"),
+                (Temperature::Cool, Answer::Yes, "cool, pulse felt"),
+                (Temperature::Cool, Answer::No, "cool, no pulse felt"),
+                (Temperature::Cold, Answer::No, "cold, no pulse felt"),
+            ] {
+                let name = format!("{} foot: {word}", side.code());
+                if choice_named(ui, roles, (word, &name), false) {
+                    out.push(Action::Feel(Foot { side, temperature: warmth, pulse_felt }));
+                }
+            }
+        });
+    }
+}
+
+fn sound(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+    words(ui, &format!("{}. {}", model.source_words(), model.sound_words()), size::BODY, roles.ink);
+    if finger(ui, roles, "Sound checked", Weight::Plain) {
+        out.push(Action::SoundChecked);
+    }
+}

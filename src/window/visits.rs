@@ -1,0 +1,68 @@
+//! The visits there are: unfinished ones first, then all, looked through by code; and the way to a new one.
+
+use eframe::egui::{ScrollArea, Ui, vec2};
+
+use super::action::{Action, Screen};
+use super::model::{Model, date};
+use super::parts::{Weight, field, finger, panel, strong, target, words};
+use super::theme::{Roles, size};
+use crate::logbook::VisitRow;
+
+pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        strong(ui, "Visits", size::TITLE, roles.ink);
+        ui.add_space(3.0 * size::GRID);
+        let least = vec2(200.0, size::TARGET + 8.0);
+        if target(ui, roles, ("New visit", "N"), least, Weight::Act) {
+            out.push(Action::Go(Screen::Begin));
+        }
+        if finger(ui, roles, "Set-up", Weight::Plain) {
+            out.push(Action::Go(Screen::SetUp));
+        }
+    });
+    ui.add_space(size::GRID);
+    let open: Vec<&VisitRow> = model.visits.iter().filter(|row| !row.closed).collect();
+    if !open.is_empty() {
+        panel(ui, roles, |ui| {
+            strong(ui, "Not finished", size::BODY, roles.act);
+            for row in open {
+                unfinished(ui, row, roles, out);
+            }
+        });
+        ui.add_space(size::GRID);
+    }
+    let mut text = model.search.clone();
+    if field(ui, roles, "Look for a record, an operator or a reason", &mut text, 360.0).changed() {
+        out.push(Action::Search(text));
+    }
+    ui.add_space(size::GRID);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        let closed: Vec<&VisitRow> = model.visits.iter().filter(|row| row.closed).collect();
+        if closed.is_empty() {
+            words(ui, "No finished visit here yet.", size::BODY, roles.quiet);
+        }
+        for row in closed {
+            ui.horizontal_wrapped(|ui| {
+                let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
+                if target(ui, roles, (&name, ""), vec2(320.0, size::TARGET), Weight::Plain) {
+                    out.push(Action::Open(row.id));
+                }
+                words(ui, &row.reason, size::BODY, roles.quiet);
+            });
+        }
+    });
+}
+
+fn unfinished(ui: &mut Ui, row: &VisitRow, roles: Roles, out: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        let begun = row.opened_at.to_string();
+        let text = format!("{}, begun {} at {}", row.record, date(&begun), begun.get(11..16).unwrap_or(""));
+        words(ui, &text, size::BODY, roles.ink);
+        if finger(ui, roles, &format!("Go on with {}", row.record), Weight::Plain) {
+            out.push(Action::Resume(row.id));
+        }
+        if finger(ui, roles, &format!("Close {} as it stands", row.record), Weight::Plain) {
+            out.push(Action::CloseUnfinished(row.id));
+        }
+    });
+}
