@@ -24,16 +24,19 @@ mod report;
 mod scripted;
 mod table;
 mod trial;
+mod window;
 
 /// Hears the pulse come back in a hand-held Doppler's sound, and documents the ankle-brachial index.
 ///
 /// For training and for recording what a clinician measured. It does not diagnose and is not a cleared
 /// medical device. The clinician's ear and gauge are the record; local policy and licensed practice decide.
 #[derive(Parser)]
-#[command(name = "cuffnote", version)]
+#[command(name = "cuffnote", version, args_conflicts_with_subcommands = true)]
 struct Words {
     #[command(subcommand)]
-    verb: Verb,
+    verb: Option<Verb>,
+    #[command(flatten)]
+    window: window::Words,
 }
 
 #[derive(Subcommand)]
@@ -72,17 +75,18 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     log::keep_panics();
-    let verb = words.verb.name();
+    let verb = words.verb.as_ref().map_or("window", Verb::name);
     let done = match words.verb {
-        Verb::Demo(words) => demo::run(words),
-        Verb::Listen(words) => listen::run(words),
-        Verb::Index(words) => index::run(words),
-        Verb::Recheck(words) => recheck::run(words),
-        Verb::Report(words) => report::run(words),
-        Verb::Make(words) => make::run(words),
-        Verb::Devices(words) => devices::run(words),
-        Verb::Trial(words) => trial::run(words),
-        Verb::Completions { shell } => {
+        None => window::run(words.window),
+        Some(Verb::Demo(words)) => demo::run(words),
+        Some(Verb::Listen(words)) => listen::run(words),
+        Some(Verb::Index(words)) => index::run(words),
+        Some(Verb::Recheck(words)) => recheck::run(words),
+        Some(Verb::Report(words)) => report::run(words),
+        Some(Verb::Make(words)) => make::run(words),
+        Some(Verb::Devices(words)) => devices::run(words),
+        Some(Verb::Trial(words)) => trial::run(words),
+        Some(Verb::Completions { shell }) => {
             clap_complete::generate(
                 shell,
                 &mut Words::command(),

@@ -9,6 +9,8 @@ use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
 const STEADY: usize = 4;
+/// Beats of an attempt before its rhythm is called irregular (own choice: the listener's own window).
+const RHYTHM: usize = 10;
 /// The longest gap in such a row, seconds.
 const GAP_S: f64 = 2.2;
 /// How long "20 more" is said after the signal is gone, before the release is spoken of, seconds.
@@ -456,7 +458,7 @@ impl Course {
                 "The sound has not gone: the artery is not closed. Pump on, not above {highest}; still heard there means not compressible."
             ));
         }
-        if let Some((_, false)) = self.rate {
+        if self.irregular() {
             said.push("The rhythm is irregular: take three or more readings here.".into());
         }
         let fall = self.fall(None, Assumed::default());
@@ -476,6 +478,11 @@ impl Course {
             ));
         }
         said
+    }
+
+    /// Irregular, by enough beats of this attempt to say so.
+    fn irregular(&self) -> bool {
+        self.pulses.len() >= RHYTHM && self.rate.is_some_and(|(_, regular)| !regular)
     }
 
     fn beating(&self, now_s: f64) -> bool {
@@ -514,8 +521,11 @@ impl Course {
             cue_s: in_sound(self.cue_s),
             confidence: self.returned.map(|r| r.1),
             heart_rate_bpm: self.rate.map(|r| r.0),
-            irregular: self.rate.map(|r| !r.1),
-            rhythm: self.rate.map_or("", |r| if r.1 { "regular" } else { "irregular" }).into(),
+            irregular: self.rate.map(|_| self.irregular()),
+            rhythm: self
+                .rate
+                .map_or("", |_| if self.irregular() { "irregular" } else { "regular" })
+                .into(),
             quality: self.had.iter().filter_map(|t| t.words()).map(str::to_owned).collect(),
             listener: listener.into(),
         }
@@ -630,6 +640,11 @@ mod tests {
         course.needle(mmhg(90), 28.0);
         assert!(course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("5.0 mmHg a second")));
         course.hear(Sound::Rate { bpm: 90.0, regular: false });
+        assert!(
+            !course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("irregular")),
+            "too few"
+        );
+        beats(&mut course, 120.0, 5);
         assert!(course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("irregular")));
         let mut course = Course::new(0.0);
         beats(&mut course, 1.0, 2);

@@ -21,7 +21,10 @@ mod watch;
 mod worker;
 
 pub use bench::{Bench, FilesBench, SimBench};
-pub use choice::{Choice, ChoiceFault, Input, Through, inputs, outputs};
+pub use choice::{
+    CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
+    Through, inputs, outputs,
+};
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};
 pub use queue::{Full, Queue};

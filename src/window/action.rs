@@ -1,9 +1,9 @@
 //! What can be done in the window. Screens only emit these; [`super::model::Model`] applies them in one place.
 
+use crate::clinical::cautions::Weight;
 use crate::clinical::event::{
     Answer, Answered, Cuff, Foot, Made, Posture, Stage, Step, WaveformWord,
 };
-use crate::clinical::cautions::Weight;
 use crate::clinical::site::Site;
 use crate::logbook::VisitId;
 

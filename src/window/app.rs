@@ -184,7 +184,8 @@ impl App {
         let learning = self.model.learning;
         let (screen, locked) = (self.model.screen, self.model.locked);
         let tap = self.model.choices.tap();
-        let asking = self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
+        let asking =
+            self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
         ctx.input_mut(|input| {
             input.events.retain(|event| {
                 let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
@@ -204,7 +205,9 @@ impl App {
                     Screen::Visits if !typing && !focused && *key == Key::N => {
                         Some(Action::Go(Screen::Begin))
                     }
-                    Screen::Result if !typing && *key == Key::Escape => Some(Action::Go(Screen::Measure)),
+                    Screen::Result if !typing && *key == Key::Escape => {
+                        Some(Action::Go(Screen::Measure))
+                    }
                     _ => None,
                 };
                 match found {
@@ -234,13 +237,18 @@ impl App {
         if let (true, false, Some(exam)) = (measuring, narrow, &model.exam) {
             let width = (ui.available_width() * 0.25).clamp(250.0, 420.0);
             let side = Frame::new().fill(roles.panel).inner_margin(Margin::same(16));
-            Panel::left("ledger").exact_size(width).resizable(false).show_separator_line(false).frame(side).show(ui, |ui| {
-                ScrollArea::vertical().show(ui, |ui| {
-                    ledger::show(ui, model, exam, roles, out);
-                    ui.add_space(size::GRID);
-                    ledger::foot(ui, model, exam, roles);
+            Panel::left("ledger")
+                .exact_size(width)
+                .resizable(false)
+                .show_separator_line(false)
+                .frame(side)
+                .show(ui, |ui| {
+                    ScrollArea::vertical().show(ui, |ui| {
+                        ledger::show(ui, model, exam, roles, out);
+                        ui.add_space(size::GRID);
+                        ledger::foot(ui, model, exam, roles);
+                    });
                 });
-            });
         }
         CentralPanel::default().frame(frame).show(ui, |ui| {
             for said in [&model.alarm, &model.not_recording].into_iter().flatten() {

@@ -18,23 +18,24 @@ const REASONS: [&str; 5] = [
 ];
 
 pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
-    ScrollArea::vertical().show(ui, |ui| {
-        strong(ui, "New visit", size::TITLE, roles.ink);
+    strong(ui, "New visit", size::TITLE, roles.ink);
+    let foot = size::GLOVE + 2.0 * size::GRID;
+    ScrollArea::vertical().max_height(ui.available_height() - foot).show(ui, |ui| {
         who(ui, model, roles, out);
         ui.add_space(size::GRID);
         why(ui, model, roles, out);
         ui.add_space(size::GRID);
         how(ui, model, roles, out);
-        ui.add_space(2.0 * size::GRID);
-        ui.horizontal_wrapped(|ui| {
-            let least = vec2(420.0, size::GLOVE);
-            if target(ui, roles, ("The patient lies down now: begin", ""), least, Weight::Act) {
-                out.push(Action::Begin);
-            }
-            if finger(ui, roles, "Back", Weight::Plain) {
-                out.push(Action::Go(Screen::Visits));
-            }
-        });
+    });
+    ui.add_space(size::GRID);
+    ui.horizontal_wrapped(|ui| {
+        let least = vec2(420.0, size::GLOVE);
+        if target(ui, roles, ("The patient lies down now: begin", ""), least, Weight::Act) {
+            out.push(Action::Begin);
+        }
+        if finger(ui, roles, "Back", Weight::Plain) {
+            out.push(Action::Go(Screen::Visits));
+        }
     });
 }
 
@@ -71,7 +72,9 @@ fn why(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
         if field(ui, roles, "Or in your own words", &mut reason, 420.0).changed() {
             out.push(Action::Fill(Field::Reason(reason)));
         }
-        question(ui, roles, "Diabetes?", model.form.diabetes, |a| out.push(Action::Fill(Field::Diabetes(a))));
+        question(ui, roles, "Diabetes?", model.form.diabetes, |a| {
+            out.push(Action::Fill(Field::Diabetes(a)))
+        });
         question(ui, roles, "Chronic kidney disease?", model.form.kidney, |a| {
             out.push(Action::Fill(Field::Kidney(a)));
         });
@@ -82,14 +85,20 @@ fn how(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     panel(ui, roles, |ui| {
         words(ui, "How does the patient lie?", size::BODY, roles.quiet);
         ui.horizontal_wrapped(|ui| {
-            for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other] {
+            for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other]
+            {
                 if choice(ui, roles, posture.words(), model.form.posture == Some(posture)) {
                     out.push(Action::Fill(Field::Posture(posture)));
                 }
             }
         });
         if model.form.posture.is_some_and(|p| p != Posture::Supine) {
-            words(ui, "The limits hold for lying flat: bands will be withheld.", size::BODY, roles.act);
+            words(
+                ui,
+                "The limits hold for lying flat: bands will be withheld.",
+                size::BODY,
+                roles.act,
+            );
         }
     });
 }
@@ -104,7 +113,9 @@ pub(super) fn question(
 ) {
     ui.horizontal_wrapped(|ui| {
         words(ui, text, size::BODY, roles.ink);
-        for (answer, word) in [(Answer::Yes, "yes"), (Answer::No, "no"), (Answer::Unknown, "not known")] {
+        for (answer, word) in
+            [(Answer::Yes, "yes"), (Answer::No, "no"), (Answer::Unknown, "not known")]
+        {
             let name = format!("{word}: {}", text.trim_end_matches('?').to_lowercase());
             if super::parts::choice_named(ui, roles, (word, &name), given == Some(answer)) {
                 answered(answer);

@@ -229,12 +229,8 @@ impl Choices {
     /// Who switched guidance on, and which sets; none until somebody did.
     pub fn guidance(&self) -> Option<Switch> {
         let text = |key| self.settings.text(key);
-        Switch::from_settings(
-            text(switch::BY_KEY),
-            text(switch::AT_KEY),
-            text(switch::SETS_KEY),
-        )
-        .ok()
+        Switch::from_settings(text(switch::BY_KEY), text(switch::AT_KEY), text(switch::SETS_KEY))
+            .ok()
     }
 
     /// Changes one choice.

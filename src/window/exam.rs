@@ -204,9 +204,11 @@ impl Exam {
     /// Whether a step of the preparation was done, or left out.
     pub fn step_done(&self, step: Step) -> bool {
         let prepared = |what: fn(&Prepared) -> bool| self.visit.prepared.iter().any(what);
-        let left_out = self.visit.prepared.iter().any(
-            |p| matches!(p, Prepared::LeftOut { step: left } if *left == step),
-        );
+        let left_out = self
+            .visit
+            .prepared
+            .iter()
+            .any(|p| matches!(p, Prepared::LeftOut { step: left } if *left == step));
         left_out
             || match step {
                 Step::Cautions => cautions::to_ask(&self.visit).is_empty(),
@@ -369,7 +371,9 @@ impl Exam {
         let Some(at) = &mut self.at else { return Ok(false) };
         at.course.tick(now_s);
         let mut compared = None;
-        if let Some(kept) = at.kept.as_mut().filter(|k| k.comparison.is_none() && k.reading.is_some()) {
+        if let Some(kept) =
+            at.kept.as_mut().filter(|k| k.comparison.is_none() && k.reading.is_some())
+        {
             kept.comparison = at.course.comparison(kept.reading, Assumed::default());
             compared = kept.comparison;
         }
@@ -385,7 +389,12 @@ impl Exam {
     }
 
     /// Keeps the picture of the sound around a mark for the report.
-    pub fn keep_picture(&mut self, columns: impl ExactSizeIterator<Item = impl AsRef<[u8]>>, column_s: f64, sound_s: f64) {
+    pub fn keep_picture(
+        &mut self,
+        columns: impl ExactSizeIterator<Item = impl AsRef<[u8]>>,
+        column_s: f64,
+        sound_s: f64,
+    ) {
         let Some(at) = &self.at else { return };
         let start_s = sound_s - columns.len() as f64 * column_s + column_s / 2.0;
         let mut rows = 0;
@@ -432,21 +441,30 @@ impl Attempting {
     pub fn prompt(&self, now_s: f64) -> Prompt {
         let say = |now: &str, more: &str| Prompt { now: now.into(), more: more.into() };
         match &self.kept {
-            Some(_) if self.changing => say("Type the corrected reading.", "The old one stays in the record."),
-            Some(kept) if kept.reading.is_some() => {
-                say("Kept. Open the valve fully.", "How does the artery sound? Then on to the next site.")
+            Some(_) if self.changing => {
+                say("Type the corrected reading.", "The old one stays in the record.")
             }
+            Some(kept) if kept.reading.is_some() => say(
+                "Kept. Open the valve fully.",
+                "How does the artery sound? Then on to the next site.",
+            ),
             Some(_) => say("Kept.", "On to the next site."),
             None if self.asking_why => say("Why was it not measured?", "One key or one touch."),
-            None if self.stopped => say("Open the valve fully.", "Then repeat this site, or say why it is not measured."),
-            None if self.entered() => say("Type the toe pressure from the other instrument.", "It is marked as entered."),
+            None if self.stopped => say(
+                "Open the valve fully.",
+                "Then repeat this site, or say why it is not measured.",
+            ),
+            None if self.entered() => {
+                say("Type the toe pressure from the other instrument.", "It is marked as entered.")
+            }
             None => self.course.prompt(now_s),
         }
     }
 
     /// Whether the probe was lifted after a reading whose signal was there again: time for the next site.
     fn lifted(&self, now_s: f64) -> bool {
-        let Some(kept) = self.kept.as_ref().filter(|k| k.reading.is_some() && !self.changing) else {
+        let Some(kept) = self.kept.as_ref().filter(|k| k.reading.is_some() && !self.changing)
+        else {
             return false;
         };
         let last_s = self.course.pulses().last().map_or(kept.at_s, |p| p.0.max(kept.at_s));

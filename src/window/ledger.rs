@@ -1,7 +1,10 @@
 //! The ledger: sites as rows, the patient's right and left as columns, readings in place, the current one framed;
 //! and each index as soon as it can be worked out. It stays in view throughout.
 
-use eframe::egui::{Button, CornerRadius, RichText, Role, Stroke, Ui, WidgetInfo, vec2};
+use eframe::egui::{
+    Align, Align2, Button, CornerRadius, Label, Layout, Rect, RichText, Role, Sense, Stroke, Ui,
+    UiBuilder, WidgetInfo, pos2, vec2,
+};
 
 use super::action::Action;
 use super::exam::Exam;
@@ -28,32 +31,17 @@ pub(super) fn show(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles, out: &
         words(ui, opened.get(11..16).unwrap_or(""), size::BODY, roles.quiet);
     });
     let rest = Pressures::of(&exam.visit, Phase::Rest);
-    let name_width = (ui.available_width() * 0.30).max(70.0);
-    let cell_width = (ui.available_width() - name_width) / 2.0 - 10.0;
     ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
-    ui.horizontal(|ui| {
-        ui.allocate_ui(vec2(name_width, 20.0), |ui| {
-            ui.set_min_width(name_width);
-            words(ui, "patient's", size::SMALL, roles.quiet);
-        });
-        for side in Side::BOTH {
-            ui.allocate_ui(vec2(cell_width, 20.0), |ui| {
-                ui.set_min_width(cell_width);
-                ui.vertical_centered(|ui| words(ui, side.code(), size::SMALL, roles.quiet));
-            });
-        }
+    let columns = Columns::of(ui);
+    columns.row(ui, 22.0, "patient's", roles, |ui, side, rect| {
+        let at = rect.center();
+        let font = theme::plain(size::SMALL);
+        ui.painter().text(at, Align2::CENTER_CENTER, side.code(), font, roles.quiet);
     });
     for (artery, name) in ROWS {
-        ui.horizontal(|ui| {
-            ui.allocate_ui(vec2(name_width, size::TARGET), |ui| {
-                ui.set_min_width(name_width);
-                ui.set_max_width(name_width);
-                words(ui, name, size::SMALL, roles.quiet);
-            });
-            for side in Side::BOTH {
-                let site = Site::new(side, artery);
-                cell(ui, exam, site, rest.at(site), (roles, cell_width), out);
-            }
+        columns.row(ui, size::TARGET, name, roles, |ui, side, rect| {
+            let site = Site::new(side, artery);
+            cell(ui, exam, site, rest.at(site), (roles, rect), out);
         });
     }
     ui.add_space(size::GRID);
@@ -63,13 +51,56 @@ pub(super) fn show(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles, out: &
     }
 }
 
+/// Where names and the two sides stand.
+struct Columns {
+    name: f32,
+    cell: f32,
+}
+
+impl Columns {
+    fn of(ui: &Ui) -> Self {
+        let width = ui.available_width();
+        let name = (width * 0.34).clamp(84.0, 130.0);
+        Self { name, cell: (width - name) / 2.0 }
+    }
+
+    fn row(
+        &self,
+        ui: &mut Ui,
+        height: f32,
+        name: &str,
+        roles: Roles,
+        mut inside: impl FnMut(&mut Ui, Side, Rect),
+    ) {
+        let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
+        let label = Rect::from_min_size(row.min, vec2(self.name, height));
+        ui.scope_builder(
+            UiBuilder::new().max_rect(label).layout(Layout::left_to_right(Align::Center)),
+            |ui| {
+                ui.set_max_width(self.name);
+                ui.add(
+                    Label::new(
+                        RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet),
+                    )
+                    .wrap(),
+                );
+            },
+        );
+        for (n, side) in Side::BOTH.into_iter().enumerate() {
+            let left = row.left() + self.name + n as f32 * self.cell;
+            let rect = Rect::from_min_size(pos2(left, row.top()), vec2(self.cell, height));
+            inside(ui, side, rect.shrink2(vec2(4.0, 0.0)));
+        }
+    }
+}
+
 /// One site: what is known of it; a touch turns to it.
 fn cell(
     ui: &mut Ui,
     exam: &Exam,
     site: Site,
     state: &State,
-    (roles, width): (Roles, f32),
+    (roles, rect): (Roles, Rect),
     out: &mut Vec<Action>,
 ) {
     let now = exam.at.as_ref().is_some_and(|at| at.site == site);
@@ -90,12 +121,12 @@ fn cell(
     let edge = if now { Stroke::new(3.0, roles.act) } else { Stroke::new(1.0, roles.panel) };
     let label = RichText::new(text).font(theme::bold(points)).color(ink);
     let button = Button::new(label)
-        .min_size(vec2(width, size::TARGET))
+        .min_size(rect.size())
         .fill(roles.panel)
         .stroke(edge)
         .corner_radius(CornerRadius::same(8))
         .wrap();
-    let response = ui.add_sized(vec2(width, size::TARGET), button);
+    let response = ui.put(rect, button);
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
@@ -105,7 +136,12 @@ fn cell(
 
 /// A leg's index with its interval, or why there is none yet.
 fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
-    words(ui, &format!("{} leg", super::model::sentence(leg.side.words())), size::BODY, roles.quiet);
+    words(
+        ui,
+        &format!("{} leg", super::model::sentence(leg.side.words())),
+        size::BODY,
+        roles.quiet,
+    );
     match (leg.index, leg.low.zip(leg.high)) {
         (Some(index), ends) => {
             ui.horizontal(|ui| {
@@ -130,9 +166,8 @@ fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
 /// What runs in the background, small: rhythm, fall, source, recording.
 pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
     let rate = exam.at.as_ref().and_then(|at| at.course.rate());
-    if let Some((bpm, regular)) = rate {
-        let rhythm = if regular { "regular" } else { "irregular" };
-        words(ui, &format!("Rhythm {rhythm}, {bpm:.0} a minute"), size::SMALL, roles.quiet);
+    if let Some((bpm, _)) = rate {
+        words(ui, &format!("Pulse {bpm:.0} a minute"), size::SMALL, roles.quiet);
     }
     if let Some(at) = &exam.at {
         let fall = at.course.fall(at.kept.as_ref().and_then(|k| k.reading), Default::default());

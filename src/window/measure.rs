@@ -1,6 +1,8 @@
 //! Site by site: one large sentence, the sound, one tap, one reading.
 
-use eframe::egui::{Align, Layout, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, Role, pos2, vec2};
+use eframe::egui::{
+    Align, Layout, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+};
 
 use super::Now;
 use super::action::Action;
@@ -63,14 +65,14 @@ pub(super) fn show(
     };
     words(ui, &more, if small { size::SMALL } else { size::BODY }, roles.quiet);
     said(ui, model, at, now_s, roles);
-    let foot = if small { 208.0 } else { 264.0 };
+    let foot = if small { 252.0 } else { 300.0 };
     let rest = ui.available_rect_before_wrap();
     let split = (rest.bottom() - foot).max(rest.top() + 80.0);
     let (above, below) = rest.split_top_bottom_at_y(split);
     sound(ui, (model, exam, at), desk, above.shrink2(vec2(0.0, 4.0)), (roles, now_s), out);
     ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            panel(ui, roles, |ui| acts(ui, at, small, roles, out));
+            panel(ui, roles, |ui| acts(ui, at, (small, now_s), roles, out));
         });
     });
 }
@@ -100,8 +102,12 @@ fn stages(ui: &mut Ui, at: &Attempting, roles: Roles, out: &mut Vec<Action>) {
 /// Where the artery is found, for whoever needs it (common practice; for the arm NICE NG136 names the brachial artery).
 fn place(site: Site) -> &'static str {
     match site.artery {
-        Artery::Brachial => "Inner side of the elbow's crease. Gel, probe at about 45 to 60 degrees.",
-        Artery::DorsalisPedis => "Top of the foot, beside the big toe's tendon. Cuff just above the malleoli.",
+        Artery::Brachial => {
+            "Inner side of the elbow's crease. Gel, probe at about 45 to 60 degrees."
+        }
+        Artery::DorsalisPedis => {
+            "Top of the foot, beside the big toe's tendon. Cuff just above the malleoli."
+        }
         Artery::PosteriorTibial => "Behind the medial malleolus. Cuff just above the malleoli.",
         Artery::Peroneal => "In front of the lateral malleolus. Cuff just above the malleoli.",
         Artery::GreatToe => "",
@@ -139,7 +145,7 @@ fn sound(
         Some((_, gauge)) => Rect::from_min_max(rect.min, pos2(gauge.left() - 12.0, rect.bottom())),
         None => rect,
     };
-    let response = ui.interact(picture, ui.id().with("sound"), Sense::click());
+    let response = ui.interact(picture, ui.scope_id().with("sound"), Sense::click());
     let heard = at.course.pulses().len();
     let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
@@ -152,7 +158,7 @@ fn sound(
     plot::sound(ui, roles, picture, (&mut desk.picture, &model.snapshot), &overlay);
     if let Some((mmhg, rect)) = gauge {
         plot::gauge(ui, roles, rect, mmhg);
-        let response = ui.interact(rect, ui.id().with("gauge"), Sense::hover());
+        let response = ui.interact(rect, ui.scope_id().with("gauge"), Sense::hover());
         let name = format!("Simulated gauge: {mmhg:.0} mmHg");
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
     }
@@ -168,7 +174,10 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
     let until_s = if told { f64::INFINITY } else { tap_s.unwrap_or(f64::INFINITY) };
     let released = at.course.stage() == Stage::Release || at.course.stage() == Stage::Read;
     let hidden = |beat_s: f64| {
-        !told && released && at.course.lost_s().is_some_and(|lost_s| beat_s > lost_s) && beat_s < until_s
+        !told
+            && released
+            && at.course.lost_s().is_some_and(|lost_s| beat_s > lost_s)
+            && beat_s < until_s
     };
     let beats = at.course.pulses().iter().filter(|b| !hidden(b.0));
     let lit = model.choices.say() == Say::Flash
@@ -184,12 +193,18 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
     }
 }
 
-fn acts(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<Action>) {
+fn acts(
+    ui: &mut Ui,
+    at: &Attempting,
+    (small, now_s): (bool, f64),
+    roles: Roles,
+    out: &mut Vec<Action>,
+) {
     if at.asking_why {
         return reasons(ui, roles, out);
     }
     match &at.kept {
-        Some(kept) if !at.changing => after(ui, at, kept, roles, out),
+        Some(kept) if !at.changing => after(ui, (at, now_s), kept, roles, out),
         _ => entry(ui, at, small, roles, out),
     }
 }
@@ -226,15 +241,25 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
             words(ui, name, size::SMALL, roles.quiet);
             ui.horizontal(|ui| {
                 let shown = if ready { at.typed.as_str() } else { "–" };
-                ui.allocate_ui_with_layout(vec2(points * 2.1, points), Layout::left_to_right(Align::Center), |ui| {
-                    ui.set_min_width(points * 2.1);
-                    strong(ui, shown, points * 0.92, if ready { roles.ink } else { roles.quiet });
-                });
+                ui.allocate_ui_with_layout(
+                    vec2(points * 2.1, points),
+                    Layout::left_to_right(Align::Center),
+                    |ui| {
+                        ui.set_min_width(points * 2.1);
+                        strong(
+                            ui,
+                            shown,
+                            points * 0.92,
+                            if ready { roles.ink } else { roles.quiet },
+                        );
+                    },
+                );
                 words(ui, "mmHg", size::BODY, roles.quiet);
             });
         });
         let tapped = at.course.tap_s().is_some();
-        let tap_weight = if at.stage() == Some(Stage::Release) && !tapped { Weight::Act } else { Weight::Plain };
+        let tap_weight =
+            if at.stage() == Some(Stage::Release) && !tapped { Weight::Act } else { Weight::Plain };
         if target(ui, roles, ("Tap", "Space"), glove(130.0), tap_weight) {
             out.push(Action::Tap(Made::Pointer));
         }
@@ -246,8 +271,7 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
         if target(ui, roles, (keep, "Enter"), glove(130.0), weight) {
             out.push(Action::Enter);
         }
-        let stop = if at.stopped { Weight::Plain } else { Weight::Plain };
-        if target(ui, roles, ("Stop", "Esc"), glove(110.0), stop) {
+        if target(ui, roles, ("Stop", "Esc"), glove(110.0), Weight::Plain) {
             out.push(Action::Stop);
         }
         if target(ui, roles, ("Repeat", "R"), glove(120.0), Weight::Plain) {
@@ -256,7 +280,13 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
     });
     ui.horizontal_wrapped(|ui| {
         for digit in ['1', '2', '3', '4', '5', '6', '7', '8', '9', '0', ','] {
-            if target(ui, roles, (&digit.to_string(), ""), vec2(size::TARGET, size::TARGET), Weight::Plain) {
+            if target(
+                ui,
+                roles,
+                (&digit.to_string(), ""),
+                vec2(size::TARGET, size::TARGET),
+                Weight::Plain,
+            ) {
                 out.push(Action::Digit(digit));
             }
         }
@@ -278,7 +308,7 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
 /// After a reading was kept: the comparison, the word for the sound, the way on.
 fn after(
     ui: &mut Ui,
-    at: &Attempting,
+    (at, now_s): (&Attempting, f64),
     kept: &super::exam::Kept,
     roles: Roles,
     out: &mut Vec<Action>,
@@ -288,14 +318,18 @@ fn after(
     });
     let said = match (&kept.comparison, kept.reading) {
         (Some(comparison), _) => comparison.words(),
-        (None, Some(_)) if at.course.tap_s().is_none() => "Without a tap: the interval is wider.".into(),
-        (None, Some(_)) => "The listener has heard no return here: the reading stands as yours.".into(),
+        (None, Some(_)) if at.course.tap_s().is_none() => {
+            "Without a tap: the interval is wider.".into()
+        }
+        (None, Some(_)) => {
+            "The listener has heard no return here: the reading stands as yours.".into()
+        }
         (None, None) => String::new(),
     };
     if !said.is_empty() {
         words(ui, &said, size::BODY, roles.heard);
     }
-    if kept.reading.is_some() && at.course.probe_stayed(f64::INFINITY) == Some(false) && at.suspect() {
+    if kept.reading.is_some() && at.course.probe_stayed(now_s) == Some(false) {
         banner(ui, roles, "The probe moved: this reading is suspect. Repeat it.");
     }
     ui.horizontal_wrapped(|ui| {

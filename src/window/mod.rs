@@ -8,8 +8,8 @@
 pub mod action;
 mod app;
 mod begin;
-pub mod choices;
 mod cautions;
+pub mod choices;
 pub mod ear;
 pub mod exam;
 pub mod keys;

@@ -15,6 +15,7 @@ use crate::clinical::event::{
     Stage, Step,
 };
 use crate::clinical::guidance::{self, Set};
+use crate::clinical::moment::{Day, NoDay};
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed::Given;
 use crate::clinical::visit::{Visit, VisitFault};
@@ -200,10 +201,9 @@ impl Model {
             ear.step(now.at, now.wall.utc());
             ear.look(&mut self.snapshot);
             let found = ear.locate(now.at);
-            if let (Some(exam), Some(found)) = (&mut self.exam, found)
-                && let Some(stream) = &mut exam.stream
-            {
-                stream.ahead_s = exam.clock_s(now.at) - found.seconds();
+            if let (Some(exam), Some(found)) = (&mut self.exam, found) {
+                let ahead_s = exam.clock_s(now.at) - found.seconds();
+                exam.stream = exam.stream.map(|stream| Stream { ahead_s, ..stream });
             }
         }
         self.take_told();
@@ -228,7 +228,8 @@ impl Model {
         while let Some(told) = self.ear.as_ref().and_then(Ear::poll) {
             match &told.event {
                 Heard::Began(epoch) => {
-                    let ahead_s = self.exam.as_ref().and_then(|e| e.stream).map_or(0.0, |s| s.ahead_s);
+                    let ahead_s =
+                        self.exam.as_ref().and_then(|e| e.stream).map_or(0.0, |s| s.ahead_s);
                     let stream = Stream { epoch: epoch.id, rate: epoch.rate, ahead_s };
                     if let Some(exam) = &mut self.exam {
                         exam.stream = Some(stream);
@@ -305,7 +306,9 @@ impl Model {
         {
             let epoch = exam.stream.map_or(1, |s| s.epoch);
             let open = recordings.into_iter().filter(|r| r.sha256.is_none());
-            open.for_each(|r| self.keeper.recorded(exam.id, r.file, r.epoch.unwrap_or(epoch), None));
+            open.for_each(|r| {
+                self.keeper.recorded(exam.id, r.file, r.epoch.unwrap_or(epoch), None)
+            });
         }
         self.snapshot = Snapshot::new();
     }
@@ -386,8 +389,12 @@ impl Model {
     fn choose(&mut self, change: Change, now: Now) {
         let sound = matches!(
             change,
-            Change::Device(_) | Change::Channel(_) | Change::Cable(_) | Change::Through(_)
-                | Change::Headphones(_) | Change::Record(_)
+            Change::Device(_)
+                | Change::Channel(_)
+                | Change::Cable(_)
+                | Change::Through(_)
+                | Change::Headphones(_)
+                | Change::Record(_)
         );
         self.choices.change(change);
         self.save_settings();
@@ -426,7 +433,9 @@ impl Model {
             return None;
         }
         Some(match self.book.last_visit_of(code) {
-            Ok(Some(row)) => format!("Last visit of {}: {}", row.record, date(&row.opened_at.to_string())),
+            Ok(Some(row)) => {
+                format!("Last visit of {}: {}", row.record, date(&row.opened_at.to_string()))
+            }
             Ok(None) => format!("No visit of {code} in this book yet."),
             Err(fault) => sentence(&fault.to_string()),
         })
@@ -573,10 +582,10 @@ impl Model {
     }
 
     fn next_due(&mut self, on: &str, now: Now) -> Result<(), String> {
-        let on = on.trim();
-        let date: Result<jiff::civil::Date, _> = on.parse();
-        date.map_err(|_| format!("`{on}` is no date: write it as 2027-02-25"))?;
-        self.act(Act::NextDue { on: on.to_owned() }, now)
+        let on: Day = on.trim().parse().map_err(|e: NoDay| e.to_string())?;
+        let exam = self.exam.as_ref().ok_or("no visit is open")?;
+        let who = exam.visit.opened.operator.clone();
+        self.act(Act::NextTest { on, who }, now)
     }
 
     fn none_applies(&mut self, now: Now) -> Result<(), String> {
@@ -614,10 +623,9 @@ impl Model {
         let [arm_width, arm_length, ankle_width, ankle_length] =
             self.choices.cuffs().ok_or("no cuffs are remembered yet")?;
         for side in Side::BOTH {
-            for (limb, width_mm, length_mm) in [
-                (Limb::Arm, arm_width, arm_length),
-                (Limb::Ankle, ankle_width, ankle_length),
-            ] {
+            for (limb, width_mm, length_mm) in
+                [(Limb::Arm, arm_width, arm_length), (Limb::Ankle, ankle_width, ankle_length)]
+            {
                 let cuff = Cuff { side, limb, circumference_mm: None, width_mm, length_mm };
                 self.act(Act::Prepared(Prepared::Cuff(cuff)), now)?;
             }
@@ -641,7 +649,8 @@ impl Model {
             b if b > -50.0 => "Some background noise: a weak return may be hard to hear.",
             _ => "Little background noise.",
         };
-        let clip = if level.peak_dbfs > -0.5 { " Too loud for the input: turn it down." } else { "" };
+        let clip =
+            if level.peak_dbfs > -0.5 { " Too loud for the input: turn it down." } else { "" };
         format!(
             "{room}{clip} Level {:.0} dB, background {:.0} dB, now {above:.0} dB above it.",
             level.mean_dbfs, level.background_dbfs
@@ -778,7 +787,9 @@ impl Model {
                 let heard = at.course.pulses().len() >= 4 && at.asked != Some(Asked::NoSignal);
                 if heard {
                     at.asked = Some(Asked::NoSignal);
-                    at.said = Some("A pulse was heard here. Once more: no signal found all the same.".into());
+                    at.said = Some(
+                        "A pulse was heard here. Once more: no signal found all the same.".into(),
+                    );
                 } else {
                     self.end(Outcome::NoSignal, now)?;
                 }
@@ -866,8 +877,7 @@ impl Model {
         if at.changing {
             return self.amend(mmhg, now);
         }
-        let source =
-            if at.entered() { ReadingSource::Entered } else { ReadingSource::EarAndGauge };
+        let source = if at.entered() { ReadingSource::Entered } else { ReadingSource::EarAndGauge };
         self.end(Outcome::Reading { cuff_mmhg: mmhg, source }, now)
     }
 
@@ -878,7 +888,8 @@ impl Model {
         let now_s = exam.clock_s(now.at);
         let Some(at) = exam.at.as_mut() else { return Ok(()) };
         if mmhg > ceiling {
-            at.said = Some(format!("Above this service's ceiling of {ceiling} mmHg: let it down now."));
+            at.said =
+                Some(format!("Above this service's ceiling of {ceiling} mmHg: let it down now."));
         }
         at.typed.clear();
         at.start = Some(mmhg);
@@ -903,7 +914,8 @@ impl Model {
         let exam = self.exam.as_mut().ok_or("no visit is open")?;
         let Some(at) = exam.at.as_mut() else { return Ok(()) };
         let Some(last) = at.mark else {
-            at.said = Some("Type the pressure you pumped to first: then each mark is ten lower.".into());
+            at.said =
+                Some("Type the pressure you pumped to first: then each mark is ten lower.".into());
             return Ok(());
         };
         let next = (last.as_tenths() - 1).div_euclid(100) * 100;

@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke, Ui,
-    Vec2, WidgetInfo, vec2,
+    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke,
+    Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -34,21 +34,35 @@ pub fn target(
     least: Vec2,
     weight: Weight,
 ) -> bool {
-    let (fill, ink) = match weight {
-        Weight::Plain => (roles.raised, roles.ink),
-        Weight::Act => (roles.act, roles.ground),
+    let (fill, ink, quiet) = match weight {
+        Weight::Plain => (roles.raised, roles.ink, roles.quiet),
+        Weight::Act => (roles.act, roles.ground, roles.ground),
     };
-    let words = RichText::new(text).font(theme::bold(size::BODY)).color(ink);
-    let mut button = Button::new(words).min_size(least).fill(fill).wrap();
-    if weight == Weight::Act {
-        button = button.stroke(Stroke::new(1.0, roles.act));
-    }
-    if !hint.is_empty() {
-        let quiet = if weight == Weight::Act { roles.ground } else { roles.quiet };
-        let key = RichText::new(hint).font(theme::plain(size::SMALL)).color(quiet);
-        button = button.right_text(key);
-    }
+    let laid = |text: &str, font, ink| ui.painter().layout_no_wrap(text.to_owned(), font, ink);
+    let word = laid(text, theme::bold(size::BODY), ink);
+    let key = laid(hint, theme::plain(size::SMALL), quiet);
+    // A tall target has room for its key below the word, any other beside it.
+    let below = least.y >= size::GLOVE && !hint.is_empty();
+    let gap = if hint.is_empty() { 0.0 } else { size::GRID };
+    let inside = match below {
+        true => vec2(word.size().x.max(key.size().x), word.size().y + key.size().y),
+        false => vec2(word.size().x + gap + key.size().x, word.size().y),
+    };
+    let whole = least.max(inside + vec2(28.0, 16.0));
+    let edge = Stroke::new(1.0, if weight == Weight::Act { roles.act } else { roles.line });
+    let button = Button::new("").min_size(whole).fill(fill);
+    let button = if weight == Weight::Act { button.stroke(edge) } else { button };
     let response = ui.add(button);
+    let at = response.rect.center() - inside / 2.0;
+    let (word_at, key_at) = match below {
+        true => (
+            at + vec2((inside.x - word.size().x) / 2.0, 0.0),
+            at + vec2((inside.x - key.size().x) / 2.0, word.size().y),
+        ),
+        false => (at, at + vec2(word.size().x + gap, (inside.y - key.size().y) / 2.0)),
+    };
+    ui.painter().galley(word_at, word, ink);
+    ui.painter().galley(key_at, key, quiet);
     let name = text.to_owned();
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     response.clicked()
@@ -80,7 +94,8 @@ pub fn panel<R>(ui: &mut Ui, roles: Roles, inside: impl FnOnce(&mut Ui) -> R) ->
 /// A field for text with its name above it; true when it changed.
 pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f32) -> Response {
     ui.vertical(|ui| {
-        let label = ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
+        let label =
+            ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
         let edit = eframe::egui::TextEdit::singleline(value)
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))

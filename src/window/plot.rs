@@ -1,8 +1,8 @@
 //! Pictures painted by hand: the sound with its beats and marks, and the line on which an index lies.
 
 use eframe::egui::{
-    Align2, Color32, ColorImage, Context, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions, Ui,
-    pos2, vec2,
+    Align2, Color32, ColorImage, Context, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions,
+    Ui, pos2, vec2,
 };
 
 use super::parts::painted_label;
@@ -88,7 +88,10 @@ pub fn sound(
     for (at_s, strength_db) in &overlay.beats {
         if let Some(x) = x_of(*at_s) {
             let tall = (*strength_db as f32 / 24.0).clamp(0.15, 1.0) * (below.height() - 8.0);
-            let bar = Rect::from_min_max(pos2(x - 3.0, below.bottom() - 4.0 - tall), pos2(x + 3.0, below.bottom() - 4.0));
+            let bar = Rect::from_min_max(
+                pos2(x - 3.0, below.bottom() - 4.0 - tall),
+                pos2(x + 3.0, below.bottom() - 4.0),
+            );
             ui.painter().rect_filled(bar, 2.0, roles.heard);
         }
     }
@@ -98,7 +101,12 @@ pub fn sound(
     }
     marks(ui, roles, (above, below), overlay, x_of);
     if overlay.lit {
-        ui.painter().rect_stroke(above, 8.0, Stroke::new(6.0, roles.heard), eframe::egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(
+            above,
+            8.0,
+            Stroke::new(6.0, roles.heard),
+            eframe::egui::StrokeKind::Inside,
+        );
         let at = above.center_top() + vec2(0.0, 16.0);
         painted_label(ui, at, Align2::CENTER_TOP, "pulse heard", (roles.heard, roles.ground));
     }
@@ -126,7 +134,11 @@ fn marks(
 ) {
     let whole = above.union(below);
     let side = |x: f32, right: bool| {
-        if right { (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP) } else { (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP) }
+        if right {
+            (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP)
+        } else {
+            (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
+        }
     };
     if let Some(x) = overlay.lost_s.and_then(&x_of) {
         dotted(ui, x, whole, roles.heard, 10.0);
@@ -182,10 +194,17 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
         let top = rect.top() + if n % 2 == 0 { 18.0 } else { 2.0 };
         let ends = [pos2(x, top + 18.0), pos2(x, axis)];
         painter.extend(Shape::dashed_line(&ends, Stroke::new(2.0, roles.line), 4.0, 4.0));
-        painter.text(pos2(x, top), Align2::CENTER_TOP, &limit.name, theme::plain(size::SMALL), roles.quiet);
+        painter.text(
+            pos2(x, top),
+            Align2::CENTER_TOP,
+            &limit.name,
+            theme::plain(size::SMALL),
+            roles.quiet,
+        );
     }
     let y = axis - 14.0;
-    let number = |h: crate::clinical::exact::Hundredths| h.to_string().parse::<f32>().unwrap_or(0.0);
+    let number =
+        |h: crate::clinical::exact::Hundredths| h.to_string().parse::<f32>().unwrap_or(0.0);
     if let (Some(low), Some(high)) = (leg.low.map(number), leg.high.map(number)) {
         let bar = Rect::from_min_max(pos2(x_of(low), y - 5.0), pos2(x_of(high), y + 5.0));
         painter.rect_filled(bar, 4.0, roles.act);
@@ -197,14 +216,26 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
         diamond(ui, pos2(x_of(index), y), roles);
         if index > MOST {
             let at = pos2(rect.right(), y - 34.0);
-            painter.text(at, Align2::RIGHT_TOP, "beyond this line", theme::plain(size::SMALL), roles.ink);
+            painter.text(
+                at,
+                Align2::RIGHT_TOP,
+                "beyond this line",
+                theme::plain(size::SMALL),
+                roles.ink,
+            );
         }
     }
     if let Some(above) = leg.more_than.map(number) {
         let ends = [pos2(x_of(above), y), pos2(rect.right(), y)];
         painter.extend(Shape::dashed_line(&ends, Stroke::new(4.0, roles.act), 8.0, 5.0));
         let at = pos2(rect.right(), y - 26.0);
-        painter.text(at, Align2::RIGHT_TOP, "above, by how much is not known", theme::plain(size::SMALL), roles.ink);
+        painter.text(
+            at,
+            Align2::RIGHT_TOP,
+            "above, by how much is not known",
+            theme::plain(size::SMALL),
+            roles.ink,
+        );
     }
 }
 
@@ -226,17 +257,32 @@ pub fn gauge(ui: &Ui, roles: Roles, rect: Rect, mmhg: f64) {
     };
     for two in 0..=150 {
         let value = two as f32 * 2.0;
-        let long = if two % 25 == 0 { 0.16 } else if two % 5 == 0 { 0.11 } else { 0.06 };
+        let long = if two % 25 == 0 {
+            0.16
+        } else if two % 5 == 0 {
+            0.11
+        } else {
+            0.06
+        };
         let width = if two % 5 == 0 { 2.0 } else { 1.0 };
         let way = turn(value);
         let ends = [centre + way * radius * 0.97, centre + way * radius * (0.97 - long)];
         painter.line_segment(ends, Stroke::new(width, roles.ink));
         if two % 25 == 0 {
             let at = centre + way * radius * 0.66;
-            painter.text(at, Align2::CENTER_CENTER, format!("{value:.0}"), theme::plain(size::SMALL), roles.ink);
+            painter.text(
+                at,
+                Align2::CENTER_CENTER,
+                format!("{value:.0}"),
+                theme::plain(size::SMALL),
+                roles.ink,
+            );
         }
     }
     let way = turn(mmhg.clamp(0.0, 300.0) as f32);
-    painter.line_segment([centre - way * radius * 0.15, centre + way * radius * 0.9], Stroke::new(4.0, roles.act));
+    painter.line_segment(
+        [centre - way * radius * 0.15, centre + way * radius * 0.9],
+        Stroke::new(4.0, roles.act),
+    );
     painter.circle_filled(centre, 7.0, roles.act);
 }

@@ -11,9 +11,7 @@ use super::model::Model;
 use super::parts::{Weight, choice_named, field, finger, panel, strong, target, words};
 use super::theme::{Roles, size};
 use crate::clinical::cautions::{self, About, Item};
-use crate::clinical::event::{
-    Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature,
-};
+use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
 use crate::clinical::site::Side;
 
 pub(super) fn show(
@@ -29,14 +27,22 @@ pub(super) fn show(
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         step(ui, exam, Step::Cautions, roles, out, |ui, out| questions(ui, exam, roles, out));
         step(ui, exam, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, exam, desk, roles, out));
-        step(ui, exam, Step::Instruments, roles, out, |ui, out| instruments(ui, model, exam, roles, out));
+        step(ui, exam, Step::Instruments, roles, out, |ui, out| {
+            instruments(ui, model, exam, roles, out)
+        });
         step(ui, exam, Step::Feet, roles, out, |ui, out| feet(ui, exam, roles, out));
         step(ui, exam, Step::Sound, roles, out, |ui, out| sound(ui, model, roles, out));
     });
 }
 
 /// The rest clock, large, and the way on.
-fn rest(ui: &mut Ui, model: &Model, exam: &Exam, (roles, now): (Roles, Now), out: &mut Vec<Action>) {
+fn rest(
+    ui: &mut Ui,
+    model: &Model,
+    exam: &Exam,
+    (roles, now): (Roles, Now),
+    out: &mut Vec<Action>,
+) {
     let rested_s = exam.rested_s(now);
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
     panel(ui, roles, |ui| {
@@ -109,7 +115,11 @@ fn told(exam: &Exam, step: Step) -> String {
     let said: Vec<String> = exam.visit.prepared.iter().filter_map(|p| line(p, step)).collect();
     if step == Step::Cautions {
         let raised = cautions::raised(&exam.visit).len();
-        return if raised == 0 { "asked: none applies".into() } else { format!("asked: {raised} applies or apply") };
+        return if raised == 0 {
+            "asked: none applies".into()
+        } else {
+            format!("asked: {raised} applies or apply")
+        };
     }
     if said.is_empty() { "done".into() } else { said.join("; ") }
 }
@@ -118,7 +128,12 @@ fn line(prepared: &Prepared, step: Step) -> Option<String> {
     match (prepared, step) {
         (Prepared::Cuff(cuff), Step::Cuffs) => {
             let limb = if cuff.limb == Limb::Arm { "arm" } else { "ankle" };
-            Some(format!("{} {limb} {} x {} cm", cuff.side.code(), cuff.width_mm / 10, cuff.length_mm / 10))
+            Some(format!(
+                "{} {limb} {} x {} cm",
+                cuff.side.code(),
+                cuff.width_mm / 10,
+                cuff.length_mm / 10
+            ))
         }
         (Prepared::NeedleAtZero { answer }, Step::Instruments) => Some(match answer {
             Answer::Yes => "needle at zero".into(),
@@ -151,15 +166,25 @@ fn temperature(temperature: Temperature) -> &'static str {
 fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
-    if !cautions::to_ask(&exam.visit).is_empty() {
+    let open = !cautions::to_ask(&exam.visit).is_empty();
+    if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         if target(ui, roles, ("None of these applies", ""), least, Weight::Act) {
             out.push(Action::NoneApplies);
         }
     }
-    for item in items {
+    // Once all are answered only those that apply stay, so that they can be taken back.
+    let applies = |item: &Item| {
+        let yes = |a: &Answered| a.id == item.id && a.answer == Answer::Yes;
+        exam.visit.answers.iter().any(yes)
+    };
+    for item in items.into_iter().filter(|item| open || applies(item)) {
         ui.horizontal_wrapped(|ui| {
-            words(ui, &item.question, size::BODY, roles.ink);
+            let width = (ui.available_width() * 0.55).max(260.0);
+            ui.allocate_ui(vec2(width, size::TARGET), |ui| {
+                ui.set_min_width(width);
+                words(ui, &item.question, size::BODY, roles.ink);
+            });
             let sides: Vec<Option<Side>> = match item.about {
                 About::Patient => vec![None],
                 About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
@@ -191,12 +216,23 @@ fn cuffs(
     out: &mut Vec<Action>,
 ) {
     if let Some([a, b, c, d]) = model.choices.cuffs() {
-        let text = format!("As last time: arm {} x {} cm, ankle {} x {} cm, needle at zero", a / 10, b / 10, c / 10, d / 10);
+        let text = format!(
+            "As last time: arm {} x {} cm, ankle {} x {} cm, needle at zero",
+            a / 10,
+            b / 10,
+            c / 10,
+            d / 10
+        );
         if target(ui, roles, (&text, ""), vec2(300.0, size::TARGET), Weight::Act) {
             out.push(Action::AsLastTime);
         }
     }
-    words(ui, "Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.", size::SMALL, roles.quiet);
+    words(
+        ui,
+        "Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
+        size::SMALL,
+        roles.quiet,
+    );
     for limb in [Limb::Arm, Limb::Ankle] {
         let name = if limb == Limb::Arm { "arms" } else { "ankles" };
         let entry = desk.cuff(limb);
@@ -222,7 +258,10 @@ fn cuffs(
 }
 
 fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
-    let probe = model.choices.probe().map_or("not given".into(), |p| format!("{:.1} MHz", f64::from(p) / 10.0));
+    let probe = model
+        .choices
+        .probe()
+        .map_or("not given".into(), |p| format!("{:.1} MHz", f64::from(p) / 10.0));
     let text = format!(
         "Gauge {}, a line every {} mmHg; probe {probe}. Change them in Set-up.",
         model.choices.gauge(),
@@ -236,12 +275,18 @@ fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut
 
 fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
     for side in Side::BOTH {
-        let felt = exam.visit.prepared.iter().any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
+        let felt =
+            exam.visit.prepared.iter().any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
         if felt {
             continue;
         }
         ui.horizontal_wrapped(|ui| {
-            words(ui, &format!("{} foot", super::model::sentence(side.words())), size::BODY, roles.ink);
+            words(
+                ui,
+                &format!("{} foot", super::model::sentence(side.words())),
+                size::BODY,
+                roles.ink,
+            );
             for (warmth, pulse_felt, word) in [
                 (Temperature::Warm, Answer::Yes, "warm, pulse felt"),
                 (Temperature::Warm, Answer::No, "warm, no pulse felt"),

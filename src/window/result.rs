@@ -14,6 +14,7 @@ use crate::clinical::guidance::Set;
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::Site;
 use crate::clinical::uncertainty::Assumed;
+use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 
 /// What stands on every result.
@@ -55,7 +56,7 @@ pub(super) fn show(
         });
         ui.add_space(size::GRID);
         if model.exam.is_some() {
-            panel(ui, roles, |ui| closing(ui, visit.next_due.as_deref(), &visit.countersigned, desk, roles, out));
+            panel(ui, roles, |ui| closing(ui, visit, desk, roles, out));
         }
     });
 }
@@ -82,7 +83,12 @@ fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mu
 }
 
 fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
-    strong(ui, &format!("{} leg", super::model::sentence(leg.side.words())), size::BODY + 4.0, roles.ink);
+    strong(
+        ui,
+        &format!("{} leg", super::model::sentence(leg.side.words())),
+        size::BODY + 4.0,
+        roles.ink,
+    );
     ui.horizontal_wrapped(|ui| {
         let number = match (leg.index, leg.more_than) {
             (Some(index), _) => index.to_string(),
@@ -95,7 +101,8 @@ fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
                 words(ui, &format!("{low} to {high}"), size::SENTENCE, roles.ink);
             }
             if let (Some(ankle), Some(arm)) = (leg.ankle_mmhg, leg.arm_mmhg) {
-                let (ankle_at, arm_at) = (sites_in_words(&leg.ankle_site), sites_in_words(&leg.arm_site));
+                let (ankle_at, arm_at) =
+                    (sites_in_words(&leg.ankle_site), sites_in_words(&leg.arm_site));
                 let text = format!("{ankle} at {ankle_at}, over {arm} at {arm_at}");
                 words(ui, &text, size::BODY, roles.quiet);
             }
@@ -110,7 +117,12 @@ fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
         let text = format!("Limits on the line, {}: {}.", set.name, named_limits(set));
         words(ui, &text, size::SMALL, roles.quiet);
     } else {
-        words(ui, "Numbers only: no clinician of this service has switched guidance on (Set-up).", size::SMALL, roles.quiet);
+        words(
+            ui,
+            "Numbers only: no clinician of this service has switched guidance on (Set-up).",
+            size::SMALL,
+            roles.quiet,
+        );
     }
     for crossing in &leg.crossings {
         strong(ui, &crossing.words, size::BODY, roles.act);
@@ -126,7 +138,8 @@ fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
     for set in model.sets.iter().skip(if two { 2 } else { 0 }) {
         bands(ui, set, leg, roles);
     }
-    let shown: Vec<&String> = leg.crossings.iter().map(|c| &c.words).chain(leg.bands.iter().map(|b| &b.words)).collect();
+    let shown: Vec<&String> =
+        leg.crossings.iter().map(|c| &c.words).chain(leg.bands.iter().map(|b| &b.words)).collect();
     for said in leg.words.iter().filter(|w| !shown.contains(w)) {
         words(ui, said, size::BODY, roles.ink);
     }
@@ -152,7 +165,8 @@ fn limits(set: &Set) -> Vec<Limit> {
     let mut at: Vec<i64> = of_index.flat_map(|c| c.limits().map(|l| l.hundredths)).collect();
     at.sort_unstable();
     at.dedup_by(|next, before| *next - *before < 3);
-    let limit = |at: i64| Limit { at: at as f32 / 100.0, name: format!("{:.2}", at as f64 / 100.0) };
+    let limit =
+        |at: i64| Limit { at: at as f32 / 100.0, name: format!("{:.2}", at as f64 / 100.0) };
     at.into_iter().map(limit).collect()
 }
 
@@ -195,14 +209,7 @@ fn readings(ui: &mut Ui, result: &VisitResult, roles: Roles) {
     }
 }
 
-fn closing(
-    ui: &mut Ui,
-    due: Option<&str>,
-    countersigned: &[String],
-    desk: &mut Desk,
-    roles: Roles,
-    out: &mut Vec<Action>,
-) {
+fn closing(ui: &mut Ui, visit: &Visit, desk: &mut Desk, roles: Roles, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         field(ui, roles, "Supervisor, to countersign", &mut desk.supervisor, 200.0);
         if finger(ui, roles, "Countersign", Weight::Plain) {
@@ -213,10 +220,10 @@ fn closing(
             out.push(Action::NextDue(desk.due.clone()));
         }
     });
-    for who in countersigned {
+    for who in &visit.countersigned {
         words(ui, &format!("Countersigned: {who}"), size::BODY, roles.ink);
     }
-    if let Some(due) = due {
+    if let Some((due, _)) = &visit.next_test {
         words(ui, &format!("Next test due: {due}"), size::BODY, roles.ink);
     }
 }

@@ -66,9 +66,21 @@ fn look(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
 fn tap(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     let key = model.choices.tap();
     ui.horizontal_wrapped(|ui| {
-        words(ui, &format!("The tap: {}, a click, or a touch on the sound.", key.name()), size::BODY, roles.ink);
-        let text = if model.learning { "Press the pedal or key now" } else { "Learn a pedal or key" };
-        if target(ui, roles, (text, ""), vec2(240.0, size::TARGET), if model.learning { Weight::Act } else { Weight::Plain }) {
+        words(
+            ui,
+            &format!("The tap: {}, a click, or a touch on the sound.", key.name()),
+            size::BODY,
+            roles.ink,
+        );
+        let text =
+            if model.learning { "Press the pedal or key now" } else { "Learn a pedal or key" };
+        if target(
+            ui,
+            roles,
+            (text, ""),
+            vec2(240.0, size::TARGET),
+            if model.learning { Weight::Act } else { Weight::Plain },
+        ) {
             out.push(Action::LearnTap);
         }
         if key != keys::TAP && finger(ui, roles, "Space again", Weight::Plain) {
@@ -77,7 +89,10 @@ fn tap(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     });
     ui.horizontal_wrapped(|ui| {
         words(ui, "When the listener hears the pulse come back", size::BODY, roles.quiet);
-        for (say, word) in [(Say::Nothing, "say nothing until I have kept"), (Say::Flash, "light the picture up at once")] {
+        for (say, word) in [
+            (Say::Nothing, "say nothing until I have kept"),
+            (Say::Flash, "light the picture up at once"),
+        ] {
             if choice(ui, roles, word, model.choices.say() == say) {
                 out.push(Action::Choose(Change::Say(say)));
             }
@@ -100,7 +115,12 @@ fn sound(ui: &mut Ui, model: &Model, desk: &mut Desk, roles: Roles, out: &mut Ve
         }
     });
     if choice_now.cable {
-        words(ui, "A cable is used on battery or over an isolated link, as local electrical safety policy says. It may mute the Doppler's own loudspeaker.", size::BODY, roles.act);
+        words(
+            ui,
+            "A cable is used on battery or over an isolated link, as local electrical safety policy says. It may mute the Doppler's own loudspeaker.",
+            size::BODY,
+            roles.act,
+        );
     }
     ui.horizontal_wrapped(|ui| {
         words(ui, "Input", size::BODY, roles.quiet);
@@ -136,7 +156,12 @@ fn sound(ui: &mut Ui, model: &Model, desk: &mut Desk, roles: Roles, out: &mut Ve
             }
         }
     });
-    words(ui, "Voices are recorded too: tell the patient, and ask for consent as local policy says.", size::BODY, roles.ink);
+    words(
+        ui,
+        "Voices are recorded too: tell the patient, and ask for consent as local policy says.",
+        size::BODY,
+        roles.ink,
+    );
 }
 
 fn service(ui: &mut Ui, model: &Model, desk: &mut Desk, roles: Roles, out: &mut Vec<Action>) {
@@ -199,7 +224,12 @@ fn switch(
         }
         return;
     }
-    words(ui, "Off: numbers only. A clinician who answers for this service chooses the sets and switches them on, once, by name.", size::BODY, roles.ink);
+    words(
+        ui,
+        "Off: numbers only. A clinician who answers for this service chooses the sets and switches them on, once, by name.",
+        size::BODY,
+        roles.ink,
+    );
     ui.horizontal_wrapped(|ui| {
         for id in guidance::ids() {
             let name = guidance::shipped(id).and_then(Result::ok).map_or(id.to_owned(), |s| s.name);
@@ -211,7 +241,10 @@ fn switch(
     });
     ui.horizontal_wrapped(|ui| {
         field(ui, roles, "Clinician, by name or code", &mut desk.by, 260.0);
-        if finger(ui, roles, "Switch guidance on", Weight::Plain) && !desk.by.trim().is_empty() && !desk.sets.is_empty() {
+        if finger(ui, roles, "Switch guidance on", Weight::Plain)
+            && !desk.by.trim().is_empty()
+            && !desk.sets.is_empty()
+        {
             let (by, sets) = (desk.by.trim().to_owned(), desk.sets.clone());
             out.push(Action::Choose(Change::GuidanceOn { by, at: now.wall, sets }));
         }

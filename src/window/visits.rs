@@ -56,7 +56,12 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
 fn unfinished(ui: &mut Ui, row: &VisitRow, roles: Roles, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         let begun = row.opened_at.to_string();
-        let text = format!("{}, begun {} at {}", row.record, date(&begun), begun.get(11..16).unwrap_or(""));
+        let text = format!(
+            "{}, begun {} at {}",
+            row.record,
+            date(&begun),
+            begun.get(11..16).unwrap_or("")
+        );
         words(ui, &text, size::BODY, roles.ink);
         if finger(ui, roles, &format!("Go on with {}", row.record), Weight::Plain) {
             out.push(Action::Resume(row.id));

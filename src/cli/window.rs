@@ -1,0 +1,75 @@
+//! No verb at all: the bedside window, on a device, on a simulated patient, or on recordings.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use anyhow::{Context, bail, ensure};
+
+use super::devices::remembered;
+use crate::live::{Bench, FilesBench, Pace, SimBench};
+use crate::settings::default_path;
+use crate::sim::scenario;
+use crate::window::model::{Drive, Start};
+use crate::window::{self, Source};
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// Open the window on a simulated patient (`sim:NAME` or `sim:NAME#SEED`), or on recordings, one for each site
+    #[arg(long, value_name = "SOURCE", num_args = 1..)]
+    source: Vec<String>,
+    /// The record book that the window writes to [default: the platform's data folder]
+    #[arg(long, value_name = "DIR", global = false)]
+    book: Option<PathBuf>,
+}
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let source = source(&words.source)?;
+    let settings = remembered()?.unwrap_or_default();
+    let book = match words.book.or_else(|| std::env::var_os("CUFFNOTE_BOOK").map(PathBuf::from)) {
+        Some(book) => book,
+        None => default_book()?,
+    };
+    let settings_path = default_path();
+    window::run(Start { settings, settings_path, book, source, drive: Drive::Thread })?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn default_book() -> anyhow::Result<PathBuf> {
+    let folders = directories::ProjectDirs::from("", "", "cuffnote");
+    let folders =
+        folders.context("this system has no place for data: name a folder with --book")?;
+    Ok(folders.data_dir().join("book"))
+}
+
+/// The words of `--source` become a source of sound.
+fn source(words: &[String]) -> anyhow::Result<Source> {
+    let bench = Arc::new(Bench::default());
+    let Some(first) = words.first() else { return Ok(Source::Device) };
+    if let Some(name) = first.strip_prefix("sim:") {
+        ensure!(words.len() == 1, "one simulated patient at a time");
+        return simulated(name, bench);
+    }
+    let files: Vec<PathBuf> = words.iter().map(PathBuf::from).collect();
+    if let Some(missing) = files.iter().find(|file| !file.is_file()) {
+        bail!("{} is no file; a simulated patient is named `sim:NAME`", missing.display());
+    }
+    let shared = bench.clone();
+    let make = Box::new(move || {
+        Ok(Box::new(FilesBench::new(files.clone(), shared.clone())) as Box<dyn crate::live::Supply>)
+    });
+    Ok(Source::Bench { words: "Recordings".into(), bench, make })
+}
+
+fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<Source> {
+    let (name, seed) = name.split_once('#').unwrap_or((name, "1"));
+    let seed: u64 = seed.parse().with_context(|| format!("`{seed}` is no seed: a whole number"))?;
+    let scenario = scenario::load(name)?;
+    let words = format!("Simulated patient: {name}");
+    let shared = bench.clone();
+    let make = Box::new(move || {
+        let supply = SimBench::new(scenario.clone(), seed, Pace::RealTime, shared.clone());
+        Ok(Box::new(supply) as Box<dyn crate::live::Supply>)
+    });
+    Ok(Source::Bench { words, bench, make })
+}
