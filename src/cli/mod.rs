@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+mod book;
 mod demo;
 mod devices;
 mod index;
@@ -48,6 +49,8 @@ enum Verb {
     Recheck(recheck::Words),
     /// Write the report of a visit from its events
     Report(report::Words),
+    /// Everything about the record book
+    Book(book::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -79,6 +82,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Index(words) => index::run(words),
         Verb::Recheck(words) => recheck::run(words),
         Verb::Report(words) => report::run(words),
+        Verb::Book(words) => book::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),
@@ -113,6 +117,7 @@ impl Verb {
             Verb::Index(_) => "index",
             Verb::Recheck(_) => "recheck",
             Verb::Report(_) => "report",
+            Verb::Book(_) => "book",
             Verb::Make(_) => "make",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",

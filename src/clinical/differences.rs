@@ -1,9 +1,8 @@
-//! Differences worth a sentence: between the arms, the arteries of one ankle, before and after exercise,
-//! and from one visit to the next.
+//! Differences worth a sentence: between the arms, the arteries of one ankle, before and after exercise.
 
 use super::event::Phase;
-use super::exact::{Hundredths, Ratio};
-use super::index::{Formed, Method, form};
+use super::exact::Ratio;
+use super::index::{Formed, form};
 use super::repeats::{FirstArm, Pressures};
 use super::result::ExerciseResult;
 use super::site::{Artery, Side, Site};
@@ -87,45 +86,4 @@ fn change(fall: Ratio) -> String {
         true => format!("a fall of {}", mmhg(fall)),
         false => format!("a rise of {}", mmhg(fall.size())),
     }
-}
-
-/// An index of one leg at one visit, for the trend.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Point {
-    /// The index.
-    pub index: Hundredths,
-    /// Its interval.
-    pub interval: (Hundredths, Hundredths),
-    /// How it was formed.
-    pub method: Method,
-}
-
-/// The sentence on a change from one visit to the next. Different methods are not compared.
-pub fn since(before: Point, now: Point) -> String {
-    if before.method != now.method {
-        return format!(
-            "No change is stated: {} then ({}), {} now ({}).",
-            before.index,
-            before.method.words(),
-            now.index,
-            now.method.words()
-        );
-    }
-    let size = Hundredths((now.index.0 - before.index.0).abs());
-    let way = if now.index < before.index { "fell" } else { "rose" };
-    let apart = before.interval.1 < now.interval.0 || now.interval.1 < before.interval.0;
-    let intervals = match apart {
-        true => "the two intervals of the measurement lie apart",
-        false => "the two intervals of the measurement overlap",
-    };
-    let published = match size > Hundredths(15) {
-        true => "more than the 0.15 that is called significant in follow-up",
-        false => "not more than the 0.15 that is called significant in follow-up",
-    };
-    let moved =
-        if size == Hundredths(0) { "is unchanged".into() } else { format!("{way} by {size}") };
-    format!(
-        "The index {moved}, from {} to {}: {published} (Giornale Italiano dell'Arteriosclerosi 2014, summary of AHA), and {intervals}.",
-        before.index, now.index
-    )
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::moment::Moment;
+use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 use super::result::Shown;
 use super::site::{Side, Site};
@@ -124,7 +124,14 @@ pub enum Act {
     },
     /// Numbers and guidance were shown to the clinician, in these words.
     GuidanceShown(Shown),
-    /// The visit is over; only amendments, notes and showings may follow.
+    /// When this record is to be measured again was decided; the last word counts.
+    NextTest {
+        /// The day.
+        on: Day,
+        /// Whose decision.
+        who: String,
+    },
+    /// The visit is over; only amendments, notes, showings and the next test's day may follow.
     VisitClosed,
 }
 

@@ -1,4 +1,4 @@
-//! A moment of wall time: the instant in UTC and the local offset that the act was made under.
+//! A moment of wall time: the instant in UTC and the local offset that the act was made under; and a day.
 
 use std::fmt;
 
@@ -50,6 +50,44 @@ impl fmt::Display for Moment {
     }
 }
 
+/// A day of the calendar, written `2026-11-03` (ISO 8601).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Day(pub jiff::civil::Date);
+
+/// Text that is no day.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is no day: expected one such as 2026-11-03")]
+pub struct NoDay(pub String);
+
+impl std::str::FromStr for Day {
+    type Err = NoDay;
+
+    fn from_str(text: &str) -> Result<Self, NoDay> {
+        text.parse().map(Self).map_err(|_| NoDay(text.to_owned()))
+    }
+}
+
+impl fmt::Display for Day {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl TryFrom<String> for Day {
+    type Error = NoDay;
+
+    fn try_from(text: String) -> Result<Self, NoDay> {
+        text.parse()
+    }
+}
+
+impl From<Day> for String {
+    fn from(day: Day) -> String {
+        day.to_string()
+    }
+}
+
 impl TryFrom<String> for Moment {
     type Error = NoMoment;
 
@@ -75,5 +113,7 @@ mod tests {
         assert_eq!(moment.utc().to_string(), "2026-11-03T09:15:02.25Z");
         assert!(Moment::parse("2026-11-03T10:15:02").is_err());
         assert!(Moment::parse("soon").is_err());
+        assert_eq!("2026-11-03".parse::<Day>().unwrap().to_string(), "2026-11-03");
+        assert!("2026-02-30".parse::<Day>().is_err());
     }
 }

@@ -4,7 +4,7 @@ use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, SoundTime, Source, Stage,
     WaveformWord,
 };
-use super::moment::Moment;
+use super::moment::{Day, Moment};
 use super::result::Shown;
 use super::site::Site;
 use crate::units::Mmhg;
@@ -28,6 +28,8 @@ pub struct Visit {
     pub shown: Vec<Shown>,
     /// Who changed what, and why, in words.
     pub amended: Vec<Amended>,
+    /// When the next test is due, and who said so.
+    pub next_test: Option<(Day, String)>,
     /// True once it was closed.
     pub closed: bool,
 }
@@ -111,6 +113,9 @@ pub struct Amended {
     pub who: String,
     /// Why.
     pub why: String,
+    /// True where it was made without knowledge of another amendment of the same event, on another laptop:
+    /// its old value is not the one that stood there last. The later of the two stands.
+    pub apart: bool,
 }
 
 /// Why events make no visit.
@@ -169,6 +174,7 @@ impl Visit {
             notes: Vec::new(),
             shown: Vec::new(),
             amended,
+            next_test: None,
             closed: false,
         };
         for (event, act) in events.iter().zip(acts).skip(1) {
@@ -184,8 +190,10 @@ impl Visit {
     }
 
     fn apply(&mut self, act: Act) -> Result<(), &'static str> {
-        use Act::{Amendment, GuidanceShown, Note};
-        if self.closed && !matches!(act, Amendment { .. } | Note { .. } | GuidanceShown(_)) {
+        use Act::{Amendment, GuidanceShown, NextTest, Note};
+        let may_follow =
+            matches!(act, Amendment { .. } | Note { .. } | GuidanceShown(_) | NextTest { .. });
+        if self.closed && !may_follow {
             return Err("the visit was closed before");
         }
         match act {
@@ -200,6 +208,7 @@ impl Visit {
             Act::Caution(answer) | Act::RedFlag(answer) => self.answer(answer),
             Note { who, words } => self.notes.push((who, words)),
             GuidanceShown(shown) => self.shown.push(shown),
+            NextTest { on, who } => self.next_test = Some((on, who)),
             Act::VisitClosed => self.closed = true,
             Amendment { .. } => {}
             Act::Stage { attempt, .. }
@@ -261,7 +270,7 @@ fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
 /// The acts as they stand after every amendment, in the events' order.
 fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
     let mut acts: Vec<Act> = events.iter().map(|e| e.act.clone()).collect();
-    let mut amended = Vec::new();
+    let mut amended: Vec<Amended> = Vec::new();
     for (place, event) in events.iter().enumerate() {
         let Act::Amendment { of, old, new, who, why } = &event.act else { continue };
         let fault = |why| VisitFault::DoesNotFit { n: event.n, why };
@@ -269,7 +278,8 @@ fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
         let target = target.filter(|t| *t < place);
         let slot = target.and_then(|t| acts.get_mut(t));
         let slot = slot.ok_or_else(|| fault("it amends an event that does not stand before it"))?;
-        if *slot != **old {
+        let apart = *slot != **old;
+        if apart && !amended.iter().any(|a| a.of == *of && a.old == **old) {
             return Err(fault("the old value it names is not the one that stands there"));
         }
         if !same_kind(old, new) {
@@ -284,6 +294,7 @@ fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
             new,
             who: who.clone(),
             why: why.clone(),
+            apart,
         });
     }
     Ok((acts, amended))

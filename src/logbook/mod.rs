@@ -1,5 +1,36 @@
-//! What must not be lost: the events of each visit on disk.
+//! What must not be lost: the record book.
 //!
-//! A shell. The first store is a plain append-only file of events.
+//! A shell. A book is a folder with one SQLite file, and the recordings beside it. A visit *is* its events:
+//! they are appended as entries of a hash chain and never changed. [`Keeper`] keeps them on a thread of its
+//! own, so that no window waits for a disk; [`Book`] reads. One program writes in a book at a time.
+//!
+//! It never decides what a measurement means: rows are for lists, everything else is worked out by
+//! `clinical` from the events. What the book promises, and its form, are told in `docs/book.md`.
 
-pub mod journal;
+mod backup;
+mod book;
+mod chain;
+mod check;
+mod disk;
+mod fault;
+mod forget;
+mod keeper;
+mod merge;
+mod schema;
+mod sounds;
+mod sync;
+mod visits;
+mod writer;
+
+pub use backup::{BackedUp, Passphrase, is_encrypted, restore};
+pub use book::{Book, Head, Opened, Search};
+pub use check::{Checked, Damage};
+pub use disk::encryption_of;
+pub use fault::BookFault;
+pub use forget::Forget;
+pub use keeper::{Keeper, Ticket};
+pub use merge::Merged;
+pub use sounds::{Recording, SoundState};
+pub use sync::Synced;
+pub use visits::{NoVisitId, VisitId, VisitRow};
+pub use writer::Writer;

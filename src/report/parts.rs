@@ -11,6 +11,9 @@ use crate::clinical::site::Side;
 use super::content::{Block, Row, Section, SoundShown, Source, Table, Warning};
 use super::legs::{name, place};
 
+/// What is said of an amendment that was made without knowledge of another.
+const AMENDED_APART: &str = " It was made on another computer without knowledge of the amendment before it: both are kept, this one counts, and someone has to settle it.";
+
 /// The facts in the head, those that are known.
 pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
     let (visit, result) = (source.visit, source.result);
@@ -274,11 +277,10 @@ pub fn notes(source: &Source<'_>) -> Section {
     let typed = source.visit.notes.iter();
     notes.extend(typed.map(|(who, words)| format!("Note by {who}: {words}")));
     let amended = source.visit.amended.iter();
-    notes.extend(
-        amended.map(|a| {
-            format!("Event {} was amended by {} on {}: {}.", a.of, a.who, day(a.at), a.why)
-        }),
-    );
+    notes.extend(amended.map(|a| {
+        let apart = if a.apart { AMENDED_APART } else { "" };
+        format!("Event {} was amended by {} on {}: {}.{apart}", a.of, a.who, day(a.at), a.why)
+    }));
     let blocks = if notes.is_empty() { Vec::new() } else { vec![Block::List(notes)] };
     Section { id: "notes", title: "Notes and assumptions".into(), blocks }
 }

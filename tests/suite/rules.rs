@@ -1,7 +1,6 @@
 //! The rules of a visit: arms, repeats, posture, exercise, toe, flags, change.
 
 use cuffnote::clinical::cautions;
-use cuffnote::clinical::differences::{Point, since};
 use cuffnote::clinical::event::{
     Act, Answer, Answered, Heard, Made, Opened, Outcome, Phase, Posture, SoundTime, Source,
 };
@@ -237,22 +236,6 @@ fn the_list_of_cautions_holds_what_must_be_asked() {
         assert!(asked.contains(&id.to_owned()), "{id}");
     }
     assert!(cautions::list().iter().all(|item| !item.source.is_empty() && !item.words.is_empty()));
-}
-
-#[test]
-fn a_change_is_held_against_0_15_and_both_intervals() {
-    let point = |index, half, method| Point {
-        index: Hundredths(index),
-        interval: (Hundredths(index - half), Hundredths(index + half)),
-        method,
-    };
-    let change = |a, b| since(point(a, 3, Method::Higher), point(b, 3, Method::Higher));
-    assert!(change(90, 75).contains("not more than the 0.15"));
-    assert!(change(90, 74).contains("fell by 0.16, from 0.90 to 0.74: more than the 0.15"));
-    assert!(change(90, 74).contains("lie apart") && change(90, 86).contains("overlap"));
-    assert!(change(90, 90).contains("is unchanged"));
-    let other = since(point(90, 3, Method::Higher), point(70, 3, Method::Lower));
-    assert!(other.starts_with("No change is stated"));
 }
 
 #[test]

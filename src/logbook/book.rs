@@ -1,0 +1,294 @@
+//! A record book for reading: lists, searches, the events of a visit, its recordings, the chain's head.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use jiff::Timestamp;
+use rusqlite::types::Value;
+use rusqlite::{Connection, OpenFlags, OptionalExtension, Params, params};
+use serde::Serialize;
+
+use super::chain::{self, Kind};
+use super::fault::{BookFault, store};
+use super::schema;
+use super::sounds::{self, Recording};
+use super::visits::{self, COLUMNS, VisitId, VisitRow};
+use super::writer::{self, Writer};
+use crate::clinical::event::Event;
+
+/// How long an opening waits for another program that is just making the book.
+const MAKING: Duration = Duration::from_secs(3);
+
+/// A connection for reading. Any number of them may read while one [`super::Keeper`] writes.
+#[derive(Debug)]
+pub struct Book {
+    folder: PathBuf,
+    connection: Connection,
+}
+
+/// A book that was opened, and what there is to say of it.
+#[derive(Debug)]
+pub struct Opened {
+    /// The book.
+    pub book: Book,
+    /// Sentences to show, such as that it was brought to a newer form.
+    pub notes: Vec<String>,
+}
+
+/// What is looked for.
+#[derive(Debug, Clone, Default)]
+pub struct Search {
+    /// Visits of this record; case does not matter.
+    pub record: Option<String>,
+    /// Words that stand in the record's code, the operator's code or the reason.
+    pub text: Option<String>,
+    /// Opened at or after.
+    pub from: Option<Timestamp>,
+    /// Opened before.
+    pub to: Option<Timestamp>,
+    /// Only visits that are not closed.
+    pub open_only: bool,
+    /// The next test is due on this day or earlier, such as `2027-02-03`.
+    pub due_until: Option<String>,
+    /// At most so many; none for all.
+    pub limit: Option<u32>,
+    /// Leave out so many first.
+    pub offset: u32,
+}
+
+/// Where the book's own chain stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Head {
+    /// Entries in the chain.
+    pub entries: u64,
+    /// The hash of the last one, hexadecimal: it stands for all before it.
+    pub hash: String,
+}
+
+impl std::fmt::Display for Head {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} entries, head {}", self.entries, self.hash)
+    }
+}
+
+impl Book {
+    /// Opens the book in this folder; makes it where there is none, and brings an older one to the newest form.
+    ///
+    /// # Errors
+    /// A newer program made it, it is damaged, or the disk refuses.
+    pub fn open(folder: &Path) -> Result<Opened, BookFault> {
+        let mut notes = Vec::new();
+        let begun = Instant::now();
+        while !is_ready(folder)? {
+            match Writer::open(folder) {
+                Ok(writer) => notes.extend_from_slice(writer.notes()),
+                Err(BookFault::InUse { .. }) if begun.elapsed() < MAKING => {
+                    std::thread::sleep(Duration::from_millis(50));
+                }
+                Err(fault) => return Err(fault),
+            }
+        }
+        let connection = reading(folder, &mut notes)?;
+        notes.extend(schema::open_to_others(folder));
+        Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
+    }
+
+    /// The book's folder.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    pub(super) fn connection(&self) -> &Connection {
+        &self.connection
+    }
+
+    pub(super) fn fault(&self) -> impl Fn(rusqlite::Error) -> BookFault + '_ {
+        |fault| store(&self.folder, &fault)
+    }
+
+    fn rows(&self, rest: &str, given: impl Params) -> Result<Vec<VisitRow>, BookFault> {
+        let read = || {
+            let text = format!("SELECT {COLUMNS} FROM visit {rest}");
+            let mut query = self.connection.prepare_cached(&text)?;
+            query.query_map(given, visits::row)?.collect::<rusqlite::Result<_>>()
+        };
+        read().map_err(self.fault())
+    }
+
+    /// The visits that were looked for, newest first.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn visits(&self, search: &Search) -> Result<Vec<VisitRow>, BookFault> {
+        let (mut text, mut given) = (String::from("WHERE 1"), Vec::<Value>::new());
+        let mut add = |part: &str, value: Value| {
+            text += part;
+            given.push(value);
+        };
+        if let Some(record) = &search.record {
+            add(" AND record = ?", record.trim().to_owned().into());
+        }
+        if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
+            let escaped =
+                words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+            let like = "LIKE ? ESCAPE '\\'";
+            let looked =
+                format!(" AND (record || char(10) || operator || char(10) || reason) {like}");
+            add(&looked, format!("%{escaped}%").into());
+        }
+        if let Some(from) = search.from {
+            add(" AND at_ms >= ?", from.as_millisecond().into());
+        }
+        if let Some(to) = search.to {
+            add(" AND at_ms < ?", to.as_millisecond().into());
+        }
+        if let Some(day) = &search.due_until {
+            add(" AND due <= ?", day.clone().into());
+        }
+        if search.open_only {
+            text += " AND closed = 0";
+        }
+        text += " ORDER BY at_ms DESC, id DESC LIMIT ? OFFSET ?";
+        given.push(search.limit.map_or(-1, i64::from).into());
+        given.push(i64::from(search.offset).into());
+        self.rows(&text, rusqlite::params_from_iter(given))
+    }
+
+    /// One visit's row.
+    ///
+    /// # Errors
+    /// There is no such visit, or the book cannot be read.
+    pub fn visit(&self, visit: VisitId) -> Result<VisitRow, BookFault> {
+        let found = self.rows("WHERE id = ?1", [visit.0.as_bytes()])?.into_iter().next();
+        found.ok_or_else(|| BookFault::NoVisit(visit.to_string()))
+    }
+
+    /// The events of a visit, numbered from 1. Where two laptops went on with it apart, both parts stand in
+    /// it, in one order that is the same on both.
+    ///
+    /// # Errors
+    /// There is no such visit, it was deleted, or an event is of a newer program.
+    pub fn events(&self, visit: VisitId) -> Result<Vec<Event>, BookFault> {
+        let stored = visits::stored(&self.connection, visit).map_err(self.fault())?;
+        if !stored.iter().any(|entry| entry.body.is_some()) {
+            return Err(BookFault::NoVisit(visit.to_string()));
+        }
+        visits::events(&stored).map_err(|e| BookFault::Refused(format!("visit {visit}: {e}")))
+    }
+
+    /// Visits that this book's own program began and did not close, newest first: they are offered for
+    /// resumption. Open visits of another laptop are finished there.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn unfinished(&self) -> Result<Vec<VisitRow>, BookFault> {
+        let own =
+            "WHERE closed = 0 AND NOT EXISTS (SELECT 1 FROM entry JOIN line ON line.no = entry.line
+            WHERE entry.visit = visit.id AND entry.kind = 1 AND line.own = 0)
+            ORDER BY at_ms DESC, id DESC";
+        self.rows(own, [])
+    }
+
+    /// The newest visit of a record.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn last_visit_of(&self, record: &str) -> Result<Option<VisitRow>, BookFault> {
+        let search = Search { record: Some(record.into()), limit: Some(1), ..Search::default() };
+        Ok(self.visits(&search)?.into_iter().next())
+    }
+
+    /// The codes of all records, in order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn records(&self) -> Result<Vec<String>, BookFault> {
+        let read = || {
+            let all = "SELECT DISTINCT record FROM visit WHERE record <> '' ORDER BY record";
+            let mut query = self.connection.prepare_cached(all)?;
+            query.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()
+        };
+        read().map_err(self.fault())
+    }
+
+    /// The recordings of a visit: registered ones first, then files that a killed program never came to
+    /// register.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn recordings(&self, visit: VisitId) -> Result<Vec<Recording>, BookFault> {
+        let read = || {
+            let deleted = self.connection.query_row(
+                "SELECT EXISTS (SELECT 1 FROM entry WHERE visit = ?1 AND kind = ?2)",
+                params![visit.0.as_bytes(), Kind::Forgotten as i64],
+                |row| row.get(0),
+            )?;
+            sounds::list(&self.connection, &self.folder, visit, deleted)
+        };
+        read().map_err(self.fault())
+    }
+
+    /// Where the book's own chain stands.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn head(&self) -> Result<Head, BookFault> {
+        let read = || {
+            let line = "SELECT line FROM book";
+            let line: Option<i64> =
+                self.connection.query_row(line, [], |row| row.get(0)).optional()?;
+            let (entries, hash) = writer::last(&self.connection, line.unwrap_or(0))?;
+            Ok(Head { entries, hash: chain::hex(&hash) })
+        };
+        read().map_err(self.fault())
+    }
+}
+
+/// True where there is a book of the newest form.
+fn is_ready(folder: &Path) -> Result<bool, BookFault> {
+    if !schema::path(folder).is_file() {
+        return Ok(false);
+    }
+    let connection = reading(folder, &mut Vec::new())?;
+    if schema::form(&connection, folder)? < schema::STEPS.len() {
+        return Ok(false);
+    }
+    let begun = "SELECT EXISTS (SELECT 1 FROM book)";
+    connection.query_row(begun, [], |row| row.get(0)).map_err(|e| store(folder, &e))
+}
+
+/// A reader's connection; a book on a medium that cannot be written is read as it lies there.
+pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connection, BookFault> {
+    let look = |connection: Connection| {
+        let looked = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()));
+        looked.map(|()| connection).map_err(|e| store(folder, &e))
+    };
+    match schema::connect(folder, false).and_then(look) {
+        Err(BookFault::ReadOnly { path, said }) => {
+            let log = schema::path(folder).with_extension("sqlite-wal");
+            if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {
+                return Err(BookFault::ReadOnly { path, said });
+            }
+            notes.push(format!("{}: cannot be written to, and is only read", folder.display()));
+            look(as_it_lies(folder)?)
+        }
+        other => other,
+    }
+}
+
+fn as_it_lies(folder: &Path) -> Result<Connection, BookFault> {
+    let path = schema::path(folder);
+    let path = path.canonicalize().unwrap_or(path);
+    let mut name = String::new();
+    for c in path.to_string_lossy().chars() {
+        match c {
+            '%' | '?' | '#' => name += &format!("%{:02X}", c as u32),
+            _ => name.push(c),
+        }
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_URI
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    Connection::open_with_flags(format!("file:{name}?immutable=1"), flags)
+        .map_err(|e| store(folder, &e))
+}

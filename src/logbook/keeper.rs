@@ -1,0 +1,293 @@
+//! The book's own thread: takes acts in order, never lets anyone wait, and loses none of them.
+//!
+//! What waits is committed together, so a slow disk makes larger steps, not a longer queue. What cannot be
+//! committed stays in its place and is tried again.
+
+use std::collections::VecDeque;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread::JoinHandle;
+use std::time::{Duration, Instant};
+
+use super::fault::{BookFault, file};
+use super::schema;
+use super::sounds::{self, Sound};
+use super::visits::VisitId;
+use super::writer::Writer;
+use crate::clinical::event::Act;
+use crate::clinical::moment::Moment;
+
+/// From one try to the next while the disk refuses.
+const AGAIN: Duration = Duration::from_millis(250);
+/// How long [`Keeper::finish`] goes on trying while the disk refuses.
+const LAST_TRIES: Duration = Duration::from_secs(5);
+/// At most so many acts in one step.
+const STEP: usize = 1_000;
+
+/// A place in the keeper's queue. A later act has a higher one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Ticket(pub u64);
+
+/// Keeps what happens in visits, on a thread of its own.
+#[derive(Debug)]
+pub struct Keeper {
+    folder: PathBuf,
+    notes: Vec<String>,
+    queue: Mutex<Queue>,
+    shared: Arc<Shared>,
+    thread: Option<JoinHandle<()>>,
+}
+
+/// The entrance: tickets are given in the order in which acts are sent.
+#[derive(Debug)]
+struct Queue {
+    given: u64,
+    jobs: Option<Sender<Job>>,
+    hashing: Vec<JoinHandle<()>>,
+}
+
+#[derive(Debug, Default)]
+struct Shared {
+    kept: AtomicU64,
+    trouble: Mutex<Option<String>>,
+    /// What was not kept when the keeper ended.
+    left: AtomicU64,
+}
+
+#[derive(Debug)]
+enum Job {
+    Act { ticket: u64, visit: VisitId, at: Moment, act: Box<Act> },
+    Sound { visit: VisitId, sound: Sound },
+}
+
+impl Keeper {
+    /// Opens the book in this folder for writing, and begins its thread.
+    ///
+    /// # Errors
+    /// Another program writes in it, a newer program made it, or the disk refuses.
+    pub fn start(folder: &Path) -> Result<Self, BookFault> {
+        let writer = Writer::open(folder)?;
+        let mut notes = writer.notes().to_vec();
+        notes.extend(schema::open_to_others(folder));
+        let (jobs, taken) = mpsc::channel();
+        let shared = Arc::new(Shared::default());
+        let told = shared.clone();
+        let thread = std::thread::Builder::new()
+            .name("book".into())
+            .spawn(move || Thread { writer, shared: told, waiting: VecDeque::new() }.run(&taken))
+            .map_err(|e| file(folder, e))?;
+        let queue = Queue { given: 0, jobs: Some(jobs), hashing: Vec::new() };
+        Ok(Self {
+            folder: folder.to_owned(),
+            notes,
+            queue: Mutex::new(queue),
+            shared,
+            thread: Some(thread),
+        })
+    }
+
+    /// Sentences to show from the book's opening.
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+
+    /// The book's folder.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// A new visit's id. Nothing is on the disk before its first act.
+    pub fn begin(&self) -> VisitId {
+        VisitId::new()
+    }
+
+    /// Takes an act to be kept as the next event of its visit; returns at once. A visit from the book goes on
+    /// with its next number.
+    pub fn keep(&self, visit: VisitId, at: Moment, act: Act) -> Ticket {
+        let mut queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
+        queue.given += 1;
+        let ticket = queue.given;
+        if let Some(jobs) = &queue.jobs {
+            // The receiver lives as long as the thread, which ends only after the sender is gone.
+            let _ = jobs.send(Job::Act { ticket, visit, at, act: Box::new(act) });
+        }
+        Ticket(ticket)
+    }
+
+    /// The highest ticket whose act, with all before it, is on the disk.
+    pub fn kept(&self) -> Ticket {
+        Ticket(self.shared.kept.load(Ordering::Acquire))
+    }
+
+    /// One sentence while something cannot be kept. It is tried again, in order; nothing that waits is lost
+    /// while the program runs.
+    pub fn trouble(&self) -> Option<String> {
+        self.shared.trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Where a recording of this visit goes; the folder is made, for the owner alone. `name` is a file's
+    /// name such as `right-dp.wav`; what would lead out of the folder is left out of it.
+    ///
+    /// # Errors
+    /// The folder cannot be made.
+    pub fn recording_file(&self, visit: VisitId, name: &str) -> Result<PathBuf, BookFault> {
+        let folder = sounds::folder(&self.folder, visit);
+        schema::private_folder(&folder)?;
+        let plain = |c: char| c.is_alphanumeric() || "-_.".contains(c);
+        let name: String = name.chars().filter(|c| plain(*c)).collect();
+        let name = name.trim_start_matches('.');
+        Ok(folder.join(if name.is_empty() { "sound.wav" } else { name }))
+    }
+
+    /// Registers a finished recording, by its path from [`Keeper::recording_file`]: length and hash are taken
+    /// on a thread of their own, then kept. `epoch` is its stream; `attempt` where it is one attempt's alone.
+    pub fn recorded(&self, visit: VisitId, file: PathBuf, epoch: u32, attempt: Option<u32>) {
+        let mut queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
+        let Some(jobs) = queue.jobs.clone() else { return };
+        let shared = self.shared.clone();
+        let work = move || match sounds::measured(&file, Some(epoch), attempt) {
+            Ok(sound) => {
+                let _ = jobs.send(Job::Sound { visit, sound });
+            }
+            // The file itself still lies in the visit's folder and is listed from there.
+            Err(fault) => shared.say(Some(format!("a recording could not be registered: {fault}"))),
+        };
+        queue.hashing.retain(|thread| !thread.is_finished());
+        if let Ok(thread) = std::thread::Builder::new().name("hash".into()).spawn(work) {
+            queue.hashing.push(thread);
+        }
+    }
+
+    /// Keeps what waits and ends the thread.
+    ///
+    /// # Errors
+    /// The disk still refused after some seconds; the sentence says how much was not kept.
+    pub fn finish(mut self) -> Result<(), String> {
+        self.end();
+        match (self.shared.left.load(Ordering::Acquire), self.trouble()) {
+            (0, _) => Ok(()),
+            (left, trouble) => Err(format!(
+                "{left} acts could not be kept: {}",
+                trouble.unwrap_or_else(|| "the book's thread ended".into())
+            )),
+        }
+    }
+
+    fn end(&mut self) {
+        let mut queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
+        for thread in queue.hashing.drain(..) {
+            let _ = thread.join();
+        }
+        queue.jobs = None;
+        drop(queue);
+        if let Some(thread) = self.thread.take() {
+            let _ = thread.join();
+        }
+    }
+}
+
+impl Drop for Keeper {
+    fn drop(&mut self) {
+        self.end();
+    }
+}
+
+impl Shared {
+    fn say(&self, trouble: Option<String>) {
+        *self.trouble.lock().unwrap_or_else(PoisonError::into_inner) = trouble;
+    }
+}
+
+/// The thread's own half.
+struct Thread {
+    writer: Writer,
+    shared: Arc<Shared>,
+    waiting: VecDeque<Job>,
+}
+
+impl Thread {
+    fn run(mut self, jobs: &Receiver<Job>) {
+        let mut ending: Option<Instant> = None;
+        loop {
+            if self.waiting.is_empty() && ending.is_none() {
+                match jobs.recv() {
+                    Ok(job) => self.waiting.push_back(job),
+                    Err(_) => return,
+                }
+            }
+            if self.take(jobs) {
+                ending.get_or_insert_with(Instant::now);
+            }
+            let done = self.step();
+            if let Some(since) = ending
+                && (self.waiting.is_empty() || (!done && since.elapsed() >= LAST_TRIES))
+            {
+                self.shared.left.store(self.waiting.len() as u64, Ordering::Release);
+                return;
+            }
+            if !done {
+                self.rest(jobs);
+            }
+        }
+    }
+
+    /// Takes what came meanwhile; tells whether no more can come.
+    fn take(&mut self, jobs: &Receiver<Job>) -> bool {
+        loop {
+            match jobs.try_recv() {
+                Ok(job) => self.waiting.push_back(job),
+                Err(TryRecvError::Empty) => return false,
+                Err(TryRecvError::Disconnected) => return true,
+            }
+        }
+    }
+
+    /// Waits before the next try, taking what comes.
+    fn rest(&mut self, jobs: &Receiver<Job>) {
+        let until = Instant::now() + AGAIN;
+        while let Some(left) = until.checked_duration_since(Instant::now()) {
+            match jobs.recv_timeout(left) {
+                Ok(job) => self.waiting.push_back(job),
+                Err(RecvTimeoutError::Timeout) => return,
+                Err(RecvTimeoutError::Disconnected) => std::thread::sleep(left),
+            }
+        }
+    }
+
+    /// Commits the next acts together; on a refusal all of them stay where they are.
+    fn step(&mut self) -> bool {
+        let count = self.waiting.len().min(STEP);
+        let jobs = &self.waiting;
+        let done = self.writer.commit(|page| {
+            for job in jobs.iter().take(count) {
+                match job {
+                    Job::Act { visit, at, act, .. } => page.event(*visit, *at, act)?,
+                    Job::Sound { visit, sound } => page.sound(*visit, sound)?,
+                }
+            }
+            Ok(())
+        });
+        match done {
+            Ok(()) => {
+                let tickets = self.waiting.drain(..count).filter_map(|job| match job {
+                    Job::Act { ticket, .. } => Some(ticket),
+                    Job::Sound { .. } => None,
+                });
+                if let Some(ticket) = tickets.last() {
+                    self.shared.kept.store(ticket, Ordering::Release);
+                }
+                if count > 0 {
+                    self.shared.say(None);
+                }
+                true
+            }
+            Err(fault) => {
+                let held = "what you did is held and tried again: do not close the program yet";
+                self.shared.say(Some(format!("not kept yet: {fault}; {held}")));
+                false
+            }
+        }
+    }
+}

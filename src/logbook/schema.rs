@@ -1,0 +1,172 @@
+//! The book's file: opened with every guard on, made with private modes, brought to the newest form by
+//! numbered steps with a backup taken before each.
+
+use std::fs::OpenOptions;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+
+use super::fault::{BookFault, file, store};
+
+/// The book's file inside its folder.
+pub const FILE: &str = "book.sqlite";
+/// The mark of our files in SQLite's header: "CufN".
+const APPLICATION: i64 = 0x4375_664E;
+/// How long a reader or writer waits for another.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// The steps from one form of the book to the next. A step that was once released is never changed.
+pub const STEPS: &[&str] = &[include_str!("step-1.sql")];
+
+/// The file of a book.
+pub fn path(folder: &Path) -> PathBuf {
+    folder.join(FILE)
+}
+
+/// A connection with every guard on.
+pub fn connect(folder: &Path, writing: bool) -> Result<Connection, BookFault> {
+    let path = path(folder);
+    let fault = |e: rusqlite::Error| store(folder, &e);
+    let flags = OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_READ_WRITE;
+    let connection = Connection::open_with_flags(&path, flags).map_err(fault)?;
+    connection.busy_timeout(PATIENCE).map_err(fault)?;
+    let guards = "PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA trusted_schema=OFF;
+        PRAGMA secure_delete=ON; PRAGMA cell_size_check=ON; PRAGMA fullfsync=ON;
+        PRAGMA checkpoint_fullfsync=ON; PRAGMA temp_store=MEMORY;";
+    connection.execute_batch(guards).map_err(fault)?;
+    if writing {
+        let mode: String = connection
+            .pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))
+            .map_err(fault)?;
+        if mode != "wal" {
+            let said = format!("this place allows no write-ahead log, only `{mode}`");
+            return Err(BookFault::Store { path, said });
+        }
+    } else {
+        connection.pragma_update(None, "query_only", true).map_err(fault)?;
+    }
+    Ok(connection)
+}
+
+/// The book's form; 0 for a file that is still empty.
+///
+/// # Errors
+/// The file is of another program, or newer than this program knows.
+pub fn form(connection: &Connection, folder: &Path) -> Result<usize, BookFault> {
+    let number = |name| connection.pragma_query_value(None, name, |row| row.get::<_, i64>(0));
+    let fault = |e: rusqlite::Error| store(folder, &e);
+    let found = number("user_version").map_err(fault)?;
+    let application = number("application_id").map_err(fault)?;
+    let path = path(folder);
+    if found > STEPS.len() as i64 {
+        return Err(BookFault::Newer { path, found, known: STEPS.len() as i64 });
+    }
+    if found < 0 || (found > 0 && application != APPLICATION) {
+        let said = "it is a database of another program".to_owned();
+        return Err(BookFault::Damaged { path, said });
+    }
+    Ok(found as usize)
+}
+
+/// Brings the book to the newest form. Before each step but the first a whole copy is left beside it.
+/// Returns a sentence for each step that was taken on a book in use.
+pub fn raise(
+    connection: &mut Connection,
+    folder: &Path,
+    steps: &[&str],
+) -> Result<Vec<String>, BookFault> {
+    let fault = |e: rusqlite::Error| store(folder, &e);
+    let mut notes = Vec::new();
+    for from in form(connection, folder)?..steps.len() {
+        if from > 0 {
+            let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
+            copy_to(connection, &copy)?;
+            notes.push(format!(
+                "the record book was brought to form {}; as it was before, it lies in {}",
+                from + 1,
+                copy.display()
+            ));
+        }
+        let step = connection.transaction().map_err(fault)?;
+        step.execute_batch(steps[from]).map_err(fault)?;
+        step.pragma_update(None, "application_id", APPLICATION).map_err(fault)?;
+        step.pragma_update(None, "user_version", from as i64 + 1).map_err(fault)?;
+        step.commit().map_err(fault)?;
+    }
+    Ok(notes)
+}
+
+/// Brings a copy of a book, which is nobody's only one, to the newest form.
+pub fn raise_copy(connection: &mut Connection, file: &Path) -> Result<(), BookFault> {
+    let folder = file.parent().unwrap_or(file);
+    let fault = |e: rusqlite::Error| store(file, &e);
+    match form(connection, folder)? {
+        0 => {
+            let said = "there is no record book in it".to_owned();
+            Err(BookFault::Damaged { path: file.to_owned(), said })
+        }
+        from => {
+            STEPS[from..].iter().try_for_each(|step| connection.execute_batch(step)).map_err(fault)
+        }
+    }
+}
+
+/// A whole copy of the open book in a new private file, made by SQLite's own backup while others may write.
+pub fn copy_to(connection: &Connection, target: &Path) -> Result<(), BookFault> {
+    let part = target.with_extension("part");
+    let _ = std::fs::remove_file(&part);
+    private_file(&part)?;
+    let copied = (|| {
+        let mut to = Connection::open(&part)?;
+        let backup = rusqlite::backup::Backup::new(connection, &mut to)?;
+        backup.run_to_completion(4096, Duration::ZERO, None)?;
+        drop(backup);
+        // The copy is one file that needs no other beside it.
+        to.pragma_update_and_check(None, "journal_mode", "DELETE", |_| Ok(()))?;
+        to.close().map_err(|(_, e)| e)
+    })();
+    let kept = copied.map_err(|e: rusqlite::Error| store(target, &e)).and_then(|()| {
+        std::fs::File::open(&part).and_then(|f| f.sync_all()).map_err(|e| file(&part, e))?;
+        std::fs::rename(&part, target).map_err(|e| file(target, e))
+    });
+    if kept.is_err() {
+        let _ = std::fs::remove_file(&part);
+    }
+    kept
+}
+
+/// Makes the folder and those above it, for the owner alone; one that exists is left as it is.
+pub fn private_folder(path: &Path) -> Result<(), BookFault> {
+    let mut builder = std::fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(path).map_err(|e| file(path, e))
+}
+
+/// Makes an empty file for the owner alone; one that exists is left as it is.
+pub fn private_file(path: &Path) -> Result<std::fs::File, BookFault> {
+    let mut options = OpenOptions::new();
+    options.read(true).write(true).create(true).truncate(false);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(path).map_err(|e| file(path, e))
+}
+
+/// A sentence where others on this computer may read what lies in the folder.
+pub fn open_to_others(path: &Path) -> Option<String> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = std::fs::metadata(path).ok()?.permissions().mode() & 0o777;
+        if mode & 0o077 != 0 {
+            return Some(format!(
+                "{}: other users of this computer may look into it (mode {mode:03o}): close it with `chmod 700`",
+                path.display()
+            ));
+        }
+    }
+    let _ = path;
+    None
+}
