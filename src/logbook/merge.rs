@@ -299,6 +299,11 @@ impl Page<'_> {
                 merged.grown_visits += u64::from(known);
             }
         }
+        // Two books that only tell each other of their meetings would otherwise never come to rest.
+        let mut kinds = more.iter().flat_map(|line| &line.entries).map(|entry| entry.kind);
+        if kinds.all(|kind| kind == Kind::Merged as i64) {
+            return Ok(());
+        }
         let heads: Vec<_> = more
             .iter()
             .filter_map(|line| {

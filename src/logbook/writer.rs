@@ -52,7 +52,10 @@ impl Writer {
         schema::private_folder(folder)?;
         let lock = take_lock(folder)?;
         let new = !schema::path(folder).exists();
-        schema::private_file(&schema::path(folder))?;
+        if new {
+            // Never opened where it exists: closing it would take SQLite's own locks of this process with it.
+            schema::private_file(&schema::path(folder))?;
+        }
         let mut connection = schema::connect(folder, true)?;
         let mut notes = schema::raise(&mut connection, folder, schema::STEPS)?;
         let line = own_line(&mut connection, folder, &mut notes)?;
@@ -215,8 +218,11 @@ fn begin_line(
     Ok(line)
 }
 
-/// A hash of this computer and folder: equal for the same book in the same place, and tells neither.
+/// A hash of this computer, the folder, and when the file was born where the system tells: equal for the same
+/// book in the same place, and it tells none of them.
 fn place(folder: &Path) -> String {
+    let born = std::fs::metadata(schema::path(folder)).and_then(|m| m.created()).ok();
+    let born = born.and_then(|at| at.duration_since(std::time::UNIX_EPOCH).ok());
     let path = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
     let machine = std::fs::read("/etc/machine-id").unwrap_or_else(|_| {
         std::env::var("COMPUTERNAME")
@@ -228,6 +234,7 @@ fn place(folder: &Path) -> String {
         .chain_update(path.as_os_str().as_encoded_bytes())
         .chain_update([0])
         .chain_update(machine)
+        .chain_update(born.map_or(0, |at| at.as_nanos()).to_be_bytes())
         .finalize();
     chain::hex(&hash)
 }

@@ -10,6 +10,7 @@ use cuffnote::logbook::{Book, BookFault, Checked, Keeper, Search, VisitId, Write
 use rusqlite::Connection;
 
 use super::book::{keep_all, visit_of, wait_for};
+use super::book_kill;
 
 fn check(folder: &Path) -> Checked {
     Book::open(folder).unwrap().book.check(&[]).unwrap()
@@ -70,11 +71,14 @@ fn a_printed_head_shows_what_the_chain_alone_cannot() {
     let folder = tempfile::tempdir().unwrap();
     small(folder.path(), 2);
     let head = Book::open(folder.path()).unwrap().book.head().unwrap().hash;
-    let all = "DELETE FROM entry WHERE visit = (SELECT id FROM visit WHERE record = 'TM-1');
-        DELETE FROM visit WHERE record = 'TM-1'";
-    tamper(folder.path(), all);
-    // The second visit's entries were the last ones, but for the first one's recording.
+    let second = "(SELECT id FROM visit WHERE record = 'TM-1')";
+    let cut = format!(
+        "DELETE FROM entry WHERE seq >= (SELECT min(seq) FROM entry WHERE visit = {second});
+        DELETE FROM visit WHERE record = 'TM-1'"
+    );
+    tamper(folder.path(), &cut);
     let book = Book::open(folder.path()).unwrap().book;
+    assert_eq!(book.check(&[]).unwrap().damage, []);
     let found = book.check(&[head]).unwrap();
     assert!(found.damage.iter().any(|d| d.place.starts_with("head ")), "{:?}", found.damage);
 }
@@ -206,10 +210,10 @@ impl Drop for Disk {
 /// there, what waits is kept in order once there is room.
 #[test]
 fn a_full_disk_is_said_and_nothing_that_waits_is_lost() {
-    let Some(disk) = Disk::of("1m") else { return };
+    let Some(disk) = Disk::of("12m") else { return };
     let book = disk.0.join("book");
     let keeper = Keeper::start(&book).unwrap();
-    let mut expected = Vec::new();
+    let (mut expected, mut refused) = (Vec::new(), 0);
     for round in 0..40u64 {
         let filler = disk.0.join("filler");
         // Room for some pages, one more each round: another write is the first to be refused.
@@ -226,16 +230,15 @@ fn a_full_disk_is_said_and_nothing_that_waits_is_lost() {
         }
         if let Some(words) = trouble {
             assert!(words.contains("full") && words.contains("do not close"), "{words}");
+            refused += 1;
         }
         std::fs::remove_file(&filler).unwrap();
         wait_for(&keeper, last);
         assert_eq!(keeper.trouble(), None);
         expected.push((visit, acts));
-        if std::fs::metadata(book.join("book.sqlite")).unwrap().len() > 500_000 {
-            break;
-        }
     }
     keeper.finish().unwrap();
+    assert!(refused >= 20, "the disk was full only {refused} times");
     let read = Book::open(&book).unwrap().book;
     for (visit, acts) in &expected {
         assert_eq!(&read.events(*visit).unwrap(), acts);
@@ -251,6 +254,54 @@ fn fill(path: &Path, but: u64) {
     while file.write_all(&block).is_ok() {}
     let length = file.metadata().unwrap().len();
     file.set_len(length.saturating_sub(but)).unwrap();
+}
+
+/// The program that the next test runs under a limit; without its folder it does nothing.
+#[test]
+fn the_program_with_a_limit() {
+    let Some(folder) = std::env::var_os("CUFFNOTE_LIMIT_FOLDER") else { return };
+    let keeper = Keeper::start(Path::new(&folder)).unwrap();
+    loop {
+        let visit = keeper.begin();
+        for event in visit_of("TM-1", vec![Act::VisitClosed]) {
+            let ticket = keeper.keep(visit, event.at, event.act.clone());
+            while keeper.kept() < ticket {
+                if let Some(trouble) = keeper.trouble() {
+                    book_kill::say(&format!("trouble {trouble}"));
+                    std::process::exit(0);
+                }
+            }
+            let act = serde_json::to_string(&event.act).unwrap();
+            book_kill::say(&format!("act {visit} {} {act}", event.n));
+        }
+    }
+}
+
+/// Where no small disk can be mounted, a limit on the length of files refuses writes in the same places.
+#[cfg(unix)]
+#[test]
+fn a_refused_write_is_said_and_what_was_committed_stays() {
+    for kib in [90, 140, 300, 333] {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("book");
+        let limited = format!("trap '' XFSZ; ulimit -f {kib}; exec \"$0\" \"$@\"");
+        let mut child = Command::new("bash")
+            .args(["-c", &limited])
+            .arg(std::env::current_exe().unwrap())
+            .args(["--exact", "book_faults::the_program_with_a_limit", "--nocapture"])
+            .env("CUFFNOTE_LIMIT_FOLDER", &place)
+            .stdout(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        let lines = book_kill::told(&mut child);
+        child.wait().unwrap();
+        let trouble = lines.iter().find_map(|line| line.strip_prefix("trouble "));
+        let trouble = trouble.unwrap_or_else(|| panic!("no write was refused: {lines:?}"));
+        assert!(trouble.contains("not kept yet") && trouble.contains("do not close"), "{trouble}");
+        let mut committed = book_kill::Committed::new();
+        book_kill::note(lines, &mut committed, &mut Vec::new());
+        book_kill::hold_against(&place, &committed, &[]);
+    }
 }
 
 #[test]
