@@ -151,6 +151,16 @@ pub fn log_folder() -> Option<PathBuf> {
     folders().map(|d| d.data_local_dir().join("log"))
 }
 
+/// Where the record book lives: `CUFFNOTE_BOOK` if set, else the settings' `book.folder`, else the
+/// platform's local data folder.
+pub fn book_folder(settings: &Settings) -> Option<PathBuf> {
+    let named = std::env::var_os("CUFFNOTE_BOOK").filter(|name| !name.is_empty());
+    named
+        .map(PathBuf::from)
+        .or_else(|| settings.text("book.folder").map(PathBuf::from))
+        .or_else(|| folders().map(|d| d.data_local_dir().join("book")))
+}
+
 fn folders() -> Option<directories::ProjectDirs> {
     directories::ProjectDirs::from("", "", "cuffnote")
 }

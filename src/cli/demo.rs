@@ -1,11 +1,12 @@
 //! The verb `demo`: the whole job with no hardware, from seven recordings to a report.
 //!
 //! Nothing is known beforehand but the gauge: what is heard comes from the sound, the tap follows what was
-//! heard, and all numbers come from the visit's events as they lie on the disk.
+//! heard, and all numbers come from the visit's events as they lie in the record book.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
 
@@ -21,14 +22,14 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::files;
-use crate::logbook::journal::{self, Journal};
+use crate::logbook::{Book, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
 use crate::units::{Mmhg, Sonogram};
 
 use super::recordings::{RECORD, Shelf, VISIT, Wanted};
-use super::{index, listen, paper, scripted};
+use super::{index, listen, paper, report, scripted};
 
 /// The invented clinic.
 const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
@@ -36,12 +37,15 @@ const REASON: &str = "demonstration on simulated recordings of an invented patie
 /// The set whose limits are drawn first, then the others.
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
 
+/// How long an act may wait for the disk.
+const PATIENCE: Duration = Duration::from_secs(10);
+
 /// The upper end of a column: the listener's rows are 62.5 Hz each.
 const TOP_HZ: f64 = 62.5 * ROWS as f64;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// The folder for report.html, visit.json and visit.events
+    /// The folder for report.html, visit.json and the record book
     #[arg(long, value_name = "DIR", default_value = "out")]
     out: PathBuf,
     /// A folder with recordings named as the shipped ones, to be heard in their place
@@ -53,16 +57,23 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let shelf = Shelf::find(words.recordings.as_deref())?;
     let sets = sets()?;
     std::fs::create_dir_all(&words.out).with_context(|| format!("{}", words.out.display()))?;
-    let mut session = Session::open(&words.out.join("visit.events"))?;
+    let mut session = Session::open(&words.out.join("book"))?;
     super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
     for (number, wanted) in (1..).zip(VISIT) {
         all_heard &= session.measure(&shelf, number, wanted)?;
     }
     session.close(&sets)?;
-    let (visit, result) = worked_out(&session.events, &sets)?;
+    let (events, id, sounds) = (session.events()?, session.visit, session.sounds);
+    let folder = session.keeper.folder().to_owned();
+    session.keeper.finish().map_err(anyhow::Error::msg)?;
+    let head = Book::open(&folder)?.book.head()?;
+    let (visit, result) = worked_out(&events, &sets)?;
     super::say(&format!("\n{}\n", paper::visit(&result)))?;
-    write(&words.out, &session, (&visit, &result), &sets)?;
+    let source =
+        Source { visit: &visit, result: &result, sets: &sets, sounds: &sounds, service: SERVICE };
+    write(&words.out, &source, &events, &report::kept_in(id, &head))?;
+    super::say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
@@ -77,16 +88,11 @@ fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitRes
     Ok((visit, result))
 }
 
-fn write(
-    folder: &Path,
-    session: &Session,
-    (visit, result): (&Visit, &VisitResult),
-    sets: &[Set],
-) -> anyhow::Result<()> {
-    let sounds = &session.sounds;
-    let content = Content::of(&Source { visit, result, sets, sounds, service: SERVICE });
+fn write(folder: &Path, source: &Source<'_>, events: &[Event], kept: &str) -> anyhow::Result<()> {
+    let mut content = Content::of(source);
+    content.kept_in(kept);
     let report = html::page(&content);
-    let visit = json::visit(SERVICE, result, &session.events)?;
+    let visit = json::visit(SERVICE, source.result, events)?;
     let mut told = String::new();
     for (name, bytes) in [("report.html", report), ("visit.json", visit)] {
         let path = folder.join(name);
@@ -96,30 +102,19 @@ fn write(
     super::say(&told)
 }
 
-/// The visit as it happens: each act goes to the disk before it counts.
+/// The visit as it happens: each act is in the book before it counts.
 struct Session {
-    journal: Journal,
-    events: Vec<Event>,
+    keeper: Keeper,
+    visit: VisitId,
     sounds: Vec<Sound>,
 }
 
 impl Session {
-    /// Begins the visit; what an earlier demonstration left is replaced, another visit is not.
-    fn open(path: &Path) -> anyhow::Result<Self> {
-        if path.exists() {
-            let left = journal::read(path)?;
-            match left.events.first().map(|event| &event.act) {
-                Some(Act::VisitOpened(opened)) if opened.reason == REASON => {}
-                None => {}
-                _ => bail!(
-                    "{}: holds another visit, which is not overwritten: name another folder with --out",
-                    path.display()
-                ),
-            }
-            std::fs::remove_file(path).with_context(|| format!("{}", path.display()))?;
-        }
-        let journal = Journal::create(path)?;
-        let mut session = Self { journal, events: Vec::new(), sounds: Vec::new() };
+    /// Begins the visit in the book of this folder; what lies there already stays.
+    fn open(folder: &Path) -> anyhow::Result<Self> {
+        let keeper = Keeper::start(folder)?;
+        let visit = keeper.begin();
+        let mut session = Self { keeper, visit, sounds: Vec::new() };
         session.act(Act::VisitOpened(opened()))?;
         for answer in answers() {
             session.act(answer)?;
@@ -127,22 +122,36 @@ impl Session {
         Ok(session)
     }
 
+    /// Keeps one act and waits until it is on the disk.
     fn act(&mut self, act: Act) -> anyhow::Result<()> {
-        self.events.push(self.journal.append(index::now().0, act)?);
+        let ticket = self.keeper.keep(self.visit, index::now().0, act);
+        let begun = Instant::now();
+        while self.keeper.kept() < ticket {
+            if let Some(trouble) = self.keeper.trouble().filter(|_| begun.elapsed() > PATIENCE) {
+                bail!(trouble);
+            }
+            std::thread::sleep(Duration::from_millis(1));
+        }
         Ok(())
     }
 
-    /// One recording heard, tapped and read; false where it could not be had, which is named on stderr.
+    /// The events so far, as they lie in the book.
+    fn events(&self) -> anyhow::Result<Vec<Event>> {
+        Ok(Book::open(self.keeper.folder())?.book.events(self.visit)?)
+    }
+
+    /// One recording heard, tapped, read and kept; false where it could not be had, which is named on stderr.
     fn measure(&mut self, shelf: &Shelf, number: u32, wanted: Wanted) -> anyhow::Result<bool> {
         let site = wanted.site()?;
         let taken = shelf.take(wanted).and_then(|recording| {
-            let (heard, sonogram) = hear(&wanted.file(), recording.wav)?;
-            Ok((heard, sonogram, recording.gauge))
+            let (heard, sonogram) = hear(&wanted.file(), recording.wav()?)?;
+            Ok((heard, sonogram, recording))
         });
         let (acts, had) = match taken {
-            Ok((heard, sonogram, gauge)) => {
+            Ok((heard, sonogram, recording)) => {
                 self.sounds.push(Sound { attempt: number, sonogram });
-                (scripted::attempt(number, site, &heard, gauge.as_ref()), true)
+                self.keep_sound(number, wanted, &recording.bytes)?;
+                (scripted::attempt(number, site, &heard, recording.gauge.as_ref()), true)
             }
             Err(fault) => {
                 eprintln!("cuffnote: {fault:#}");
@@ -156,9 +165,17 @@ impl Session {
         Ok(had)
     }
 
+    fn keep_sound(&self, number: u32, wanted: Wanted, bytes: &[u8]) -> anyhow::Result<()> {
+        let name = wanted.file();
+        let path = self.keeper.recording_file(self.visit, &name.to_string_lossy())?;
+        files::write_atomic(&path, bytes).with_context(|| format!("{}", path.display()))?;
+        self.keeper.recorded(self.visit, path, number, Some(number));
+        Ok(())
+    }
+
     /// What was worked out is shown and kept, then the visit is over.
     fn close(&mut self, sets: &[Set]) -> anyhow::Result<()> {
-        let (_, result) = worked_out(&self.events, sets)?;
+        let (_, result) = worked_out(&self.events()?, sets)?;
         self.act(Act::GuidanceShown(result.shown()))?;
         self.act(Act::VisitClosed)
     }

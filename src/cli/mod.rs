@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+mod book;
 mod demo;
 mod devices;
 mod index;
@@ -51,6 +52,8 @@ enum Verb {
     Recheck(recheck::Words),
     /// Write the report of a visit from its events
     Report(report::Words),
+    /// Everything about the record book
+    Book(book::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -83,6 +86,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Index(words)) => index::run(words),
         Some(Verb::Recheck(words)) => recheck::run(words),
         Some(Verb::Report(words)) => report::run(words),
+        Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Make(words)) => make::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
@@ -117,6 +121,7 @@ impl Verb {
             Verb::Index(_) => "index",
             Verb::Recheck(_) => "recheck",
             Verb::Report(_) => "report",
+            Verb::Book(_) => "book",
             Verb::Make(_) => "make",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",

@@ -1,15 +1,15 @@
 //! The verb `recheck`: which past visits this version of program or guidance would show differently.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
+use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::recheck::{Rechecked, recheck};
-use crate::logbook::journal;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// Files of visit events
+    /// Visits as visit.json
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// A guidance file of your own that some visits were shown with
@@ -29,50 +29,76 @@ struct Line<'a> {
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    // A service's own sets come first, so that they win over shipped ones of the same id.
-    let mut sets = Vec::new();
-    for path in &words.guidance {
-        sets.push(super::index::own(path)?);
-    }
-    for set in guidance::ids().filter_map(guidance::shipped) {
-        sets.push(set?);
-    }
-    let (mut changed, mut same, mut never, mut faults) = (0, 0, 0, 0);
+    let mut tally = Tally::new(&words.guidance, words.json)?;
     for path in &words.files {
-        match one(path, &sets) {
-            Ok(None) => never += 1,
+        tally.add(&path.display().to_string(), super::report::events(path))?;
+    }
+    tally.end()
+}
+
+/// Visits as they are rechecked one after the other, and their count.
+pub(super) struct Tally {
+    sets: Vec<Set>,
+    json: bool,
+    changed: u32,
+    same: u32,
+    never: u32,
+    faults: u32,
+}
+
+impl Tally {
+    pub(super) fn new(own: &[PathBuf], json: bool) -> anyhow::Result<Self> {
+        // A service's own sets come first, so that they win over shipped ones of the same id.
+        let mut sets = Vec::new();
+        for path in own {
+            sets.push(super::index::own(path)?);
+        }
+        for set in guidance::ids().filter_map(guidance::shipped) {
+            sets.push(set?);
+        }
+        Ok(Self { sets, json, changed: 0, same: 0, never: 0, faults: 0 })
+    }
+
+    /// Rechecks one visit and shows what changed. One that cannot be read is named on stderr.
+    pub(super) fn add(
+        &mut self,
+        name: &str,
+        events: anyhow::Result<Vec<Event>>,
+    ) -> anyhow::Result<()> {
+        let rechecked = events.and_then(|events| Ok(recheck(&events, &self.sets)?));
+        match rechecked {
+            Ok(None) => self.never += 1,
             Ok(Some(rechecked)) => {
                 let quiet = rechecked.changes.is_empty() && rechecked.missing_sets.is_empty();
                 if quiet {
-                    same += 1
+                    self.same += 1
                 } else {
-                    changed += 1
+                    self.changed += 1
                 }
-                show(path, &rechecked, quiet, words.json)?;
+                show(name, &rechecked, quiet, self.json)?;
             }
             Err(fault) => {
-                faults += 1;
-                eprintln!("cuffnote: {fault:#}");
+                self.faults += 1;
+                eprintln!("cuffnote: {name}: {fault:#}");
             }
         }
+        Ok(())
     }
-    if !words.json {
-        super::say(&format!(
-            "{changed} changed, {same} the same, {never} never shown, {faults} could not be read\n"
-        ))?;
+
+    pub(super) fn end(self) -> anyhow::Result<ExitCode> {
+        if !self.json {
+            super::say(&format!(
+                "{} changed, {} the same, {} never shown, {} could not be read\n",
+                self.changed, self.same, self.never, self.faults
+            ))?;
+        }
+        Ok(if self.faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
     }
-    Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-fn one(path: &Path, sets: &[Set]) -> anyhow::Result<Option<Rechecked>> {
-    let read = journal::read(path)?;
-    read.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
-    recheck(&read.events, sets).map_err(|e| anyhow::anyhow!("{}: {e}", path.display()))
-}
-
-fn show(path: &Path, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::Result<()> {
+fn show(name: &str, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::Result<()> {
     if json {
-        let line = Line { file: path.display().to_string(), rechecked };
+        let line = Line { file: name.to_owned(), rechecked };
         return super::say(&(serde_json::to_string(&line)? + "\n"));
     }
     if quiet {
@@ -80,10 +106,7 @@ fn show(path: &Path, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::
     }
     let mut text = format!(
         "{}: record {}, visit of {}, shown by version {}\n",
-        path.display(),
-        rechecked.record,
-        rechecked.opened_at,
-        rechecked.shown_by.program
+        name, rechecked.record, rechecked.opened_at, rechecked.shown_by.program
     );
     for id in &rechecked.missing_sets {
         text += &format!("  guidance {id} is not at hand: give its file with --guidance\n");

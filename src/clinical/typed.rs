@@ -70,7 +70,7 @@ impl FromStr for Given {
 
 impl Given {
     /// As an outcome; a toe reading comes from another instrument.
-    fn outcome(self, site: Site) -> Outcome {
+    pub fn outcome(self, site: Site) -> Outcome {
         let toe = site.artery == Artery::GreatToe;
         let source = if toe { Source::Entered } else { Source::EarAndGauge };
         match self {

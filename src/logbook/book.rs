@@ -48,6 +48,8 @@ pub struct Search {
     pub to: Option<Timestamp>,
     /// Only visits that are not closed.
     pub open_only: bool,
+    /// The next test is due on this day or earlier, such as `2027-02-03`.
+    pub due_until: Option<String>,
     /// At most so many; none for all.
     pub limit: Option<u32>,
     /// Leave out so many first.
@@ -140,6 +142,9 @@ impl Book {
         if let Some(to) = search.to {
             add(" AND at_ms < ?", to.as_millisecond().into());
         }
+        if let Some(day) = &search.due_until {
+            add(" AND due <= ?", day.clone().into());
+        }
         if search.open_only {
             text += " AND closed = 0";
         }
@@ -193,6 +198,19 @@ impl Book {
         Ok(self.visits(&search)?.into_iter().next())
     }
 
+    /// The codes of all records, in order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn records(&self) -> Result<Vec<String>, BookFault> {
+        let read = || {
+            let all = "SELECT DISTINCT record FROM visit WHERE record <> '' ORDER BY record";
+            let mut query = self.connection.prepare_cached(all)?;
+            query.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()
+        };
+        read().map_err(self.fault())
+    }
+
     /// The recordings of a visit: registered ones first, then files that a killed program never came to
     /// register.
     ///
@@ -240,7 +258,7 @@ fn is_ready(folder: &Path) -> Result<bool, BookFault> {
 }
 
 /// A reader's connection; a book on a medium that cannot be written is read as it lies there.
-fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connection, BookFault> {
+pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connection, BookFault> {
     let look = |connection: Connection| {
         let looked = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()));
         looked.map(|()| connection).map_err(|e| store(folder, &e))

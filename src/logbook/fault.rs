@@ -91,7 +91,10 @@ pub(super) fn file(path: &Path, source: io::Error) -> BookFault {
 /// The sentence of a database's refusal.
 pub(super) fn store(path: &Path, fault: &rusqlite::Error) -> BookFault {
     let (path, said) = (path.to_owned(), fault.to_string());
+    let extended = fault.sqlite_error().map(|e| e.extended_code);
     match fault.sqlite_error_code() {
+        // The log's index could not be made long enough: there is no other way that this fails.
+        _ if extended == Some(rusqlite::ffi::SQLITE_IOERR_SHMSIZE) => BookFault::NoSpace { path },
         Some(ErrorCode::DiskFull) => BookFault::NoSpace { path },
         Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
             BookFault::ReadOnly { path, said }

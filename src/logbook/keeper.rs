@@ -147,7 +147,7 @@ impl Keeper {
         let mut queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
         let Some(jobs) = queue.jobs.clone() else { return };
         let shared = self.shared.clone();
-        let work = move || match measured(&file, epoch, attempt) {
+        let work = move || match sounds::measured(&file, Some(epoch), attempt) {
             Ok(sound) => {
                 let _ = jobs.send(Job::Sound { visit, sound });
             }
@@ -192,17 +192,6 @@ impl Drop for Keeper {
     fn drop(&mut self) {
         self.end();
     }
-}
-
-fn measured(path: &Path, epoch: u32, attempt: Option<u32>) -> Result<Sound, BookFault> {
-    let (bytes, sha256) = sounds::measure(path)?;
-    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    // The sound itself must be on the disk before the book says that it is.
-    std::fs::File::open(path).and_then(|f| f.sync_all()).map_err(|e| file(path, e))?;
-    if let Some(folder) = path.parent() {
-        super::writer::sync_folder(folder)?;
-    }
-    Ok(Sound { file: name, sha256, bytes, epoch, attempt })
 }
 
 impl Shared {

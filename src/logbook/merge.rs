@@ -11,6 +11,7 @@ use serde::Serialize;
 use serde_json::json;
 use uuid::Uuid;
 
+use super::backup::Passphrase;
 use super::chain::{self, Hash, Kind};
 use super::check::{self, ENTRY, Entry};
 use super::fault::{BookFault, file, store};
@@ -54,6 +55,22 @@ struct More {
 }
 
 impl Writer {
+    /// Takes a backup into this book, as [`Writer::merge`] takes a folder.
+    ///
+    /// # Errors
+    /// As there; or the passphrase is wrong, or the file is no whole backup.
+    pub fn merge_backup(
+        &mut self,
+        backup: &Path,
+        passphrase: Option<&Passphrase>,
+    ) -> Result<Merged, BookFault> {
+        let folder = self.stage().join("backup");
+        let _ = std::fs::remove_dir_all(&folder);
+        super::backup::unpack(backup, &folder, passphrase)?;
+        let sounds = folder.join(sounds::FOLDER);
+        self.take_in(From { file: &schema::path(&folder), sounds: &sounds })
+    }
+
     /// Takes the book in another folder into this one. The other is only read. The same visit twice gives
     /// one; two amendments of one reading are both kept, and shown as made apart.
     ///
@@ -61,10 +78,14 @@ impl Writer {
     /// The other book is damaged, or one chain went on in two places: nothing was changed then.
     pub fn merge(&mut self, folder: &Path) -> Result<Merged, BookFault> {
         if !schema::path(folder).is_file() {
-            return Err(BookFault::Refused(format!("{}: there is no record book", folder.display())));
+            return Err(BookFault::Refused(format!(
+                "{}: there is no record book",
+                folder.display()
+            )));
         }
         // A whole copy is read: the other book may be in use, or of an older form, and is not changed.
-        let other = schema::connect(folder, false)?;
+        let mut notes = Vec::new();
+        let other = super::book::reading(folder, &mut notes)?;
         schema::form(&other, folder)?;
         let copy = self.stage().join("other.sqlite");
         schema::private_folder(&self.stage())?;
@@ -122,14 +143,18 @@ impl Writer {
                     )));
                 }
             }
-            let text = format!("SELECT {ENTRY} FROM entry WHERE line = ?1 AND seq > ?2 ORDER BY seq");
+            let text =
+                format!("SELECT {ENTRY} FROM entry WHERE line = ?1 AND seq > ?2 ORDER BY seq");
             let mut query = other.prepare(&text).map_err(there)?;
             let rows = query.query_map(params![no, own.0 as i64], Entry::read).map_err(there)?;
             let entries: Vec<Entry> = rows.collect::<rusqlite::Result<_>>().map_err(there)?;
             let mut before = own;
             for entry in &entries {
                 if let Some((_, words)) = entry.faults(id, before, gone).into_iter().next() {
-                    let said = format!("entry {} of chain {id}: {words}; nothing was taken from it", entry.seq);
+                    let said = format!(
+                        "entry {} of chain {id}: {words}; nothing was taken from it",
+                        entry.seq
+                    );
                     return Err(BookFault::Damaged { path: from.to_owned(), said });
                 }
                 before = (entry.seq, entry.hash);
@@ -231,7 +256,8 @@ impl Writer {
                 let staged = stage.join(visit.to_string()).join(&sound.file);
                 sounds::is_plain(&sound.file)
                     && !sounds::folder(self.folder(), *visit).join(&sound.file).exists()
-                    && sounds::measure(&staged).is_ok_and(|m| m == (sound.bytes, sound.sha256.clone()))
+                    && sounds::measure(&staged)
+                        .is_ok_and(|m| m == (sound.bytes, sound.sha256.clone()))
             })
             .collect();
         self.place_sounds(&ready)?;
@@ -272,6 +298,11 @@ impl Page<'_> {
                 merged.new_visits += u64::from(!known);
                 merged.grown_visits += u64::from(known);
             }
+        }
+        // Two books that only tell each other of their meetings would otherwise never come to rest.
+        let mut kinds = more.iter().flat_map(|line| &line.entries).map(|entry| entry.kind);
+        if kinds.all(|kind| kind == Kind::Merged as i64) {
+            return Ok(());
         }
         let heads: Vec<_> = more
             .iter()
@@ -326,8 +357,9 @@ fn hash_at(connection: &Connection, line: i64, seq: u64) -> rusqlite::Result<Opt
 
 /// Every recording that a book knows.
 pub(super) fn every_sound(connection: &Connection) -> rusqlite::Result<Vec<(VisitId, Sound)>> {
-    let mut query = connection
-        .prepare("SELECT visit, body FROM entry WHERE kind = 2 AND visit IS NOT NULL AND body IS NOT NULL")?;
+    let mut query = connection.prepare(
+        "SELECT visit, body FROM entry WHERE kind = 2 AND visit IS NOT NULL AND body IS NOT NULL",
+    )?;
     let rows =
         query.query_map([], |row| Ok((Uuid::from_bytes(row.get(0)?), row.get::<_, String>(1)?)))?;
     let mut found = Vec::new();

@@ -7,23 +7,30 @@
 //! It never decides what a measurement means: rows are for lists, everything else is worked out by
 //! `clinical` from the events. What the book promises, and its form, are told in `docs/book.md`.
 
+mod backup;
 mod book;
 mod chain;
 mod check;
+mod disk;
 mod fault;
 mod forget;
-pub mod journal;
 mod keeper;
+mod merge;
 mod schema;
 mod sounds;
+mod sync;
 mod visits;
 mod writer;
 
+pub use backup::{BackedUp, Passphrase, is_encrypted, restore};
 pub use book::{Book, Head, Opened, Search};
 pub use check::{Checked, Damage};
+pub use disk::encryption_of;
 pub use fault::BookFault;
 pub use forget::Forget;
 pub use keeper::{Keeper, Ticket};
+pub use merge::Merged;
 pub use sounds::{Recording, SoundState};
+pub use sync::Synced;
 pub use visits::{NoVisitId, VisitId, VisitRow};
 pub use writer::Writer;

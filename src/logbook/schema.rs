@@ -97,6 +97,21 @@ pub fn raise(
     Ok(notes)
 }
 
+/// Brings a copy of a book, which is nobody's only one, to the newest form.
+pub fn raise_copy(connection: &mut Connection, file: &Path) -> Result<(), BookFault> {
+    let folder = file.parent().unwrap_or(file);
+    let fault = |e: rusqlite::Error| store(file, &e);
+    match form(connection, folder)? {
+        0 => {
+            let said = "there is no record book in it".to_owned();
+            Err(BookFault::Damaged { path: file.to_owned(), said })
+        }
+        from => {
+            STEPS[from..].iter().try_for_each(|step| connection.execute_batch(step)).map_err(fault)
+        }
+    }
+}
+
 /// A whole copy of the open book in a new private file, made by SQLite's own backup while others may write.
 pub fn copy_to(connection: &Connection, target: &Path) -> Result<(), BookFault> {
     let part = target.with_extension("part");

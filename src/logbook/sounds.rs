@@ -15,6 +15,9 @@ use super::visits::VisitId;
 /// The folder of all recordings inside the book's folder.
 pub(super) const FOLDER: &str = "recordings";
 
+/// Bytes of the shortest WAV header.
+const HEADER: u64 = 44;
+
 /// One recording of a visit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Recording {
@@ -51,7 +54,9 @@ pub(super) struct Sound {
     pub(super) file: String,
     pub(super) sha256: String,
     pub(super) bytes: u64,
-    pub(super) epoch: u32,
+    /// None where a killed program left it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) epoch: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) attempt: Option<u32>,
 }
@@ -102,6 +107,39 @@ pub(super) fn registered(connection: &Connection, visit: VisitId) -> rusqlite::R
     Ok(sounds)
 }
 
+/// A finished recording's length and hash, once the file itself is on the disk.
+///
+/// # Errors
+/// What the file system says.
+pub(super) fn measured(
+    path: &Path,
+    epoch: Option<u32>,
+    attempt: Option<u32>,
+) -> Result<Sound, BookFault> {
+    let (bytes, sha256) = measure(path)?;
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    File::open(path).and_then(|f| f.sync_all()).map_err(|e| file(path, e))?;
+    if let Some(folder) = path.parent() {
+        super::writer::sync_folder(folder)?;
+    }
+    Ok(Sound { file: name, sha256, bytes, epoch, attempt })
+}
+
+/// Sound files in a visit's folder that are not among the `known` ones.
+pub(super) fn unregistered(book: &Path, visit: VisitId, known: &[Sound]) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder(book, visit)).into_iter().flatten().flatten();
+    let mut others: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    others.retain(|path| {
+        let name = path.file_name().unwrap_or_default();
+        path.extension().is_some_and(|e| e.eq_ignore_ascii_case("wav"))
+            && !known.iter().any(|sound| *name == *sound.file)
+            // A file without even a header was never recorded into.
+            && std::fs::metadata(path).is_ok_and(|m| m.len() >= HEADER)
+    });
+    others.sort();
+    others
+}
+
 /// Registered recordings first, then files that a killed program never came to register.
 pub(super) fn list(
     connection: &Connection,
@@ -122,20 +160,13 @@ pub(super) fn list(
             file,
             sha256: Some(sound.sha256),
             bytes: sound.bytes,
-            epoch: Some(sound.epoch),
+            epoch: sound.epoch,
             attempt: sound.attempt,
             state,
         });
     }
-    let mut others: Vec<PathBuf> = std::fs::read_dir(&folder)
-        .map(|entries| entries.filter_map(|e| Some(e.ok()?.path())).collect())
-        .unwrap_or_default();
-    others.retain(|path| {
-        path.extension().is_some_and(|e| e.eq_ignore_ascii_case("wav"))
-            && !found.iter().any(|known| known.file == *path)
-    });
-    others.sort();
-    found.extend(others.into_iter().map(|file| Recording {
+    let known = registered(connection, visit)?;
+    found.extend(unregistered(book, visit, &known).into_iter().map(|file| Recording {
         bytes: std::fs::metadata(&file).map_or(0, |m| m.len()),
         file,
         sha256: None,

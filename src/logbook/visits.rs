@@ -225,6 +225,13 @@ pub(super) fn row_of(id: VisitId, stored: &[Stored]) -> Option<VisitRow> {
     })
 }
 
+/// Visits that are not closed.
+pub(super) fn open(connection: &Connection) -> rusqlite::Result<Vec<VisitId>> {
+    let mut query = connection.prepare("SELECT id FROM visit WHERE closed = 0")?;
+    let rows = query.query_map([], |row| Ok(VisitId(Uuid::from_bytes(row.get(0)?))))?;
+    rows.collect()
+}
+
 /// The highest number that an event of this visit was given; 0 where there is none.
 pub(super) fn highest(connection: &Connection, visit: VisitId) -> rusqlite::Result<u64> {
     let mut query =

@@ -52,14 +52,54 @@ impl Writer {
         schema::private_folder(folder)?;
         let lock = take_lock(folder)?;
         let new = !schema::path(folder).exists();
-        schema::private_file(&schema::path(folder))?;
+        if new {
+            // Never opened where it exists: closing it would take SQLite's own locks of this process with it.
+            schema::private_file(&schema::path(folder))?;
+        }
         let mut connection = schema::connect(folder, true)?;
         let mut notes = schema::raise(&mut connection, folder, schema::STEPS)?;
         let line = own_line(&mut connection, folder, &mut notes)?;
         if new {
             sync_folder(folder)?;
         }
-        Ok(Self { folder: folder.to_owned(), connection, line, notes, _lock: lock })
+        let mut writer = Self { folder: folder.to_owned(), connection, line, notes, _lock: lock };
+        writer.end_what_was_cut_short();
+        Ok(writer)
+    }
+
+    /// Ends deletions and merges that were cut short, and registers recordings that a killed program left in
+    /// open visits. What fails is said and tried again at the next opening.
+    fn end_what_was_cut_short(&mut self) {
+        let steps: [fn(&mut Self) -> Result<(), BookFault>; 3] =
+            [|writer| writer.bury_all(), |writer| writer.clear_stage(), Self::adopt];
+        for step in steps {
+            if let Err(fault) = step(self) {
+                self.notes.push(fault.to_string());
+            }
+        }
+    }
+
+    /// Registers recordings of open visits that nobody registered.
+    fn adopt(&mut self) -> Result<(), BookFault> {
+        for (visit, path) in self.lost_sounds().map_err(|e| store(&self.folder, &e))? {
+            let sound = super::sounds::measured(&path, None, None)?;
+            self.commit(|page| page.sound(visit, &sound))?;
+            self.notes.push(format!(
+                "{}: was cut short when the program ended, and is now registered",
+                path.display()
+            ));
+        }
+        Ok(())
+    }
+
+    fn lost_sounds(&self) -> rusqlite::Result<Vec<(VisitId, PathBuf)>> {
+        let mut lost = Vec::new();
+        for visit in visits::open(&self.connection)? {
+            let known = super::sounds::registered(&self.connection, visit)?;
+            let paths = super::sounds::unregistered(&self.folder, visit, &known);
+            lost.extend(paths.into_iter().map(|path| (visit, path)));
+        }
+        Ok(lost)
     }
 
     /// What there is to say of the book's opening, in sentences.
@@ -178,8 +218,11 @@ fn begin_line(
     Ok(line)
 }
 
-/// A hash of this computer and folder: equal for the same book in the same place, and tells neither.
+/// A hash of this computer, the folder, and when the file was born where the system tells: equal for the same
+/// book in the same place, and it tells none of them.
 fn place(folder: &Path) -> String {
+    let born = std::fs::metadata(schema::path(folder)).and_then(|m| m.created()).ok();
+    let born = born.and_then(|at| at.duration_since(std::time::UNIX_EPOCH).ok());
     let path = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
     let machine = std::fs::read("/etc/machine-id").unwrap_or_else(|_| {
         std::env::var("COMPUTERNAME")
@@ -191,6 +234,7 @@ fn place(folder: &Path) -> String {
         .chain_update(path.as_os_str().as_encoded_bytes())
         .chain_update([0])
         .chain_update(machine)
+        .chain_update(born.map_or(0, |at| at.as_nanos()).to_be_bytes())
         .finalize();
     chain::hex(&hash)
 }

@@ -207,6 +207,21 @@ impl Content {
         content
     }
 
+    /// Says where the visit is kept, under "Sources and versions": such as the record book's chain and its
+    /// head, by which a later check can find this state of the book.
+    pub fn kept_in(&mut self, words: &str) {
+        let versions = self.sections.iter_mut().find(|section| section.id == "versions");
+        let list = versions.and_then(|section| {
+            section.blocks.iter_mut().find_map(|block| match block {
+                Block::List(list) => Some(list),
+                _ => None,
+            })
+        });
+        if let Some(list) = list {
+            list.push(words.chars().filter_map(plain).collect());
+        }
+    }
+
     /// Every text of the report.
     fn texts(&mut self) -> Vec<&mut String> {
         let mut texts = vec![&mut self.title, &mut self.record];

@@ -10,11 +10,20 @@ use std::time::Instant;
 
 use cuffnote::audio::callback;
 use cuffnote::audio::through::{Shape, Spout};
+use cuffnote::clinical::event::{Act, Posture};
+use cuffnote::clinical::index::Method;
+use cuffnote::clinical::moment::Moment;
+use cuffnote::clinical::site::Side;
+use cuffnote::clinical::uncertainty::Assumed;
+use cuffnote::clinical::visit::Visit;
+use cuffnote::clinical::working::work_out;
+use cuffnote::clinical::{record_code, trend, typed};
 use cuffnote::live::{Pace, Plan, Shared, SimSupply, Step, Worker};
+use cuffnote::logbook::{Book, Keeper, Search, VisitId};
 use cuffnote::signal::stages::{Intake, Rhythm, Scorer, Spectrum};
 use cuffnote::signal::{Clearer, Listener};
 use cuffnote::sim::{self, scenario};
-use cuffnote::units::{SampleCount, SampleRate};
+use cuffnote::units::{Mmhg, SampleCount, SampleRate};
 use jiff::Timestamp;
 
 const RATE_HZ: u32 = 48_000;
@@ -40,6 +49,9 @@ fn sound() -> (Vec<f32>, f64) {
 }
 
 fn main() {
+    if std::env::args().any(|word| word == "book") {
+        return book();
+    }
     let (samples, seconds) = sound();
     let rate = SampleRate::new(RATE_HZ).unwrap();
     let whole = median_s(|| {
@@ -119,6 +131,79 @@ fn main() {
         ),
         None => println!("SciPy is not here: its transform was not timed"),
     }
+}
+
+/// A book of 100,000 visits (`CUFFNOTE_BENCH_VISITS` for another number) of 10,000 records: `cargo bench -- book`.
+fn book() {
+    let visits = std::env::var("CUFFNOTE_BENCH_VISITS").ok().and_then(|n| n.parse().ok());
+    let visits: u32 = visits.unwrap_or(100_000);
+    let folder = tempfile::tempdir().unwrap();
+    let begun = Instant::now();
+    let last = fill(folder.path(), visits);
+    println!("{visits} visits kept in {:.0} s", begun.elapsed().as_secs_f64());
+    let opening = median_s(|| drop(black_box(Book::open(folder.path()).unwrap())));
+    let book = Book::open(folder.path()).unwrap().book;
+    let record = record_of(visits / 2);
+    let all = Search::default;
+    let ms = |name: &str, seconds: f64| println!("  {:>7.2} ms  {name}", 1000.0 * seconds);
+    ms("opening", opening);
+    let searches = [
+        ("list, newest 50", Search { limit: Some(50), ..all() }),
+        ("list, 50 after the first half", Search { limit: Some(50), offset: visits / 2, ..all() }),
+        ("one record's visits", Search { record: Some(record.clone()), ..all() }),
+        ("words found nowhere, whole book", Search { text: Some("nowhere".into()), ..all() }),
+        ("words, newest 50", Search { text: Some("ulcer".into()), limit: Some(50), ..all() }),
+    ];
+    for (name, search) in searches {
+        ms(name, median_s(|| drop(black_box(book.visits(&search).unwrap()))));
+    }
+    ms("unfinished visits", median_s(|| drop(black_box(book.unfinished().unwrap()))));
+    ms("one visit's events", median_s(|| drop(black_box(book.events(last).unwrap()))));
+    ms(
+        "one record's history with its trend",
+        median_s(|| {
+            let rows = book.visits(&Search { record: Some(record.clone()), ..all() }).unwrap();
+            let results: Vec<_> = rows
+                .iter()
+                .map(|row| Visit::from_events(&book.events(row.id).unwrap()).unwrap())
+                .map(|visit| work_out(&visit, &[], Assumed::default()))
+                .collect();
+            black_box(trend::of(Side::Right, &results));
+        }),
+    );
+    let bytes = std::fs::metadata(folder.path().join("book.sqlite")).map_or(0, |m| m.len());
+    println!("  {:>7.0} MB  the file", bytes as f64 / 1e6);
+}
+
+fn record_of(visit: u32) -> String {
+    record_code::numbered("TM", visit % 10_000).unwrap()
+}
+
+/// Visits of six readings each, kept as the window keeps them; gives the last one.
+fn fill(folder: &std::path::Path, visits: u32) -> VisitId {
+    let words = "140 138 130 98 136 130".split(' ').map(|v| v.parse().unwrap());
+    let sites = ["right-arm", "left-arm", "right-dp", "right-pt", "left-dp", "left-pt"];
+    let given: Vec<_> = sites.iter().map(|s| s.parse().unwrap()).zip(words).collect();
+    let keeper = Keeper::start(folder).unwrap();
+    let mut id = keeper.begin();
+    let start: Timestamp = "2016-01-04T08:00:00Z".parse().unwrap();
+    for visit in 0..visits {
+        id = keeper.begin();
+        let at = start + std::time::Duration::from_secs(u64::from(visit) * 2_700);
+        let at = Moment::new(at, jiff::tz::Offset::UTC);
+        let mut opened = typed::opening(Method::Higher, Mmhg::whole(2).unwrap(), Posture::Supine);
+        opened.record = record_of(visit);
+        opened.reason = if visit % 50 == 0 { "ulcer".into() } else { "follow-up".into() };
+        let acts = typed::events(opened, at, &given).into_iter().map(|event| event.act);
+        let acts = acts.chain((visit % 1_000 != 0).then_some(Act::VisitClosed));
+        let ticket = acts.map(|act| keeper.keep(id, at, act)).last().unwrap();
+        // The queue is kept short: this is about the book, not about memory.
+        while visit % 100 == 0 && keeper.kept() < ticket {
+            std::thread::sleep(std::time::Duration::from_millis(1));
+        }
+    }
+    keeper.finish().unwrap();
+    id
 }
 
 /// What live sound costs, without a device: the callback, the worker over it, and the sound passed through.

@@ -3,10 +3,10 @@
 use assert_cmd::Command;
 use cuffnote::clinical::event::Act;
 use cuffnote::clinical::index::Method;
-use cuffnote::logbook::journal::Journal;
+use cuffnote::report::json;
 use serde_json::Value;
 
-use super::bedside::{all_sets, at, events, opened, result_of};
+use super::bedside::{all_sets, events, opened, result_of};
 
 fn index(words: &str) -> Command {
     let mut command = Command::cargo_bin("cuffnote").unwrap();
@@ -123,19 +123,18 @@ fn recheck_lists_the_visits_that_would_be_shown_differently() {
     let folder = tempfile::tempdir().unwrap();
     let write = |name: &str, shown_index: Option<i32>| {
         let path = folder.path().join(name);
-        let events =
-            events(opened(Method::Higher), "right-arm 140, left-arm 138, right-dp 130", vec![]);
-        let mut shown = result_of(&events, &all_sets()).shown();
+        let words = "right-arm 140, left-arm 138, right-dp 130";
+        let visit = |more| events(opened(Method::Higher), words, more);
+        let result = result_of(&visit(vec![]), &all_sets());
+        let mut shown = result.shown();
         if let Some(index) = shown_index {
             shown.legs[0].index = Some(cuffnote::clinical::exact::Hundredths(index));
         }
-        let mut journal = Journal::create(&path).unwrap();
-        for act in events.into_iter().map(|e| e.act).chain([Act::GuidanceShown(shown)]) {
-            journal.append(at(), act).unwrap();
-        }
+        let events = visit(vec![Act::GuidanceShown(shown)]);
+        std::fs::write(&path, json::visit("", &result, &events).unwrap()).unwrap();
         path
     };
-    let (same, wrong) = (write("same.events", None), write("wrong.events", Some(95)));
+    let (same, wrong) = (write("same.json", None), write("wrong.json", Some(95)));
     let run = |files: &[&std::path::Path], code| {
         let mut command = Command::cargo_bin("cuffnote").unwrap();
         command.arg("recheck").args(files);
@@ -143,7 +142,7 @@ fn recheck_lists_the_visits_that_would_be_shown_differently() {
     };
     let (out, _) = run(&[&same, &wrong], 0);
     assert!(out.contains("1 changed, 1 the same"), "{out}");
-    assert!(out.contains("wrong.events: record C-014") && !out.contains("same.events"));
+    assert!(out.contains("wrong.json: record C-014") && !out.contains("same.json"));
     assert!(out.contains("was: 0.95") && out.contains("now: 0.93"));
     let (out, err) = run(&[&same, &folder.path().join("none")], 1);
     assert!(out.contains("1 could not be read") && err.contains("none"));

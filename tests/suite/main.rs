@@ -2,6 +2,11 @@
 
 mod allocations;
 mod bedside;
+mod book;
+mod book_carry;
+mod book_faults;
+mod book_kill;
+mod book_verb;
 mod demo;
 mod doubt;
 mod examples;
@@ -16,5 +21,6 @@ mod record;
 mod report;
 mod rules;
 mod sim;
+mod trend;
 mod twelve;
 mod words;

@@ -1,0 +1,121 @@
+//! The verb `book`: everything about the record book that needs no window.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use anyhow::{Context, bail};
+
+use crate::logbook::{Book, VisitId};
+use crate::settings::{self, Settings};
+
+mod carry;
+mod change;
+mod passphrase;
+mod show;
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    /// The book's folder [default: CUFFNOTE_BOOK, else the settings' book.folder, else the platform's data folder]
+    #[arg(long, value_name = "DIR", global = true)]
+    book: Option<PathBuf>,
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(clap::Subcommand)]
+enum Verb {
+    /// List visits, newest first
+    List(show::List),
+    /// Show one visit, or the history and trend of one record
+    Show(show::Show),
+    /// Write the report of a visit
+    Report(show::Report),
+    /// Correct or add to a visit; what stood there is kept
+    Amend(change::Amend),
+    /// Check chain, events, lists and recordings; exit 1 and the damage's name where there is any
+    Check(carry::Check),
+    /// Write the whole book to one file, also while it is in use
+    Backup(carry::Backup),
+    /// Make a book of a backup, in a folder that holds none
+    Restore(carry::Restore),
+    /// Meet the other laptops' books in a shared folder or on a stick, both ways
+    Sync(carry::Sync),
+    /// Take another book, or a backup of one, into this one
+    Merge(carry::Merge),
+    /// Delete a visit or its recordings for good; that and why it was deleted stays
+    Forget(change::Forget),
+    /// List visits whose numbers or words this version changes
+    Recheck(show::Recheck),
+    /// Add the check character to the beginning of a record's code, or check a whole code
+    Code(change::Code),
+}
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let place = Place(words.book);
+    match words.verb {
+        Verb::List(words) => show::list(&place, &words),
+        Verb::Show(words) => show::show(&place, &words),
+        Verb::Report(words) => show::report(&place, &words),
+        Verb::Amend(words) => change::amend(&place, words),
+        Verb::Check(words) => carry::check(&place, &words),
+        Verb::Backup(words) => carry::backup(&place, &words),
+        Verb::Restore(words) => carry::restore_backup(&place, &words),
+        Verb::Sync(words) => carry::sync(&place, &words),
+        Verb::Merge(words) => carry::merge(&place, &words),
+        Verb::Forget(words) => change::forget(&place, &words),
+        Verb::Recheck(words) => show::recheck_all(&place, &words),
+        Verb::Code(words) => change::code(&words),
+    }
+}
+
+/// The folder that was named, if any.
+struct Place(Option<PathBuf>);
+
+impl Place {
+    /// The book's folder.
+    fn folder(&self) -> anyhow::Result<PathBuf> {
+        if let Some(folder) = &self.0 {
+            return Ok(folder.clone());
+        }
+        let settings = match settings::default_path() {
+            Some(path) => Settings::open(&path)?.settings,
+            None => Settings::default(),
+        };
+        settings::book_folder(&settings)
+            .context("this system names no folder for data: give the book's with --book")
+    }
+
+    /// The book for reading; one that is not there is not made.
+    fn open(&self) -> anyhow::Result<Book> {
+        let folder = self.there()?;
+        let opened = Book::open(&folder)?;
+        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(opened.book)
+    }
+
+    /// The folder of a book that is there.
+    fn there(&self) -> anyhow::Result<PathBuf> {
+        let folder = self.folder()?;
+        if !folder.join("book.sqlite").is_file() {
+            bail!("{}: there is no record book", folder.display());
+        }
+        Ok(folder)
+    }
+
+    /// The book for writing; one that is not there is not made.
+    fn write(&self) -> anyhow::Result<crate::logbook::Writer> {
+        let writer = crate::logbook::Writer::open(&self.there()?)?;
+        writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(writer)
+    }
+}
+
+/// A visit's id as it was typed.
+fn id(text: &str) -> Result<VisitId, String> {
+    text.trim().parse().map_err(|e: crate::logbook::NoVisitId| e.to_string())
+}
+
+/// Lines of JSON, or else text.
+fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
+    if json { super::say(&(serde_json::to_string(value)? + "\n")) } else { super::say(words) }
+}
