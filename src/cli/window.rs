@@ -8,7 +8,7 @@ use anyhow::{Context, bail, ensure};
 
 use super::devices::remembered;
 use crate::live::{Bench, FilesBench, Pace, SimBench};
-use crate::settings::default_path;
+use crate::settings::{book_folder, default_path};
 use crate::sim::scenario;
 use crate::window::model::{Drive, Start};
 use crate::window::{self, Source};
@@ -26,20 +26,11 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let source = source(&words.source)?;
     let settings = remembered()?.unwrap_or_default();
-    let book = match words.book.or_else(|| std::env::var_os("CUFFNOTE_BOOK").map(PathBuf::from)) {
-        Some(book) => book,
-        None => default_book()?,
-    };
+    let book = words.book.or_else(|| book_folder(&settings));
+    let book = book.context("this system has no place for data: name a folder with --book")?;
     let settings_path = default_path();
     window::run(Start { settings, settings_path, book, source, drive: Drive::Thread })?;
     Ok(ExitCode::SUCCESS)
-}
-
-fn default_book() -> anyhow::Result<PathBuf> {
-    let folders = directories::ProjectDirs::from("", "", "cuffnote");
-    let folders =
-        folders.context("this system has no place for data: name a folder with --book")?;
-    Ok(folders.data_dir().join("book"))
 }
 
 /// The words of `--source` become a source of sound.

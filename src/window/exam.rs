@@ -22,6 +22,8 @@ use crate::units::{Mmhg, SampleIndex, SampleRate, Sonogram};
 
 /// Samples a second of the clock that stands in where there is no sound.
 const CLOCK_HZ: u32 = 8_000;
+/// After this long the listener has decided when the pulse came back: 7 s from its first beat, and some room.
+const DECIDED_S: f64 = 9.0;
 /// After a kept reading the program goes on by itself once the lifted probe has been silent for this long, seconds.
 const LIFTED_S: f64 = 5.0;
 
@@ -106,6 +108,8 @@ pub struct Exam {
     pub order: Order,
     /// The attempt that runs.
     pub at: Option<Attempting>,
+    /// An attempt that was left while the listener still had to say when its pulse came back.
+    leaving: Option<Attempting>,
     /// The sound around each mark, for the report.
     pub sounds: Vec<content::Sound>,
     /// The stream that runs.
@@ -132,6 +136,7 @@ impl Exam {
             visit,
             order,
             at: None,
+            leaving: None,
             sounds: Vec::new(),
             stream: None,
             opened: Vec::new(),
@@ -245,16 +250,27 @@ impl Exam {
         Ok(())
     }
 
-    /// Leaves the attempt that runs: what the listener heard in it goes to the record.
+    /// Leaves the attempt that runs. What the listener heard in it goes to the record as soon as it is known.
     ///
     /// # Errors
     /// As [`Exam::act`].
     pub fn leave(&mut self, keeper: &Keeper, now: Now) -> Result<(), VisitFault> {
-        let Some(at) = self.at.take() else { return Ok(()) };
-        let (epoch, ahead_s) = self.stream.map_or((0, 0.0), |s| (s.epoch, s.ahead_s));
+        self.settle(keeper, now)?;
+        self.leaving = self.at.take();
+        let waits = self.leaving.as_ref().is_some_and(|at| at.undecided(self.clock_s(now.at)));
+        if waits { Ok(()) } else { self.settle(keeper, now) }
+    }
+
+    /// Writes down what was heard in the attempt that was left.
+    ///
+    /// # Errors
+    /// As [`Exam::act`].
+    pub fn settle(&mut self, keeper: &Keeper, now: Now) -> Result<(), VisitFault> {
+        let Some(at) = self.leaving.take() else { return Ok(()) };
         if at.course.pulses().is_empty() {
             return Ok(());
         }
+        let (epoch, ahead_s) = self.stream.map_or((0, 0.0), |s| (s.epoch, s.ahead_s));
         let heard = at.course.heard(epoch, ahead_s, PROGRAM);
         self.act(keeper, now, Act::Finding { attempt: at.number, heard })?;
         Ok(())
@@ -355,9 +371,12 @@ impl Exam {
 
     /// Takes what was heard on the stream's own clock.
     pub fn hear(&mut self, sound: Sound) {
-        let ahead_s = self.stream.map_or(0.0, |s| s.ahead_s);
+        let sound = sound.shifted(self.stream.map_or(0.0, |s| s.ahead_s));
+        if let (Some(at), Sound::Return { .. }) = (&mut self.leaving, sound) {
+            at.course.hear(sound);
+        }
         if let Some(at) = &mut self.at {
-            at.course.hear(sound.shifted(ahead_s));
+            at.course.hear(sound);
         }
     }
 
@@ -368,6 +387,9 @@ impl Exam {
     /// As [`Exam::act`].
     pub fn tick(&mut self, keeper: &Keeper, now: Now) -> Result<bool, VisitFault> {
         let now_s = self.clock_s(now.at);
+        if self.leaving.as_ref().is_some_and(|at| !at.undecided(now_s)) {
+            self.settle(keeper, now)?;
+        }
         let Some(at) = &mut self.at else { return Ok(false) };
         at.course.tick(now_s);
         let mut compared = None;
@@ -469,6 +491,12 @@ impl Attempting {
         };
         let last_s = self.course.pulses().last().map_or(kept.at_s, |p| p.0.max(kept.at_s));
         self.course.probe_stayed(now_s) == Some(true) && now_s - last_s > LIFTED_S
+    }
+
+    /// Whether the listener may still say when the pulse came back.
+    pub fn undecided(&self, now_s: f64) -> bool {
+        let kept = self.kept.as_ref().filter(|kept| kept.reading.is_some());
+        kept.is_some_and(|kept| self.course.return_s().is_none() && now_s - kept.at_s < DECIDED_S)
     }
 
     /// The stage, as far as one runs.

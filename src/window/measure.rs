@@ -80,7 +80,7 @@ pub(super) fn show(
 /// Where the stage stands; a touch sets it.
 fn stages(ui: &mut Ui, at: &Attempting, roles: Roles, out: &mut Vec<Action>) {
     let now = at.stage();
-    let passed = |stage: Stage| now.is_none_or(|n| stage as u8 > n as u8);
+    let passed = |stage: Stage| now.is_some_and(|n| stage as u8 > n as u8);
     ui.horizontal(|ui| {
         for (stage, word) in STAGES {
             let here = now == Some(stage);
@@ -296,7 +296,7 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
             ("Not compressible", "C", Action::NotCompressible),
             ("Not measured", "K", Action::AskWhy),
             ("Take tap back", "Z", Action::TakeBack),
-            ("Needle passes a ten", "N", Action::NeedleMark),
+            ("Ten passed", "N", Action::NeedleMark),
         ] {
             if target(ui, roles, (text, key), vec2(size::TARGET, size::TARGET), Weight::Plain) {
                 out.push(action);
@@ -343,15 +343,19 @@ fn after(
             if target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain) {
                 out.push(Action::ChangeReading);
             }
+        }
+    });
+    if kept.reading.is_some() {
+        ui.horizontal_wrapped(|ui| {
             for (word, name, key) in WORDS {
                 let chosen = kept.word == Some(word);
                 let weight = if chosen { Weight::Act } else { Weight::Plain };
-                if target(ui, roles, (name, key), vec2(112.0, size::GLOVE), weight) {
+                if target(ui, roles, (name, key), vec2(112.0, size::TARGET), weight) {
                     out.push(Action::Word(word));
                 }
             }
-        }
-    });
+        });
+    }
 }
 
 /// The picture of a locked screen.

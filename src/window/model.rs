@@ -301,6 +301,11 @@ impl Model {
         self.ear = Some(ear);
         self.take_told();
         self.ear = None;
+        if let Some(exam) = &mut self.exam
+            && let Err(fault) = exam.settle(&self.keeper, now)
+        {
+            self.notice = Some(fault.to_string());
+        }
         if let Some(exam) = &self.exam
             && let Ok(recordings) = self.book.recordings(exam.id)
         {
