@@ -23,9 +23,9 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
     ScrollArea::vertical().max_height(ui.available_height() - foot).show(ui, |ui| {
         who(ui, model, roles, out);
         ui.add_space(size::GRID);
-        why(ui, model, roles, out);
-        ui.add_space(size::GRID);
         how(ui, model, roles, out);
+        ui.add_space(size::GRID);
+        why(ui, model, roles, out);
     });
     ui.add_space(size::GRID);
     ui.horizontal_wrapped(|ui| {

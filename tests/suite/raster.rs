@@ -41,7 +41,8 @@ impl Texture {
 impl Raster {
     fn take(&mut self, id: TextureId, delta: ImageDelta) {
         let ImageData::Color(image) = delta.image;
-        let texture = self.textures.entry(id).or_insert_with(|| Texture { size: [0, 0], pixels: Vec::new() });
+        let texture =
+            self.textures.entry(id).or_insert_with(|| Texture { size: [0, 0], pixels: Vec::new() });
         match delta.pos {
             None => *texture = Texture { size: image.size, pixels: image.pixels.clone() },
             Some([x, y]) => {
@@ -71,7 +72,8 @@ fn triangle(texture: &Texture, v: [Vertex; 3], clip: Rect, scale: f32, out: &mut
         return;
     }
     let least = |f: fn(&eframe::egui::Pos2) -> f32| p.iter().map(f).fold(f32::INFINITY, f32::min);
-    let most = |f: fn(&eframe::egui::Pos2) -> f32| p.iter().map(f).fold(f32::NEG_INFINITY, f32::max);
+    let most =
+        |f: fn(&eframe::egui::Pos2) -> f32| p.iter().map(f).fold(f32::NEG_INFINITY, f32::max);
     let range = |low: f32, high: f32, clip: (f32, f32), end: u32| {
         let low = low.max(clip.0 * scale).floor().max(0.0) as u32;
         low..(high.min(clip.1 * scale).ceil().max(0.0) as u32).min(end)
@@ -112,7 +114,11 @@ impl TestRenderer for Raster {
     fn render(&mut self, ctx: &Context, output: &FullOutput) -> Result<RgbaImage, String> {
         let scale = output.pixels_per_point;
         let size = ctx.content_rect().size() * scale;
-        let mut out = RgbaImage::from_pixel(size.x.round() as u32, size.y.round() as u32, Rgba([0, 0, 0, 255]));
+        let mut out = RgbaImage::from_pixel(
+            size.x.round() as u32,
+            size.y.round() as u32,
+            Rgba([0, 0, 0, 255]),
+        );
         for primitive in ctx.tessellate(output.shapes.clone(), scale) {
             if let Primitive::Mesh(mesh) = &primitive.primitive {
                 self.mesh(mesh, primitive.clip_rect, scale, &mut out);

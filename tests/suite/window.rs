@@ -1,0 +1,482 @@
+//! The window as a whole: visits driven by accessible labels and keys, on a simulated patient, in virtual time.
+
+use std::cell::Cell;
+use std::path::Path;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use cuffnote::clinical::event::{Act, Outcome};
+use cuffnote::clinical::moment::Moment;
+use cuffnote::clinical::site::Site;
+use cuffnote::live::{Bench, Pace, SimBench, Supply};
+use cuffnote::settings::Settings;
+use cuffnote::sim::scenario;
+use cuffnote::window::action::Screen;
+use cuffnote::window::choices::{Change, Choices};
+use cuffnote::window::model::{Drive, Model, Start};
+use cuffnote::window::theme::{self, Theme};
+use cuffnote::window::{App, Now, Source};
+use eframe::egui::{Key, Vec2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+use super::raster::Raster;
+
+/// One frame of virtual time.
+const FRAME: Duration = Duration::from_millis(50);
+
+/// A window on a simulated patient, with a clock of its own.
+pub struct Bedside {
+    pub window: Harness<'static, App>,
+    now: Rc<Cell<Now>>,
+    bench: Arc<Bench>,
+    /// Keys and touches since the visit began.
+    pub acts: usize,
+}
+
+fn wall(at: Duration) -> Moment {
+    let began = Moment::parse("2026-11-25T09:00:00+01:00").unwrap();
+    let utc = began.utc().checked_add(jiff::SignedDuration::try_from(at).unwrap()).unwrap();
+    Moment::new(utc, jiff::tz::Offset::constant(1))
+}
+
+/// Settings of a service that has been here before.
+pub fn known(changes: Vec<Change>) -> Settings {
+    let mut choices = Choices::new(Settings::default());
+    choices.agree();
+    choices.change(Change::Operator("op-7".into()));
+    choices.change(Change::Service("Tidemill leg clinic (invented)".into()));
+    choices.change(Change::Cuffs([120, 240, 100, 220]));
+    choices.change(Change::Probe(80));
+    changes.into_iter().for_each(|change| choices.change(change));
+    choices.settings().clone()
+}
+
+impl Bedside {
+    pub fn new(book: &Path, scenario: &str, settings: Settings, size: Vec2) -> Self {
+        let bench = Arc::new(Bench::default());
+        let (shared, patient) = (bench.clone(), scenario::load(scenario).unwrap());
+        let make = Box::new(move || {
+            let supply = SimBench::new(patient.clone(), 1, Pace::RealTime, shared.clone());
+            Ok(Box::new(supply) as Box<dyn Supply>)
+        });
+        let source =
+            Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
+        let start = Start {
+            settings,
+            settings_path: None,
+            book: book.to_owned(),
+            source,
+            drive: Drive::Stepped,
+        };
+        let model = Model::new(start).unwrap();
+        let now = Rc::new(Cell::new(Now { at: Instant::now(), wall: wall(Duration::ZERO) }));
+        let clock = now.clone();
+        let app = App::new(model, move || clock.get());
+        let window = Harness::builder()
+            .with_size(size)
+            .with_step_dt(FRAME.as_secs_f32())
+            .renderer(Raster::default())
+            .with_context_setup(theme::install_fonts)
+            .build_ui_state(|ui, app: &mut App| app.frame(ui), app);
+        let mut bedside = Self { window, now, bench, acts: 0 };
+        bedside.wait(0.1);
+        bedside
+    }
+
+    pub fn model(&self) -> &Model {
+        &self.window.state().model
+    }
+
+    /// Lets virtual time pass.
+    pub fn wait(&mut self, seconds: f64) {
+        let frames = (seconds / FRAME.as_secs_f64()).ceil() as u64;
+        (0..frames).for_each(|_| self.frame());
+    }
+
+    fn frame(&mut self) {
+        let Now { at, wall } = self.now.get();
+        let utc = wall.utc().checked_add(jiff::SignedDuration::try_from(FRAME).unwrap()).unwrap();
+        self.now.set(Now { at: at + FRAME, wall: Moment::new(utc, jiff::tz::Offset::constant(1)) });
+        self.window.step();
+    }
+
+    /// Waits until something is so, at most `seconds`.
+    pub fn until(&mut self, seconds: f64, what: &str, so: impl Fn(&Model) -> bool) {
+        for _ in 0..(seconds / FRAME.as_secs_f64()) as u64 {
+            if so(self.model()) {
+                return;
+            }
+            self.frame();
+        }
+        panic!("{what}: not within {seconds} s");
+    }
+
+    pub fn click(&mut self, label: &str) {
+        self.window.get_by_label(label).scroll_to_me();
+        self.wait(0.5);
+        self.window.get_by_label(label).click();
+        self.acts += 1;
+        self.wait(0.1);
+    }
+
+    pub fn key(&mut self, key: Key) {
+        self.window.key_press(key);
+        self.acts += 1;
+        self.wait(0.1);
+    }
+
+    pub fn write(&mut self, label: &str, text: &str) {
+        self.window.get_by_label(label).click();
+        self.wait(0.1);
+        self.window.get_by_label(label).type_text(text);
+        self.acts += 1;
+        self.wait(0.1);
+    }
+
+    pub fn digits(&mut self, digits: &str) {
+        for digit in digits.chars() {
+            let key = Key::from_name(&digit.to_string()).unwrap();
+            self.window.key_press(key);
+            self.wait(0.1);
+        }
+        self.acts += 1;
+    }
+
+    pub fn begin(&mut self, record: &str) {
+        self.click("New visit");
+        self.write("Record code, never a name", record);
+        self.click("lying flat");
+        self.click("The patient lies down now: begin");
+        assert_eq!(self.model().screen, Screen::Prepare);
+    }
+
+    /// The site that is measured now.
+    pub fn site(&self) -> Option<Site> {
+        self.model().exam.as_ref()?.at.as_ref().map(|at| at.site)
+    }
+
+    /// Waits for the pulse to come back, taps `late_s` after the cue, and reads the simulated gauge.
+    pub fn tap_and_read(&mut self, late_s: f64) -> i32 {
+        self.until(90.0, "the return", |model| {
+            let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+            at.is_some_and(|at| at.course.cue_s().is_some())
+        });
+        self.wait(late_s);
+        let mmhg = (self.bench.cuff_mmhg() / 2.0).round() as i32 * 2;
+        self.key(Key::Space);
+        self.digits(&mmhg.to_string());
+        self.key(Key::Enter);
+        mmhg
+    }
+
+    pub fn picture(&mut self, path: &Path) {
+        let picture = self.window.render().unwrap();
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        picture.save(path).unwrap();
+    }
+
+    fn events(&self) -> Vec<Act> {
+        let exam = self.model().exam.as_ref().unwrap();
+        exam.events.iter().map(|event| event.act.clone()).collect()
+    }
+}
+
+const USUAL: Vec2 = vec2(1280.0, 800.0);
+
+#[test]
+fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin("K2041");
+    bedside.click("None of these applies");
+    bedside.click("As last time: arm 12 x 24 cm, ankle 10 x 22 cm, needle at zero");
+    bedside.wait(1.0);
+    bedside.click("Start now: rest cut short");
+    let set_up = bedside.acts;
+    assert!(set_up <= 8, "{set_up} acts of set-up");
+    let mut read = Vec::new();
+    for _ in 0..6 {
+        let site = bedside.site().unwrap();
+        let before = bedside.acts;
+        let mmhg = bedside.tap_and_read(0.3);
+        assert!(read.iter().all(|(s, _)| *s != site), "{read:?}, then {site} again");
+        read.push((site, mmhg));
+        // Tap, digits, Enter: the reading itself is one of them, beyond it there are two.
+        assert!(bedside.acts - before <= 3);
+        bedside.wait(10.0);
+        bedside.key(Key::Enter);
+    }
+    bedside.until(3.0, "the result", |model| model.screen == Screen::Result);
+    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    let value = |code: &str| read.iter().find(|(s, _)| s.code() == code).unwrap().1;
+    let arm = value("right-arm").max(value("left-arm"));
+    for (side, leg) in [("right", &result.right), ("left", &result.left)] {
+        let ankle = value(&format!("{side}-dp")).max(value(&format!("{side}-pt")));
+        let expected = (f64::from(ankle) * 100.0 / f64::from(arm) + 0.5).floor() / 100.0;
+        assert_eq!(leg.index.unwrap().to_string(), format!("{expected:.2}"));
+    }
+    let compared = bedside.events().iter().filter(|a| matches!(a, Act::Compared { .. })).count();
+    assert!(compared >= 5, "{compared} of 6 taps were held against the first pulse");
+    bedside.click("Close the visit");
+    assert_eq!(bedside.model().screen, Screen::Visits);
+    bedside.click("Open K2041, 2026-11-25");
+    let visit = bedside.model().result_visit().unwrap();
+    assert!(visit.closed);
+    assert_eq!(visit.opened.rested_min, Some(0), "the rest was cut short, and that is recorded");
+}
+
+#[test]
+fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin("K2041");
+    bedside.click("Start now: rest cut short");
+    bedside.key(Key::Space);
+    bedside.key(Key::Space);
+    let marks = |b: &Bedside| b.events().iter().filter(|a| matches!(a, Act::Mark { .. })).count();
+    assert_eq!(marks(&bedside), 1, "two taps within 0.12 s are one");
+    bedside.key(Key::Enter);
+    assert!(bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap().kept.is_none());
+    bedside.key(Key::Z);
+    let mmhg = bedside.tap_and_read(0.3);
+    bedside.key(Key::Space);
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert_eq!(visit.attempts.len(), 1);
+    assert_eq!(visit.attempts[0].reading().unwrap().to_string(), mmhg.to_string());
+    assert_eq!(marks(&bedside), 3, "the tap after keeping is on the trail too");
+}
+
+#[test]
+fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin("K2041");
+    bedside.click("Start now: rest cut short");
+    bedside.wait(12.0);
+    bedside.key(Key::Escape);
+    let events = bedside.events();
+    assert!(events.iter().any(|a| matches!(a, Act::Stopped { .. })));
+    bedside.key(Key::R);
+    bedside.wait(8.0);
+    bedside.key(Key::X);
+    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    assert!(
+        at(&bedside).kept.is_none() && at(&bedside).said.is_some(),
+        "a pulse was heard: asked once"
+    );
+    bedside.key(Key::X);
+    assert_eq!(at(&bedside).kept.unwrap().words, "no signal found");
+    bedside.key(Key::Enter);
+    bedside.key(Key::K);
+    bedside.digits("2");
+    let reason = "too painful".to_owned();
+    let expected = Outcome::NotMeasured { reason };
+    assert!(
+        bedside
+            .events()
+            .iter()
+            .any(|a| matches!(a, Act::Outcome { outcome, .. } if *outcome == expected))
+    );
+    bedside.key(Key::Enter);
+    bedside.key(Key::C);
+    assert!(at(&bedside).kept.unwrap().words.starts_with("not compressible at 280"));
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert_eq!(visit.attempts.len(), 4, "the stopped attempt stays visible");
+}
+
+#[test]
+fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin("K2041");
+    bedside.click("Start now: rest cut short");
+    bedside.digits("147");
+    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    bedside.key(Key::Enter);
+    assert!(at(&bedside).kept.is_none());
+    bedside.key(Key::Enter);
+    assert_eq!(at(&bedside).kept.unwrap().words, "147 mmHg");
+    bedside.key(Key::E);
+    bedside.digits("146");
+    bedside.key(Key::Enter);
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert_eq!(visit.attempts[0].reading().unwrap().to_string(), "146");
+    assert_eq!(visit.amended.len(), 1);
+    bedside.digits("99");
+    assert_eq!(at(&bedside).typed, "", "after keeping, digits do nothing");
+}
+
+#[test]
+fn a_limb_with_a_caution_is_out_of_the_order_with_its_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin("K2041");
+    bedside.click("yes, left: Bypass graft or stent where the cuff goes?");
+    bedside.click("Start now: rest cut short");
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let left_out: Vec<String> =
+        visit.attempts.iter().filter(|a| a.outcome.is_some()).map(|a| a.site.code()).collect();
+    assert_eq!(left_out, ["left-pt", "left-dp"]);
+    // It can be turned to all the same, by the ledger.
+    bedside.click(
+        "patient's left, dorsalis pedis: not measured: bypass graft or stent where the cuff goes",
+    );
+    assert_eq!(bedside.site().unwrap().code(), "left-dp");
+}
+
+#[test]
+fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    for stop in 0..4 {
+        let book = folder.path().join(stop.to_string());
+        let mut bedside = Bedside::new(&book, "visit", known(vec![]), USUAL);
+        bedside.begin("K2041");
+        if stop > 0 {
+            bedside.click("Start now: rest cut short");
+        }
+        if stop > 1 {
+            bedside.wait(9.0);
+            bedside.key(Key::Space);
+        }
+        if stop > 2 {
+            bedside.digits("148");
+            bedside.key(Key::Enter);
+        }
+        let before = bedside.model().exam.as_ref().unwrap().events.clone();
+        let at = bedside.now.get();
+        bedside.window.state_mut().model.close(at);
+        let after = bedside.model().exam.as_ref().unwrap().events.clone();
+        assert!(after.starts_with(&before));
+        drop(bedside);
+        let mut again = Bedside::new(&book, "visit", known(vec![]), USUAL);
+        again.click("Go on with K2041");
+        let exam = again.model().exam.as_ref().unwrap();
+        assert!(exam.events.starts_with(&after), "stopped at {stop}");
+        let screen = if stop == 0 { Screen::Prepare } else { Screen::Measure };
+        assert_eq!(again.model().screen, screen, "stopped at {stop}");
+    }
+}
+
+#[test]
+fn guidance_stays_off_until_a_named_clinician_switches_it_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    assert!(bedside.model().sets.is_empty());
+    bedside.click("Set-up");
+    let set = cuffnote::clinical::guidance::shipped("nice-cks").unwrap().unwrap();
+    let scroll = |b: &mut Bedside, label: &str| {
+        b.window.get_by_label(label).scroll_to_me();
+        b.wait(0.3);
+    };
+    scroll(&mut bedside, &set.name);
+    bedside.click(&set.name);
+    scroll(&mut bedside, "Switch guidance on");
+    bedside.click("Switch guidance on");
+    assert!(bedside.model().sets.is_empty(), "nobody was named");
+    bedside.write("Clinician, by name or code", "Clinician 7");
+    bedside.click("Switch guidance on");
+    assert_eq!(bedside.model().sets.len(), 1);
+    assert_eq!(bedside.model().choices.guidance().unwrap().by, "Clinician 7");
+}
+
+#[test]
+fn a_pedal_is_learned_and_keys_that_keep_or_stop_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.click("Set-up");
+    bedside.click("Learn a pedal or key");
+    bedside.key(Key::Enter);
+    assert_eq!(bedside.model().choices.tap(), Key::Space);
+    bedside.key(Key::F9);
+    assert_eq!(bedside.model().choices.tap(), Key::F9);
+}
+
+/// Every screen in three sizes and three themes: `CUFFNOTE_PICTURES=docs/pictures cargo test ... -- pictures`.
+#[test]
+fn pictures_of_every_screen() {
+    let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") else { return };
+    let out = Path::new(&out);
+    for (theme, size, scale) in [
+        (Theme::Dim, USUAL, 100),
+        (Theme::Light, USUAL, 100),
+        (Theme::Dark, USUAL, 100),
+        (Theme::Dim, vec2(1024.0, 600.0), 100),
+        (Theme::Light, vec2(1920.0, 1080.0), 150),
+        (Theme::Dim, vec2(1280.0, 800.0), 250),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let at = jiff::Timestamp::UNIX_EPOCH;
+        let on = Change::GuidanceOn {
+            by: "Clinician 7".into(),
+            at: Moment::new(at, jiff::tz::Offset::UTC),
+            sets: vec!["nice-cks".into(), "acc-aha-2024".into()],
+        };
+        let settings = known(vec![Change::Theme(theme), Change::Scale(scale), on]);
+        let mut bedside = Bedside::new(folder.path(), "visit", settings, size);
+        let name = format!("{}-{}x{}-{scale}", theme.name(), size.x, size.y);
+        let mut shot =
+            |b: &mut Bedside, screen: &str| b.picture(&out.join(format!("{name}-{screen}.png")));
+        walk(&mut bedside, &mut shot);
+    }
+}
+
+fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
+    shot(bedside, "01-visits");
+    let model = &mut bedside.window.state_mut().model;
+    model.screen = Screen::Cautions;
+    bedside.wait(0.1);
+    shot(bedside, "02-cautions");
+    bedside.window.state_mut().model.screen = Screen::SetUp;
+    bedside.wait(0.1);
+    shot(bedside, "03-set-up");
+    let now = bedside.now.get();
+    let apply = |b: &mut Bedside, action| {
+        b.window.state_mut().model.apply(action, now);
+        b.wait(0.2);
+    };
+    use cuffnote::clinical::event::Posture;
+    use cuffnote::window::action::{Action, Field};
+    apply(bedside, Action::Go(Screen::Begin));
+    apply(bedside, Action::Fill(Field::Record("K2041".into())));
+    apply(bedside, Action::Fill(Field::Posture(Posture::Supine)));
+    shot(bedside, "04-begin");
+    apply(bedside, Action::Begin);
+    bedside.wait(3.0);
+    shot(bedside, "05-prepare");
+    let now = bedside.now.get();
+    bedside.window.state_mut().model.apply(Action::EndRest, now);
+    bedside.wait(9.0);
+    shot(bedside, "06-close");
+    bedside.wait(6.0);
+    shot(bedside, "07-gone");
+    bedside.until(90.0, "the return", |model| {
+        let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+        at.is_some_and(|at| at.course.cue_s().is_some())
+    });
+    bedside.wait(0.3);
+    let mmhg = (bedside.bench.cuff_mmhg() / 2.0).round() as i32 * 2;
+    bedside.key(Key::Space);
+    bedside.digits(&mmhg.to_string());
+    bedside.wait(1.0);
+    shot(bedside, "08-read");
+    bedside.key(Key::Enter);
+    bedside.wait(7.0);
+    shot(bedside, "09-kept");
+    bedside.key(Key::Enter);
+    for n in 0..5 {
+        bedside.tap_and_read(0.3);
+        bedside.wait(10.0);
+        if n == 4 {
+            shot(bedside, "10-last");
+        }
+        bedside.key(Key::Enter);
+    }
+    bedside.wait(0.3);
+    shot(bedside, "11-result");
+    bedside.key(Key::L);
+    bedside.window.state_mut().model.locked = true;
+    bedside.wait(0.1);
+    shot(bedside, "12-locked");
+}
