@@ -66,10 +66,18 @@ impl Writer {
         let stone = Tombstone { what, at: writer::now(), who, why, files };
         let body = serde_json::to_string(&stone)
             .map_err(|e| BookFault::Refused(format!("this cannot be written down: {e}")))?;
-        self.commit(|page| {
-            page.append(Kind::Forgotten, Some(visit), None, &body)?;
-            Ok(page.wipe(visit, what)?)
-        })?;
+        // One that was written down and could not be ended, a file in use for instance, is ended now.
+        let stones =
+            stones(self.connection()).map_err(|e| super::fault::store(self.folder(), &e))?;
+        let same = |(of, old): &(VisitId, Tombstone)| {
+            *of == visit && (old.what, &old.files) == (what, &stone.files)
+        };
+        if !stones.iter().any(same) {
+            self.commit(|page| {
+                page.append(Kind::Forgotten, Some(visit), None, &body)?;
+                Ok(page.wipe(visit, what)?)
+            })?;
+        }
         bury(self.folder(), visit, &stone)?;
         self.scrub()
     }
