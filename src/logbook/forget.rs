@@ -128,16 +128,16 @@ pub(super) fn stones(connection: &Connection) -> rusqlite::Result<Vec<(VisitId, 
     Ok(stones)
 }
 
-/// Deletes the recordings that a tombstone stands for.
-fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(), BookFault> {
+/// Deletes the recordings that a tombstone stands for, in a book's folder or a shared one.
+pub(super) fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(), BookFault> {
     let folder = sounds::folder(book, visit);
     let gone = match stone.what {
         Forget::Visit if folder.is_dir() => std::fs::remove_dir_all(&folder),
         Forget::Visit => Ok(()),
         Forget::Sounds => {
             let files = stone.files.iter().filter(|name| sounds::is_plain(name));
-            let there = files.map(|name| folder.join(name)).filter(|path| path.is_file());
-            there.map(std::fs::remove_file).collect()
+            let mut there = files.map(|name| folder.join(name)).filter(|path| path.is_file());
+            there.try_for_each(std::fs::remove_file)
         }
     };
     gone.map_err(|e| file(&folder, e))

@@ -302,7 +302,7 @@ impl Thread {
                     Job::Act { ticket, .. } | Job::Forget { ticket, .. } => Some(ticket),
                     Job::Sound { .. } => None,
                 });
-                if let Some(ticket) = tickets.last() {
+                if let Some(ticket) = tickets.max() {
                     self.shared.kept.store(ticket, Ordering::Release);
                 }
                 if count > 0 {

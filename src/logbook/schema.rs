@@ -78,7 +78,7 @@ pub fn raise(
 ) -> Result<Vec<String>, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     let mut notes = Vec::new();
-    for from in form(connection, folder)?..steps.len() {
+    for (from, text) in steps.iter().enumerate().skip(form(connection, folder)?) {
         if from > 0 {
             let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
             copy_to(connection, &copy)?;
@@ -89,7 +89,7 @@ pub fn raise(
             ));
         }
         let step = connection.transaction().map_err(fault)?;
-        step.execute_batch(steps[from]).map_err(fault)?;
+        step.execute_batch(text).map_err(fault)?;
         step.pragma_update(None, "application_id", APPLICATION).map_err(fault)?;
         step.pragma_update(None, "user_version", from as i64 + 1).map_err(fault)?;
         step.commit().map_err(fault)?;

@@ -234,7 +234,7 @@ fn an_interrupted_merge_leaves_the_book_as_it_was_or_takes_it_all() {
         // The next opening for writing ends or clears what was cut short.
         drop(Writer::open(&place).unwrap());
         let book = Book::open(&place).unwrap().book;
-        let checked = book.check(&[before.hash.clone()]).unwrap();
+        let checked = book.check(std::slice::from_ref(&before.hash)).unwrap();
         assert_eq!(checked.damage, []);
         if book.head().unwrap() == before {
             assert_eq!((checked.visits, checked.entries), (1, before.entries));
