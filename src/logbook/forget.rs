@@ -66,10 +66,18 @@ impl Writer {
         let stone = Tombstone { what, at: writer::now(), who, why, files };
         let body = serde_json::to_string(&stone)
             .map_err(|e| BookFault::Refused(format!("this cannot be written down: {e}")))?;
-        self.commit(|page| {
-            page.append(Kind::Forgotten, Some(visit), None, &body)?;
-            Ok(page.wipe(visit, what)?)
-        })?;
+        // One that was written down and could not be ended, a file in use for instance, is ended now.
+        let stones =
+            stones(self.connection()).map_err(|e| super::fault::store(self.folder(), &e))?;
+        let same = |(of, old): &(VisitId, Tombstone)| {
+            *of == visit && (old.what, &old.files) == (what, &stone.files)
+        };
+        if !stones.iter().any(same) {
+            self.commit(|page| {
+                page.append(Kind::Forgotten, Some(visit), None, &body)?;
+                Ok(page.wipe(visit, what)?)
+            })?;
+        }
         bury(self.folder(), visit, &stone)?;
         self.scrub()
     }
@@ -120,16 +128,16 @@ pub(super) fn stones(connection: &Connection) -> rusqlite::Result<Vec<(VisitId, 
     Ok(stones)
 }
 
-/// Deletes the recordings that a tombstone stands for.
-fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(), BookFault> {
+/// Deletes the recordings that a tombstone stands for, in a book's folder or a shared one.
+pub(super) fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(), BookFault> {
     let folder = sounds::folder(book, visit);
     let gone = match stone.what {
         Forget::Visit if folder.is_dir() => std::fs::remove_dir_all(&folder),
         Forget::Visit => Ok(()),
         Forget::Sounds => {
             let files = stone.files.iter().filter(|name| sounds::is_plain(name));
-            let there = files.map(|name| folder.join(name)).filter(|path| path.is_file());
-            there.map(std::fs::remove_file).collect()
+            let mut there = files.map(|name| folder.join(name)).filter(|path| path.is_file());
+            there.try_for_each(std::fs::remove_file)
         }
     };
     gone.map_err(|e| file(&folder, e))

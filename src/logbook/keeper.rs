@@ -12,6 +12,7 @@ use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use super::fault::{BookFault, file};
+use super::forget::Forget;
 use super::schema;
 use super::sounds::{self, Sound};
 use super::visits::VisitId;
@@ -60,6 +61,7 @@ struct Shared {
 enum Job {
     Act { ticket: u64, visit: VisitId, at: Moment, act: Box<Act> },
     Sound { visit: VisitId, sound: Sound },
+    Forget { ticket: u64, visit: VisitId, what: Forget, who: String, why: String },
 }
 
 impl Keeper {
@@ -106,12 +108,23 @@ impl Keeper {
     /// Takes an act to be kept as the next event of its visit; returns at once. A visit from the book goes on
     /// with its next number.
     pub fn keep(&self, visit: VisitId, at: Moment, act: Act) -> Ticket {
+        self.send(|ticket| Job::Act { ticket, visit, at, act: Box::new(act) })
+    }
+
+    /// Deletes a visit, or its recordings alone, for good, after everything that was kept before; see
+    /// [`Writer::forget`]. A visit that is not in the book is passed over.
+    pub fn forget(&self, visit: VisitId, what: Forget, who: &str, why: &str) -> Ticket {
+        let (who, why) = (who.to_owned(), why.to_owned());
+        self.send(|ticket| Job::Forget { ticket, visit, what, who, why })
+    }
+
+    fn send(&self, job: impl FnOnce(u64) -> Job) -> Ticket {
         let mut queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
         queue.given += 1;
         let ticket = queue.given;
         if let Some(jobs) = &queue.jobs {
             // The receiver lives as long as the thread, which ends only after the sender is gone.
-            let _ = jobs.send(Job::Act { ticket, visit, at, act: Box::new(act) });
+            let _ = jobs.send(job(ticket));
         }
         Ticket(ticket)
     }
@@ -200,6 +213,20 @@ impl Shared {
     }
 }
 
+/// Commits these acts and recordings together.
+fn keep<'a>(writer: &mut Writer, jobs: impl Iterator<Item = &'a Job>) -> Result<(), BookFault> {
+    writer.commit(|page| {
+        for job in jobs {
+            match job {
+                Job::Act { visit, at, act, .. } => page.event(*visit, *at, act)?,
+                Job::Sound { visit, sound } => page.sound(*visit, sound)?,
+                Job::Forget { .. } => {}
+            }
+        }
+        Ok(())
+    })
+}
+
 /// The thread's own half.
 struct Thread {
     writer: Writer,
@@ -258,24 +285,24 @@ impl Thread {
 
     /// Commits the next acts together; on a refusal all of them stay where they are.
     fn step(&mut self) -> bool {
-        let count = self.waiting.len().min(STEP);
-        let jobs = &self.waiting;
-        let done = self.writer.commit(|page| {
-            for job in jobs.iter().take(count) {
-                match job {
-                    Job::Act { visit, at, act, .. } => page.event(*visit, *at, act)?,
-                    Job::Sound { visit, sound } => page.sound(*visit, sound)?,
+        let until = |job: &Job| matches!(job, Job::Forget { .. });
+        let count = self.waiting.iter().position(until).unwrap_or(self.waiting.len()).min(STEP);
+        let (count, done) = match self.waiting.front() {
+            Some(Job::Forget { visit, what, who, why, .. }) => {
+                match self.writer.forget(*visit, *what, who, why) {
+                    Err(BookFault::NoVisit(_)) => (1, Ok(())),
+                    done => (1, done),
                 }
             }
-            Ok(())
-        });
+            _ => (count, keep(&mut self.writer, self.waiting.iter().take(count))),
+        };
         match done {
             Ok(()) => {
                 let tickets = self.waiting.drain(..count).filter_map(|job| match job {
-                    Job::Act { ticket, .. } => Some(ticket),
+                    Job::Act { ticket, .. } | Job::Forget { ticket, .. } => Some(ticket),
                     Job::Sound { .. } => None,
                 });
-                if let Some(ticket) = tickets.last() {
+                if let Some(ticket) = tickets.max() {
                     self.shared.kept.store(ticket, Ordering::Release);
                 }
                 if count > 0 {

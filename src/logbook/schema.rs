@@ -78,7 +78,7 @@ pub fn raise(
 ) -> Result<Vec<String>, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     let mut notes = Vec::new();
-    for from in form(connection, folder)?..steps.len() {
+    for (from, text) in steps.iter().enumerate().skip(form(connection, folder)?) {
         if from > 0 {
             let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
             copy_to(connection, &copy)?;
@@ -89,7 +89,7 @@ pub fn raise(
             ));
         }
         let step = connection.transaction().map_err(fault)?;
-        step.execute_batch(steps[from]).map_err(fault)?;
+        step.execute_batch(text).map_err(fault)?;
         step.pragma_update(None, "application_id", APPLICATION).map_err(fault)?;
         step.pragma_update(None, "user_version", from as i64 + 1).map_err(fault)?;
         step.commit().map_err(fault)?;
@@ -169,4 +169,38 @@ pub fn open_to_others(path: &Path) -> Option<String> {
     }
     let _ = path;
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn number(connection: &Connection, text: &str) -> i64 {
+        connection.query_row(text, [], |row| row.get(0)).unwrap()
+    }
+
+    #[test]
+    fn a_step_leaves_a_copy_of_what_was_before_and_a_failed_one_changes_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        private_file(&path(folder.path())).unwrap();
+        let mut book = connect(folder.path(), true).unwrap();
+        assert!(raise(&mut book, folder.path(), STEPS).unwrap().is_empty());
+        book.execute("INSERT INTO line (id, own) VALUES (zeroblob(16), 1)", []).unwrap();
+        let bad = "ALTER TABLE line ADD COLUMN more TEXT; SELECT * FROM nowhere;";
+        assert!(raise(&mut book, folder.path(), &[STEPS[0], bad]).is_err());
+        let form = "SELECT user_version FROM pragma_user_version";
+        assert_eq!(number(&book, form), 1);
+        let more = "SELECT count(*) FROM pragma_table_info('line') WHERE name = 'more'";
+        assert_eq!(number(&book, more), 0, "half a step is no step");
+        let good = "ALTER TABLE line ADD COLUMN more TEXT;";
+        let notes = raise(&mut book, folder.path(), &[STEPS[0], good]).unwrap();
+        assert!(notes[0].contains("form 2") && notes[0].contains("book-before-form-2.sqlite"));
+        assert_eq!((number(&book, form), number(&book, more)), (2, 1));
+        let copy = Connection::open(folder.path().join("book-before-form-2.sqlite")).unwrap();
+        assert_eq!((number(&copy, form), number(&copy, more)), (1, 0));
+        assert_eq!(number(&copy, "SELECT count(*) FROM line"), 1);
+        // This program knows one form only, and says that this book is newer now.
+        let newer = super::form(&book, folder.path()).unwrap_err().to_string();
+        assert!(newer.contains("form 2"), "{newer}");
+    }
 }

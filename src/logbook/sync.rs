@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::fault::{BookFault, file, store};
-use super::forget::{self, Forget};
+use super::forget;
 use super::merge::{self, From, Merged};
 use super::schema;
 use super::sounds;
@@ -94,11 +94,11 @@ impl Writer {
     /// Leaves recordings that the shared folder lacks; takes deleted ones away there too.
     fn leave_sounds(&self, shared: &Path) -> Result<u64, BookFault> {
         let fault = |e: rusqlite::Error| store(self.folder(), &e);
-        let shared = shared.join(sounds::FOLDER);
         let mut left = 0;
         for (visit, sound) in merge::every_sound(self.connection()).map_err(fault)? {
             let source = sounds::folder(self.folder(), visit).join(&sound.file);
-            let folder = shared.join(visit.to_string());
+            // The shared folder keeps recordings as a book does.
+            let folder = sounds::folder(shared, visit);
             let target = folder.join(&sound.file);
             if !sounds::is_plain(&sound.file) || target.exists() || !source.is_file() {
                 continue;
@@ -108,20 +108,7 @@ impl Writer {
             left += 1;
         }
         for (visit, stone) in forget::stones(self.connection()).map_err(fault)? {
-            let folder = shared.join(visit.to_string());
-            let gone = match stone.what {
-                Forget::Visit if folder.is_dir() => std::fs::remove_dir_all(&folder),
-                Forget::Visit => Ok(()),
-                Forget::Sounds => {
-                    let files = stone.files.iter().filter(|name| sounds::is_plain(name));
-                    files
-                        .map(|n| folder.join(n))
-                        .filter(|p| p.is_file())
-                        .map(std::fs::remove_file)
-                        .collect()
-                }
-            };
-            gone.map_err(|e| file(&folder, e))?;
+            forget::bury(shared, visit, &stone)?;
         }
         Ok(left)
     }

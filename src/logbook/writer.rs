@@ -70,13 +70,9 @@ impl Writer {
     /// Ends deletions and merges that were cut short, and registers recordings that a killed program left in
     /// open visits. What fails is said and tried again at the next opening.
     fn end_what_was_cut_short(&mut self) {
-        let steps: [fn(&mut Self) -> Result<(), BookFault>; 3] =
-            [|writer| writer.bury_all(), |writer| writer.clear_stage(), Self::adopt];
-        for step in steps {
-            if let Err(fault) = step(self) {
-                self.notes.push(fault.to_string());
-            }
-        }
+        let done = [self.bury_all(), self.clear_stage(), self.adopt()];
+        let faults = done.into_iter().filter_map(Result::err);
+        self.notes.extend(faults.map(|fault| fault.to_string()));
     }
 
     /// Registers recordings of open visits that nobody registered.

@@ -5,7 +5,9 @@ use std::time::{Duration, Instant};
 
 use cuffnote::clinical::event::{Act, Event};
 use cuffnote::clinical::visit::Visit;
-use cuffnote::logbook::{Book, BookFault, Keeper, Search, SoundState, Ticket, VisitId, Writer};
+use cuffnote::logbook::{
+    Book, BookFault, Forget, Keeper, Search, SoundState, Ticket, VisitId, Writer,
+};
 
 use super::bedside::events;
 use super::rules::{PLAIN, standard};
@@ -124,6 +126,25 @@ fn recordings_lie_in_their_visit_with_length_and_hash() {
     std::fs::remove_file(&path).unwrap();
     let state = |n: usize| book(folder.path()).recordings(visit).unwrap()[n].state;
     assert_eq!(state(0), SoundState::Missing);
+}
+
+#[test]
+fn a_deletion_waits_its_turn_and_is_written_down_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let keeper = Keeper::start(folder.path()).unwrap();
+    let visit = keeper.begin();
+    keep_all(&keeper, visit, &visit_of("TM-1", Vec::new()));
+    let forget = |visit| keeper.forget(visit, Forget::Visit, "op-1", "asked for");
+    forget(visit);
+    forget(VisitId::new());
+    wait_for(&keeper, forget(visit));
+    assert_eq!(keeper.trouble(), None);
+    keeper.finish().unwrap();
+    let book = book(folder.path());
+    assert!(matches!(book.events(visit), Err(BookFault::NoVisit(_))));
+    let acts = visit_of("TM-1", Vec::new()).len() as u64;
+    assert_eq!(book.head().unwrap().entries, 1 + acts + 1);
+    assert_eq!(book.check(&[]).unwrap().damage, []);
 }
 
 #[cfg(unix)]

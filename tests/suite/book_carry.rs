@@ -205,11 +205,11 @@ fn three_laptops_meet_by_way_of_one_folder() {
     // One step a day each: after the second round everyone has everything.
     assert_eq!((sync(0).others, sync(1).others, sync(2).others), (0, 1, 2));
     assert_eq!([0, 1, 2].map(|n| visits(&laptops[n])), [2, 4, 6]);
-    for n in 0..3 {
+    for (n, laptop) in laptops.iter().enumerate() {
         sync(n);
-        assert_eq!(visits(&laptops[n]), 6);
-        whole(&laptops[n]);
-        assert_eq!(open(&laptops[n]).check(&[]).unwrap().recordings, 6);
+        assert_eq!(visits(laptop), 6);
+        whole(laptop);
+        assert_eq!(open(laptop).check(&[]).unwrap().recordings, 6);
     }
     // Then there is nothing more to tell.
     (0..3).for_each(|n| drop(sync(n)));

@@ -338,8 +338,8 @@ fn a_read_only_place_can_be_read_and_says_that_it_cannot_be_written() {
     {
         assert!(matches!(refused, BookFault::ReadOnly { .. }), "{refused}");
     }
+    // Once it may be written again, the book goes on.
     disk.remount("rw");
-    // A disk that becomes read-only while a visit runs: said, held, kept afterwards.
     let keeper = Keeper::start(&book).unwrap();
     let visit = keeper.begin();
     let acts = visit_of("TM-9", vec![Act::VisitClosed]);

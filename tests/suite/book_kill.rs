@@ -94,10 +94,30 @@ fn start(folder: &Path, more: &[(&str, &Path)]) -> Child {
     command.spawn().unwrap()
 }
 
-/// Lines that were told whole.
+/// Lines that were told whole, until the program has ended.
 pub fn told(child: &mut Child) -> Vec<String> {
     let mut bytes = Vec::new();
     child.stdout.take().unwrap().read_to_end(&mut bytes).unwrap();
+    lines(&bytes)
+}
+
+/// Kills the program some time after its start, or after the first act that it told as committed.
+fn killed(mut child: Child, after_first: bool, wait: Duration) -> Vec<String> {
+    let mut out = BufReader::new(child.stdout.take().unwrap());
+    let mut bytes = Vec::new();
+    while after_first && !bytes.windows(4).any(|part| part == b"@act") {
+        if out.read_until(b'\n', &mut bytes).unwrap() == 0 {
+            break;
+        }
+    }
+    std::thread::sleep(wait);
+    child.kill().unwrap();
+    child.wait().unwrap();
+    out.read_to_end(&mut bytes).unwrap();
+    lines(&bytes)
+}
+
+fn lines(bytes: &[u8]) -> Vec<String> {
     let whole = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |at| at + 1);
     let lines = BufReader::new(&bytes[..whole]).lines().map(Result::unwrap);
     lines.filter_map(|line| line.strip_prefix('@').map(str::to_owned)).collect()
@@ -166,11 +186,12 @@ fn no_committed_act_is_lost_however_often_the_program_is_killed() {
         let (mut committed, mut sounds) = (Committed::new(), Vec::new());
         for _ in 0..25.min(kills - done) {
             let before = committed.len();
-            let mut child = start(&place, &[]);
-            std::thread::sleep(Duration::from_micros(2_000 + instants.below(60_000)));
-            child.kill().unwrap();
-            child.wait().unwrap();
-            note(told(&mut child), &mut committed, &mut sounds);
+            // Every third while the book is opened or made, the others while acts are kept.
+            let after_first = done % 3 != 0;
+            let wait =
+                Duration::from_micros(instants.below(if after_first { 20_000 } else { 60_000 }));
+            let lines = killed(start(&place, &[]), after_first, wait);
+            note(lines, &mut committed, &mut sounds);
             if place.join("book.sqlite").exists() {
                 hold_against(&place, &committed, &sounds);
             }
@@ -234,7 +255,7 @@ fn an_interrupted_merge_leaves_the_book_as_it_was_or_takes_it_all() {
         // The next opening for writing ends or clears what was cut short.
         drop(Writer::open(&place).unwrap());
         let book = Book::open(&place).unwrap().book;
-        let checked = book.check(&[before.hash.clone()]).unwrap();
+        let checked = book.check(std::slice::from_ref(&before.hash)).unwrap();
         assert_eq!(checked.damage, []);
         if book.head().unwrap() == before {
             assert_eq!((checked.visits, checked.entries), (1, before.entries));
