@@ -125,7 +125,8 @@ impl Model {
         let opened = Book::open(&start.book).map_err(|e| e.to_string())?;
         let choices = Choices::new(start.settings);
         let screen = if choices.cautions_read() { Screen::Visits } else { Screen::Cautions };
-        let notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        let mut notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        notes.dedup();
         let mut model = Self {
             screen,
             form: Form { operator: choices.operator().to_owned(), ..Form::default() },
@@ -207,8 +208,8 @@ impl Model {
             }
         }
         self.take_told();
-        if let (Some(exam), Some((bpm, regular))) = (&mut self.exam, self.snapshot.heart_rate) {
-            exam.hear(Sound::Rate { bpm: f64::from(bpm), regular });
+        if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
+            exam.hear(Sound::Rate { bpm: f64::from(bpm) });
         }
         if self.screen == Screen::Measure
             && let Some(exam) = &mut self.exam
