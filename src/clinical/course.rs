@@ -9,6 +9,8 @@ use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
 const STEADY: usize = 4;
+/// A second sound within this time belongs to the same beat: its later phases (own choice; 200 a minute), seconds.
+const PHASE_S: f64 = 0.3;
 /// Intervals of an attempt from which its rhythm is judged (own choice).
 const RHYTHM: usize = 10;
 /// The longest gap in such a row, seconds.
