@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+mod agree;
 mod book;
 mod demo;
 mod devices;
@@ -19,6 +20,7 @@ mod live_words;
 mod log;
 mod make;
 mod paper;
+mod practise;
 mod recheck;
 mod recordings;
 mod report;
@@ -56,6 +58,10 @@ enum Verb {
     Book(book::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
+    /// Practise hearing the return, without a window
+    Practise(practise::Words),
+    /// How well readers agree, from a table with one column a reader
+    Agree(agree::Words),
     /// List the sound devices
     Devices(devices::Words),
     /// Score the listener on simulated deflations
@@ -88,6 +94,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Report(words)) => report::run(words),
         Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Make(words)) => make::run(words),
+        Some(Verb::Practise(words)) => practise::run(words),
+        Some(Verb::Agree(words)) => agree::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Completions { shell }) => {
@@ -123,6 +131,8 @@ impl Verb {
             Verb::Report(_) => "report",
             Verb::Book(_) => "book",
             Verb::Make(_) => "make",
+            Verb::Practise(_) => "practise",
+            Verb::Agree(_) => "agree",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
             Verb::Completions { .. } => "",

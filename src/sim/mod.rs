@@ -8,6 +8,7 @@
 //! (`libm`), the scalar FFT planner, sums in a fixed order.
 
 mod bedside;
+mod bulb;
 mod case;
 mod chance;
 mod cuff;
@@ -26,6 +27,7 @@ mod truth;
 mod voices;
 
 pub use bedside::{BLOCK_S, Bedside};
+pub use bulb::Bulb;
 pub use case::{
     Artery, AutoGain, Case, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded,
     RecordedPressure, Rhythm, Slip, Squelch,
