@@ -38,10 +38,8 @@ fn read(path: &Path) -> anyhow::Result<Vec<Reader>> {
         .trim(csv::Trim::All)
         .from_reader(bytes);
     let header = table.headers()?.clone();
-    let mut readers: Vec<Reader> = header
-        .iter()
-        .map(|name| Reader { name: name.to_owned(), cells: Vec::new() })
-        .collect();
+    let mut readers: Vec<Reader> =
+        header.iter().map(|name| Reader { name: name.to_owned(), cells: Vec::new() }).collect();
     for row in table.records() {
         for (reader, cell) in readers.iter_mut().zip(&row?) {
             reader.cells.push(cell.to_owned());

@@ -29,7 +29,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let shown = |value: Option<f64>, unit: &str| {
         value.map_or_else(|| "not known".to_owned(), |v| format!("{v:+.1} {unit}"))
     };
-    let spread = |value: Option<f64>| value.map_or_else(|| "not known".into(), |v| format!("{v:.1}"));
+    let spread =
+        |value: Option<f64>| value.map_or_else(|| "not known".into(), |v| format!("{v:.1}"));
     let mut text = format!(
         "{} drills of the first return, simulated.\nMean error {} (SD {}); {} (SD {}). Late is positive in time and reads low.\n\n{:>12} {:>9} {:>9} {:>9} {:>6} {:>8} {:>8}\n",
         found.count,

@@ -65,8 +65,11 @@ impl Aloud {
         let (rate, channels) = (opened.rate, opened.channels);
         let (feed, readers) = callback::open(rate, channels, true);
         let Some(from) = readers.through else { return };
-        let outlet =
-            Outlet { system: System::Usual, device: self.device.clone(), heard_from: String::new() };
+        let outlet = Outlet {
+            system: System::Usual,
+            device: self.device.clone(),
+            heard_from: String::new(),
+        };
         let ahead = SampleCount(u64::from(rate.hz()) * AHEAD_MS / 1_000);
         let (tell, told) = mpsc::channel();
         let thread = std::thread::Builder::new().name("open output".into());

@@ -58,11 +58,15 @@ impl Kind {
                 "A vein blows beside the artery. Tap at the first pulse of the artery, and type what the needle showed."
             }
             Kind::Waveform => "Leave the cuff open, listen, and say how the artery sounds.",
-            Kind::Regularity => "Leave the cuff open, listen, and say whether the rhythm is regular.",
+            Kind::Regularity => {
+                "Leave the cuff open, listen, and say whether the rhythm is regular."
+            }
             Kind::RisingNoise => {
                 "Tap at the first return. The noise grows when you find it twice, and falls when you miss it."
             }
-            Kind::WholeVisit => "Measure each site in turn, then see what your index would have been.",
+            Kind::WholeVisit => {
+                "Measure each site in turn, then see what your index would have been."
+            }
         }
     }
 
@@ -91,16 +95,18 @@ pub fn draw(kind: Kind, seed: u64) -> Case {
         Kind::FirstReturn | Kind::WholeVisit => {}
         Kind::BesideVein => case.venous_db = Some(chance.between(-10.0, -2.0)),
         Kind::Waveform => {
-            case.artery =
-                chance.pick(&[Artery::Multiphasic, Artery::Monophasic, Artery::Damped]);
+            case.artery = chance.pick(&[Artery::Multiphasic, Artery::Monophasic, Artery::Damped]);
         }
         Kind::Regularity => {
-            case.rhythm =
-                chance.pick(&[Rhythm::Regular, Rhythm::Fibrillation, Rhythm::Premature]);
+            case.rhythm = chance.pick(&[Rhythm::Regular, Rhythm::Fibrillation, Rhythm::Premature]);
         }
         Kind::RisingNoise => {
-            case.noise =
-                vec![chance.pick(&[Noise::Speech, Noise::Babble, Noise::Alarm, Noise::Ventilation])];
+            case.noise = vec![chance.pick(&[
+                Noise::Speech,
+                Noise::Babble,
+                Noise::Alarm,
+                Noise::Ventilation,
+            ])];
         }
     }
     case
@@ -127,10 +133,16 @@ pub const fn rhythm_word(case: &Case) -> &'static str {
 /// What a word suggests (common practice), for a learner.
 pub fn suggests(word: &str) -> &'static str {
     match word {
-        "multiphasic" => "Flow goes back after each beat: the vessels beyond resist, as at rest they should.",
-        "monophasic" => "Forward flow only: the artery may be narrowed upstream, or the limb warm or inflamed.",
+        "multiphasic" => {
+            "Flow goes back after each beat: the vessels beyond resist, as at rest they should."
+        }
+        "monophasic" => {
+            "Forward flow only: the artery may be narrowed upstream, or the limb warm or inflamed."
+        }
         "damped" => "A slow rise and little pulse: severe narrowing upstream is likely.",
-        "irregular" => "Let the cuff down more slowly, and take several readings (BIHS 2019: three or more, averaged).",
+        "irregular" => {
+            "Let the cuff down more slowly, and take several readings (BIHS 2019: three or more, averaged)."
+        }
         "regular" => "A regular rhythm tells you when the next pulse is due.",
         _ => "",
     }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::session::{Done, Session, Summary, VERSION, summary};
 use super::agreement::mean;
+use super::session::{Done, Session, Summary, VERSION, summary};
 
 /// Sessions by their id.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -12,6 +12,7 @@ pub mod class;
 pub mod comfort;
 pub mod effect;
 pub mod lesson;
+pub mod overread;
 pub mod page;
 pub mod score;
 pub mod session;

@@ -152,7 +152,9 @@ mod tests {
             threshold: None,
         };
         let page = String::from_utf8(session_page(&session)).unwrap();
-        for said in ["Examination", "S-07", "&lt;Monday&gt;", "easy", "+2300", "+2", "not the first pulse"] {
+        for said in
+            ["Examination", "S-07", "&lt;Monday&gt;", "easy", "+2300", "+2", "not the first pulse"]
+        {
             assert!(page.contains(said), "{said}");
         }
         let mut class = Class::default();

@@ -111,7 +111,10 @@ pub fn summary<'a>(drills: impl IntoIterator<Item = &'a Done>) -> Summary {
         sd_ms: sd(&ms),
         readings: bland_altman(&read, 2.0),
         end_zero: (!read.is_empty()).then(|| zeros as f64 / read.len() as f64),
-        other_advice: drills.iter().filter(|d| d.effect.as_ref().is_some_and(|e| e.changes)).count(),
+        other_advice: drills
+            .iter()
+            .filter(|d| d.effect.as_ref().is_some_and(|e| e.changes))
+            .count(),
     }
 }
 

@@ -26,7 +26,9 @@ pub struct Student {
 
 /// Words that describe no student.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` is no student: write bias_ms=300,sd_ms=80, a spread of 0 to 5000 and a lag of -5000 to 5000")]
+#[error(
+    "`{0}` is no student: write bias_ms=300,sd_ms=80, a spread of 0 to 5000 and a lag of -5000 to 5000"
+)]
 pub struct NoStudent(pub String);
 
 impl FromStr for Student {
@@ -172,7 +174,8 @@ mod tests {
     fn words_that_are_no_student_are_refused() {
         let student: Student = "bias_ms=300, sd_ms=80".parse().unwrap();
         assert_eq!(student, Student { bias_ms: 300.0, sd_ms: 80.0 });
-        for words in ["", "bias_ms=1", "bias_ms=x,sd_ms=1", "lag=1,sd_ms=1", "bias_ms=nan,sd_ms=1"] {
+        for words in ["", "bias_ms=1", "bias_ms=x,sd_ms=1", "lag=1,sd_ms=1", "bias_ms=nan,sd_ms=1"]
+        {
             assert!(words.parse::<Student>().is_err(), "{words}");
         }
     }

@@ -25,8 +25,8 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     (
         "cli",
         &[
-            "units", "files", "settings", "signal", "clinical", "sim", "trial", "practice", "report",
-            "audio", "live", "logbook", "window",
+            "units", "files", "settings", "signal", "clinical", "sim", "trial", "practice",
+            "report", "audio", "live", "logbook", "window",
         ],
     ),
 ];

@@ -16,6 +16,7 @@ mod index_verb;
 mod limits;
 mod listening;
 mod live_sound;
+mod practise;
 mod pulse;
 mod raster;
 mod record;

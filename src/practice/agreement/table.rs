@@ -3,8 +3,7 @@
 use serde::Serialize;
 
 use super::{
-    BlandAltman, Icc, Kappa, bland_altman, icc, kappa, minimal_detectable_change,
-    within_subject_sd,
+    BlandAltman, Icc, Kappa, bland_altman, icc, kappa, minimal_detectable_change, within_subject_sd,
 };
 
 /// One reader: a name, and a cell for each subject, empty where there is none.
@@ -60,7 +59,9 @@ pub enum TableFault {
     #[error("no subject was read by two readers")]
     NothingShared,
     /// Numbers and words in one table.
-    #[error("reader `{reader}`, row {row}: `{cell}` is no number, though other cells are; expected all numbers, or all words")]
+    #[error(
+        "reader `{reader}`, row {row}: `{cell}` is no number, though other cells are; expected all numbers, or all words"
+    )]
     Mixed {
         /// The column.
         reader: String,
