@@ -19,10 +19,12 @@ mod live_screen;
 mod live_words;
 mod log;
 mod make;
+mod overread;
 mod paper;
 mod practise;
 mod recheck;
 mod recordings;
+mod rehear;
 mod report;
 mod scripted;
 mod table;
@@ -62,6 +64,10 @@ enum Verb {
     Practise(practise::Words),
     /// How well readers agree, from a table with one column a reader
     Agree(agree::Words),
+    /// Hear a recording again: slower at the same pitch, and as one mean beat
+    Rehear(rehear::Words),
+    /// Recordings for a second person, blind, and the answers together again
+    Overread(overread::Words),
     /// List the sound devices
     Devices(devices::Words),
     /// Score the listener on simulated deflations
@@ -96,6 +102,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Make(words)) => make::run(words),
         Some(Verb::Practise(words)) => practise::run(words),
         Some(Verb::Agree(words)) => agree::run(words),
+        Some(Verb::Rehear(words)) => rehear::run(words),
+        Some(Verb::Overread(words)) => overread::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Completions { shell }) => {
@@ -133,6 +141,8 @@ impl Verb {
             Verb::Make(_) => "make",
             Verb::Practise(_) => "practise",
             Verb::Agree(_) => "agree",
+            Verb::Rehear(_) => "rehear",
+            Verb::Overread(_) => "overread",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
             Verb::Completions { .. } => "",

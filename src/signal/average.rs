@@ -221,8 +221,7 @@ fn edge_hz(column: &[f64], low: usize, bin_hz: f64) -> f64 {
 /// The median of five values: single specks go, edges stay.
 fn smooth(outline: &[f64]) -> Vec<f64> {
     let at = |n: usize| {
-        let mut near: Vec<f64> =
-            outline[n.saturating_sub(2)..(n + 3).min(outline.len())].to_vec();
+        let mut near: Vec<f64> = outline[n.saturating_sub(2)..(n + 3).min(outline.len())].to_vec();
         near.sort_by(f64::total_cmp);
         near[near.len() / 2]
     };

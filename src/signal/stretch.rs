@@ -28,7 +28,8 @@ pub fn stretched(samples: &[f32], rate: SampleRate, times: f64) -> Vec<f32> {
     let mut from = -(hop as i64);
     for piece in 0..length.div_ceil(hop) + 1 {
         if piece > 0 {
-            let own = ((piece as f64 - 1.0) * hop as f64 / times) as i64;
+            // A piece's middle lies where it belongs.
+            let own = (piece as f64 * hop as f64 / times) as i64 - hop as i64;
             from = best(from + hop as i64, own, (hop, near), at);
         }
         // Piece 0 lies one hop before the result's first sample.
@@ -45,12 +46,7 @@ pub fn stretched(samples: &[f32], rate: SampleRate, times: f64) -> Vec<f32> {
 }
 
 /// The place near `own` whose sound is most like what would follow by itself at `follows`.
-fn best(
-    follows: i64,
-    own: i64,
-    (hop, near): (usize, usize),
-    at: impl Fn(i64) -> f32,
-) -> i64 {
+fn best(follows: i64, own: i64, (hop, near): (usize, usize), at: impl Fn(i64) -> f32) -> i64 {
     let target: Vec<f32> = (0..hop as i64).map(|n| at(follows + n)).collect();
     let likeness = |place: i64| {
         let (mut both, mut power) = (0.0_f32, 1e-9_f32);

@@ -51,6 +51,14 @@ pub struct Rendered {
     pub truth: Truth,
 }
 
+/// The velocity of the free artery over one beat, cm/s towards the probe, one value a millisecond from the foot.
+pub fn free_beat(case: &Case, seed: u64) -> Vec<f64> {
+    let (vessel, interval_s) = (flow::Vessel::new(case, seed), 60.0 / case.heart_rate_bpm);
+    (0..(interval_s * 1000.0) as usize)
+        .map(|ms| vessel.free(ms as f64 / 1000.0, interval_s).0)
+        .collect()
+}
+
 /// Renders a case with its scripted hand.
 ///
 /// The ratio of signal to noise is the power of the free, fully open pulse in its loudest 100 ms between 200

@@ -22,6 +22,7 @@ mod raster;
 mod record;
 mod report;
 mod rules;
+mod second;
 mod sim;
 mod trend;
 mod twelve;
