@@ -304,6 +304,22 @@ impl Through {
         input: (SampleRate, usize),
         shape: Option<Box<dyn Shape>>,
     ) -> Result<Self, DeviceFault> {
+        // One piece of the input, and a third of one for what the two callbacks do not agree on.
+        let ahead = SampleCount(u64::from(input.0.hz()) * AHEAD_MS / 1_000);
+        Self::open_ahead(outlet, from, input, ahead, shape)
+    }
+
+    /// As [`Through::open`], with so many frames of the input kept waiting.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn open_ahead(
+        outlet: &Outlet,
+        from: HeapCons<f32>,
+        input: (SampleRate, usize),
+        ahead: SampleCount,
+        shape: Option<Box<dyn Shape>>,
+    ) -> Result<Self, DeviceFault> {
         let chosen = device::choose(outlet.system, Direction::Output, outlet.device.as_deref())?;
         if outlet.heard_from.strip_suffix(".monitor") == Some(&chosen.id) {
             return Err(DeviceFault::Refused(format!(
@@ -314,8 +330,6 @@ impl Through {
         let rate = SampleRate::new(chosen.config.sample_rate());
         let rate = rate.ok_or_else(|| DeviceFault::Format("its rate".into()))?;
         let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
-        // One piece of the input, and a third of one for what the two callbacks do not agree on.
-        let ahead = SampleCount(u64::from(input.0.hz()) * AHEAD_MS / 1_000);
         let spout = Spout::new(from, input, rate, ahead, shape)?;
         let figures = spout.figures();
         let stream = stream(&chosen, outlet.system, spout, rate)?;

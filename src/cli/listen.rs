@@ -47,9 +47,9 @@ pub(super) struct Heard {
 
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct HeardPulse {
-    onset_s: f64,
+    pub(super) onset_s: f64,
     end_s: f64,
-    strength_db: f64,
+    pub(super) strength_db: f64,
 }
 
 /// What carried a return, in natural-log units.

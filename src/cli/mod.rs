@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+mod agree;
 mod book;
 mod demo;
 mod devices;
@@ -18,9 +19,12 @@ mod live_screen;
 mod live_words;
 mod log;
 mod make;
+mod overread;
 mod paper;
+mod practise;
 mod recheck;
 mod recordings;
+mod rehear;
 mod report;
 mod scripted;
 mod table;
@@ -56,6 +60,14 @@ enum Verb {
     Book(book::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
+    /// Practise hearing the return, without a window
+    Practise(practise::Words),
+    /// How well readers agree, from a table with one column a reader
+    Agree(agree::Words),
+    /// Hear a recording again: slower at the same pitch, and as one mean beat
+    Rehear(rehear::Words),
+    /// Recordings for a second person, blind, and the answers together again
+    Overread(overread::Words),
     /// List the sound devices
     Devices(devices::Words),
     /// Score the listener on simulated deflations
@@ -88,6 +100,10 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Report(words)) => report::run(words),
         Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Make(words)) => make::run(words),
+        Some(Verb::Practise(words)) => practise::run(words),
+        Some(Verb::Agree(words)) => agree::run(words),
+        Some(Verb::Rehear(words)) => rehear::run(words),
+        Some(Verb::Overread(words)) => overread::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Completions { shell }) => {
@@ -123,6 +139,10 @@ impl Verb {
             Verb::Report(_) => "report",
             Verb::Book(_) => "book",
             Verb::Make(_) => "make",
+            Verb::Practise(_) => "practise",
+            Verb::Agree(_) => "agree",
+            Verb::Rehear(_) => "rehear",
+            Verb::Overread(_) => "overread",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
             Verb::Completions { .. } => "",

@@ -102,7 +102,7 @@ fn named(fault: &csv::Error) -> String {
 }
 
 /// A semicolon where the header has one, so that decimal commas can be used; else a comma.
-fn delimiter(bytes: &[u8]) -> u8 {
+pub(super) fn delimiter(bytes: &[u8]) -> u8 {
     let header = bytes.split(|b| *b == b'\n').next().unwrap_or_default();
     if header.contains(&b';') { b';' } else { b',' }
 }

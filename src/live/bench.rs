@@ -10,8 +10,8 @@ use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply, WavSupply};
 use super::told::Fault;
 use crate::clinical::site::Site;
 use crate::sim::scenario::{Scenario, ScenarioFault, site_seed};
-use crate::sim::{Bedside, Case, Script};
-use crate::units::SampleRate;
+use crate::sim::{Bedside, Bulb, Case, Script, Truth};
+use crate::units::{SampleIndex, SampleRate};
 
 /// Seconds after which the room's noise may repeat itself.
 const ROOM_S: f64 = 120.0;
@@ -31,20 +31,66 @@ struct State {
     site: Option<Site>,
     valve_open: bool,
     cuff_mmhg: f64,
+    /// The cuff is worked by a hand outside, not by the case's own.
+    by_hand: bool,
+    squeezes: u32,
+    valve: f64,
+    asked: bool,
+    played: Option<Played>,
+}
+
+/// What really happened at a simulated site until it was asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Played {
+    /// The truth; its times are seconds from when the site was turned to.
+    pub truth: Truth,
+    /// The cuff's pressure, mmHg, one value for each 4 ms.
+    pub cuff_mmhg: Vec<f32>,
+    /// The stream's time at which the site was turned to, seconds.
+    pub began_s: f64,
 }
 
 impl Bench {
+    /// A bench whose cuff is worked by whoever holds it, not by a script.
+    pub fn by_hand() -> Self {
+        let state = State { by_hand: true, ..State::default() };
+        Self { state: Mutex::new(state) }
+    }
+
+    /// One squeeze of the bulb; without effect where a script holds it.
+    pub fn squeeze(&self) {
+        held(&self.state).squeezes += 1;
+    }
+
+    /// How far the valve is open, 0 to 1.
+    pub fn set_valve(&self, open: f64) {
+        held(&self.state).valve = open;
+    }
+
+    /// Asks for the truth until now; it comes with the next sound.
+    pub fn ask(&self) {
+        held(&self.state).asked = true;
+    }
+
+    /// The truth that was asked for, once.
+    pub fn played(&self) -> Option<Played> {
+        held(&self.state).played.take()
+    }
+
     /// The probe goes to this site, and a new attempt begins.
     pub fn turn_to(&self, site: Site) {
         let mut state = held(&self.state);
         state.turn += 1;
         state.site = Some(site);
         state.valve_open = false;
+        (state.squeezes, state.valve) = (0, 0.0);
     }
 
     /// The valve is opened fully.
     pub fn open_valve(&self) {
-        held(&self.state).valve_open = true;
+        let mut state = held(&self.state);
+        state.valve_open = true;
+        state.valve = 1.0;
     }
 
     /// What the simulated gauge shows, mmHg.
@@ -69,12 +115,20 @@ struct Now {
     script: Script,
     pressed: bool,
     cuff_mmhg: f64,
+    bulb: Bulb,
+    track: Vec<f32>,
+    began_s: f64,
 }
 
 impl SimBench {
     /// The patient of this scenario. A scenario of a single artery has it at every site.
     pub fn new(scenario: Scenario, seed: u64, pace: Pace, bench: Arc<Bench>) -> Self {
         Self { scenario, seed, pace, bench, turn: 0, now: None, pacer: None }
+    }
+
+    /// A patient with this one artery everywhere.
+    pub fn of_case(case: Case, seed: u64, pace: Pace, bench: Arc<Bench>) -> Self {
+        Self::new(Scenario::of(case), seed, pace, bench)
     }
 
     fn case(&self, site: Option<Site>) -> Result<Case, ScenarioFault> {
@@ -95,14 +149,43 @@ impl SimBench {
         // A repeat at a site sounds like the site, not like a recording of it.
         let seed = site_seed(self.seed, site.map(Site::code).as_deref()) ^ (turn << 40);
         let (bedside, script) = (Bedside::new(&case, seed, ROOM_S), Script::new(&case, seed));
-        self.now = Some(Now { bedside, script, pressed: turn > 0, cuff_mmhg: 0.0 });
+        let began_s = self.pacer.map_or(0.0, |p| SampleIndex(p.given).seconds(p.rate));
+        self.now = Some(Now {
+            bedside,
+            script,
+            pressed: turn > 0,
+            cuff_mmhg: 0.0,
+            bulb: Bulb::default(),
+            track: Vec::new(),
+            began_s,
+        });
         self.turn = turn;
         Ok(())
     }
 }
 
 impl Now {
-    /// The cuff's pressure for the next 4 ms.
+    /// The cuff's pressure for the next 4 ms, worked as the bench says.
+    fn work(&mut self, state: &mut State) -> f64 {
+        let squeezes = std::mem::take(&mut state.squeezes);
+        if state.by_hand {
+            (0..squeezes).for_each(|_| self.bulb.squeeze());
+            self.bulb.set_valve(state.valve);
+            self.cuff_mmhg = self.bulb.step(crate::sim::BLOCK_S);
+        } else {
+            self.press(state.valve_open);
+        }
+        self.track.push(self.cuff_mmhg as f32);
+        state.cuff_mmhg = self.cuff_mmhg;
+        self.cuff_mmhg
+    }
+
+    fn played(&self) -> Played {
+        let truth = self.bedside.clone().finish();
+        Played { truth, cuff_mmhg: self.track.clone(), began_s: self.began_s }
+    }
+
+    /// The cuff's pressure for the next 4 ms by the script.
     fn press(&mut self, valve_open: bool) -> f64 {
         self.pressed &= !valve_open;
         let now_s = self.bedside.now_s();
@@ -145,9 +228,14 @@ impl Supply for SimBench {
         if !pacer.due(now, bench.bedside.rate_hz() as usize / 250) {
             return Pull::Nothing;
         }
-        let valve_open = held(&self.bench.state).valve_open;
-        let cuff_mmhg = bench.press(valve_open);
-        held(&self.bench.state).cuff_mmhg = cuff_mmhg;
+        let (cuff_mmhg, asked) = {
+            let mut state = held(&self.bench.state);
+            (bench.work(&mut state), std::mem::take(&mut state.asked))
+        };
+        if asked {
+            let played = bench.played();
+            held(&self.bench.state).played = Some(played);
+        }
         samples.clear();
         samples.extend_from_slice(bench.bedside.step(cuff_mmhg));
         Pull::Block(pacer.block(samples.len() / bench.bedside.channels()))
@@ -242,5 +330,71 @@ impl Supply for FilesBench {
 
     fn close(&mut self) {
         (self.now, self.pacer) = (None, None);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use super::*;
+
+    /// Runs the bench with a hand for so many seconds of virtual time.
+    fn run(supply: &mut SimBench, clock: &mut Instant, seconds: f64) {
+        let mut samples = Vec::new();
+        let until = *clock + Duration::from_secs_f64(seconds);
+        while *clock < until {
+            *clock += Duration::from_millis(4);
+            while let Pull::Block(_) = supply.pull(*clock, &mut samples) {}
+        }
+    }
+
+    #[test]
+    fn a_hand_closes_the_artery_and_lets_the_pulse_come_back() {
+        let bench = Arc::new(Bench::by_hand());
+        let scenario = Scenario::of(Case::default());
+        let mut supply = SimBench::new(scenario, 5, Pace::RealTime, bench.clone());
+        let mut clock = Instant::now();
+        assert!(matches!(supply.open(clock), Opening::Ready(_)));
+        run(&mut supply, &mut clock, 3.0);
+        for _ in 0..9 {
+            bench.squeeze();
+            run(&mut supply, &mut clock, 0.5);
+        }
+        assert!(bench.cuff_mmhg() > 150.0, "{}", bench.cuff_mmhg());
+        bench.set_valve(0.28);
+        run(&mut supply, &mut clock, 30.0);
+        bench.ask();
+        run(&mut supply, &mut clock, 0.1);
+        let played = bench.played().unwrap();
+        assert_eq!(bench.played(), None);
+        let back_mmhg = played.truth.audible_mmhg.unwrap();
+        assert!((115.0..140.0).contains(&back_mmhg), "{back_mmhg}");
+        let block = (played.truth.audible_s.unwrap() / crate::sim::BLOCK_S) as usize;
+        assert!((f64::from(played.cuff_mmhg[block]) - back_mmhg).abs() < 0.5);
+    }
+
+    #[test]
+    fn pumping_too_little_never_closes_it() {
+        let bench = Arc::new(Bench::by_hand());
+        let scenario = Scenario::of(Case::default());
+        let mut supply = SimBench::new(scenario, 5, Pace::RealTime, bench.clone());
+        let mut clock = Instant::now();
+        supply.open(clock);
+        for _ in 0..4 {
+            bench.squeeze();
+            run(&mut supply, &mut clock, 0.5);
+        }
+        run(&mut supply, &mut clock, 6.0);
+        bench.ask();
+        run(&mut supply, &mut clock, 0.1);
+        let truth = bench.played().unwrap().truth;
+        let closed = truth.inflations.iter().any(|i| i.closed_s.is_some());
+        assert!(
+            truth.audible_s.is_none() && !closed,
+            "{:?} {}",
+            truth.inflations,
+            bench.cuff_mmhg()
+        );
     }
 }

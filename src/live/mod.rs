@@ -8,6 +8,7 @@
 //! Each stream is an epoch: its own number, rate, wall start and drift. Nothing here waits for a disk, a database
 //! or a window; the recorder has a thread of its own.
 
+mod aloud;
 mod bench;
 mod choice;
 mod clock;
@@ -20,7 +21,8 @@ mod told;
 mod watch;
 mod worker;
 
-pub use bench::{Bench, FilesBench, SimBench};
+pub use aloud::{Aloud, Hush};
+pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{
     CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
     Through, inputs, outputs,

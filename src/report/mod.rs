@@ -14,5 +14,5 @@ pub mod paint;
 
 mod legs;
 mod parts;
-mod picture;
+pub mod picture;
 mod style;

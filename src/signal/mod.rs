@@ -8,6 +8,7 @@
 //! Pure: no input or output, no clock but the sample count, no allocation after `new`. The same code
 //! runs live and on files. It never knows who made the sound (it may not import `sim`).
 
+mod average;
 mod clearer;
 mod evidence;
 mod follow;
@@ -19,14 +20,17 @@ mod rhythm;
 mod scorer;
 mod silence;
 mod spectrum;
+mod stretch;
 mod weights;
 
+pub use average::{LEAST_BEATS, MeanBeat, NoMean, mean_beat};
 pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;
 pub use listener::{Beliefs, Candidate, Examined, Listener};
 pub use quality::{Quality, Trouble};
 pub use spectrum::{BANDS, FEATURES, ROWS};
+pub use stretch::stretched;
 
 /// The listener's stages one by one, for the benchmark.
 #[doc(hidden)]

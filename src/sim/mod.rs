@@ -8,6 +8,7 @@
 //! (`libm`), the scalar FFT planner, sums in a fixed order.
 
 mod bedside;
+mod bulb;
 mod case;
 mod chance;
 mod cuff;
@@ -26,6 +27,7 @@ mod truth;
 mod voices;
 
 pub use bedside::{BLOCK_S, Bedside};
+pub use bulb::Bulb;
 pub use case::{
     Artery, AutoGain, Case, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded,
     RecordedPressure, Rhythm, Slip, Squelch,
@@ -47,6 +49,14 @@ pub struct Rendered {
     pub channels: usize,
     /// What really happened.
     pub truth: Truth,
+}
+
+/// The velocity of the free artery over one beat, cm/s towards the probe, one value a millisecond from the foot.
+pub fn free_beat(case: &Case, seed: u64) -> Vec<f64> {
+    let (vessel, interval_s) = (flow::Vessel::new(case, seed), 60.0 / case.heart_rate_bpm);
+    (0..(interval_s * 1000.0) as usize)
+        .map(|ms| vessel.free(ms as f64 / 1000.0, interval_s).0)
+        .collect()
 }
 
 /// Renders a case with its scripted hand.

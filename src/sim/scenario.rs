@@ -178,8 +178,22 @@ fn lay_over(base: &mut Table, own: &Table) {
     }
 }
 
-/// Refuses numbers that no patient, probe or recorder has.
+/// Refuses numbers that no patient, probe or recorder has, with the line in this text.
 fn check(text: &str, table: &str, case: &Case) -> Result<(), String> {
+    let Some((field, words)) = odd_field(case) else { return Ok(()) };
+    Err(format!("line {}: {words}", line_of(text, table, field)))
+}
+
+/// Refuses a case with numbers that no patient, probe or recorder has.
+///
+/// # Errors
+/// The first such field, and what was expected.
+pub fn check_case(case: &Case) -> Result<(), String> {
+    odd_field(case).map_or(Ok(()), |(_, words)| Err(words))
+}
+
+/// The first field out of its range, and what was expected.
+fn odd_field(case: &Case) -> Option<(&'static str, String)> {
     let ranges = [
         ("heart_rate_bpm", case.heart_rate_bpm, 25.0, 220.0),
         ("systolic_mmhg", case.systolic_mmhg, 20.0, 400.0),
@@ -212,13 +226,10 @@ fn check(text: &str, table: &str, case: &Case) -> Result<(), String> {
         ("inflations", f64::from(case.hand.inflations), 1.0, 20.0),
         ("target_mmhg", case.hand.target_mmhg.unwrap_or(150.0), 10.0, 300.0),
     ];
-    for (field, value, low, high) in ranges {
-        if !(low..=high).contains(&value) {
-            let line = line_of(text, table, field);
-            return Err(format!("line {line}: {field} is {value}; expected {low} to {high}"));
-        }
-    }
-    Ok(())
+    let odd = ranges.into_iter().find(|(_, value, low, high)| !(low..=high).contains(&value));
+    odd.map(|(field, value, low, high)| {
+        (field, format!("{field} is {value}; expected {low} to {high}"))
+    })
 }
 
 /// The line of a field in a table or below it; the table's own line, or the field's first elsewhere, where it
@@ -245,6 +256,12 @@ fn line_of(text: &str, table: &str, field: &str) -> usize {
 }
 
 impl Scenario {
+    /// A single artery, as this case says.
+    pub fn of(case: Case) -> Self {
+        let (name, about) = (case.scenario.clone(), String::new());
+        Self { name, about, record: None, case, sites: Vec::new() }
+    }
+
     /// The sites of a visit, in the order of an examination; none for a single artery.
     pub fn sites(&self) -> impl Iterator<Item = &str> {
         self.sites.iter().map(|(site, _)| site.as_str())

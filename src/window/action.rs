@@ -8,6 +8,7 @@ use crate::clinical::site::Site;
 use crate::logbook::VisitId;
 
 use super::choices::Change;
+use super::practice::Do;
 
 /// The screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +27,8 @@ pub enum Screen {
     Result,
     /// Choices of the user and the service.
     SetUp,
+    /// Simulated patients to learn on.
+    Practise,
 }
 
 /// One act.
@@ -41,6 +44,8 @@ pub enum Action {
     Unlock,
     /// A choice was changed.
     Choose(Change),
+    /// An act of practice.
+    Practise(Do),
     /// The next key becomes the tap.
     LearnTap,
     /// The visits are looked through for this.

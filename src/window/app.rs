@@ -9,8 +9,9 @@ use super::choices::Change;
 use super::model::{Model, Start};
 use super::parts::{banner, strong, words};
 use super::plot::Picture;
+use super::practice::Do;
 use super::theme::{self, Roles, Theme, size};
-use super::{Now, begin, cautions, keys, ledger, measure, prepare, result, setup, visits};
+use super::{Now, begin, cautions, keys, ledger, lesson, measure, prepare, result, setup, visits};
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
 use crate::live::{self, Input};
@@ -37,6 +38,7 @@ pub enum WindowFault {
 #[derive(Default)]
 pub struct Desk {
     pub(super) picture: Picture,
+    heard_again: Picture,
     pub(super) supervisor: String,
     pub(super) due: String,
     pub(super) by: String,
@@ -162,7 +164,8 @@ impl App {
         for action in actions {
             self.model.apply(action, now);
         }
-        let lively = self.model.hears() && !self.closing;
+        let sounds = self.model.hears() || self.model.practice.sounds();
+        let lively = sounds && !self.closing;
         ui.ctx().request_repaint_after(if lively { LIVELY } else { CALM });
     }
 
@@ -184,6 +187,7 @@ impl App {
         let learning = self.model.learning;
         let (screen, locked) = (self.model.screen, self.model.locked);
         let tap = self.model.choices.tap();
+        let drilling = self.model.practice.running.is_some();
         let asking =
             self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
         ctx.input_mut(|input| {
@@ -202,6 +206,9 @@ impl App {
                 }
                 let found = match screen {
                     Screen::Measure if !typing => at_bedside(*key, tap, (locked, focused, asking)),
+                    Screen::Practise if !typing && drilling => {
+                        keys::practice(*key, tap, focused).map(Action::Practise)
+                    }
                     Screen::Visits if !typing && !focused && *key == Key::N => {
                         Some(Action::Go(Screen::Begin))
                     }
@@ -213,7 +220,7 @@ impl App {
                 match found {
                     // A key that is held is one act.
                     Some(action) => {
-                        if !*repeat {
+                        if !*repeat || matches!(action, Action::Practise(Do::Turn(_))) {
                             actions.push(action);
                         }
                         false
@@ -267,6 +274,9 @@ impl App {
                 Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
                 Screen::Result => result::show(ui, model, desk, roles, out),
                 Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
+                Screen::Practise => {
+                    lesson::show(ui, &model.practice, &mut desk.heard_again, roles, out);
+                }
                 Screen::Measure if narrow => {
                     ScrollArea::vertical().show(ui, |ui| {
                         ui.set_min_height(620.0);

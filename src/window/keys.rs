@@ -3,6 +3,8 @@
 use eframe::egui::Key;
 
 use super::action::{Action, Screen};
+use super::drill::Who;
+use super::practice::Do;
 use crate::clinical::event::{Made, Stage, WaveformWord};
 
 /// The key of the tap unless another was learned.
@@ -93,6 +95,32 @@ pub fn bedside(key: Key, tap: Key) -> Option<Action> {
         Key::E => Action::ChangeReading,
         Key::L => Action::Lock,
         Key::F1 => Action::Go(Screen::SetUp),
+        _ => return None,
+    })
+}
+
+/// What a key does in a drill; none of a key that does nothing. A focused target keeps its own Enter and arrows.
+pub fn practice(key: Key, tap: Key, focused: bool) -> Option<Do> {
+    if key == tap || key == TAP {
+        return Some(Do::Tap(Who::Student));
+    }
+    if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
+        return None;
+    }
+    if let Some(digit) = digit(key) {
+        return Some(Do::Digit(digit));
+    }
+    Some(match key {
+        Key::B => Do::Squeeze,
+        Key::ArrowUp => Do::Turn(1),
+        Key::ArrowDown => Do::Turn(-1),
+        Key::S => Do::Valve(0.0),
+        Key::Escape => Do::Valve(1.0),
+        Key::T => Do::Tap(Who::Teacher),
+        Key::X => Do::Say("nothing"),
+        Key::H => Do::Hush,
+        Key::Backspace => Do::Erase,
+        Key::Enter => Do::Enter,
         _ => return None,
     })
 }

@@ -187,6 +187,7 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
     Overlay {
         beats: beats.map(|(s, db)| (in_sound(*s), *db)).collect(),
         lost_s: at.course.lost_s().map(in_sound),
+        return_words: "",
         return_s: at.course.return_s().filter(|_| told).map(in_sound),
         tap_s: tap_s.map(in_sound),
         row_words: String::new(),

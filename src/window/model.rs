@@ -8,6 +8,7 @@ use super::choices::{Change, Choices};
 use super::ear::{Ear, Source};
 use super::exam::{Asked, Exam, Stream};
 use super::keys;
+use super::practice::{Around, Practice};
 use crate::clinical::cautions::{self, About, Weight};
 use crate::clinical::course::Sound;
 use crate::clinical::event::{
@@ -92,6 +93,8 @@ pub struct Model {
     pub learning: bool,
     /// The guidance in use; empty until a clinician switched it on.
     pub sets: Vec<Set>,
+    /// Practice on simulated patients.
+    pub practice: Practice,
     /// The book.
     pub keeper: Keeper,
     book: Book,
@@ -142,6 +145,7 @@ impl Model {
             locked: false,
             learning: false,
             sets: Vec::new(),
+            practice: Practice::new(start.book.join("practice"), start.drive),
             keeper,
             book: opened.book,
             settings_path: start.settings_path,
@@ -207,6 +211,7 @@ impl Model {
                 exam.stream = exam.stream.map(|stream| Stream { ahead_s, ..stream });
             }
         }
+        self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
         if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
             exam.hear(Sound::Rate { bpm: f64::from(bpm) });
@@ -348,6 +353,10 @@ impl Model {
                 self.choose(change, now);
                 Ok(())
             }
+            Action::Practise(act) => {
+                self.practice.apply(act, &around(&self.sets, &self.choices), now);
+                Ok(())
+            }
             Action::LearnTap => {
                 self.learning = true;
                 Ok(())
@@ -387,7 +396,7 @@ impl Model {
             Screen::Visits => self.look_through(),
             Screen::Measure => self.measure(now),
             Screen::Result => self.show_result(now),
-            Screen::SetUp | Screen::Prepare | Screen::Cautions => {}
+            Screen::SetUp | Screen::Prepare | Screen::Cautions | Screen::Practise => {}
         }
         self.screen = screen;
     }
@@ -1015,8 +1024,16 @@ impl Model {
     /// Ends everything in order: nothing is lost that was told.
     pub fn close(&mut self, now: Now) {
         self.close_ear(now);
+        let end = super::practice::Do::End;
+        self.practice.apply(end, &around(&self.sets, &self.choices), now);
         self.wait_for_book();
     }
+}
+
+/// What practice borrows.
+fn around<'a>(sets: &'a [Set], choices: &Choices) -> Around<'a> {
+    let output = choices.sound().through.and_then(|through| through.to);
+    Around { set: sets.first(), output }
 }
 
 fn answered_act(weight: Weight, answered: Answered) -> Act {

@@ -55,6 +55,8 @@ pub struct Overlay {
     pub lost_s: Option<f64>,
     /// The first pulse that came back: shown only after the reading was kept.
     pub return_s: Option<f64>,
+    /// What that mark is called; empty: `first pulse heard`.
+    pub return_words: &'static str,
     /// The tap that counts.
     pub tap_s: Option<f64>,
     /// Words at the beats' row.
@@ -148,7 +150,9 @@ fn marks(
     if let Some(x) = overlay.return_s.and_then(&x_of) {
         dotted(ui, x, whole, roles.heard, 4.0);
         let (at, anchor) = side(x, x < whole.left() + 170.0);
-        painted_label(ui, at, anchor, "first pulse heard", (roles.heard, roles.ground));
+        let named = overlay.return_words;
+        let named = if named.is_empty() { "first pulse heard" } else { named };
+        painted_label(ui, at, anchor, named, (roles.heard, roles.ground));
     }
     if let Some(x) = overlay.tap_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));

@@ -16,6 +16,9 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         if target(ui, roles, ("New visit", "N"), least, Weight::Act) {
             out.push(Action::Go(Screen::Begin));
         }
+        if finger(ui, roles, "Practise", Weight::Plain) {
+            out.push(Action::Go(Screen::Practise));
+        }
         if finger(ui, roles, "Set-up", Weight::Plain) {
             out.push(Action::Go(Screen::SetUp));
         }

@@ -13,16 +13,20 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("clinical", &["units"]),
     ("sim", &["units"]),
     ("trial", &["units", "signal", "sim"]),
+    ("practice", &["units", "clinical", "sim"]),
     ("report", &["units", "clinical"]),
     ("audio", &["units", "files"]),
     ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
     ("logbook", &["units", "files", "settings", "clinical", "audio"]),
-    ("window", &["units", "files", "settings", "clinical", "report", "live", "logbook"]),
+    (
+        "window",
+        &["units", "files", "settings", "clinical", "practice", "report", "live", "logbook"],
+    ),
     (
         "cli",
         &[
-            "units", "files", "settings", "signal", "clinical", "sim", "trial", "report", "audio",
-            "live", "logbook", "window",
+            "units", "files", "settings", "signal", "clinical", "sim", "trial", "practice",
+            "report", "audio", "live", "logbook", "window",
         ],
     ),
 ];

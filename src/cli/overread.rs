@@ -1,0 +1,157 @@
+//! The verb `overread`: recordings for a second person in random order without marks, and the answers together again.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use anyhow::{Context, bail, ensure};
+use indicatif::ProgressBar;
+
+use super::listen;
+use crate::files;
+use crate::practice::overread::{Answers, blinded, gathered};
+
+/// The file with the real names.
+const KEY: &str = "key.csv";
+
+#[derive(clap::Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(clap::Subcommand)]
+enum Verb {
+    /// Copy recordings under numbers in random order, with an empty sheet for the answers
+    Prepare {
+        /// The recordings (WAV)
+        #[arg(required = true)]
+        recordings: Vec<PathBuf>,
+        /// A new folder for the second person; the key stays beside it, as FOLDER-key.csv
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+        /// Same seed, same order
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+    },
+    /// Put answer sheets together into one table for `agree`, one column a reader
+    Gather {
+        /// The answer sheets, each named after its reader
+        #[arg(required = true)]
+        sheets: Vec<PathBuf>,
+        /// The folder that was prepared
+        #[arg(long, value_name = "FOLDER")]
+        list: PathBuf,
+        /// The column that is compared
+        #[arg(long, value_name = "COLUMN", default_value = "return_s")]
+        column: String,
+        /// The listener as a further reader (return_s only)
+        #[arg(long)]
+        listener: bool,
+        /// The table to write
+        #[arg(long, value_name = "FILE.csv")]
+        out: PathBuf,
+    },
+}
+
+pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    match words.verb {
+        Verb::Prepare { recordings, out, seed } => prepare(&recordings, &out, seed)?,
+        Verb::Gather { sheets, list, column, listener, out } => {
+            gather(&sheets, &list, (&column, listener), &out)?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn number_file(number: usize) -> String {
+    format!("{number:03}.wav")
+}
+
+/// Beside the folder, not in it: the second person gets the folder.
+fn key_file(folder: &Path) -> PathBuf {
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    folder.with_file_name(format!("{name}-{KEY}"))
+}
+
+fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> {
+    let name = out.display();
+    ensure!(!out.exists(), "{name} is there already: name a new folder");
+    let names = recordings.iter().map(|path| path.to_string_lossy().into_owned()).collect();
+    std::fs::create_dir_all(out).with_context(|| name.to_string())?;
+    let mut key = csv::Writer::from_writer(Vec::new());
+    let mut sheet = String::from("number,return_s,reading_mmhg,word\n");
+    key.write_record(["number", "recording"])?;
+    for blind in blinded(names, seed) {
+        let to = out.join(number_file(blind.number));
+        std::fs::copy(&blind.name, &to).with_context(|| blind.name.clone())?;
+        key.write_record([blind.number.to_string(), blind.name])?;
+        sheet += &format!("{},,,\n", blind.number);
+    }
+    files::write_atomic(&out.join("answers.csv"), sheet.as_bytes())?;
+    files::write_atomic(&key_file(out), &key.into_inner().context("the key")?)?;
+    let count = recordings.len();
+    super::say(&format!("{count} recordings in {name}; the key is {}\n", key_file(out).display()))
+}
+
+fn gather(
+    sheets: &[PathBuf],
+    list: &Path,
+    (column, listener): (&str, bool),
+    out: &Path,
+) -> anyhow::Result<()> {
+    let mut key = csv::Reader::from_path(key_file(list))
+        .with_context(|| format!("{}: no key", key_file(list).display()))?;
+    let count = key.records().count();
+    let read = sheets.iter().map(|path| answers(path, column));
+    let mut all = read.collect::<anyhow::Result<Vec<Answers>>>()?;
+    if listener {
+        ensure!(column == "return_s", "the listener only says where the pulse comes back");
+        all.push(heard(list, count)?);
+    }
+    let readers = gathered(count, &all)?;
+    let mut table = csv::Writer::from_writer(Vec::new());
+    table.write_record(
+        std::iter::once("record").chain(readers.iter().map(|reader| reader.name.as_str())),
+    )?;
+    for row in 0..count {
+        let number = (row + 1).to_string();
+        let cells = readers.iter().map(|reader| reader.cells[row].as_str());
+        table.write_record(std::iter::once(number.as_str()).chain(cells))?;
+    }
+    files::write_atomic(out, &table.into_inner().context("the table")?)?;
+    super::say(&format!("{} readers, {count} recordings: {}\n", readers.len(), out.display()))
+}
+
+fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
+    let name = path.display();
+    let mut sheet = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .from_path(path)
+        .with_context(|| name.to_string())?;
+    let header = sheet.headers()?.clone();
+    let place = |wanted: &str| header.iter().position(|h| h == wanted);
+    let (Some(number), Some(said)) = (place("number"), place(column)) else {
+        bail!("{name}: expected the columns `number` and `{column}`");
+    };
+    let reader = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let mut answers = Answers { reader, said: Vec::new() };
+    for row in sheet.records() {
+        let row = row.with_context(|| name.to_string())?;
+        let text = row.get(number).unwrap_or("");
+        let number = text.parse().with_context(|| format!("{name}: `{text}` is no number"))?;
+        answers.said.push((number, row.get(said).unwrap_or("").to_owned()));
+    }
+    Ok(answers)
+}
+
+/// The listener's own returns, heard from the same numbered files.
+fn heard(list: &Path, count: usize) -> anyhow::Result<Answers> {
+    let mut answers = Answers { reader: "listener".into(), said: Vec::new() };
+    for number in 1..=count {
+        let (heard, _) =
+            listen::listen_to(&list.join(number_file(number)), &ProgressBar::hidden())?;
+        let said = heard.return_s.map_or(String::new(), |s| s.to_string());
+        answers.said.push((number, said));
+    }
+    Ok(answers)
+}

@@ -1,0 +1,155 @@
+//! A source that is also played: softly begun, limited, never above the ceiling, and silent at once when it is hushed.
+//!
+//! Without an output the source goes on as before, and it is said. The output is opened on a thread of its own; what
+//! it plays goes through the same chain as sound that is passed through (`audio::tone`).
+
+use std::collections::VecDeque;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{self, Receiver, TryRecvError};
+use std::time::Instant;
+
+use super::supply::{Opening, Pull, Supply};
+use super::told::Event;
+use crate::audio::callback::{self, Ear, Reader};
+use crate::audio::device::System;
+use crate::audio::through::{Outlet, Through};
+use crate::units::SampleCount;
+
+/// Frames that wait between source and output, milliseconds: the source comes in pieces of 4 ms, by a thread that
+/// sleeps 4 ms between looks.
+const AHEAD_MS: u64 = 30;
+
+/// Silences what is played; the source goes on.
+#[derive(Debug, Clone, Default)]
+pub struct Hush(Arc<AtomicBool>);
+
+impl Hush {
+    /// Silent from now on, or sounding again.
+    pub fn set(&self, silent: bool) {
+        self.0.store(silent, Ordering::Release);
+    }
+
+    /// Whether it is silent.
+    pub fn is_set(&self) -> bool {
+        self.0.load(Ordering::Acquire)
+    }
+}
+
+/// See the file's purpose.
+pub struct Aloud {
+    source: Box<dyn Supply>,
+    device: Option<String>,
+    hush: Hush,
+    feed: Option<Ear>,
+    opening: Option<Receiver<Result<Through, String>>>,
+    playing: Option<Through>,
+    notes: VecDeque<Event>,
+}
+
+impl Aloud {
+    /// This source, played on this output; the usual one where none is named.
+    pub fn new(source: Box<dyn Supply>, device: Option<String>, hush: Hush) -> Self {
+        Self {
+            source,
+            device,
+            hush,
+            feed: None,
+            opening: None,
+            playing: None,
+            notes: VecDeque::new(),
+        }
+    }
+
+    fn begin(&mut self, opened: super::Opened) {
+        let (rate, channels) = (opened.rate, opened.channels);
+        let (feed, readers) = callback::open(rate, channels, true);
+        let Some(from) = readers.through else { return };
+        let outlet = Outlet {
+            system: System::Usual,
+            device: self.device.clone(),
+            heard_from: String::new(),
+        };
+        let ahead = SampleCount(u64::from(rate.hz()) * AHEAD_MS / 1_000);
+        let (tell, told) = mpsc::channel();
+        let thread = std::thread::Builder::new().name("open output".into());
+        let begun = thread.spawn(move || {
+            let got = Through::open_ahead(&outlet, from, (rate, channels), ahead, None);
+            let _ = tell.send(got.map_err(|fault| fault.to_string()));
+        });
+        match begun {
+            Ok(_) => (self.feed, self.opening) = (Some(feed), Some(told)),
+            Err(fault) => self.notes.push_back(Event::NotThrough(no_sound(&fault.to_string()))),
+        }
+    }
+
+    fn look(&mut self) {
+        let Some(told) = &self.opening else { return };
+        let got = match told.try_recv() {
+            Err(TryRecvError::Empty) => return,
+            Err(TryRecvError::Disconnected) => Err("the sound system does not answer".into()),
+            Ok(got) => got,
+        };
+        self.opening = None;
+        match got {
+            Ok(playing) => {
+                let (to, planned_s) = (playing.name.clone(), playing.planned_s);
+                self.notes.push_back(Event::Through { to, planned_s });
+                self.playing = Some(playing);
+            }
+            Err(said) => {
+                self.feed = None;
+                self.notes.push_back(Event::NotThrough(no_sound(&said)));
+            }
+        }
+    }
+}
+
+fn no_sound(why: &str) -> String {
+    format!("there is no sound: {why}. The picture and the clock go on.")
+}
+
+impl Supply for Aloud {
+    fn open(&mut self, now: Instant) -> Opening {
+        let opening = self.source.open(now);
+        if let Opening::Ready(opened) = opening {
+            self.begin(opened);
+        }
+        opening
+    }
+
+    fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
+        let pulled = self.source.pull(now, samples);
+        if let (Pull::Block(block), Some(feed)) = (&pulled, &mut self.feed) {
+            if self.hush.is_set() {
+                // What waits in the output is dropped with it: silence now, not when the ring is empty.
+                (self.feed, self.playing) = (None, None);
+            } else if self.playing.is_some() {
+                feed.take(samples, block.arrived_ns, block.captured_ns);
+            }
+        }
+        pulled
+    }
+
+    fn close(&mut self) {
+        (self.feed, self.opening, self.playing) = (None, None, None);
+        self.source.close();
+    }
+
+    fn take_recorder(&mut self) -> Option<Reader> {
+        self.source.take_recorder()
+    }
+
+    fn told(&mut self) -> Option<Event> {
+        self.look();
+        if self.playing.as_ref().is_some_and(|playing| playing.figures().lost()) {
+            (self.feed, self.playing) = (None, None);
+            self.notes.push_back(Event::NotThrough(no_sound("the output is gone")));
+        }
+        self.notes.pop_front().or_else(|| self.source.told())
+    }
+
+    fn comes_back(&self) -> bool {
+        self.source.comes_back()
+    }
+}

@@ -1,0 +1,85 @@
+//! What an error does: the index with the true pressure and with the one read, and whether a set of guidance would
+//! have said something else.
+
+use serde::{Deserialize, Serialize};
+
+use crate::clinical::condition::Quantity;
+use crate::clinical::exact::{Hundredths, Mean, Ratio};
+use crate::clinical::guidance::{Set, Values};
+use crate::units::Mmhg;
+
+/// One reading's effect on the index of its leg.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Effect {
+    /// The index with the true pressure.
+    pub truth: Hundredths,
+    /// The index with the pressure that was read.
+    pub read: Hundredths,
+    /// The set that was asked; nothing where none was chosen.
+    #[serde(default)]
+    pub set: Option<String>,
+    /// Its bands at the true index.
+    #[serde(default)]
+    pub truth_bands: Vec<String>,
+    /// Its bands at the index that was read.
+    #[serde(default)]
+    pub read_bands: Vec<String>,
+    /// Whether these differ.
+    pub changes: bool,
+}
+
+impl Effect {
+    /// The effect of reading `read_mmhg` for `truth_mmhg` at an ankle over this arm; nothing where a pressure is none.
+    pub fn of(truth_mmhg: f64, read_mmhg: f64, arm_mmhg: f64, set: Option<&Set>) -> Option<Self> {
+        let index = |ankle_mmhg: f64| {
+            let mean = |mmhg: f64| Mean::of(&[Mmhg::try_from(mmhg).ok()?]);
+            Some(Ratio::of(mean(ankle_mmhg)?, mean(arm_mmhg)?)?.half_up())
+        };
+        let (truth, read) = (index(truth_mmhg)?, index(read_mmhg)?);
+        let bands = |index: Hundredths| -> Vec<String> {
+            let values = Values::only(Quantity::Index, index.exact());
+            let hits = set.map(|set| set.bands_at(&values)).unwrap_or_default();
+            hits.into_iter().map(|(band, _)| band.name.clone()).collect()
+        };
+        let (truth_bands, read_bands) = (bands(truth), bands(read));
+        let changes = truth_bands != read_bands;
+        let set = set.map(|set| set.name.clone());
+        Some(Self { truth, read, set, truth_bands, read_bands, changes })
+    }
+
+    /// One sentence.
+    pub fn words(&self) -> String {
+        let both = format!(
+            "With this arm the index would be {} by your reading and {} by the true pressure",
+            self.read, self.truth
+        );
+        match &self.set {
+            None => format!("{both}."),
+            Some(set) if self.changes => format!(
+                "{both}: {set} says \"{}\" of the one and \"{}\" of the other.",
+                self.read_bands.join("; "),
+                self.truth_bands.join("; ")
+            ),
+            Some(set) => format!("{both}: {set} says the same of both."),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clinical::guidance::{DEFAULT, shipped};
+
+    /// 118 / 130 = 0.908 and 116 / 130 = 0.892: 0.91 and 0.89 lie on two sides of 0.90 (2024 ACC/AHA).
+    #[test]
+    fn two_millimetres_can_change_the_advice() {
+        let set = shipped(DEFAULT).unwrap().unwrap();
+        let found = Effect::of(118.0, 116.0, 130.0, Some(&set)).unwrap();
+        assert_eq!((found.truth, found.read), (Hundredths(91), Hundredths(89)));
+        assert!(found.changes && found.words().contains("of the other"), "{}", found.words());
+        let same = Effect::of(118.0, 120.0, 130.0, Some(&set)).unwrap();
+        assert!(!same.changes && same.words().contains("the same"));
+        assert!(!Effect::of(118.0, 80.0, 130.0, None).unwrap().changes);
+        assert_eq!(Effect::of(118.0, 118.0, 0.0, None), None);
+    }
+}

@@ -1,0 +1,222 @@
+//! A lesson: drills in a row, set by a teacher in a TOML file or made from a kind and a seed. Replays exactly.
+
+use serde::{Deserialize, Serialize};
+
+use super::cases::{self, Kind};
+use crate::sim::Case;
+
+/// When the student learns how it went.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feedback {
+    /// After each drill.
+    #[default]
+    AtOnce,
+    /// After the last.
+    AtTheEnd,
+    /// Never on screen: an examination, whose page goes to the teacher.
+    Hidden,
+}
+
+impl Feedback {
+    /// All, in the order offered.
+    pub const ALL: [Feedback; 3] = [Feedback::AtOnce, Feedback::AtTheEnd, Feedback::Hidden];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Feedback::AtOnce => "feedback at once",
+            Feedback::AtTheEnd => "feedback at the end",
+            Feedback::Hidden => "examination",
+        }
+    }
+}
+
+/// One drill as it is set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drill {
+    /// The case's name: the same name is the same case, for every student.
+    pub name: String,
+    /// What is asked.
+    pub kind: Kind,
+    /// The patient.
+    pub case: Case,
+    /// The sound's seed.
+    pub seed: u64,
+}
+
+/// A lesson as it is set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lesson {
+    /// Its name.
+    pub name: String,
+    /// When the student learns how it went.
+    pub feedback: Feedback,
+    /// The pressure of the arm that an index is formed with, mmHg.
+    pub arm_mmhg: f64,
+    /// In order.
+    pub drills: Vec<Drill>,
+}
+
+/// Why a lesson could not be read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("lesson `{name}`: {why}")]
+pub struct LessonFault {
+    /// The file.
+    pub name: String,
+    /// The line where there is one, what is wrong, and what was expected.
+    pub why: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    version: u32,
+    name: String,
+    #[serde(default)]
+    feedback: Feedback,
+    #[serde(default = "arm")]
+    arm_mmhg: f64,
+    #[serde(default = "one")]
+    seed: u64,
+    drill: Vec<DrillText>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DrillText {
+    name: Option<String>,
+    kind: Kind,
+    #[serde(default = "times")]
+    times: u32,
+    seed: Option<u64>,
+    /// What differs from the patient drawn for this kind.
+    #[serde(default)]
+    case: toml::Table,
+}
+
+const fn arm() -> f64 {
+    130.0
+}
+
+const fn one() -> u64 {
+    1
+}
+
+const fn times() -> u32 {
+    1
+}
+
+impl Lesson {
+    /// So many drills of one kind.
+    pub fn of(kind: Kind, count: u32, seed: u64, feedback: Feedback) -> Self {
+        let drill = |number| {
+            let seed = cases::seed_of(seed, number);
+            let name = format!("{} {seed}", kind.words());
+            Drill { name, kind, case: cases::draw(kind, seed), seed }
+        };
+        Self {
+            name: kind.words().into(),
+            feedback,
+            arm_mmhg: arm(),
+            drills: match kind {
+                Kind::WholeVisit => super::whole::drills(seed),
+                _ => (0..count).map(drill).collect(),
+            },
+        }
+    }
+
+    /// Reads a teacher's file.
+    ///
+    /// # Errors
+    /// See [`LessonFault`]: the line and what was expected.
+    pub fn parse(name: &str, text: &str) -> Result<Self, LessonFault> {
+        let wrong = |why: String| LessonFault { name: name.to_owned(), why };
+        let file: File = toml::from_str(text).map_err(|e| wrong(e.to_string().trim().into()))?;
+        if file.version != 1 {
+            return Err(wrong(format!("version {}; this program reads 1", file.version)));
+        }
+        if !(60.0..=260.0).contains(&file.arm_mmhg) {
+            return Err(wrong(format!("arm_mmhg is {}; expected 60 to 260", file.arm_mmhg)));
+        }
+        let mut drills = Vec::new();
+        for (place, set) in file.drill.iter().enumerate() {
+            let fault = |why: String| wrong(format!("drill {}: {why}", place + 1));
+            if !(1..=200).contains(&set.times) {
+                return Err(fault(format!("times is {}; expected 1 to 200", set.times)));
+            }
+            for _ in 0..set.times {
+                let number = drills.len() as u32;
+                let seed = set.seed.unwrap_or_else(|| cases::seed_of(file.seed, number));
+                drills.push(set.drill(seed).map_err(fault)?);
+            }
+        }
+        if drills.is_empty() {
+            return Err(wrong("no [[drill]]; expected one or more".into()));
+        }
+        let (feedback, arm_mmhg) = (file.feedback, file.arm_mmhg);
+        Ok(Self { name: file.name, feedback, arm_mmhg, drills })
+    }
+}
+
+impl DrillText {
+    fn drill(&self, seed: u64) -> Result<Drill, String> {
+        let drawn = cases::draw(self.kind, seed);
+        let mut table = toml::Table::try_from(&drawn).map_err(|e| e.to_string())?;
+        for (key, value) in &self.case {
+            table.insert(key.clone(), value.clone());
+        }
+        let mut case: Case = table.try_into().map_err(|e| e.to_string().trim().to_owned())?;
+        crate::sim::scenario::check_case(&case)?;
+        let name = self.name.clone().unwrap_or_else(|| format!("{} {seed}", self.kind.words()));
+        case.scenario.clone_from(&name);
+        Ok(Drill { name, kind: self.kind, case, seed })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LESSON: &str = r#"
+version = 1
+name = "Monday"
+feedback = "hidden"
+arm_mmhg = 140
+[[drill]]
+kind = "first-return"
+times = 2
+[[drill]]
+name = "the faint one"
+kind = "first-return"
+seed = 9
+case.systolic_mmhg = 96.0
+case.diastolic_mmhg = 60.0
+case.snr_db = 4.0
+"#;
+
+    #[test]
+    fn a_teachers_file_gives_the_same_drills_each_time() {
+        let lesson = Lesson::parse("monday", LESSON).unwrap();
+        assert_eq!(lesson, Lesson::parse("monday", LESSON).unwrap());
+        assert_eq!((lesson.drills.len(), lesson.feedback), (3, Feedback::Hidden));
+        let last = &lesson.drills[2];
+        assert_eq!((last.seed, last.case.systolic_mmhg, last.case.snr_db), (9, 96.0, 4.0));
+        assert_eq!(last.name, "the faint one");
+        assert_ne!(lesson.drills[0].seed, lesson.drills[1].seed);
+    }
+
+    #[test]
+    fn a_wrong_file_is_refused_with_its_place() {
+        let refused = |from: &str, to: &str| {
+            let fault = Lesson::parse("monday", &LESSON.replace(from, to)).unwrap_err();
+            fault.to_string()
+        };
+        assert!(refused("version = 1", "version = 2").contains("reads 1"));
+        assert!(refused("hidden", "secret").contains("line 4"));
+        assert!(refused("case.snr_db", "case.snr").contains("drill 2"));
+        assert!(refused("96.0", "960.0").contains("20 to 400"));
+        assert!(refused("times = 2", "times = 0").contains("1 to 200"));
+        assert!(refused("arm_mmhg = 140", "arm_mmhg = 9").contains("60 to 260"));
+    }
+}

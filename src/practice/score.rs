@@ -1,0 +1,226 @@
+//! A score that teaches: how far a tap lay from the truth, in time, beats and pressure, and how the cuff fell.
+
+use serde::{Deserialize, Serialize};
+
+use super::track::Track;
+use crate::sim::Truth;
+
+/// A tap this soon after a pulse did not follow from hearing it, seconds: nobody reacts faster (own choice, as starts in
+/// athletics are judged).
+const REACTION_S: f64 = 0.1;
+/// How far back before the return the cuff's fall is measured, seconds (own choice).
+const FALL_FROM_S: f64 = 5.0;
+/// And from how far above, mmHg: whichever is nearer.
+const FALL_FROM_MMHG: f64 = 10.0;
+/// A fall that is called too fast or too slow, mmHg a second: outside 2 to 3 (BIHS 2019) by a third (own choice).
+const TOO_FAST: f64 = 4.0;
+const TOO_SLOW: f64 = 1.3;
+
+/// One tap against the truth.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Score {
+    /// The first pulse that an ideal observer hears, seconds from the drill's start.
+    pub truth_s: f64,
+    /// The tap, seconds from the drill's start.
+    pub tap_s: f64,
+    /// Tap less truth, milliseconds: positive is late.
+    pub error_ms: f64,
+    /// Further pulses that came before the tap; negative: beats by which the tap was early.
+    pub beats_late: i32,
+    /// The cuff's real pressure at the truth, mmHg.
+    pub truth_mmhg: f64,
+    /// The cuff's real pressure at the tap, mmHg.
+    pub tap_mmhg: f64,
+    /// What the student read, mmHg, where something was typed.
+    pub read_mmhg: Option<f64>,
+    /// What the student would write down, less the truth, mmHg: the reading where there is one, else the tap's pressure.
+    pub error_mmhg: f64,
+    /// How fast the cuff fell before the return, mmHg a second.
+    pub fall_mmhg_s: Option<f64>,
+}
+
+/// Why there is no score.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NoScore {
+    /// The artery was never closed.
+    #[error("the signal never went: pump at least 20 above the pressure at which it goes")]
+    NeverClosed,
+    /// It was closed, and nothing came back that can be heard.
+    #[error("no pulse came back that could be heard: let the cuff down further before you stop")]
+    NothingBack,
+}
+
+/// Scores a tap at `tap_s` of a drill with this truth and this cuff.
+///
+/// # Errors
+/// There was nothing to tap at.
+pub fn score(
+    truth: &Truth,
+    track: &Track,
+    tap_s: f64,
+    read_mmhg: Option<f64>,
+) -> Result<Score, NoScore> {
+    let truth_s = target(truth, tap_s)?;
+    let (truth_mmhg, tap_mmhg) = (track.at(truth_s), track.at(tap_s));
+    let from_s = track.last_at_least_s(truth_mmhg + FALL_FROM_MMHG, truth_s).unwrap_or(0.0);
+    Ok(Score {
+        truth_s,
+        tap_s,
+        error_ms: (tap_s - truth_s) * 1000.0,
+        beats_late: beats_late(truth, truth_s, tap_s),
+        truth_mmhg,
+        tap_mmhg,
+        read_mmhg,
+        error_mmhg: read_mmhg.unwrap_or(tap_mmhg) - truth_mmhg,
+        fall_mmhg_s: track.fall_mmhg_s(from_s.max(truth_s - FALL_FROM_S), truth_s),
+    })
+}
+
+/// The return that a tap belongs to: of the inflation that it falls in, or else the first there is.
+fn target(truth: &Truth, tap_s: f64) -> Result<f64, NoScore> {
+    let own = truth.inflations.iter().rfind(|i| i.pump_start_s <= tap_s);
+    own.and_then(|i| i.audible_s).or(truth.audible_s).ok_or(
+        if truth.inflations.iter().any(|i| i.closed_s.is_some()) {
+            NoScore::NothingBack
+        } else {
+            NoScore::NeverClosed
+        },
+    )
+}
+
+fn beats_late(truth: &Truth, truth_s: f64, tap_s: f64) -> i32 {
+    let between = |times: &mut dyn Iterator<Item = f64>, from: f64, to: f64| {
+        times.filter(|t| *t > from && *t <= to).count() as i32
+    };
+    let mut openings = truth.openings.iter().map(|o| o.onset_s);
+    if tap_s >= truth_s {
+        // A tap within a reaction's time before a pulse came by the rhythm, not by the ear: that pulse is meant.
+        between(&mut openings, truth_s + REACTION_S, tap_s + REACTION_S)
+    } else {
+        -between(&mut truth.beats.iter().copied(), tap_s, truth_s - REACTION_S)
+    }
+}
+
+impl Score {
+    /// True where the tap is for the first pulse that came back.
+    pub fn on_the_beat(&self) -> bool {
+        self.beats_late == 0 && self.error_ms > -1000.0 * REACTION_S
+    }
+
+    /// What a teacher would say: a sentence each about the tap, the needle and the valve.
+    pub fn words(&self) -> Vec<String> {
+        let mut said = vec![self.tap_words(), self.needle_words()];
+        said.extend(self.valve_words());
+        said
+    }
+
+    fn tap_words(&self) -> String {
+        let ms = self.error_ms.abs();
+        let seconds =
+            if ms < 1000.0 { format!("{ms:.0} ms") } else { format!("{:.1} s", ms / 1000.0) };
+        match self.beats_late {
+            0 if self.on_the_beat() && self.error_ms >= 0.0 => {
+                format!("You tapped {seconds} after the first pulse, before the next one.")
+            }
+            0 => format!("You tapped {seconds} before the first pulse."),
+            late @ 1.. => {
+                format!("You tapped {} late: {seconds} after the first pulse.", count(late, "beat"))
+            }
+            early => format!(
+                "You tapped {} early: {seconds} before the first pulse.",
+                count(-early, "beat")
+            ),
+        }
+    }
+
+    fn needle_words(&self) -> String {
+        let truth = format!("The needle stood at {:.0} at the first pulse", self.truth_mmhg);
+        let error = self.error_mmhg.round();
+        let off = match error {
+            e if e == 0.0 => "no difference".into(),
+            e if e < 0.0 => format!("{:.0} too low", -e),
+            e => format!("{e:.0} too high"),
+        };
+        match self.read_mmhg {
+            Some(read) => format!(
+                "{truth}, at {:.0} when you tapped; you read {read:.0}: {off}.",
+                self.tap_mmhg
+            ),
+            None => format!("{truth}, at {:.0} when you tapped: {off}.", self.tap_mmhg),
+        }
+    }
+
+    fn valve_words(&self) -> Option<String> {
+        let fall = self.fall_mmhg_s?;
+        let judged = match fall {
+            f if f > TOO_FAST => "too fast: the pressure is low by a beat before you can hear it",
+            f if f < TOO_SLOW => "slower than needed: the limb fills, and the patient waits",
+            _ => "about right (2 to 3)",
+        };
+        Some(format!("The cuff fell by {fall:.1} mmHg a second: {judged}."))
+    }
+}
+
+/// `1 beat`, `2 beats`.
+fn count(number: i32, word: &str) -> String {
+    match number {
+        1 => format!("one {word}"),
+        2 => format!("two {word}s"),
+        3 => format!("three {word}s"),
+        _ => format!("{number} {word}s"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::practice::student::played;
+    use crate::sim::Case;
+
+    /// Truth of a plain case, and a score of a tap so many seconds after a pulse counted from the first.
+    fn tapped(pulse: usize, after_s: f64) -> Score {
+        let (truth, track) = played(&Case::default(), 5);
+        let first = truth.audible_s.unwrap();
+        let later: Vec<f64> =
+            truth.openings.iter().map(|o| o.onset_s).filter(|s| *s >= first).collect();
+        score(&truth, &track, later[pulse] + after_s, None).unwrap()
+    }
+
+    #[test]
+    fn two_beats_late_is_said_as_two_beats() {
+        for after_s in [-0.05, 0.0, 0.25, 0.6] {
+            let found = tapped(2, after_s);
+            assert_eq!(found.beats_late, 2, "{after_s}");
+            assert!(found.words()[0].contains("two beats late"), "{:?}", found.words());
+            assert!(found.error_mmhg < 0.0, "late reads low");
+        }
+        assert_eq!(tapped(0, 0.3).beats_late, 0);
+        assert!(tapped(0, 0.3).on_the_beat());
+        assert_eq!(tapped(1, 0.1).beats_late, 1);
+        let early = tapped(0, -2.0);
+        assert!(early.beats_late < 0 && !early.on_the_beat() && early.error_mmhg > 0.0);
+    }
+
+    #[test]
+    fn the_fall_is_that_of_the_cuff_and_a_fast_one_is_said() {
+        let mut case = Case::default();
+        case.hand.bleed_mmhg_s = 8.0;
+        case.hand.wobble = 0.0;
+        let (truth, track) = played(&case, 5);
+        let found = score(&truth, &track, truth.audible_s.unwrap() + 0.2, Some(120.0)).unwrap();
+        assert!((found.fall_mmhg_s.unwrap() - 8.0).abs() < 0.5, "{found:?}");
+        assert!(found.words()[2].contains("too fast"));
+        assert_eq!(found.error_mmhg, 120.0 - found.truth_mmhg);
+    }
+
+    #[test]
+    fn without_a_return_there_is_no_score() {
+        let mut case = Case::default();
+        case.hand.target_mmhg = Some(60.0);
+        let (truth, track) = played(&case, 5);
+        assert_eq!(score(&truth, &track, 10.0, None), Err(NoScore::NeverClosed));
+        let held = Case { never: Some(crate::sim::Never::CuffHigh), ..Case::default() };
+        let (truth, track) = played(&held, 5);
+        assert_eq!(score(&truth, &track, 10.0, None), Err(NoScore::NothingBack));
+    }
+}

@@ -1,0 +1,334 @@
+//! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
+
+use eframe::egui::{ScrollArea, Slider, Ui, vec2};
+
+use super::action::{Action, Screen};
+use super::drill::{Drilling, Who, choices};
+use super::parts::{Weight, choice, field, finger, named_space, panel, strong, target, words};
+use super::plot::{self, Overlay, Picture};
+use super::practice::{COUNTS, Do, Practice, Running};
+use super::theme::{Roles, size};
+use crate::practice::cases::Kind;
+use crate::practice::lesson::Feedback;
+use crate::practice::session::Summary;
+
+type Out<'a> = &'a mut Vec<Action>;
+
+pub(super) fn show(
+    ui: &mut Ui,
+    practice: &Practice,
+    picture: &mut Picture,
+    roles: Roles,
+    out: Out<'_>,
+) {
+    if let Some(said) = &practice.said {
+        strong(ui, said, size::BODY, roles.act);
+    }
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| match &practice.running {
+        None => choose(ui, practice, roles, out),
+        Some(running) if running.over => over(ui, running, roles, out),
+        Some(running) => {
+            if let Some(drill) = &running.drill {
+                in_hand(ui, running, drill, picture, roles, out);
+            }
+        }
+    });
+}
+
+fn act(out: Out<'_>, what: Do) {
+    out.push(Action::Practise(what));
+}
+
+fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        strong(ui, "Practise", size::TITLE, roles.ink);
+        if finger(ui, roles, "Back to visits", Weight::Plain) {
+            out.push(Action::Go(Screen::Visits));
+        }
+        if finger(ui, roles, "Page of the class", Weight::Plain) {
+            act(out, Do::ClassPage);
+        }
+    });
+    words(
+        ui,
+        "Simulated patients. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+        size::BODY,
+        roles.quiet,
+    );
+    panel(ui, roles, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            let mut student = practice.student.clone();
+            let name = "Code of the student, never a name";
+            if field(ui, roles, name, &mut student, 220.0).changed() {
+                act(out, Do::Student(student));
+            }
+            let mut seed = practice.seed.clone();
+            if field(ui, roles, "Seed: the same again", &mut seed, 110.0).changed() {
+                act(out, Do::Seed(seed));
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            for kind in Kind::ALL {
+                if choice(ui, roles, kind.words(), practice.kind == kind) {
+                    act(out, Do::Kind(kind));
+                }
+            }
+        });
+        words(ui, practice.kind.task(), size::BODY, roles.quiet);
+        ui.horizontal_wrapped(|ui| {
+            if !matches!(practice.kind, Kind::RisingNoise | Kind::WholeVisit) {
+                for count in COUNTS {
+                    let text = format!("{count} drills");
+                    if choice(ui, roles, &text, practice.count == count) {
+                        act(out, Do::Count(count));
+                    }
+                }
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            for feedback in Feedback::ALL {
+                if choice(ui, roles, feedback.words(), practice.feedback == feedback) {
+                    act(out, Do::Feedback(feedback));
+                }
+            }
+            if choice(ui, roles, "two ears", practice.two_ears) {
+                act(out, Do::TwoEars(!practice.two_ears));
+            }
+        });
+        let least = vec2(240.0, size::GLOVE);
+        if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
+            act(out, Do::Begin);
+        }
+    });
+    panel(ui, roles, |ui| {
+        let mut file = practice.file.clone();
+        if field(ui, roles, "Or the file of a teacher's lesson", &mut file, 460.0).changed() {
+            act(out, Do::File(file));
+        }
+        if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
+            act(out, Do::BeginFile);
+        }
+    });
+    curve(ui, practice, roles);
+}
+
+/// How this student's taps have changed.
+fn curve(ui: &mut Ui, practice: &Practice, roles: Roles) {
+    let stretches = practice.curve();
+    if stretches.is_empty() {
+        return;
+    }
+    panel(ui, roles, |ui| {
+        let name = format!("{} until now, ten drills a line, oldest first", practice.student);
+        strong(ui, &name, size::BODY, roles.ink);
+        stretches.iter().for_each(|sum| words(ui, &summed(sum), size::BODY, roles.ink));
+    });
+}
+
+fn summed(sum: &Summary) -> String {
+    let number = |v: Option<f64>| v.map_or("not known".into(), |v| format!("{v:.0}"));
+    let mut text = format!("{} of {} passed", sum.passed, sum.drills);
+    if sum.scored > 0 {
+        text += &format!("; taps {} ms late, spread {}", number(sum.bias_ms), number(sum.sd_ms));
+    }
+    if let Some(read) = &sum.readings {
+        text += &format!(
+            "; readings {:+.1} mmHg (limits {:+.0} to {:+.0})",
+            read.bias, read.lower, read.upper
+        );
+    }
+    if let Some(zero) = sum.end_zero {
+        text += &format!("; {:.0} % end in 0", 100.0 * zero);
+    }
+    text + "."
+}
+
+fn in_hand(
+    ui: &mut Ui,
+    running: &Running,
+    drill: &Drilling,
+    picture: &mut Picture,
+    roles: Roles,
+    out: Out<'_>,
+) {
+    let told = drill.outcome.is_some();
+    // After the last reading of a drill the session already counts it.
+    let number = running.session.drills.len() + usize::from(!told);
+    let title = match &running.stairs {
+        Some(_) => format!("{}, drill {number}", running.lesson.name),
+        None => {
+            format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
+        }
+    };
+    ui.horizontal_wrapped(|ui| {
+        strong(ui, &title, size::TITLE, roles.ink);
+        if finger(ui, roles, "Silence", Weight::Plain) {
+            act(out, Do::Hush);
+        }
+        if finger(ui, roles, "End here", Weight::Plain) {
+            act(out, Do::End);
+        }
+    });
+    let kind = drill.set.kind;
+    let named =
+        if kind == Kind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
+    words(ui, &format!("{named}{}", kind.task()), size::BODY, roles.ink);
+    words(ui, &drill.output, size::SMALL, roles.quiet);
+    if let Some(says) = drill.says.filter(|_| !told) {
+        strong(ui, says, size::SENTENCE, roles.act);
+    }
+    match &drill.outcome {
+        Some(_) if running.tells_now() => outcome(ui, drill, picture, roles),
+        Some(_) => words(ui, "Kept.", size::SENTENCE, roles.ink),
+        None => {
+            hands(ui, drill, roles, out);
+        }
+    }
+    if told {
+        let least = vec2(240.0, size::GLOVE);
+        if target(ui, roles, ("Next", "Enter"), least, Weight::Act) {
+            act(out, Do::Enter);
+        }
+    }
+}
+
+/// Gauge, bulb, valve, tap and reading.
+fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+    ui.horizontal(|ui| {
+        let side = (ui.available_height() - 8.0).clamp(240.0, 420.0);
+        let (rect, _) = named_space(ui, vec2(side, side), "gauge");
+        plot::gauge(ui, roles, rect, drill.gauge_mmhg());
+        ui.vertical(|ui| {
+            ui.horizontal_wrapped(|ui| {
+                let least = vec2(150.0, size::GLOVE);
+                if target(ui, roles, ("Squeeze", "B"), least, Weight::Plain) {
+                    act(out, Do::Squeeze);
+                }
+                if target(ui, roles, ("Let go", "Esc"), least, Weight::Plain) {
+                    act(out, Do::Valve(1.0));
+                }
+                if target(ui, roles, ("Shut", "S"), least, Weight::Plain) {
+                    act(out, Do::Valve(0.0));
+                }
+            });
+            valve(ui, drill, roles, out);
+            match choices(drill.set.kind) {
+                [] => tap_and_read(ui, drill, roles, out),
+                offered => {
+                    ui.horizontal_wrapped(|ui| {
+                        for &word in offered {
+                            let least = vec2(170.0, size::GLOVE);
+                            if target(ui, roles, (word, ""), least, Weight::Act) {
+                                act(out, Do::Say(word));
+                            }
+                        }
+                    });
+                }
+            }
+        });
+    });
+}
+
+fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+    ui.horizontal(|ui| {
+        let label = ui.label("Valve, Up and Down");
+        let mut open = drill.valve * 100.0;
+        ui.spacing_mut().slider_width = 220.0;
+        let slider = Slider::new(&mut open, 0.0..=100.0).step_by(1.0).suffix(" %");
+        if ui.add(slider).labelled_by(label.id).changed() {
+            act(out, Do::Valve(open / 100.0));
+        }
+        let _ = roles;
+    });
+}
+
+fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+    let two = drill.has_two_ears();
+    ui.horizontal_wrapped(|ui| {
+        let least = vec2(190.0, size::GLOVE);
+        if target(ui, roles, ("Tap", "Space"), least, Weight::Act) {
+            act(out, Do::Tap(Who::Student));
+        }
+        if two && target(ui, roles, ("Teacher taps", "T"), least, Weight::Act) {
+            act(out, Do::Tap(Who::Teacher));
+        }
+        if target(ui, roles, ("Nothing came back", "X"), least, Weight::Plain) {
+            act(out, Do::Say("nothing"));
+        }
+    });
+    if drill.tapped(Who::Student) {
+        words(ui, "Tapped. The last tap counts.", size::BODY, roles.ink);
+    }
+    if two && drill.tapped(Who::Teacher) {
+        words(ui, "The teacher has tapped.", size::BODY, roles.ink);
+    }
+    let whose = match drill.reads_next() {
+        Some(Who::Student) if two => "The student's reading, then Enter",
+        Some(Who::Teacher) => "The teacher's reading, then Enter",
+        _ => "What the needle showed, then Enter",
+    };
+    words(ui, whose, size::BODY, roles.quiet);
+    ui.horizontal_wrapped(|ui| {
+        let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
+        strong(ui, typed, size::INDEX, roles.ink);
+        if target(ui, roles, ("Keep", "Enter"), vec2(130.0, size::TARGET), Weight::Plain) {
+            act(out, Do::Enter);
+        }
+    });
+}
+
+fn outcome(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
+    let Some(told) = &drill.outcome else { return };
+    if drill.set.kind.has_return() {
+        let space = vec2(ui.available_width(), 230.0);
+        let (rect, _) = named_space(ui, space, "the sound with the truth and your tap");
+        let overlay = Overlay {
+            return_s: told.marks.truth_s,
+            return_words: "first pulse, in truth",
+            tap_s: told.marks.tap_s,
+            row_words: "simulated: the truth is known".into(),
+            ..Overlay::default()
+        };
+        plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);
+    }
+    for (n, said) in told.words.iter().enumerate() {
+        let points = if n == 0 { size::SENTENCE } else { size::BODY };
+        words(ui, said, points, roles.ink);
+    }
+}
+
+fn over(ui: &mut Ui, running: &Running, roles: Roles, out: Out<'_>) {
+    strong(ui, &format!("{}: over", running.lesson.name), size::TITLE, roles.ink);
+    if running.lesson.feedback == Feedback::Hidden {
+        words(ui, "An examination: its page is for the teacher.", size::SENTENCE, roles.ink);
+    } else {
+        panel(ui, roles, |ui| {
+            strong(ui, &summed(&running.summary()), size::BODY, roles.ink);
+            if let Some(found) = running.session.threshold {
+                let text = format!(
+                    "In noise you find the return in 70.7 % of trials at {:.1} dB of signal over noise ({} trials; two down, one up: Levitt 1971).",
+                    found.snr_db, found.trials
+                );
+                words(ui, &text, size::BODY, roles.ink);
+            }
+            running.indexes.iter().for_each(|leg| words(ui, &leg.words(), size::BODY, roles.ink));
+            for done in &running.session.drills {
+                let said = match (&done.score, &done.no_score, &done.right) {
+                    (Some(score), ..) => score.words().join(" "),
+                    (None, Some(why), _) => why.clone(),
+                    (None, None, Some(right)) => {
+                        format!(
+                            "You said {}; it was {right}.",
+                            done.answer.as_deref().unwrap_or("nothing")
+                        )
+                    }
+                    _ => String::new(),
+                };
+                words(ui, &format!("{}: {said}", done.case), size::BODY, roles.quiet);
+            }
+        });
+    }
+    if target(ui, roles, ("Done", "Enter"), vec2(200.0, size::GLOVE), Weight::Act) {
+        act(out, Do::End);
+    }
+}
