@@ -22,7 +22,7 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::files;
 use crate::logbook::journal::{self, Journal};
-use crate::report::content::{Content, Sound, Source};
+use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
 use crate::units::{Mmhg, Sonogram};
@@ -84,7 +84,15 @@ fn write(
     sets: &[Set],
 ) -> anyhow::Result<()> {
     let sounds = &session.sounds;
-    let content = Content::of(&Source { visit, result, sets, sounds, service: SERVICE });
+    let content = Content::of(&Source {
+        visit,
+        result,
+        sets,
+        sounds,
+        service: SERVICE,
+        trail: Trail::Full,
+        chain: None,
+    });
     let report = html::page(&content);
     let visit = json::visit(SERVICE, result, &session.events)?;
     let mut told = String::new();

@@ -7,8 +7,10 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+mod audit;
 mod demo;
 mod devices;
+mod import;
 mod index;
 mod listen;
 mod listen_live;
@@ -46,8 +48,12 @@ enum Verb {
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
     Recheck(recheck::Words),
-    /// Write the report of a visit from its events
+    /// Write the report of a visit, or visits as FHIR, CSV or Parquet
     Report(report::Words),
+    /// Take earlier visits over from a table
+    Import(import::Words),
+    /// Count how well a service measures
+    Audit(audit::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -79,6 +85,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Index(words) => index::run(words),
         Verb::Recheck(words) => recheck::run(words),
         Verb::Report(words) => report::run(words),
+        Verb::Import(words) => import::run(words),
+        Verb::Audit(words) => audit::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),
@@ -113,6 +121,8 @@ impl Verb {
             Verb::Index(_) => "index",
             Verb::Recheck(_) => "recheck",
             Verb::Report(_) => "report",
+            Verb::Import(_) => "import",
+            Verb::Audit(_) => "audit",
             Verb::Make(_) => "make",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",

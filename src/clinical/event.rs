@@ -282,6 +282,20 @@ pub enum WaveformWord {
     Unclear,
 }
 
+impl WaveformWord {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WaveformWord::Multiphasic => "multiphasic",
+            WaveformWord::Triphasic => "triphasic",
+            WaveformWord::Biphasic => "biphasic",
+            WaveformWord::Monophasic => "monophasic",
+            WaveformWord::Absent => "nothing heard",
+            WaveformWord::Unclear => "waveform not sure",
+        }
+    }
+}
+
 /// Why a line is no event.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum EventFault {
