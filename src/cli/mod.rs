@@ -20,6 +20,7 @@ mod live_words;
 mod log;
 mod make;
 mod paper;
+mod push;
 mod recheck;
 mod recordings;
 mod report;
@@ -54,6 +55,8 @@ enum Verb {
     Import(import::Words),
     /// Count how well a service measures
     Audit(audit::Words),
+    /// Send a FHIR bundle to a server (only in a build with the feature push)
+    Push(push::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// List the sound devices
@@ -87,6 +90,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Report(words) => report::run(words),
         Verb::Import(words) => import::run(words),
         Verb::Audit(words) => audit::run(words),
+        Verb::Push(words) => push::run(words),
         Verb::Make(words) => make::run(words),
         Verb::Devices(words) => devices::run(words),
         Verb::Trial(words) => trial::run(words),
@@ -123,6 +127,7 @@ impl Verb {
             Verb::Report(_) => "report",
             Verb::Import(_) => "import",
             Verb::Audit(_) => "audit",
+            Verb::Push(_) => "push",
             Verb::Make(_) => "make",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",

@@ -24,7 +24,7 @@ const MARGIN: f64 = 14.0;
 const LETTER: f64 = 0.58;
 const SMALL: f64 = 12.0;
 /// From one row of names to the next.
-const ROW: f64 = 24.0;
+const ROW: f64 = 21.0;
 
 /// A figure: what it is called, what it shows in words, and its drawing.
 #[derive(Debug, Clone, PartialEq)]

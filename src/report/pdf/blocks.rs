@@ -13,7 +13,7 @@ const NUMBER_WIDE: f32 = 158.0;
 /// A figure's unit in points: its letters of 12 units become 8 points.
 const UNIT: f32 = 2.0 / 3.0;
 /// Where a patient's label goes, points.
-const LABEL: (f32, f32) = (190.0, 72.0);
+const LABEL: (f32, f32) = (190.0, 66.0);
 
 /// The first page's pieces, then those of the trail.
 pub(super) fn first(maker: &mut Maker<'_>, content: &Content) {
@@ -65,20 +65,25 @@ fn head(maker: &mut Maker<'_>, content: &Content) {
     maker.pieces.push(Piece { height, parts, ..Piece::default() });
 }
 
+/// Small parts that run on where room is short.
+const SMALL_PARTS: [&str; 3] = ["notes", "cannot-tell", "versions"];
+
 fn one(maker: &mut Maker<'_>, section: &Section) {
-    maker.heading(&section.title);
+    if maker.compact && SMALL_PARTS.contains(&section.id) {
+        return run_on(maker, section);
+    }
+    if !(maker.compact && section.id == "signature") {
+        maker.heading(&section.title);
+    }
     for block in &section.blocks {
         match block {
             Block::Words(words) => maker.paragraph(&Role::Words, &[(Regular, words)], SMALL),
             Block::List(list) => list.iter().for_each(|words| item(maker, words)),
             Block::Warning(warning) => {
                 let look = Look { indent: 12.0, bar: true, after: 3.0, ..BODY };
-                let spans = [(Bold, warning.label), (Bold, ":"), (Regular, &*warning.words)];
-                maker.paragraph(
-                    &Role::Words,
-                    &[(Bold, &format!("{}:", spans[0].1)), spans[2]],
-                    look,
-                );
+                let label = format!("{}:", warning.label);
+                let spans = [(Bold, label.as_str()), (Regular, warning.words.as_str())];
+                maker.paragraph(&Role::Words, &spans, look);
             }
             Block::Leg(leg) => leg_block(maker, leg),
             Block::Guidance(guidance) => guidance_block(maker, guidance),
@@ -87,6 +92,19 @@ fn one(maker: &mut Maker<'_>, section: &Section) {
             Block::Blanks(blanks) => blanks_block(maker, blanks),
         }
     }
+}
+
+/// Heading and sentences as one paragraph.
+fn run_on(maker: &mut Maker<'_>, section: &Section) {
+    let each = section.blocks.iter().flat_map(|block| match block {
+        Block::Words(words) => vec![words.as_str()],
+        Block::List(list) => list.iter().map(String::as_str).collect(),
+        _ => Vec::new(),
+    });
+    let words = each.collect::<Vec<_>>().join(" \u{b7} ");
+    let title = format!("{}.", section.title);
+    let look = Look { size: 7.8, after: 3.0, ..BODY };
+    maker.paragraph(&Role::Words, &[(Bold, &title), (Regular, &words)], look);
 }
 
 /// A sentence that stands for itself, behind a short line.
@@ -174,8 +192,10 @@ fn guidance_block(maker: &mut Maker<'_>, guidance: &Guidance) {
 }
 
 fn table_block(maker: &mut Maker<'_>, table: &Table) {
-    maker.paragraph(&Role::Words, &[(Regular, &table.caption)], SMALL);
-    keep_last(maker);
+    if !maker.compact {
+        maker.paragraph(&Role::Words, &[(Regular, &table.caption)], SMALL);
+        keep_last(maker);
+    }
     let shares: &[f32] = match table.columns.len() {
         5 => &[0.2, 0.16, 0.2, 0.12, 0.32],
         _ => &[0.22, 0.39, 0.39],

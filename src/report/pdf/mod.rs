@@ -53,8 +53,10 @@ pub enum PdfFault {
 const SIDE: f32 = 42.0;
 const TOP: f32 = 34.0;
 const BOTTOM: f32 = 44.0;
-/// Sizes that are tried so that the first part becomes one page; the last is still 7 points.
-const SCALES: [f32; 4] = [1.0, 0.96, 0.93, 0.9];
+/// Sizes, and whether lists run on, tried in turn so that the first part becomes one page; the smallest type
+/// is still 7 points high. Where none of them does, the second is taken.
+const TRIED: [(f32, bool); 5] =
+    [(1.0, false), (0.96, false), (0.96, true), (0.93, true), (0.9, true)];
 
 /// The bytes of the PDF.
 ///
@@ -64,15 +66,16 @@ pub fn document(content: &Content, paper: Paper) -> Result<Vec<u8>, PdfFault> {
     let faces = Faces::load().ok_or(PdfFault::Type)?;
     let (page_w, page_h) = paper.size_pt();
     let (width, height) = (page_w - 2.0 * SIDE, page_h - TOP - BOTTOM);
-    let made = |scale| {
-        let mut maker = Maker::new(&faces, width, scale);
+    let made = |look| {
+        let mut maker = Maker::new(&faces, width, look);
         blocks::first(&mut maker, content);
         let one_page = on_pages(&maker.pieces, height).len() <= 1;
+        maker.compact = false;
         blocks::trail(&mut maker, content);
         (one_page, maker.pieces)
     };
-    let fitting = SCALES.into_iter().map(made).find(|(one_page, _)| *one_page);
-    let (_, pieces) = fitting.unwrap_or_else(|| made(SCALES[1]));
+    let fitting = TRIED.into_iter().map(made).find(|(one_page, _)| *one_page);
+    let (_, pieces) = fitting.unwrap_or_else(|| made(TRIED[1]));
     let pages = on_pages(&pieces, height);
     Pages { faces: &faces, paper, content }.write(&pieces, &pages)
 }

@@ -62,6 +62,8 @@ pub(super) struct Maker<'a> {
     pub width: f32,
     /// All sizes but that of the great numbers are multiplied by this.
     pub scale: f32,
+    /// Lists run on, and small parts have their heading before their words.
+    pub compact: bool,
     pub pieces: Vec<Piece>,
     groups: u32,
 }
@@ -88,8 +90,8 @@ const LEADING: f32 = 1.24;
 const RISE: f32 = 0.95;
 
 impl<'a> Maker<'a> {
-    pub(super) fn new(faces: &'a Faces, width: f32, scale: f32) -> Self {
-        Self { faces, width, scale, pieces: Vec::new(), groups: 0 }
+    pub(super) fn new(faces: &'a Faces, width: f32, (scale, compact): (f32, bool)) -> Self {
+        Self { faces, width, scale, compact, pieces: Vec::new(), groups: 0 }
     }
 
     pub(super) fn group(&mut self) -> u32 {

@@ -274,7 +274,10 @@ fn visit(names: &[String], row: &csv::StringRecord, line: u64) -> Result<Taken, 
     match cells.get("version").trim() {
         "" | FORM => {}
         newer => {
-            return Err(fault("version", format!("this program knows version {FORM}, not {newer}")));
+            return Err(fault(
+                "version",
+                format!("this program knows version {FORM}, not {newer}"),
+            ));
         }
     }
     let (at, day_only) = cells.measured()?;
