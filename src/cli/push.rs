@@ -68,7 +68,11 @@ mod sending {
         let bundle: Value = serde_json::from_slice(&bytes).with_context(name)?;
         let is_ours = bundle["resourceType"] == "Bundle" && bundle["type"] == "transaction";
         ensure!(is_ours, "{}: is no FHIR bundle of the type transaction", words.bundle.display());
-        ensure!(protected(&words.to), "{}: only https is sent to, or http on this machine", words.to);
+        ensure!(
+            protected(&words.to),
+            "{}: only https is sent to, or http on this machine",
+            words.to
+        );
         let token = match &words.token_file {
             Some(path) => {
                 let text = std::fs::read_to_string(path);
@@ -143,7 +147,10 @@ mod sending {
                 Err(fault) => fault.to_string(),
             };
             if left == 0 {
-                bail!("{}: {why}; nothing is known to have arrived, and sending again is harmless", words.to);
+                bail!(
+                    "{}: {why}; nothing is known to have arrived, and sending again is harmless",
+                    words.to
+                );
             }
             eprintln!("cuffnote: {}: {why}; trying again", words.to);
             std::thread::sleep(pause);
@@ -170,7 +177,11 @@ mod sending {
             entries.iter().filter(status).count()
         };
         let (created, there) = (with("201"), with("200"));
-        ensure!(created + there == entries.len(), "{to}: some entries were not taken: {}", answer.body);
+        ensure!(
+            created + there == entries.len(),
+            "{to}: some entries were not taken: {}",
+            answer.body
+        );
         super::super::say(&format!("{created} created, {there} were there before\n"))?;
         Ok(ExitCode::SUCCESS)
     }
@@ -181,10 +192,17 @@ mod sending {
 
         #[test]
         fn plain_http_stays_on_this_machine() {
-            for url in ["https://fhir.example/r4", "http://127.0.0.1:8080/fhir", "http://localhost/fhir"] {
+            for url in
+                ["https://fhir.example/r4", "http://127.0.0.1:8080/fhir", "http://localhost/fhir"]
+            {
                 assert!(protected(url), "{url}");
             }
-            for url in ["http://fhir.example/r4", "http://localhost.example/", "ftp://x", "http://127.0.0.1@evil.example/"] {
+            for url in [
+                "http://fhir.example/r4",
+                "http://localhost.example/",
+                "ftp://x",
+                "http://127.0.0.1@evil.example/",
+            ] {
                 assert!(!protected(url), "{url}");
             }
         }

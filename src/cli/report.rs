@@ -39,7 +39,7 @@ pub(super) struct Words {
     /// The service that measured, as it stands in the head
     #[arg(long, value_name = "NAME", default_value = "")]
     service: String,
-    /// Every attempt and every source behind the first page
+    /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
     /// The paper of a .pdf: a4 or letter

@@ -32,7 +32,7 @@ pub enum Trail {
     /// Only what the first page cannot say in short: attempts that do not count, amendments, sounds.
     #[default]
     Needed,
-    /// Every attempt and every source.
+    /// Every attempt.
     Full,
 }
 
@@ -214,7 +214,6 @@ impl Content {
             parts::signature(),
             trail::attempts(source),
             trail::sounds(source),
-            trail::sources(source),
         ];
         let mut content = Self {
             title: "Ankle-brachial index: record of a measurement".into(),

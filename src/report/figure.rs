@@ -104,9 +104,9 @@ pub fn index_line(id: &str, line: &Line, width: f64) -> Figure {
     let scale = Scale { width };
     const AXIS: f64 = 40.0;
     let rows = scale.place(&line.bands);
-    let under = AXIS + 32.0;
+    let under = AXIS + 30.0;
     let deepest = rows.iter().map(|placed| placed.row + 1).max().unwrap_or(0);
-    let height = under - 8.0 + deepest as f64 * ROW;
+    let height = under - 1.0 + deepest as f64 * ROW;
     let inside = html! {
         @for placed in &rows {
             @for limit in placed.band.from.into_iter().chain(placed.band.to) {

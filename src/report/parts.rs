@@ -113,7 +113,8 @@ fn found(source: &Source<'_>) -> Vec<Row> {
             let after = if phase == Phase::AfterExercise { " after exercise" } else { "" };
             let name = if artery == Artery::Brachial { "arm" } else { artery.words() };
             let mut row = vec![format!("{}{after}", sentence(name))];
-            row.extend(cells.map(|cell| cell.unwrap_or_else(|| "not yet measured".into())));
+            let nothing = if source.result.closed { "not measured" } else { "not yet measured" };
+            row.extend(cells.map(|cell| cell.unwrap_or_else(|| nothing.into())));
             rows.push(Row { cells: row, marked: false });
         }
     }

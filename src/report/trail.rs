@@ -171,14 +171,3 @@ fn per_cent(part: f64) -> String {
         whole => format!("{whole:.0}\u{a0}%"),
     }
 }
-
-/// Where each set of guidance was published, in full.
-pub fn sources(source: &Source<'_>) -> Section {
-    let each = source.result.guidance.iter().map(|set| {
-        format!("{}, copy {}: {} ({}).", set.name, set.version, set.source, set.status.words())
-    });
-    let list: Vec<String> = each.collect();
-    let wanted = source.trail == Trail::Full && !list.is_empty();
-    let blocks = if wanted { vec![Block::List(list)] } else { Vec::new() };
-    Section { id: "sources", title: "Sources".into(), blocks, trail: true }
-}

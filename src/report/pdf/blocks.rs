@@ -27,14 +27,14 @@ pub(super) fn first(maker: &mut Maker<'_>, content: &Content) {
     }
 }
 
-/// The trail, on pages of its own.
-pub(super) fn trail(maker: &mut Maker<'_>, content: &Content) {
+/// The trail, on pages of its own where the first part left no page begun.
+pub(super) fn trail(maker: &mut Maker<'_>, content: &Content, own_page: bool) {
     let start = maker.pieces.len();
     for section in content.sections.iter().filter(|s| s.trail) {
         one(maker, section);
     }
     if let Some(piece) = maker.pieces.get_mut(start) {
-        piece.new_page = true;
+        piece.new_page = own_page;
     }
 }
 

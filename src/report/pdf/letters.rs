@@ -263,12 +263,12 @@ mod tests {
         assert_eq!(sorted(&kept), sorted(text));
     }
 
-    /// Advance widths from the font files, read with fontTools 4.68.0: B612 Regular `0` 630/1000... see the sum.
+    /// What each face holds was read with fontTools 4.68.0.
     #[test]
     fn every_letter_finds_a_face() {
         let faces = Faces::load().unwrap();
         for (letter, face) in
-            [('a', Some(0)), ('ş', Some(2)), ('Ж', Some(2)), ('Ω', Some(2)), ('文', None)]
+            [('a', Some(0)), ('ş', Some(2)), ('Ж', Some(2)), ('ש', Some(2)), ('文', None)]
         {
             assert_eq!(faces.face_of(letter, Weight::Regular), face, "{letter}");
         }

@@ -1,6 +1,6 @@
 //! The report as PDF: the content's parts as pieces, pieces on pages, pages as bytes.
 //!
-//! What matters first stands on the first page; the trail begins a page of its own. Type is embedded, text
+//! What matters first stands on the first page; the trail begins a page of its own, unless there are two pages already. Type is embedded, text
 //! copies out in its order of reading, parts carry their role (heading, paragraph, table, figure) for
 //! readers who cannot see. No clock and no chance: the same content gives the same bytes.
 
@@ -51,8 +51,8 @@ pub enum PdfFault {
 
 /// Margins at the sides, at the top, and at the bottom with its line, points.
 const SIDE: f32 = 42.0;
-const TOP: f32 = 34.0;
-const BOTTOM: f32 = 44.0;
+const TOP: f32 = 30.0;
+const BOTTOM: f32 = 42.0;
 /// Sizes, and whether lists run on, tried in turn so that the first part becomes one page; the smallest type
 /// is still 7 points high. Where none of them does, the second is taken.
 const TRIED: [(f32, bool); 5] =
@@ -71,7 +71,7 @@ pub fn document(content: &Content, paper: Paper) -> Result<Vec<u8>, PdfFault> {
         blocks::first(&mut maker, content);
         let one_page = on_pages(&maker.pieces, height).len() <= 1;
         maker.compact = false;
-        blocks::trail(&mut maker, content);
+        blocks::trail(&mut maker, content, one_page);
         (one_page, maker.pieces)
     };
     let fitting = TRIED.into_iter().map(made).find(|(one_page, _)| *one_page);

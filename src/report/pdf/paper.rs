@@ -23,6 +23,9 @@ use crate::report::content::Content;
 use crate::report::fonts::{BOLD, REGULAR, SPARE};
 use crate::report::paint::{LINE, QUIET};
 
+/// Size of the words at the foot of a page, points.
+const FOOT_SIZE: f32 = 7.0;
+
 /// What is needed to draw pages.
 pub(super) struct Pages<'a> {
     pub faces: &'a Faces,
@@ -147,25 +150,29 @@ impl Pages<'_> {
         }
     }
 
-    /// What stands at the foot of every page: record, chain, purpose, number.
+    /// What stands at the foot of every page: record, purpose, number; the chain below.
     fn foot(&self, surface: &mut Surface<'_>, number: usize, count: usize) {
-        const SIZE: f32 = 7.0;
         let (width, height) = self.paper.size_pt();
-        let y = height - BOTTOM + 22.0;
-        let chain = self.content.chain.as_ref().map_or(String::new(), |head| {
-            format!(", chain {}", head.chars().take(16).collect::<String>())
-        });
-        let record: String = self.content.record.chars().take(40).collect();
-        let lines = [
-            (format!("Record {record}{chain}"), 0.0),
-            ("Records a measurement. Does not diagnose.".into(), 0.5),
-            (format!("Page {number} of {count}"), 1.0),
-        ];
+        let y = height - BOTTOM + 18.0;
+        let free = width - 2.0 * SIDE;
         surface.start_tagged(ornament(ArtifactType::Footer));
-        for (words, place) in lines {
+        let record = format!("Record {}", self.content.record);
+        let record = self.faces.wrap(&[(Weight::Regular, &record)], FOOT_SIZE, free * 0.32);
+        if let Some(line) = record.first() {
+            self.text(surface, line, (SIDE, y), FOOT_SIZE, QUIET);
+        }
+        for (words, place) in [
+            ("Records a measurement. Does not diagnose.".to_owned(), 0.5),
+            (format!("Page {number} of {count}"), 1.0),
+        ] {
             let line = self.faces.single(&words, Weight::Regular);
-            let free = width - 2.0 * SIDE - line.width_em() * SIZE;
-            self.text(surface, &line, (SIDE + free * place, y), SIZE, QUIET);
+            let left = free - line.width_em() * FOOT_SIZE;
+            self.text(surface, &line, (SIDE + left * place, y), FOOT_SIZE, QUIET);
+        }
+        if let Some(head) = &self.content.chain {
+            let head: String = head.chars().take(16).collect();
+            let line = self.faces.single(&format!("Hash chain {head}"), Weight::Regular);
+            self.text(surface, &line, (SIDE, y + 9.0), FOOT_SIZE, QUIET);
         }
         surface.end_tagged();
     }

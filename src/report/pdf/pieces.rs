@@ -85,7 +85,7 @@ pub(super) const BODY: Look = Look { size: 8.6, colour: INK, indent: 0.0, bar: f
 pub(super) const SMALL: Look =
     Look { size: 7.8, colour: QUIET, indent: 0.0, bar: false, after: 2.0 };
 /// From base line to base line, in sizes.
-const LEADING: f32 = 1.24;
+const LEADING: f32 = 1.21;
 /// From the top of a line to its base line, in sizes.
 const RISE: f32 = 0.95;
 

@@ -87,25 +87,35 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
     let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
     let mut table = Table { ignored: ignored.cloned().collect(), ..Table::default() };
     let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
+    let line_of = |at: Option<&csv::Position>| at.map_or(0, |at| line_at(text, at.byte()));
     for row in reader.records().take(MOST) {
-        let line = |row: &csv::StringRecord| row.position().map_or(0, csv::Position::line);
         match row {
             Ok(row) if row.iter().all(|cell| cell.trim().is_empty()) => {}
             Ok(row) => {
-                let line = line(&row);
+                let line = line_of(row.position());
                 match visit(&names, &row, line).and_then(|taken| once(&mut seen, taken)) {
                     Ok(taken) => table.taken.push(taken),
                     Err((column, why)) => table.refused.push(Refused { line, column, why }),
                 }
             }
             Err(fault) => {
-                let line = fault.position().map_or(0, csv::Position::line);
+                let line = line_of(fault.position());
                 let column = "the row".to_owned();
                 table.refused.push(Refused { line, column, why: fault.to_string() });
             }
         }
     }
     Ok(table)
+}
+
+/// The line of the row that begins at a byte, from 1; the reader counts otherwise where lines end with CRLF.
+fn line_at(text: &str, byte: u64) -> u64 {
+    let bytes = text.as_bytes();
+    let mut at = usize::try_from(byte).unwrap_or(bytes.len()).min(bytes.len());
+    while bytes.get(at).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
+        at += 1;
+    }
+    1 + bytes[..at].iter().filter(|b| **b == b'\n').count() as u64
 }
 
 fn check(names: &[String]) -> Result<(), TableFault> {
