@@ -22,7 +22,7 @@ pub fn page(content: &Content) -> Vec<u8> {
             head {
                 (PreEscaped(META))
                 title { (title) }
-                style { (PreEscaped(style::sheet(&content.record, spare))) }
+                style { (PreEscaped(style::sheet(&format!("Record {}", content.record), spare))) }
             }
             body {
                 header {

@@ -8,9 +8,9 @@ use super::figure::FONTS;
 use super::fonts::{BOLD, REGULAR, SPARE};
 use super::paint::{GROUND, INK, LINE, PANEL, PAPER, QUIET};
 
-/// The whole style sheet; `record` stands on every printed page. The spare face comes along where a letter
+/// The whole style sheet; `foot` stands on every printed page. The spare face comes along where a letter
 /// needs it.
-pub fn sheet(record: &str, spare: bool) -> String {
+pub fn sheet(foot: &str, spare: bool) -> String {
     let face = |family: &str, weight: u32, font: &[u8]| {
         format!(
             "@font-face{{font-family:'{family}';font-weight:{weight};font-style:normal;src:url(data:font/otf;base64,{}) format('opentype')}}\n",
@@ -25,7 +25,7 @@ pub fn sheet(record: &str, spare: bool) -> String {
         .replace("$ink", INK)
         .replace("$quiet", QUIET)
         .replace("$line", LINE)
-        .replace("$record", &quoted(&format!("Record {record}")));
+        .replace("$foot", &quoted(foot));
     let spare = if spare { face("DejaVu Sans", 400, SPARE) } else { String::new() };
     face("B612", 400, REGULAR) + &face("B612", 700, BOLD) + &spare + &rules
 }
@@ -47,7 +47,7 @@ pub fn quoted(text: &str) -> String {
 
 const RULES: &str = r#"
 @page{margin:14mm 14mm 18mm;
- @bottom-left{content:$record;font:8pt $fonts;color:$quiet}
+ @bottom-left{content:$foot;font:8pt $fonts;color:$quiet}
  @bottom-center{content:"Records a measurement. Does not diagnose.";font:8pt $fonts;color:$quiet}
  @bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt $fonts;color:$quiet}}
 *{box-sizing:border-box}

@@ -20,7 +20,7 @@ pub fn page(audit: &Audit, service: &str) -> Vec<u8> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet("audit", spare))) } }
+            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet("Audit of a service", spare))) } }
             body {
                 header { h1 style="flex-basis:100%" { (title) } (head(audit, service)) }
                 main {

@@ -21,7 +21,7 @@ pub const SYSTOLIC: &str = "8480-6";
 /// Every LOINC code that may leave this program.
 pub const LOINC_SENT: [&str; 6] = [INDEX, TIBIAL[0], TIBIAL[1], TOE[0], TOE[1], SYSTOLIC];
 /// Every SNOMED CT code that may leave this program.
-pub const SNOMED_SENT: [&str; 12] = [
+pub const SNOMED_SENT: [&str; 11] = [
     "446841001",
     "723961002",
     "723962009",
@@ -33,7 +33,6 @@ pub const SNOMED_SENT: [&str; 12] = [
     "765172009",
     "309641003",
     "33586001",
-    "17137000",
 ];
 
 fn coded(system: &str, code: &str, text: &str) -> Value {
@@ -42,7 +41,7 @@ fn coded(system: &str, code: &str, text: &str) -> Value {
 
 /// Words alone.
 pub fn words(text: &str) -> Value {
-    json!({ "text": text })
+    json!({ "text": super::clean(text).unwrap_or_else(|| "not said".into()) })
 }
 
 /// A pressure at a site.

@@ -70,13 +70,8 @@ fn named(bytes: &[u8]) -> Uuid {
 pub fn bundle(parcel: &Parcel<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let mut resources = Observations::of(parcel).all();
     let panel = resources.last().map(|r| r.reference.clone());
-    resources.extend(
-        parcel
-            .documents
-            .iter()
-            .enumerate()
-            .map(|(i, document)| document_reference(parcel, i, document, panel.as_deref())),
-    );
+    let documents = parcel.documents.iter();
+    resources.extend(documents.map(|d| document_reference(parcel, d, panel.as_deref())));
     let entries: Vec<Value> = resources.into_iter().map(Resource::entry).collect();
     let bundle = json!({
         "resourceType": "Bundle",
@@ -175,12 +170,12 @@ fn subject(parcel: &Parcel<'_>) -> Option<Value> {
 
 fn document_reference(
     parcel: &Parcel<'_>,
-    number: usize,
     document: &Document<'_>,
     panel: Option<&str>,
 ) -> Resource {
     use base64::Engine;
-    let mut resource = Resource::new(parcel, "DocumentReference", &format!("document-{number}"));
+    let mut resource =
+        Resource::new(parcel, "DocumentReference", &format!("document-{}", named(document.bytes)));
     resource.set("status", "current".into());
     resource.set("type", codes::words(document.title));
     if let Some(subject) = subject(parcel) {

@@ -57,6 +57,9 @@ impl<'a> Observations<'a> {
     fn devices(&mut self) {
         let opened = &self.parcel.visit.opened;
         for gauge in std::iter::once(&opened.gauge).chain(&opened.other_gauges) {
+            if self.gauges.iter().any(|(code, _)| *code == gauge.code) {
+                continue;
+            }
             let mut device = Resource::new(self.parcel, "Device", &format!("gauge-{}", gauge.code));
             device.set("status", "active".into());
             device.set("type", codes::gauge());
