@@ -65,6 +65,16 @@ pub struct Head {
     pub hash: String,
 }
 
+impl Head {
+    /// Where a visit is kept, for its report.
+    pub fn of_visit(&self, visit: VisitId) -> String {
+        format!(
+            "Record book: visit {visit}; when this report was made, the book's chain had {} entries and the head {}.",
+            self.entries, self.hash
+        )
+    }
+}
+
 impl std::fmt::Display for Head {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} entries, head {}", self.entries, self.hash)
