@@ -9,8 +9,8 @@ use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
 const STEADY: usize = 4;
-/// A second sound within this time belongs to the same beat: its later phases (own choice; 200 a minute), seconds.
-const PHASE_S: f64 = 0.3;
+/// A second sound within this part of a beat's length belongs to the same beat: its later phases (own choice).
+const PHASE: f64 = 0.4;
 /// Intervals of an attempt from which its rhythm is judged (own choice).
 const RHYTHM: usize = 10;
 /// The longest gap in such a row, seconds.
