@@ -9,6 +9,8 @@ use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
 const STEADY: usize = 4;
+/// Rates that a heart may have, beats a minute; any other is not believed.
+const RATES: std::ops::RangeInclusive<f64> = 25.0..=220.0;
 /// A second sound within this part of a beat's length belongs to the same beat: its later phases (own choice).
 const PHASE: f64 = 0.4;
 /// Intervals of an attempt from which its rhythm is judged (own choice).
@@ -294,7 +296,7 @@ impl Course {
                 self.returned = self.returned.or(Some((at_s, confidence)));
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
-            Sound::Rate { bpm } => self.bpm = Some(bpm),
+            Sound::Rate { bpm } if RATES.contains(&bpm) => self.bpm = Some(bpm),
             _ => {}
         }
         self.follow()
@@ -495,13 +497,19 @@ impl Course {
         intervals.iter().filter(off).count() * 4 >= intervals.len()
     }
 
-    /// From beat to beat, seconds; not over the time in which the cuff was closed, nor over a pause.
+    /// From beat to beat, seconds; not over the time in which the cuff was closed, nor over a pause. A sound that
+    /// follows another within [`PHASE`] is a later phase of the same beat.
     fn intervals(&self) -> impl Iterator<Item = f64> + '_ {
-        let pairs = self
-            .pulses
-            .windows(2)
-            .filter(|w| !self.lost_s.is_some_and(|lost_s| w[0].0 <= lost_s && w[1].0 > lost_s));
-        pairs.map(|w| w[1].0 - w[0].0).filter(|s| *s <= GAP_S)
+        let phase_s = (PHASE * 60.0 / self.bpm.unwrap_or(70.0)).clamp(0.25, 0.5);
+        let mut beats: Vec<f64> = Vec::with_capacity(self.pulses.len());
+        for (at_s, _) in &self.pulses {
+            if beats.last().is_none_or(|last| at_s - last > phase_s) {
+                beats.push(*at_s);
+            }
+        }
+        let closed = |w: &[f64]| self.lost_s.is_some_and(|s| w[0] <= s && w[1] > s);
+        let open: Vec<f64> = beats.windows(2).filter(|w| !closed(w)).map(|w| w[1] - w[0]).collect();
+        open.into_iter().filter(|s| *s <= GAP_S)
     }
 
     fn beating(&self, now_s: f64) -> bool {
@@ -668,6 +676,13 @@ mod tests {
             course.hear(Sound::Pulse { at_s, strength_db: 12.0 });
         }
         assert!(irregular(&course));
+        let mut course = Course::new(0.0);
+        course.hear(Sound::Rate { bpm: 70.0 });
+        for n in 0..20 {
+            beats(&mut course, f64::from(n) * 0.86, 1);
+            beats(&mut course, f64::from(n) * 0.86 + 0.22, 1);
+        }
+        assert!(!irregular(&course), "second phases of regular beats");
         let mut course = Course::new(0.0);
         beats(&mut course, 1.0, 2);
         course.hear(Sound::Lost { at_s: 3.0 });
