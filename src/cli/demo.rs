@@ -23,13 +23,13 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::files;
 use crate::logbook::{Book, Keeper, VisitId};
-use crate::report::content::{Content, Sound, Source};
+use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
 use crate::units::{Mmhg, Sonogram};
 
 use super::recordings::{RECORD, Shelf, VISIT, Wanted};
-use super::{index, listen, paper, report, scripted};
+use super::{index, listen, paper, scripted};
 
 /// The invented clinic.
 const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
@@ -70,9 +70,16 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
     super::say(&format!("\n{}\n", paper::visit(&result)))?;
-    let source =
-        Source { visit: &visit, result: &result, sets: &sets, sounds: &sounds, service: SERVICE };
-    write(&words.out, &source, &events, &report::kept_in(id, &head))?;
+    let source = Source {
+        visit: &visit,
+        result: &result,
+        sets: &sets,
+        sounds: &sounds,
+        service: SERVICE,
+        trail: Trail::Full,
+        chain: None,
+    };
+    write(&words.out, &source, &events, &head.of_visit(id))?;
     super::say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }

@@ -8,9 +8,11 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser, Subcommand};
 
 mod agree;
+mod audit;
 mod book;
 mod demo;
 mod devices;
+mod import;
 mod index;
 mod listen;
 mod listen_live;
@@ -22,6 +24,7 @@ mod make;
 mod overread;
 mod paper;
 mod practise;
+mod push;
 mod recheck;
 mod recordings;
 mod rehear;
@@ -54,10 +57,16 @@ enum Verb {
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
     Recheck(recheck::Words),
-    /// Write the report of a visit from its events
+    /// Write the report of a visit, or visits as FHIR, CSV or Parquet
     Report(report::Words),
     /// Everything about the record book
     Book(book::Words),
+    /// Take earlier visits over from a table
+    Import(import::Words),
+    /// Count how well a service measures
+    Audit(audit::Words),
+    /// Send a FHIR bundle to a server (only in a build with the feature push)
+    Push(push::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// Practise hearing the return, without a window
@@ -99,6 +108,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Recheck(words)) => recheck::run(words),
         Some(Verb::Report(words)) => report::run(words),
         Some(Verb::Book(words)) => book::run(words),
+        Some(Verb::Import(words)) => import::run(words),
+        Some(Verb::Audit(words)) => audit::run(words),
+        Some(Verb::Push(words)) => push::run(words),
         Some(Verb::Make(words)) => make::run(words),
         Some(Verb::Practise(words)) => practise::run(words),
         Some(Verb::Agree(words)) => agree::run(words),
@@ -138,6 +150,9 @@ impl Verb {
             Verb::Recheck(_) => "recheck",
             Verb::Report(_) => "report",
             Verb::Book(_) => "book",
+            Verb::Import(_) => "import",
+            Verb::Audit(_) => "audit",
+            Verb::Push(_) => "push",
             Verb::Make(_) => "make",
             Verb::Practise(_) => "practise",
             Verb::Agree(_) => "agree",

@@ -1,27 +1,45 @@
-//! The verb `report`: a visit's events to a report, as HTML or JSON.
+//! The verb `report`: visits' events to a report, a bundle, or a table. The end of the name says which.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use anyhow::Context;
+use anyhow::{Context, bail};
 
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
+use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::files;
-use crate::logbook::{Head, VisitId};
-use crate::report::content::{Content, Source};
-use crate::report::{html, json};
+use crate::report::content::{Content, Source, Trail};
+use crate::report::pdf::Paper;
+use crate::report::table::Dialect;
+use crate::report::{fhir, html, json, pdf, table};
 
 use super::index;
 
+/// What can be written, by the end of the name.
+const ENDINGS: [&str; 6] = ["fhir.json", "json", "html", "pdf", "csv", "parquet"];
+
 #[derive(clap::Args)]
+#[command(
+    after_help = "The end of FILE says what is written: .html or .pdf (a report), .json (the visit with everything \
+in it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit), .parquet (a row an attempt; only in a \
+build with the feature parquet). The last two take several visits. Fields: docs/exchange.md."
+)]
 pub(super) struct Words {
-    /// A visit as visit.json; a visit in the record book is reported by `book report`
-    file: PathBuf,
-    /// What to write; the name's end says as what: .html or .json
+    /// A visit as visit.json, several for .csv and .parquet; a visit in the record book is reported by `book report`
+    #[arg(required = true)]
+    visits: Vec<PathBuf>,
+    #[command(flatten)]
+    form: Form,
+}
+
+/// What is written, and what stands in it.
+#[derive(clap::Args)]
+pub(super) struct Form {
+    /// What to write: .html, .pdf, .json, .fhir.json, .csv or .parquet
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// A set of guidance; may be given several times; the limits of the first are drawn
@@ -30,64 +48,159 @@ pub(super) struct Words {
     /// The service that measured, as it stands in the head
     #[arg(long, value_name = "NAME", default_value = "")]
     service: String,
+    /// Every attempt behind the first page, also where all of them count
+    #[arg(long)]
+    trail: bool,
+    /// The paper of a .pdf: a4 or letter
+    #[arg(long, value_name = "PAPER", value_parser = paper, default_value = "a4")]
+    paper: Paper,
+    /// The head of the record's hash chain, to stand in the report
+    #[arg(long, value_name = "HASH")]
+    chain: Option<String>,
+    /// A sound (.wav) that travels in the .fhir.json; may be given several times
+    #[arg(long, value_name = "FILE")]
+    sound: Vec<PathBuf>,
+    /// A .csv with semicolons and decimal commas, for spreadsheets that expect them
+    #[arg(long)]
+    semicolon: bool,
+}
+
+fn paper(word: &str) -> Result<Paper, String> {
+    match word.to_ascii_lowercase().as_str() {
+        "a4" => Ok(Paper::A4),
+        "letter" => Ok(Paper::Letter),
+        _ => Err("write a4 or letter".into()),
+    }
+}
+
+/// A visit with what was worked out from it.
+pub(super) struct Worked {
+    events: Vec<Event>,
+    pub(super) visit: Visit,
+    pub(super) result: VisitResult,
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let sets = match index::sets(&words.guidance)? {
+    let mut visits = Vec::new();
+    for path in &words.visits {
+        visits.push((events(path)?, path.display().to_string()));
+    }
+    write(visits, &words.form, None)
+}
+
+/// Writes these visits, each with where its events came from; `kept` says where the one visit is kept.
+pub(super) fn write(
+    visits: Vec<(Vec<Event>, String)>,
+    form: &Form,
+    kept: Option<&str>,
+) -> anyhow::Result<ExitCode> {
+    let sets = match index::sets(&form.guidance)? {
         Ok(sets) => sets,
         Err(unknown) => {
             eprintln!("cuffnote: {unknown}");
             return Ok(ExitCode::from(2));
         }
     };
-    let form = Form { out: &words.out, service: &words.service, kept: None };
-    write(&events(&words.file)?, &words.file.display().to_string(), &sets, &form)
-}
-
-/// What is written, and what stands in it.
-pub(super) struct Form<'a> {
-    /// The file; the name's end says as what.
-    pub(super) out: &'a Path,
-    /// The service that measured.
-    pub(super) service: &'a str,
-    /// Where the visit is kept.
-    pub(super) kept: Option<String>,
-}
-
-/// Where a visit is kept, for its report.
-pub(super) fn kept_in(visit: VisitId, head: &Head) -> String {
-    format!(
-        "Record book: visit {visit}; when this report was made, the book's chain had {} entries and the head {}.",
-        head.entries, head.hash
-    )
-}
-
-/// Writes the report of these events, which came from `from`.
-pub(super) fn write(
-    events: &[Event],
-    from: &str,
-    sets: &[Set],
-    form: &Form<'_>,
-) -> anyhow::Result<ExitCode> {
-    let visit = Visit::from_events(events).with_context(|| from.to_owned())?;
-    let result = work_out(&visit, sets, Assumed::default());
-    let ending = form.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
-    let bytes = match ending {
-        "html" => {
-            let source =
-                Source { visit: &visit, result: &result, sets, sounds: &[], service: form.service };
-            let mut content = Content::of(&source);
-            form.kept.iter().for_each(|words| content.kept_in(words));
-            html::page(&content)
-        }
-        "json" => json::visit(form.service, &result, events)?,
-        _ => {
-            eprintln!("cuffnote: {}: end the name with .html or .json", form.out.display());
-            return Ok(ExitCode::from(2));
-        }
+    let name = form.out.to_string_lossy().to_lowercase();
+    let ending = ENDINGS.into_iter().find(|ending| name.ends_with(&format!(".{ending}")));
+    let many = matches!(ending, Some("csv" | "parquet"));
+    let Some(ending) = ending.filter(|_| many || visits.len() == 1) else {
+        eprintln!(
+            "cuffnote: {}: end the name with .html, .pdf, .json or .fhir.json for one visit, .csv or .parquet for one or several",
+            form.out.display()
+        );
+        return Ok(ExitCode::from(2));
     };
-    files::write_atomic(form.out, &bytes).with_context(|| format!("{}", form.out.display()))?;
+    let mut worked = Vec::new();
+    for (events, from) in visits {
+        worked.push(work(events, &from, &sets)?);
+    }
+    let bytes = written(form, ending, &worked, (&sets, kept))?;
+    files::write_atomic(&form.out, &bytes).with_context(|| format!("{}", form.out.display()))?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Works a visit out from its events, which came from `from`.
+pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Result<Worked> {
+    let visit = Visit::from_events(&events).with_context(|| from.to_owned())?;
+    let result = work_out(&visit, sets, Assumed::default());
+    Ok(Worked { events, visit, result })
+}
+
+pub(super) fn pairs(worked: &[Worked]) -> Vec<(&Visit, &VisitResult)> {
+    worked.iter().map(|one| (&one.visit, &one.result)).collect()
+}
+
+fn written(
+    form: &Form,
+    ending: &str,
+    worked: &[Worked],
+    (sets, kept): (&[Set], Option<&str>),
+) -> anyhow::Result<Vec<u8>> {
+    let Some(first) = worked.first() else { bail!("there is no visit to write") };
+    let content = || {
+        let mut content = Content::of(&Source {
+            visit: &first.visit,
+            result: &first.result,
+            sets,
+            sounds: &[],
+            service: &form.service,
+            trail: if form.trail { Trail::Full } else { Trail::Needed },
+            chain: form.chain.as_deref(),
+        });
+        kept.iter().for_each(|words| content.kept_in(words));
+        content
+    };
+    Ok(match ending {
+        "html" => html::page(&content()),
+        "pdf" => pdf::document(&content(), form.paper)?,
+        "json" => json::visit(&form.service, &first.result, &first.events)?,
+        "fhir.json" => bundle(form, first, &pdf::document(&content(), form.paper)?)?,
+        "csv" => table::csv(&pairs(worked), dialect(form.semicolon)),
+        _ => parquet(worked)?,
+    })
+}
+
+pub(super) fn dialect(semicolon: bool) -> Dialect {
+    if semicolon { Dialect::Semicolon } else { Dialect::Comma }
+}
+
+/// The bundle with the report and the sounds that were asked for.
+fn bundle(form: &Form, one: &Worked, report: &[u8]) -> anyhow::Result<Vec<u8>> {
+    let mut sounds = Vec::new();
+    for path in &form.sound {
+        let title = path.file_name().map_or("sound".into(), |name| name.to_string_lossy());
+        let bytes = std::fs::read(path).with_context(|| format!("{}", path.display()))?;
+        sounds.push((format!("Doppler sound: {title}"), bytes));
+    }
+    let title = "Ankle-brachial index: record of a measurement";
+    let mut documents =
+        vec![fhir::Document { title, content_type: "application/pdf", bytes: report }];
+    documents.extend(sounds.iter().map(|(title, bytes)| fhir::Document {
+        title,
+        content_type: "audio/wav",
+        bytes,
+    }));
+    let parcel = fhir::Parcel {
+        visit: &one.visit,
+        result: &one.result,
+        id: fhir::identity(&one.events)?,
+        service: &form.service,
+        documents: &documents,
+    };
+    Ok(fhir::bundle(&parcel)?)
+}
+
+#[cfg(feature = "parquet")]
+fn parquet(worked: &[Worked]) -> anyhow::Result<Vec<u8>> {
+    Ok(table::parquet(&pairs(worked))?)
+}
+
+#[cfg(not(feature = "parquet"))]
+fn parquet(_: &[Worked]) -> anyhow::Result<Vec<u8>> {
+    bail!(
+        "Parquet is not built into this program: write a .csv, or build with `cargo build --release --features parquet`"
+    )
 }
 
 /// The events of a `visit.json`.

@@ -9,7 +9,11 @@ use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
 const STEADY: usize = 4;
-/// Beats of an attempt before its rhythm is called irregular (own choice: the listener's own window).
+/// Rates that a heart may have, beats a minute; any other is not believed.
+const RATES: std::ops::RangeInclusive<f64> = 25.0..=220.0;
+/// A second sound within this part of a beat's length belongs to the same beat: its later phases (own choice).
+const PHASE: f64 = 0.4;
+/// Intervals of an attempt from which its rhythm is judged (own choice).
 const RHYTHM: usize = 10;
 /// The longest gap in such a row, seconds.
 const GAP_S: f64 = 2.2;
@@ -62,12 +66,10 @@ pub enum Sound {
         /// Whether it is there from now on.
         present: bool,
     },
-    /// Rate and regularity.
+    /// The pulse's rate.
     Rate {
         /// Beats a minute.
         bpm: f64,
-        /// Whether the rhythm is regular.
-        regular: bool,
     },
 }
 
@@ -208,7 +210,7 @@ pub struct Course {
     lost_s: Option<f64>,
     cue_s: Option<f64>,
     returned: Option<(f64, f64)>,
-    rate: Option<(f64, bool)>,
+    bpm: Option<f64>,
     troubles: Vec<Trouble>,
     had: Vec<Trouble>,
     taps: Vec<f64>,
@@ -229,7 +231,7 @@ impl Course {
             lost_s: None,
             cue_s: None,
             returned: None,
-            rate: None,
+            bpm: None,
             troubles: Vec::new(),
             had: Vec::new(),
             taps: Vec::new(),
@@ -270,9 +272,9 @@ impl Course {
         self.taps.last().copied()
     }
 
-    /// Beats a minute, and whether they are regular.
-    pub fn rate(&self) -> Option<(f64, bool)> {
-        self.rate
+    /// Beats a minute.
+    pub fn bpm(&self) -> Option<f64> {
+        self.bpm
     }
 
     /// Takes what was heard; true where the stage went on by it. Sound from before the attempt is not its own.
@@ -294,7 +296,7 @@ impl Course {
                 self.returned = self.returned.or(Some((at_s, confidence)));
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
-            Sound::Rate { bpm, regular } => self.rate = Some((bpm, regular)),
+            Sound::Rate { bpm } if RATES.contains(&bpm) => self.bpm = Some(bpm),
             _ => {}
         }
         self.follow()
@@ -414,7 +416,7 @@ impl Course {
     /// What to do now.
     pub fn prompt(&self, now_s: f64) -> Prompt {
         let say = |now: String, more: &str| Prompt { now, more: more.into() };
-        let rate = self.rate.map_or(String::new(), |(bpm, _)| format!(", {bpm:.0} a minute"));
+        let rate = self.bpm.map_or(String::new(), |bpm| format!(", {bpm:.0} a minute"));
         match self.stage {
             Stage::Find => say(
                 "Find the artery's sound.".into(),
@@ -480,9 +482,34 @@ impl Course {
         said
     }
 
-    /// Irregular, by enough beats of this attempt to say so.
+    /// Irregular, by enough beats of this attempt to say so: a quarter of the intervals or more lie a fifth away from
+    /// their median. Intervals of twice the median are beats that were not heard. The limits are an own choice:
+    /// breathing moves intervals by a tenth, fibrillation by a quarter of their length and more.
     fn irregular(&self) -> bool {
-        self.pulses.len() >= RHYTHM && self.rate.is_some_and(|(_, regular)| !regular)
+        let mut intervals: Vec<f64> = self.intervals().collect();
+        if intervals.len() < RHYTHM {
+            return false;
+        }
+        intervals.sort_unstable_by(f64::total_cmp);
+        let median_s = intervals[intervals.len() / 2];
+        let off =
+            |s: &&f64| (**s / median_s - 1.0).abs() > 0.2 && (**s / median_s - 2.0).abs() > 0.25;
+        intervals.iter().filter(off).count() * 4 >= intervals.len()
+    }
+
+    /// From beat to beat, seconds; not over the time in which the cuff was closed, nor over a pause. A sound that
+    /// follows another within [`PHASE`] is a later phase of the same beat.
+    fn intervals(&self) -> impl Iterator<Item = f64> + '_ {
+        let phase_s = (PHASE * 60.0 / self.bpm.unwrap_or(70.0)).clamp(0.25, 0.5);
+        let mut beats: Vec<f64> = Vec::with_capacity(self.pulses.len());
+        for (at_s, _) in &self.pulses {
+            if beats.last().is_none_or(|last| at_s - last > phase_s) {
+                beats.push(*at_s);
+            }
+        }
+        let closed = |w: &[f64]| self.lost_s.is_some_and(|s| w[0] <= s && w[1] > s);
+        let open: Vec<f64> = beats.windows(2).filter(|w| !closed(w)).map(|w| w[1] - w[0]).collect();
+        open.into_iter().filter(|s| *s <= GAP_S)
     }
 
     fn beating(&self, now_s: f64) -> bool {
@@ -493,7 +520,7 @@ impl Course {
     pub fn comparison(&self, reading: Option<Mmhg>, assumed: Assumed) -> Option<Comparison> {
         let late_s = self.tap_s()? - self.return_s()?;
         let fall = self.fall(reading, assumed);
-        let beats = self.rate.map(|(bpm, _)| late_s * bpm / 60.0);
+        let beats = self.bpm.map(|bpm| late_s * bpm / 60.0);
         Some(Comparison { late_s, beats, mmhg: late_s * fall.mmhg_per_s, fall })
     }
 
@@ -514,18 +541,20 @@ impl Course {
     /// What the listener heard, for the record; `ahead_s` is how far this clock is ahead of the sound's.
     pub fn heard(&self, epoch: u32, ahead_s: f64, listener: &str) -> Heard {
         let in_sound = |at_s: Option<f64>| at_s.map(|at_s| at_s - ahead_s);
+        let enough = self.intervals().count() >= RHYTHM;
         Heard {
             epoch,
             lost_s: in_sound(self.lost_s),
             return_s: in_sound(self.return_s()),
             cue_s: in_sound(self.cue_s),
             confidence: self.returned.map(|r| r.1),
-            heart_rate_bpm: self.rate.map(|r| r.0),
-            irregular: self.rate.map(|_| self.irregular()),
-            rhythm: self
-                .rate
-                .map_or("", |_| if self.irregular() { "irregular" } else { "regular" })
-                .into(),
+            heart_rate_bpm: self.bpm,
+            irregular: enough.then(|| self.irregular()),
+            rhythm: match (enough, self.irregular()) {
+                (false, _) => String::new(),
+                (true, false) => "regular".into(),
+                (true, true) => "irregular".into(),
+            },
             quality: self.had.iter().filter_map(|t| t.words()).map(str::to_owned).collect(),
             listener: listener.into(),
         }
@@ -549,7 +578,7 @@ mod tests {
     /// Found, closed, released, back at 40.0 s.
     fn until_return() -> Course {
         let mut course = Course::new(10.0);
-        course.hear(Sound::Rate { bpm: 60.0, regular: true });
+        course.hear(Sound::Rate { bpm: 60.0 });
         beats(&mut course, 11.0, 5);
         assert_eq!(course.stage(), Stage::Inflate);
         course.hear(Sound::Lost { at_s: 20.0 });
@@ -639,13 +668,21 @@ mod tests {
         course.needle(mmhg(100), 26.0);
         course.needle(mmhg(90), 28.0);
         assert!(course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("5.0 mmHg a second")));
-        course.hear(Sound::Rate { bpm: 90.0, regular: false });
-        assert!(
-            !course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("irregular")),
-            "too few"
-        );
-        beats(&mut course, 120.0, 5);
-        assert!(course.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("irregular")));
+        let irregular =
+            |c: &Course| c.warnings(28.0, mmhg(280)).iter().any(|w| w.contains("irregular"));
+        beats(&mut course, 120.0, 9);
+        assert!(!irregular(&course));
+        for at_s in [129.5, 130.1, 131.5, 132.0, 133.3] {
+            course.hear(Sound::Pulse { at_s, strength_db: 12.0 });
+        }
+        assert!(irregular(&course));
+        let mut course = Course::new(0.0);
+        course.hear(Sound::Rate { bpm: 70.0 });
+        for n in 0..20 {
+            beats(&mut course, f64::from(n) * 0.86, 1);
+            beats(&mut course, f64::from(n) * 0.86 + 0.22, 1);
+        }
+        assert!(!irregular(&course), "second phases of regular beats");
         let mut course = Course::new(0.0);
         beats(&mut course, 1.0, 2);
         course.hear(Sound::Lost { at_s: 3.0 });

@@ -323,6 +323,21 @@ pub enum WaveformWord {
     Unclear,
 }
 
+impl WaveformWord {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WaveformWord::Multiphasic => "multiphasic",
+            WaveformWord::Triphasic => "triphasic",
+            WaveformWord::Biphasic => "biphasic",
+            WaveformWord::Damped => "damped",
+            WaveformWord::Monophasic => "monophasic",
+            WaveformWord::Absent => "nothing heard",
+            WaveformWord::Unclear => "waveform not sure",
+        }
+    }
+}
+
 /// Why a line is no event.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum EventFault {

@@ -83,7 +83,8 @@ impl Artery {
         }
     }
 
-    const ALL: [Artery; 5] = [
+    /// All five.
+    pub const ALL: [Artery; 5] = [
         Artery::Brachial,
         Artery::DorsalisPedis,
         Artery::PosteriorTibial,

@@ -65,6 +65,16 @@ pub struct Head {
     pub hash: String,
 }
 
+impl Head {
+    /// Where a visit is kept, for its report.
+    pub fn of_visit(&self, visit: VisitId) -> String {
+        format!(
+            "Record book: visit {visit}; when this report was made, the book's chain had {} entries and the head {}.",
+            self.entries, self.hash
+        )
+    }
+}
+
 impl std::fmt::Display for Head {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} entries, head {}", self.entries, self.hash)
@@ -120,35 +130,37 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn visits(&self, search: &Search) -> Result<Vec<VisitRow>, BookFault> {
-        let (mut text, mut given) = (String::from("WHERE 1"), Vec::<Value>::new());
-        let mut add = |part: &str, value: Value| {
+        // The inner part is answered by an index alone; rows are only read for what is shown.
+        let inner = "WHERE id IN (SELECT id FROM visit WHERE 1";
+        let (mut text, mut given) = (String::from(inner), Vec::<Value>::new());
+        let mut add = |part: &str, values: Vec<Value>| {
             text += part;
-            given.push(value);
+            given.extend(values);
         };
         if let Some(record) = &search.record {
-            add(" AND record = ?", record.trim().to_owned().into());
+            add(" AND record = ?", vec![record.trim().to_owned().into()]);
         }
         if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
-            let escaped =
-                words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
-            let like = "LIKE ? ESCAPE '\\'";
-            let looked =
-                format!(" AND (record || char(10) || operator || char(10) || reason) {like}");
-            add(&looked, format!("%{escaped}%").into());
+            let words = words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+            let like = |column| format!("{column} LIKE ? ESCAPE '\\'");
+            let looked = ["record", "operator", "reason"].map(like).join(" OR ");
+            let words = Value::from(format!("%{words}%"));
+            add(&format!(" AND ({looked})"), vec![words.clone(), words.clone(), words]);
         }
         if let Some(from) = search.from {
-            add(" AND at_ms >= ?", from.as_millisecond().into());
+            add(" AND at_ms >= ?", vec![from.as_millisecond().into()]);
         }
         if let Some(to) = search.to {
-            add(" AND at_ms < ?", to.as_millisecond().into());
+            add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
         }
         if let Some(day) = &search.due_until {
-            add(" AND due <= ?", day.clone().into());
+            add(" AND due <= ?", vec![day.clone().into()]);
         }
         if search.open_only {
             text += " AND closed = 0";
         }
-        text += " ORDER BY at_ms DESC, id DESC LIMIT ? OFFSET ?";
+        let order = "ORDER BY at_ms DESC, id DESC";
+        text += &format!(" {order} LIMIT ? OFFSET ?) {order}");
         given.push(search.limit.map_or(-1, i64::from).into());
         given.push(i64::from(search.offset).into());
         self.rows(&text, rusqlite::params_from_iter(given))

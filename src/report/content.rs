@@ -5,7 +5,7 @@ use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
 use crate::units::Sonogram;
 
-use super::{legs, parts};
+use super::{legs, parts, trail};
 
 /// What a report is made from.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +20,20 @@ pub struct Source<'a> {
     pub sounds: &'a [Sound],
     /// The service that measured, as it wants to be called.
     pub service: &'a str,
+    /// How much of the trail is wanted.
+    pub trail: Trail,
+    /// The head of the record's hash chain, where the record has one.
+    pub chain: Option<&'a str>,
+}
+
+/// How much stands behind the first page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Trail {
+    /// Only what the first page cannot say in short: attempts that do not count, amendments, sounds.
+    #[default]
+    Needed,
+    /// Every attempt.
+    Full,
 }
 
 /// The picture of one attempt's sound.
@@ -40,7 +54,9 @@ pub struct Content {
     pub record: String,
     /// The facts in the head: name and value.
     pub head: Vec<(String, String)>,
-    /// The parts, in order.
+    /// The head of the record's hash chain; none where the record has none.
+    pub chain: Option<String>,
+    /// The parts, in order: those of the first page, then the trail.
     pub sections: Vec<Section>,
     /// The cautions in the foot.
     pub foot: Vec<String>,
@@ -55,6 +71,8 @@ pub struct Section {
     pub title: String,
     /// What stands under it.
     pub blocks: Vec<Block>,
+    /// True of the trail: it follows what matters first, on pages of its own.
+    pub trail: bool,
 }
 
 /// One thing that is said.
@@ -190,15 +208,17 @@ impl Content {
             legs::indexes(source),
             legs::guidance(source),
             parts::readings(source),
-            parts::sounds(source),
             parts::notes(source),
             parts::cannot_tell(source),
             parts::versions(source),
             parts::signature(),
+            trail::attempts(source),
+            trail::sounds(source),
         ];
         let mut content = Self {
             title: "Ankle-brachial index: record of a measurement".into(),
             record: source.result.record.clone(),
+            chain: source.chain.map(str::to_owned),
             head: parts::head(source),
             sections: sections.into_iter().filter(|s| !s.blocks.is_empty()).collect(),
             foot: parts::foot(),
@@ -225,6 +245,7 @@ impl Content {
     /// Every text of the report.
     fn texts(&mut self) -> Vec<&mut String> {
         let mut texts = vec![&mut self.title, &mut self.record];
+        texts.extend(&mut self.chain);
         texts.extend(self.head.iter_mut().flat_map(|(name, value)| [name, value]));
         texts.extend(&mut self.foot);
         for section in &mut self.sections {
@@ -232,6 +253,12 @@ impl Content {
             section.blocks.iter_mut().for_each(|block| block.texts(&mut texts));
         }
         texts
+    }
+
+    /// All texts that can hold typed words, run together.
+    pub fn text(&self) -> String {
+        let mut copy = self.clone();
+        copy.texts().into_iter().map(|text| text.as_str()).collect()
     }
 
     fn clean(&mut self) {

@@ -12,7 +12,7 @@ use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
 use super::picture;
 
 /// The fonts of figures and text, for letters that the first lacks too.
-pub const FONTS: &str = "B612, 'Noto Sans', 'DejaVu Sans', 'Segoe UI', Arial, sans-serif";
+pub const FONTS: &str = "B612, 'DejaVu Sans', 'Noto Sans', 'Segoe UI', Arial, sans-serif";
 
 /// Width of every figure.
 pub const WIDTH: f64 = 680.0;
@@ -24,10 +24,10 @@ const MARGIN: f64 = 14.0;
 const LETTER: f64 = 0.58;
 const SMALL: f64 = 12.0;
 /// From one row of names to the next.
-const ROW: f64 = 24.0;
+const ROW: f64 = 21.0;
 
 /// A figure: what it is called, what it shows in words, and its drawing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
     /// Its name.
     pub title: String,
@@ -35,6 +35,10 @@ pub struct Figure {
     pub description: String,
     /// A whole SVG document, without an XML declaration.
     pub svg: String,
+    /// Its width, user units.
+    pub width: f64,
+    /// Its height, user units.
+    pub height: f64,
 }
 
 /// Text as an SVG wants its numbers.
@@ -42,11 +46,17 @@ fn n(value: f64) -> String {
     format!("{value:.1}")
 }
 
-fn svg(id: &str, title: &str, description: &str, height: f64, inside: &Markup) -> Figure {
+fn svg(
+    id: &str,
+    title: &str,
+    description: &str,
+    (width, height): (f64, f64),
+    inside: &Markup,
+) -> Figure {
     let (title_id, description_id) = (format!("{id}-t"), format!("{id}-d"));
     let drawing = html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height}"))
-            width=(WIDTH) height=(height) role="img"
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(width), n(height)))
+            width=(n(width)) height=(n(height)) role="img"
             aria-labelledby=(format!("{title_id} {description_id}")) font-family=(FONTS) font-size=(SMALL) {
             title id=(title_id) { (title) }
             desc id=(description_id) { (description) }
@@ -57,6 +67,8 @@ fn svg(id: &str, title: &str, description: &str, height: f64, inside: &Markup) -
         title: title.to_owned(),
         description: description.to_owned(),
         svg: drawing.into_string(),
+        width,
+        height,
     }
 }
 
@@ -74,65 +86,119 @@ fn words(at: (f64, f64), anchor: &str, colour: &str, text: &str) -> Markup {
     }
 }
 
-fn x_of(index: f64) -> f64 {
-    MARGIN + index.clamp(0.0, MOST) / MOST * (WIDTH - 2.0 * MARGIN)
+/// The line of the index, as wide as its figure.
+#[derive(Debug, Clone, Copy)]
+struct Scale {
+    width: f64,
 }
 
-/// The line from 0.0 to 1.6 with the number, its interval, and the limits of one set, each with its name.
-/// `id` must be unique in the document.
-pub fn index_line(id: &str, line: &Line) -> Figure {
-    const AXIS: f64 = 40.0;
-    let rows = place_bands(&line.bands);
-    let under = AXIS + 32.0;
-    let deepest = rows.iter().map(|placed| placed.row + 1).max().unwrap_or(0);
-    let height = under - 8.0 + deepest as f64 * ROW;
-    let inside = html! {
-        @for placed in &rows {
-            @for limit in placed.band.from.into_iter().chain(placed.band.to) {
-                (straight((x_of(limit), AXIS - 18.0), (x_of(limit), AXIS), LINE, 1.0, "3 3"))
-                (straight((x_of(limit), AXIS + 23.0), (x_of(limit), under + placed.row as f64 * ROW), LINE, 1.0, "3 3"))
-            }
-        }
-        (axis(AXIS))
-        @for placed in &rows { (band(placed, under + placed.row as f64 * ROW)) }
-        (number(line, AXIS))
-    };
-    svg(id, &format!("{}: place on the line", line.name), &described(line), height, &inside)
-}
-
-fn axis(y: f64) -> Markup {
-    html! {
-        (straight((x_of(0.0), y), (x_of(MOST), y), INK, 2.0, "none"))
-        @for tenths in (0..=16).step_by(2) {
-            @let x = x_of(f64::from(tenths) / 10.0);
-            (straight((x, y), (x, y + 5.0), INK, 1.5, "none"))
-            (words((x, y + 18.0), "middle", INK, &format!("{}.{}", tenths / 10, tenths % 10)))
-        }
+impl Scale {
+    fn x(self, index: f64) -> f64 {
+        MARGIN + index.clamp(0.0, MOST) / MOST * (self.width - 2.0 * MARGIN)
     }
 }
 
-/// The interval as a bar with ends, the number as a diamond on it; beyond the line, an arrow and words.
-fn number(line: &Line, y: f64) -> Markup {
-    let (bar, middle) = (y - 24.0, y - 8.0);
-    let diamond = |x: f64| format!("M{} {} l7 -8 l7 8 l-7 8 z", n(x - 7.0), n(middle));
-    let arrow = |x: f64| format!("M{} {} l10 6 l-10 6 z", n(x - 10.0), n(middle - 6.0));
-    let beyond = line.at.is_some_and(|at| at > MOST);
-    html! {
-        @if let Some((low, high)) = line.ends {
-            rect x=(n(x_of(low))) y=(n(bar - 2.0)) width=(n((x_of(high) - x_of(low)).max(1.0))) height="4.0" fill=(QUIET) {}
-            @for end in [low, high].into_iter().filter(|end| *end <= MOST) {
-                (straight((x_of(end), bar - 6.0), (x_of(end), bar + 6.0), QUIET, 2.0, "none"))
+/// The line from 0.0 to 1.6 with the number, its interval, and the limits of one set, each with its name.
+/// `id` must be unique in the document, `width` at least 300 user units.
+pub fn index_line(id: &str, line: &Line, width: f64) -> Figure {
+    let scale = Scale { width };
+    const AXIS: f64 = 40.0;
+    let rows = scale.place(&line.bands);
+    let under = AXIS + 30.0;
+    let deepest = rows.iter().map(|placed| placed.row + 1).max().unwrap_or(0);
+    let height = under - 1.0 + deepest as f64 * ROW;
+    let inside = html! {
+        @for placed in &rows {
+            @for limit in placed.band.from.into_iter().chain(placed.band.to) {
+                (straight((scale.x(limit), AXIS - 18.0), (scale.x(limit), AXIS), LINE, 1.0, "3 3"))
+                (straight((scale.x(limit), AXIS + 23.0), (scale.x(limit), under + placed.row as f64 * ROW), LINE, 1.0, "3 3"))
             }
         }
-        @if let Some(above) = line.above {
-            (straight((x_of(above), middle), (x_of(MOST) - 8.0, middle), QUIET, 3.0, "6 4"))
-            path d=(arrow(x_of(MOST))) fill=(INK) {}
-            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
-        } @else if beyond {
-            path d=(arrow(x_of(MOST))) fill=(INK) {}
-            (words((x_of(MOST) - 14.0, middle - 10.0), "end", INK, "beyond the end of this line"))
-        } @else if let Some(at) = line.at {
-            path d=(diamond(x_of(at))) fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
+        (scale.axis(AXIS))
+        @for placed in &rows { (scale.band(placed, under + placed.row as f64 * ROW)) }
+        (scale.number(line, AXIS))
+    };
+    svg(
+        id,
+        &format!("{}: place on the line", line.name),
+        &described(line),
+        (width, height),
+        &inside,
+    )
+}
+
+impl Scale {
+    fn axis(self, y: f64) -> Markup {
+        html! {
+            (straight((self.x(0.0), y), (self.x(MOST), y), INK, 2.0, "none"))
+            @for tenths in (0..=16).step_by(2) {
+                @let x = self.x(f64::from(tenths) / 10.0);
+                (straight((x, y), (x, y + 5.0), INK, 1.5, "none"))
+                (words((x, y + 18.0), "middle", INK, &format!("{}.{}", tenths / 10, tenths % 10)))
+            }
+        }
+    }
+
+    /// The interval as a bar with ends, the number as a diamond on it; beyond the line, an arrow and words.
+    fn number(self, line: &Line, y: f64) -> Markup {
+        let (bar, middle) = (y - 24.0, y - 8.0);
+        let diamond = |x: f64| format!("M{} {} l7 -8 l7 8 l-7 8 z", n(x - 7.0), n(middle));
+        let arrow = |x: f64| format!("M{} {} l10 6 l-10 6 z", n(x - 10.0), n(middle - 6.0));
+        let beyond = line.at.is_some_and(|at| at > MOST);
+        html! {
+            @if let Some((low, high)) = line.ends {
+                rect x=(n(self.x(low))) y=(n(bar - 2.0)) width=(n((self.x(high) - self.x(low)).max(1.0))) height="4.0" fill=(QUIET) {}
+                @for end in [low, high].into_iter().filter(|end| *end <= MOST) {
+                    (straight((self.x(end), bar - 6.0), (self.x(end), bar + 6.0), QUIET, 2.0, "none"))
+                }
+            }
+            @if let Some(above) = line.above {
+                (straight((self.x(above), middle), (self.x(MOST) - 8.0, middle), QUIET, 3.0, "6 4"))
+                path d=(arrow(self.x(MOST))) fill=(INK) {}
+                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
+            } @else if beyond {
+                path d=(arrow(self.x(MOST))) fill=(INK) {}
+                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, "beyond the end of this line"))
+            } @else if let Some(at) = line.at {
+                path d=(diamond(self.x(at))) fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
+            }
+        }
+    }
+
+    /// Puts each band into the first row where neither its range nor its words touch another.
+    fn place(self, bands: &[LineBand]) -> Vec<Placed<'_>> {
+        let mut rows: Vec<Vec<(f64, f64)>> = Vec::new();
+        let mut placed = Vec::new();
+        for band in bands {
+            let (from, to) = (self.x(band.from.unwrap_or(0.0)), self.x(band.to.unwrap_or(MOST)));
+            let wide = band.name.chars().count() as f64 * SMALL * LETTER;
+            let right = from + 5.0 + wide > self.width;
+            let (words_x, anchor) = if right { (to, "end") } else { (from + 5.0, "start") };
+            let words_from = if right { to - wide } else { words_x };
+            let (left, end) = (from.min(words_from), to.max(words_from + wide));
+            let free = |row: &Vec<(f64, f64)>| {
+                row.iter().all(|(a, b)| end + 8.0 <= *a || left >= *b + 8.0)
+            };
+            let row = rows.iter().position(free).unwrap_or(rows.len());
+            if row == rows.len() {
+                rows.push(Vec::new());
+            }
+            rows[row].push((left, end));
+            placed.push(Placed { band, row, words_x, anchor });
+        }
+        placed
+    }
+
+    /// A range as a bracket, open where it has no limit, with its words below.
+    fn band(self, placed: &Placed<'_>, y: f64) -> Markup {
+        let band = placed.band;
+        let (from, to) = (self.x(band.from.unwrap_or(0.0)), self.x(band.to.unwrap_or(MOST)));
+        html! {
+            (straight((from, y), (to, y), INK, 1.5, "none"))
+            @for limit in band.from.into_iter().chain(band.to) {
+                (straight((self.x(limit), y - 4.0), (self.x(limit), y + 4.0), INK, 1.5, "none"))
+            }
+            (words((placed.words_x, y + 15.0), placed.anchor, INK, &band.name))
         }
     }
 }
@@ -145,42 +211,6 @@ struct Placed<'a> {
     /// Where its words begin or end, and how they are anchored there.
     words_x: f64,
     anchor: &'static str,
-}
-
-/// Puts each band into the first row where neither its range nor its words touch another.
-fn place_bands(bands: &[LineBand]) -> Vec<Placed<'_>> {
-    let mut rows: Vec<Vec<(f64, f64)>> = Vec::new();
-    let mut placed = Vec::new();
-    for band in bands {
-        let (from, to) = (x_of(band.from.unwrap_or(0.0)), x_of(band.to.unwrap_or(MOST)));
-        let wide = band.name.chars().count() as f64 * SMALL * LETTER;
-        let right = from + 5.0 + wide > WIDTH;
-        let (words_x, anchor) = if right { (to, "end") } else { (from + 5.0, "start") };
-        let words_from = if right { to - wide } else { words_x };
-        let (left, end) = (from.min(words_from), to.max(words_from + wide));
-        let free =
-            |row: &Vec<(f64, f64)>| row.iter().all(|(a, b)| end + 8.0 <= *a || left >= *b + 8.0);
-        let row = rows.iter().position(free).unwrap_or(rows.len());
-        if row == rows.len() {
-            rows.push(Vec::new());
-        }
-        rows[row].push((left, end));
-        placed.push(Placed { band, row, words_x, anchor });
-    }
-    placed
-}
-
-/// A range as a bracket, open where it has no limit, with its words below.
-fn band(placed: &Placed<'_>, y: f64) -> Markup {
-    let band = placed.band;
-    let (from, to) = (x_of(band.from.unwrap_or(0.0)), x_of(band.to.unwrap_or(MOST)));
-    html! {
-        (straight((from, y), (to, y), INK, 1.5, "none"))
-        @for limit in band.from.into_iter().chain(band.to) {
-            (straight((x_of(limit), y - 4.0), (x_of(limit), y + 4.0), INK, 1.5, "none"))
-        }
-        (words((placed.words_x, y + 15.0), placed.anchor, INK, &band.name))
-    }
 }
 
 fn described(line: &Line) -> String {
@@ -212,7 +242,7 @@ pub fn sonogram(id: &str, sound: &SoundShown) -> Figure {
         (frame.marks(sound))
     };
     let title = format!("Sonogram, {}", sound.name);
-    svg(id, &title, &seen(sound), frame.bottom + 20.0, &inside)
+    svg(id, &title, &seen(sound), (WIDTH, frame.bottom + 20.0), &inside)
 }
 
 fn seen(sound: &SoundShown) -> String {

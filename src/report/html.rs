@@ -7,7 +7,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::content::{Block, Content, Guidance, Leg, Row, Section, SoundShown, Table};
 use super::figure::{self, Figure};
-use super::style;
+use super::{fonts, style};
 
 const META: &str = r#"<meta charset="utf-8"/><meta name="viewport" content="width=device-width, initial-scale=1"/>"#;
 
@@ -15,13 +15,14 @@ const META: &str = r#"<meta charset="utf-8"/><meta name="viewport" content="widt
 pub fn page(content: &Content) -> Vec<u8> {
     let title = format!("{}, record {}", content.title, content.record);
     let mut ids = Ids(0);
+    let spare = fonts::spare_needed(&content.text());
     let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 (PreEscaped(META))
                 title { (title) }
-                style { (PreEscaped(style::sheet(&content.record))) }
+                style { (PreEscaped(style::sheet(&format!("Record {}", content.record), spare))) }
             }
             body {
                 header {
@@ -29,8 +30,15 @@ pub fn page(content: &Content) -> Vec<u8> {
                     dl { @for (name, value) in &content.head { dt { (name) } dd { (value) } } }
                     div.label { "Patient label" }
                 }
-                main { @for section in &content.sections { (part(section, &mut ids)) } }
-                footer { @for words in &content.foot { p { (words) } } }
+                main {
+                    @for section in content.sections.iter().filter(|s| !s.trail) { (part(section, &mut ids)) }
+                    footer { @for words in &content.foot { p { (words) } } }
+                    @if content.sections.iter().any(|s| s.trail) {
+                        div.trail {
+                            @for section in content.sections.iter().filter(|s| s.trail) { (part(section, &mut ids)) }
+                        }
+                    }
+                }
             }
         }
     };
@@ -90,7 +98,7 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
                 }
             }
             @if !leg.further.is_empty() { ul { @for words in &leg.further { li { (words) } } } }
-            @if let Some(line) = &leg.line { (drawing(&figure::index_line(&ids.next(), line))) }
+            @if let Some(line) = &leg.line { (drawing(&figure::index_line(&ids.next(), line, figure::WIDTH))) }
         }
     }
 }

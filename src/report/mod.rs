@@ -6,13 +6,19 @@
 //!
 //! Pure: returns bytes, writes nothing, knows no clock. Typed text is data here, never markup.
 
+pub mod audit;
 pub mod content;
+pub mod fhir;
 pub mod figure;
+pub mod fonts;
 pub mod html;
 pub mod json;
 pub mod paint;
+pub mod pdf;
+pub mod table;
 
 mod legs;
 mod parts;
 pub mod picture;
 mod style;
+mod trail;

@@ -5,11 +5,11 @@ use std::fmt::Write;
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Answer, Phase};
 use crate::clinical::moment::Moment;
-use crate::clinical::result::{AttemptResult, SiteResult};
-use crate::clinical::site::Side;
+use crate::clinical::site::{Artery, Side, Site};
 
-use super::content::{Block, Row, Section, SoundShown, Source, Table, Warning};
+use super::content::{Block, Row, Section, Source, Table, Warning};
 use super::legs::{name, place};
+use super::trail::part_of;
 
 /// What is said of an amendment that was made without knowledge of another.
 const AMENDED_APART: &str = " It was made on another computer without knowledge of the amendment before it: both are kept, this one counts, and someone has to settle it.";
@@ -57,7 +57,7 @@ pub fn warnings(source: &Source<'_>) -> Section {
         blocks.push(Block::Warning(Warning { label: "Not finished", words: words.into() }));
     }
     blocks.push(Block::Words(asked(source)));
-    Section { id: "first", title: "Red flags and cautions".into(), blocks }
+    Section { id: "first", title: "Red flags and cautions".into(), blocks, trail: false }
 }
 
 /// What was asked and answered with no; silence is not a no.
@@ -84,50 +84,84 @@ fn asked(source: &Source<'_>) -> String {
 }
 
 /// First letter large, for words that stand alone.
-fn sentence(words: &str) -> String {
+pub fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
-/// All attempts in the order they were made.
-fn attempts<'a>(source: &Source<'a>) -> Vec<(&'a SiteResult, &'a AttemptResult)> {
-    let sites = source.result.sites.iter();
-    let mut all: Vec<_> =
-        sites.flat_map(|site| site.attempts.iter().map(move |attempt| (site, attempt))).collect();
-    all.sort_by_key(|(_, attempt)| attempt.number);
-    all
-}
-
-/// "Right arm", "Right arm, 2 of 2", "Left dorsalis pedis after exercise".
-fn attempt_name(site: &SiteResult, attempt: &AttemptResult) -> String {
-    let which = site.attempts.iter().position(|a| a.number == attempt.number).unwrap_or(0) + 1;
-    let mut name = sentence(&place(site.site));
-    if site.phase == Phase::AfterExercise {
-        name += " after exercise";
-    }
-    if site.attempts.len() > 1 {
-        let _ = write!(name, ", {which}\u{a0}of\u{a0}{}", site.attempts.len());
-    }
-    name
-}
-
-/// Every attempt, those that do not count included.
+/// What was found at each site, right beside left, and under which conditions.
 pub fn readings(source: &Source<'_>) -> Section {
-    let rows: Vec<Row> = attempts(source).into_iter().map(|(s, a)| row(source, s, a)).collect();
     let mut blocks = vec![Block::Words(conditions(source))];
+    let rows = found(source);
     if !rows.is_empty() {
         blocks.push(Block::Table(Table {
-            caption: "All attempts in the order they were made. Rows in bold with a bar are part of an index.".into(),
-            columns: vec!["Site", "Outcome", "Tap and listener", "Deflation", "What it counts for"],
+            caption: "Pressures, mmHg.".into(),
+            columns: vec!["Site", "Patient's right", "Patient's left"],
             rows,
         }));
     }
-    if !source.result.wanted.is_empty() {
-        let wanted = source.result.wanted.iter();
-        let each = wanted.map(|w| format!("Asked for by a rule: {}, {}.", place(w.site), w.why));
-        blocks.push(Block::List(each.collect()));
+    blocks.extend(asked_for(source).map(Block::Words));
+    Section { id: "readings", title: "What went into the indexes".into(), blocks, trail: false }
+}
+
+/// A row for each artery that was turned to, at rest and after exercise.
+fn found(source: &Source<'_>) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for phase in [Phase::Rest, Phase::AfterExercise] {
+        for artery in Artery::ALL {
+            let cells = Side::BOTH.map(|side| at_site(source, Site::new(side, artery), phase));
+            if cells.iter().all(Option::is_none) {
+                continue;
+            }
+            let after = if phase == Phase::AfterExercise { " after exercise" } else { "" };
+            let name = if artery == Artery::Brachial { "arm" } else { artery.words() };
+            let mut row = vec![format!("{}{after}", sentence(name))];
+            let nothing = if source.result.closed { "not measured" } else { "not yet measured" };
+            row.extend(cells.map(|cell| cell.unwrap_or_else(|| nothing.into())));
+            rows.push(Row { cells: row, marked: false });
+        }
     }
-    Section { id: "readings", title: "What went into the indexes".into(), blocks }
+    rows
+}
+
+/// The outcome at one site, the readings behind it, and whether an index is made of it.
+fn at_site(source: &Source<'_>, site: Site, phase: Phase) -> Option<String> {
+    let found = source.result.sites.iter().find(|s| (s.site, s.phase) == (site, phase))?;
+    let mut words = found.outcome.clone();
+    let counted = found.attempts.iter().filter(|a| a.counts && a.mmhg.is_some());
+    let readings: Vec<&str> =
+        counted.map(|a| a.outcome.strip_suffix(" mmHg").unwrap_or(&a.outcome)).collect();
+    if readings.len() > 1 {
+        let _ = write!(words, " (mean of {})", readings.join(", "));
+    }
+    for attempt in found.attempts.iter().filter(|a| a.left_out.is_some()) {
+        let _ = write!(words, "; {} does not count, see the trail", attempt.outcome);
+    }
+    if found.attempts.iter().any(|a| a.entered && a.counts) {
+        words += ", from another instrument";
+    }
+    if let Some(word) = found.waveform {
+        let _ = write!(words, ", {}", word.words());
+    }
+    if !part_of(source, found).is_empty() {
+        words += ", in the index";
+    }
+    Some(words)
+}
+
+/// What rules ask for, each rule once with all of its sites.
+fn asked_for(source: &Source<'_>) -> Option<String> {
+    let mut rules: Vec<(&str, Vec<String>)> = Vec::new();
+    for wanted in &source.result.wanted {
+        match rules.iter_mut().find(|(why, _)| *why == wanted.why) {
+            Some((_, sites)) => sites.push(place(wanted.site)),
+            None => rules.push((&wanted.why, vec![place(wanted.site)])),
+        }
+    }
+    let each = rules
+        .iter()
+        .map(|(why, sites)| format!("Asked for by a rule ({why}): {}.", sites.join(", ")));
+    (!rules.is_empty()).then(|| each.collect::<Vec<_>>().join(" "))
 }
 
 /// How the patient lay and what was used.
@@ -146,131 +180,6 @@ fn conditions(source: &Source<'_>) -> String {
     )
 }
 
-fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
-    let part_of = part_of(source, site);
-    let marked = attempt.counts && !part_of.is_empty();
-    let together = site.attempts.iter().filter(|a| a.counts).count();
-    let mean = match together {
-        0 | 1 => String::new(),
-        _ => format!(", with the others of this site as a mean of {}", site.outcome),
-    };
-    let counts = match (&attempt.left_out, attempt.counts) {
-        (Some(why), _) => format!("Does not count: {why}."),
-        (None, true) if marked => format!("Counts as {}{mean}.", part_of.join(" and ")),
-        (None, true) => format!("Counts for its site{mean}; not part of an index."),
-        (None, false) => "No pressure.".into(),
-    };
-    let deflation = attempt.deflation_mmhg_per_s.map(|rate| format!("{rate:.1} mmHg/s"));
-    let from = if attempt.entered { " (entered from another instrument)" } else { "" };
-    let cells = vec![
-        attempt_name(site, attempt),
-        format!("{}{from}", sentence(&attempt.outcome)),
-        tap(attempt),
-        deflation.unwrap_or_else(|| "not recorded".into()),
-        counts,
-    ];
-    Row { cells, marked }
-}
-
-/// Which indexes a site is part of.
-fn part_of(source: &Source<'_>, site: &SiteResult) -> Vec<String> {
-    if site.phase != Phase::Rest {
-        return Vec::new();
-    }
-    let code = site.site.code();
-    let has = |codes: &Option<String>| {
-        codes.as_ref().is_some_and(|codes| codes.split('+').any(|c| c == code))
-    };
-    let arms: Vec<&str> = Side::BOTH
-        .into_iter()
-        .filter(|side| has(&source.result.leg(*side).arm_site))
-        .map(Side::code)
-        .collect();
-    let ankle = Side::BOTH.into_iter().filter(|side| has(&source.result.leg(*side).ankle_site));
-    let mut parts: Vec<String> =
-        ankle.map(|side| format!("ankle pressure of the {} leg", side.code())).collect();
-    match arms[..] {
-        [] => {}
-        [side] => parts.push(format!("arm pressure of the {side} leg")),
-        _ => parts.push("arm pressure of both legs".into()),
-    }
-    parts
-}
-
-/// The tap, and how it stands to what the listener heard.
-fn tap(attempt: &AttemptResult) -> String {
-    let back = attempt.heard.as_ref().and_then(|h| h.return_s);
-    match (attempt.mark_s, back) {
-        (Some(mark), Some(_)) => format!("Tap at {mark:.1} s, {}", lateness(attempt)),
-        (Some(mark), None) => format!("Tap at {mark:.1} s; {}", lateness(attempt)),
-        (None, Some(back)) => format!("No tap; first pulse heard at {back:.1} s"),
-        (None, None) => format!("No tap, {}", lateness(attempt)),
-    }
-}
-
-/// How the tap stands to the first pulse heard, or why it cannot be said.
-fn lateness(attempt: &AttemptResult) -> String {
-    let Some(heard) = &attempt.heard else { return "no listener".into() };
-    match (attempt.mark_s, heard.return_s) {
-        (Some(mark), Some(back)) => {
-            let side = if mark < back { "before" } else { "after" };
-            format!("{:.1} s {side} the first pulse heard", (mark - back).abs())
-        }
-        (None, Some(_)) => "no tap".into(),
-        (_, None) => "the listener heard no return".into(),
-    }
-}
-
-/// The sounds, each with what was heard and what was done.
-pub fn sounds(source: &Source<'_>) -> Section {
-    let mut blocks = Vec::new();
-    for (site, attempt) in attempts(source) {
-        let Some(sound) = source.sounds.iter().find(|s| s.attempt == attempt.number) else {
-            continue;
-        };
-        let heard = attempt.heard.as_ref();
-        blocks.push(Block::Sound(SoundShown {
-            name: attempt_name(site, attempt),
-            caption: caption(attempt),
-            sonogram: sound.sonogram.clone(),
-            lost_s: heard.and_then(|h| h.lost_s),
-            return_s: heard.and_then(|h| h.return_s),
-            tap_s: attempt.mark_s,
-        }));
-    }
-    if !blocks.is_empty() {
-        let key = "Time runs to the right, pitch upwards; the darker, the louder above the background. Dotted lines are what the listener heard. The solid line is the clinician's tap. The ear and the gauge are the record; the listener only assists.";
-        blocks.insert(0, Block::Words(key.into()));
-    }
-    Section { id: "sounds", title: "The sound at each site".into(), blocks }
-}
-
-fn caption(attempt: &AttemptResult) -> String {
-    let tapped = if attempt.mark_s.is_some() { "Tap: " } else { "" };
-    let late = sentence(&format!("{tapped}{}", lateness(attempt)));
-    let mut words = format!("{}. {late}.", sentence(&attempt.outcome));
-    let Some(heard) = &attempt.heard else { return words };
-    if let Some(confidence) = heard.confidence {
-        let _ = write!(words, " Confidence {}.", per_cent(confidence));
-    }
-    if let Some(rate) = heard.heart_rate_bpm {
-        let rhythm = if heard.rhythm.is_empty() { "" } else { ", " };
-        let _ = write!(words, " Pulse {rate:.0}/min{rhythm}{}.", heard.rhythm);
-    }
-    if !heard.quality.is_empty() {
-        let _ = write!(words, " Hard to hear: {}.", heard.quality.join(", "));
-    }
-    words
-}
-
-/// A confidence in words; never a whole 100 %.
-fn per_cent(part: f64) -> String {
-    match (part * 100.0).round() {
-        100.0 => "over 99\u{a0}%".into(),
-        whole => format!("{whole:.0}\u{a0}%"),
-    }
-}
-
 /// Notes, assumptions, free words, amendments.
 pub fn notes(source: &Source<'_>) -> Section {
     let mut notes = source.result.notes.clone();
@@ -282,7 +191,7 @@ pub fn notes(source: &Source<'_>) -> Section {
         format!("Event {} was amended by {} on {}: {}.{apart}", a.of, a.who, day(a.at), a.why)
     }));
     let blocks = if notes.is_empty() { Vec::new() } else { vec![Block::List(notes)] };
-    Section { id: "notes", title: "Notes and assumptions".into(), blocks }
+    Section { id: "notes", title: "Notes and assumptions".into(), blocks, trail: false }
 }
 
 /// What no index can say, each with its source.
@@ -305,39 +214,48 @@ pub fn cannot_tell(source: &Source<'_>) -> Section {
         id: "cannot-tell",
         title: "What the number cannot tell".into(),
         blocks: vec![Block::List(list)],
+        trail: false,
     }
 }
 
-/// Program, listener, sets of guidance.
+/// Program, listener, sets of guidance, the record's chain.
 pub fn versions(source: &Source<'_>) -> Section {
     let versions = &source.result.versions;
-    let listener = match versions.listener.as_deref() {
-        Some(listener) => format!("Listener: version {listener}."),
-        None => "Listener: none was running.".into(),
-    };
-    let mut list = vec![format!("Program: cuffnote {}.", versions.program), listener];
+    let mut words = format!("Program cuffnote {}", versions.program);
+    match versions.listener.as_deref() {
+        Some(listener) => {
+            let _ = write!(words, ", listener {listener}.");
+        }
+        None => words += ". No listener was running.",
+    }
     for set in &source.result.guidance {
         let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
-        list.push(format!(
-            "{}, copy {}: {} ({}). To be looked at again by {}.{note}",
-            set.name,
-            set.version,
-            set.source,
-            set.status.words(),
-            set.look_again
-        ));
+        let _ = write!(
+            words,
+            " {}, copy {}, to be looked at again by {}.{note}",
+            set.name, set.version, set.look_again
+        );
+    }
+    if let Some(head) = source.chain {
+        let _ = write!(words, " Head of the record's hash chain: {head}.");
     }
     Section {
         id: "versions",
-        title: "Sources and versions".into(),
-        blocks: vec![Block::List(list)],
+        title: "Versions".into(),
+        blocks: vec![Block::Words(words)],
+        trail: false,
     }
 }
 
 /// Room to sign.
 pub fn signature() -> Section {
     let blanks = vec!["Measured by", "Signature", "Date", "Checked by"];
-    Section { id: "signature", title: "Signature".into(), blocks: vec![Block::Blanks(blanks)] }
+    Section {
+        id: "signature",
+        title: "Signature".into(),
+        blocks: vec![Block::Blanks(blanks)],
+        trail: false,
+    }
 }
 
 /// The cautions in the foot.

@@ -5,16 +5,15 @@ use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
 
 use super::figure::FONTS;
+use super::fonts::{BOLD, REGULAR, SPARE};
 use super::paint::{GROUND, INK, LINE, PANEL, PAPER, QUIET};
 
-const REGULAR: &[u8] = include_bytes!("fonts/B612-Regular.otf");
-const BOLD: &[u8] = include_bytes!("fonts/B612-Bold.otf");
-
-/// The whole style sheet; `record` stands on every printed page.
-pub fn sheet(record: &str) -> String {
-    let face = |weight: u32, font: &[u8]| {
+/// The whole style sheet; `foot` stands on every printed page. The spare face comes along where a letter
+/// needs it.
+pub fn sheet(foot: &str, spare: bool) -> String {
+    let face = |family: &str, weight: u32, font: &[u8]| {
         format!(
-            "@font-face{{font-family:'B612';font-weight:{weight};font-style:normal;src:url(data:font/otf;base64,{}) format('opentype')}}\n",
+            "@font-face{{font-family:'{family}';font-weight:{weight};font-style:normal;src:url(data:font/otf;base64,{}) format('opentype')}}\n",
             STANDARD.encode(font)
         )
     };
@@ -26,8 +25,9 @@ pub fn sheet(record: &str) -> String {
         .replace("$ink", INK)
         .replace("$quiet", QUIET)
         .replace("$line", LINE)
-        .replace("$record", &quoted(&format!("Record {record}")));
-    face(400, REGULAR) + &face(700, BOLD) + &rules
+        .replace("$foot", &quoted(foot));
+    let spare = if spare { face("DejaVu Sans", 400, SPARE) } else { String::new() };
+    face("B612", 400, REGULAR) + &face("B612", 700, BOLD) + &spare + &rules
 }
 
 /// Text as a CSS string: everything but letters and digits of ASCII is written by its number, so that no
@@ -47,7 +47,7 @@ pub fn quoted(text: &str) -> String {
 
 const RULES: &str = r#"
 @page{margin:14mm 14mm 18mm;
- @bottom-left{content:$record;font:8pt $fonts;color:$quiet}
+ @bottom-left{content:$foot;font:8pt $fonts;color:$quiet}
  @bottom-center{content:"Records a measurement. Does not diagnose.";font:8pt $fonts;color:$quiet}
  @bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt $fonts;color:$quiet}}
 *{box-sizing:border-box}
@@ -91,6 +91,7 @@ tbody tr:not(.marked) th,thead th:first-child{padding-left:13px}
 footer{margin-top:32px;padding-top:8px;border-top:2px solid $line;color:$quiet;font-size:15px}
 @media(max-width:520px){body{padding:16px}.label{flex-basis:100%}}
 @media print{
+ .trail{break-before:page}
  html{background:none;font-size:10pt;line-height:1.4}
  body{max-width:none;padding:0;margin:0}
  h1{font-size:15pt;margin-bottom:8px}h2{font-size:12.5pt;margin:16px 0 6px}h3{font-size:11pt;margin:10px 0 2px}h4{font-size:10pt}
@@ -122,7 +123,7 @@ mod tests {
 
     #[test]
     fn every_colour_is_filled_in() {
-        let sheet = sheet("K-1");
+        let sheet = sheet("K-1", true);
         assert!(!sheet.contains('$'), "a role has no colour");
         assert!(!sheet.contains('<') && !sheet.contains('&'));
     }

@@ -119,14 +119,17 @@ fn cell(
     };
     let ink = if now { roles.act } else { roles.ink };
     let edge = if now { Stroke::new(3.0, roles.act) } else { Stroke::new(1.0, roles.panel) };
-    let label = RichText::new(text).font(theme::bold(points)).color(ink);
-    let button = Button::new(label)
+    let button = Button::new("")
         .min_size(rect.size())
         .fill(roles.panel)
         .stroke(edge)
-        .corner_radius(CornerRadius::same(8))
-        .wrap();
+        .corner_radius(CornerRadius::same(8));
     let response = ui.put(rect, button);
+    // Words that do not fit the cell are set smaller, numbers never.
+    let laid = |points| ui.painter().layout_no_wrap(text.clone(), theme::bold(points), ink);
+    let galley = Some(laid(points)).filter(|g| g.size().x <= rect.width() - 8.0);
+    let galley = galley.unwrap_or_else(|| laid(size::SMALL));
+    ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
@@ -165,8 +168,8 @@ fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
 
 /// What runs in the background, small: rhythm, fall, source, recording.
 pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
-    let rate = exam.at.as_ref().and_then(|at| at.course.rate());
-    if let Some((bpm, _)) = rate {
+    let rate = exam.at.as_ref().and_then(|at| at.course.bpm());
+    if let Some(bpm) = rate {
         words(ui, &format!("Pulse {bpm:.0} a minute"), size::SMALL, roles.quiet);
     }
     if let Some(at) = &exam.at {

@@ -1,8 +1,6 @@
 //! Site by site: one large sentence, the sound, one tap, one reading.
 
-use eframe::egui::{
-    Align, Layout, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2,
-};
+use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
 use super::Now;
 use super::action::Action;
@@ -10,7 +8,7 @@ use super::app::Desk;
 use super::choices::Say;
 use super::exam::{Attempting, Exam};
 use super::model::{Model, sentence};
-use super::parts::{Weight, banner, panel, strong, target, words};
+use super::parts::{Weight, banner, finger, panel, strong, target, words};
 use super::plot::{self, Overlay};
 use super::theme::{self, Roles, size};
 use crate::clinical::event::{Made, Stage, WaveformWord};
@@ -51,7 +49,10 @@ pub(super) fn show(
     let Some(at) = &exam.at else { return };
     let now_s = exam.clock_s(now.at);
     let small = ui.available_height() < 640.0;
-    stages(ui, at, roles, out);
+    // On a small screen the sentence says where it stands; one target leads the stage on.
+    if !small {
+        stages(ui, at, roles, out);
+    }
     let site_points = if small { size::TITLE } else { size::SITE };
     strong(ui, &sentence(&at.site.to_string()), site_points, roles.ink);
     let prompt = at.prompt(now_s);
@@ -232,78 +233,77 @@ pub(super) fn reason(key: char) -> Option<&'static str> {
 
 /// The reading that is typed, and what is done with it.
 fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<Action>) {
-    let glove = |width: f32| vec2(width, size::GLOVE);
-    let points = if small { 72.0 } else { size::READING };
     let pumped = at.stage() == Some(Stage::Inflate);
-    let ready = !at.typed.is_empty();
+    let name = if pumped { "Pumped to (if you like)" } else { "Needle at the tap" };
+    words(ui, name, size::SMALL, roles.quiet);
     ui.horizontal(|ui| {
-        ui.vertical(|ui| {
-            let name = if pumped { "Pumped to (if you like)" } else { "Needle at the tap" };
-            words(ui, name, size::SMALL, roles.quiet);
-            ui.horizontal(|ui| {
-                let shown = if ready { at.typed.as_str() } else { "–" };
-                ui.allocate_ui_with_layout(
-                    vec2(points * 2.1, points),
-                    Layout::left_to_right(Align::Center),
-                    |ui| {
-                        ui.set_min_width(points * 2.1);
-                        strong(
-                            ui,
-                            shown,
-                            points * 0.92,
-                            if ready { roles.ink } else { roles.quiet },
-                        );
-                    },
-                );
-                words(ui, "mmHg", size::BODY, roles.quiet);
-            });
-        });
-        let tapped = at.course.tap_s().is_some();
-        let tap_weight =
-            if at.stage() == Some(Stage::Release) && !tapped { Weight::Act } else { Weight::Plain };
-        if target(ui, roles, ("Tap", "Space"), glove(130.0), tap_weight) {
-            out.push(Action::Tap(Made::Pointer));
-        }
-        let (keep, weight) = match (pumped, ready) {
-            (true, _) => ("Set", Weight::Plain),
-            (false, true) => ("Keep", Weight::Act),
-            (false, false) => ("Keep", Weight::Plain),
-        };
-        if target(ui, roles, (keep, "Enter"), glove(130.0), weight) {
-            out.push(Action::Enter);
-        }
-        if target(ui, roles, ("Stop", "Esc"), glove(110.0), Weight::Plain) {
-            out.push(Action::Stop);
-        }
-        if target(ui, roles, ("Repeat", "R"), glove(120.0), Weight::Plain) {
-            out.push(Action::Repeat);
-        }
+        typed(ui, at, if small { 72.0 } else { size::READING }, roles);
+        words(ui, "mmHg", size::BODY, roles.quiet);
+        gloved(ui, at, (small, pumped), roles, out);
     });
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for digit in ['1', '2', '3', '4', '5', '6', '7', '8', '9', '0', ','] {
-            if target(
-                ui,
-                roles,
-                (&digit.to_string(), ""),
-                vec2(size::TARGET, size::TARGET),
-                Weight::Plain,
-            ) {
+            if finger(ui, roles, &digit.to_string(), Weight::Plain) {
                 out.push(Action::Digit(digit));
             }
         }
+    });
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
             ("Erase", "", Action::Erase),
             ("No signal", "X", Action::NoSignal),
             ("Not compressible", "C", Action::NotCompressible),
             ("Not measured", "K", Action::AskWhy),
-            ("Take tap back", "Z", Action::TakeBack),
-            ("Ten passed", "N", Action::NeedleMark),
+            ("Tap back", "Z", Action::TakeBack),
+            ("Ten", "N", Action::NeedleMark),
         ] {
             if target(ui, roles, (text, key), vec2(size::TARGET, size::TARGET), Weight::Plain) {
                 out.push(action);
             }
         }
+        if small && finger(ui, roles, "Stage on", Weight::Plain) {
+            out.push(Action::StageOn);
+        }
     });
+}
+
+/// What is typed so far, as large as anything on the screen.
+fn typed(ui: &mut Ui, at: &Attempting, points: f32, roles: Roles) {
+    let space = vec2(points * 1.95, points * 0.86);
+    let (rect, shown) = ui.allocate_exact_size(space, Sense::hover());
+    let (text, font, ink) = match at.typed.is_empty() {
+        false => (at.typed.as_str(), theme::bold(points), roles.ink),
+        true => ("not yet", theme::plain(size::SENTENCE), roles.quiet),
+    };
+    ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
+    let name = format!("Typed: {text}");
+    shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+}
+
+/// What is done in gloves.
+fn gloved(
+    ui: &mut Ui,
+    at: &Attempting,
+    (small, pumped): (bool, bool),
+    roles: Roles,
+    out: &mut Vec<Action>,
+) {
+    let glove = vec2(if small { 98.0 } else { 124.0 }, size::GLOVE);
+    let waits = at.stage() == Some(Stage::Release) && at.course.tap_s().is_none();
+    let tap = if waits { Weight::Act } else { Weight::Plain };
+    let keep = if !pumped && !at.typed.is_empty() { Weight::Act } else { Weight::Plain };
+    for (text, key, weight, action) in [
+        ("Tap", "Space", tap, Action::Tap(Made::Pointer)),
+        (if pumped { "Set" } else { "Keep" }, "Enter", keep, Action::Enter),
+        ("Stop", "Esc", Weight::Plain, Action::Stop),
+        ("Repeat", "R", Weight::Plain, Action::Repeat),
+    ] {
+        if target(ui, roles, (text, key), glove, weight) {
+            out.push(action);
+        }
+    }
 }
 
 /// After a reading was kept: the comparison, the word for the sound, the way on.

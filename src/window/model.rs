@@ -24,7 +24,9 @@ use crate::clinical::working::PROGRAM;
 use crate::files;
 use crate::live::{COLUMN_S, Event as Heard, Snapshot};
 use crate::logbook::{Book, Keeper, Search, VisitId, VisitRow};
-use crate::report::{content::Content, html};
+use crate::report::content::{Content, Trail};
+use crate::report::html;
+use crate::report::pdf::{self, Paper};
 use crate::settings::Settings;
 use crate::units::Mmhg;
 
@@ -128,7 +130,8 @@ impl Model {
         let opened = Book::open(&start.book).map_err(|e| e.to_string())?;
         let choices = Choices::new(start.settings);
         let screen = if choices.cautions_read() { Screen::Visits } else { Screen::Cautions };
-        let notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        let mut notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        notes.dedup();
         let mut model = Self {
             screen,
             form: Form { operator: choices.operator().to_owned(), ..Form::default() },
@@ -212,8 +215,8 @@ impl Model {
         }
         self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
-        if let (Some(exam), Some((bpm, regular))) = (&mut self.exam, self.snapshot.heart_rate) {
-            exam.hear(Sound::Rate { bpm: f64::from(bpm), regular });
+        if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
+            exam.hear(Sound::Rate { bpm: f64::from(bpm) });
         }
         if self.screen == Screen::Measure
             && let Some(exam) = &mut self.exam
@@ -992,24 +995,33 @@ impl Model {
         self.exam.as_ref().map(|exam| &exam.visit).or_else(shown)
     }
 
+    /// Writes the report as PDF and as a page, and says where.
     fn save_report(&mut self, now: Now) -> Result<(), String> {
         let visit = self.result_visit().ok_or("no visit is open")?;
         let result = crate::clinical::working::work_out(visit, &self.sets, Default::default());
-        let sounds = self.exam.as_ref().map_or(&[][..], |exam| &exam.sounds);
-        let service = self.choices.service();
-        let content = Content::of(&crate::report::content::Source {
+        let mut content = Content::of(&crate::report::content::Source {
             visit,
             result: &result,
             sets: &self.sets,
-            sounds,
-            service,
+            sounds: self.exam.as_ref().map_or(&[][..], |exam| &exam.sounds),
+            service: self.choices.service(),
+            trail: Trail::Needed,
+            chain: None,
         });
+        let id = self.exam.as_ref().map(|e| e.id).or(self.shown.as_ref().map(|(row, _)| row.id));
+        if let (Some(id), Ok(head)) = (id, self.book.head()) {
+            content.kept_in(&head.of_visit(id));
+        }
+        let pdf = pdf::document(&content, Paper::A4).map_err(|e| e.to_string())?;
         let path = self.report_path(&visit.opened.record, now);
         let folder = path.parent().unwrap_or(Path::new("."));
         std::fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
-        let written = files::write_atomic(&path, &html::page(&content));
-        written.map_err(|e| format!("{}: {e}", path.display()))?;
-        self.notice = Some(format!("Report written: {}", path.display()));
+        for (ending, bytes) in [("html", html::page(&content)), ("pdf", pdf)] {
+            let path = path.with_extension(ending);
+            let written = files::write_atomic(&path, &bytes);
+            written.map_err(|e| format!("{}: {e}", path.display()))?;
+        }
+        self.notice = Some(format!("Report written: {}, and as .html", path.display()));
         Ok(())
     }
 
@@ -1017,7 +1029,7 @@ impl Model {
         let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
         let record: String = record.chars().take(40).map(plain).collect();
         let when = now.wall.utc().strftime("%Y-%m-%d-%H%M%S");
-        self.keeper.folder().join("reports").join(format!("{record}-{when}.html"))
+        self.keeper.folder().join("reports").join(format!("{record}-{when}.pdf"))
     }
 
     /// Ends everything in order: nothing is lost that was told.

@@ -272,7 +272,7 @@ pub fn gauge(ui: &Ui, roles: Roles, rect: Rect, mmhg: f64) {
         let way = turn(value);
         let ends = [centre + way * radius * 0.97, centre + way * radius * (0.97 - long)];
         painter.line_segment(ends, Stroke::new(width, roles.ink));
-        if two % 25 == 0 {
+        if two % 25 == 0 && radius > 70.0 {
             let at = centre + way * radius * 0.66;
             painter.text(
                 at,

@@ -1,6 +1,7 @@
 //! The suite: house rules and whole-program tests, one binary for a lean build.
 
 mod allocations;
+mod audit;
 mod bedside;
 mod book;
 mod book_carry;
@@ -11,20 +12,26 @@ mod demo;
 mod doubt;
 mod examples;
 mod fake;
+mod fhir;
 mod house;
 mod index_verb;
 mod limits;
 mod listening;
 mod live_sound;
+mod pdf;
 mod practise;
 mod pulse;
+#[cfg(feature = "push")]
+mod push;
 mod raster;
 mod record;
 mod report;
 mod rules;
 mod second;
 mod sim;
+mod tables;
 mod trend;
 mod twelve;
+mod visits;
 mod window;
 mod words;

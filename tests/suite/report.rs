@@ -14,7 +14,7 @@ use cuffnote::clinical::typed::{self, Given};
 use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
-use cuffnote::report::content::{Content, Sound, Source};
+use cuffnote::report::content::{Content, Sound, Source, Trail};
 use cuffnote::report::{html, paint};
 use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
 use proptest::prelude::*;
@@ -78,8 +78,15 @@ fn page(readings: [&str; 6], words: &str) -> String {
     let sonogram = Sonogram { start_s: 0.005, column_s: 0.01, top_hz: 4000.0, rows: 8, levels };
     let sounds: Vec<Sound> =
         (1..=6).map(|attempt| Sound { attempt, sonogram: sonogram.clone() }).collect();
-    let source =
-        Source { visit: &visit, result: &result, sets: &sets, sounds: &sounds, service: words };
+    let source = Source {
+        visit: &visit,
+        result: &result,
+        sets: &sets,
+        sounds: &sounds,
+        service: words,
+        trail: Trail::Full,
+        chain: Some(words),
+    };
     String::from_utf8(html::page(&Content::of(&source))).unwrap()
 }
 

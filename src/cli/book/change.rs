@@ -1,11 +1,12 @@
 //! Changing what the book says: amendments, notes, the next test, deletion; and codes of records.
 
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
 use super::Place;
-use crate::cli::{index, say};
+use crate::cli::{import, index, say};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
@@ -158,4 +159,26 @@ pub(super) fn code(words: &Code) -> anyhow::Result<ExitCode> {
         say(&(record_code::with_check(&words.code)? + "\n"))?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+#[derive(clap::Args)]
+pub(super) struct Import {
+    /// A table of visits (CSV): the columns that `export --out FILE.csv` writes, or some of them
+    table: PathBuf,
+    /// Only say what would be taken
+    #[arg(long)]
+    check: bool,
+}
+
+/// Each good row becomes a visit of the book; every bad one is named, and none is taken by half.
+pub(super) fn import_table(place: &Place, words: &Import) -> anyhow::Result<ExitCode> {
+    let mut writer = if words.check { None } else { Some(place.write_or_make()?) };
+    import::read(&words.table, words.check, |taken| {
+        let Some(writer) = &mut writer else { return Ok(()) };
+        let visit = VisitId::new();
+        for event in &taken.events {
+            writer.keep(visit, event.at, event.act.clone())?;
+        }
+        Ok(())
+    })
 }

@@ -30,6 +30,12 @@ enum Verb {
     Show(show::Show),
     /// Write the report of a visit
     Report(show::Report),
+    /// Write all visits, or those of a record: .csv, .parquet; one visit: .pdf, .html, .json, .fhir.json
+    Export(show::Export),
+    /// Take earlier visits over from a table
+    Import(change::Import),
+    /// Count how well the service measures
+    Audit(show::Audit),
     /// Correct or add to a visit; what stood there is kept
     Amend(change::Amend),
     /// Check chain, events, lists and recordings; exit 1 and the damage's name where there is any
@@ -56,6 +62,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::List(words) => show::list(&place, &words),
         Verb::Show(words) => show::show(&place, &words),
         Verb::Report(words) => show::report(&place, &words),
+        Verb::Export(words) => show::export(&place, &words),
+        Verb::Import(words) => change::import_table(&place, &words),
+        Verb::Audit(words) => show::count(&place, &words),
         Verb::Amend(words) => change::amend(&place, words),
         Verb::Check(words) => carry::check(&place, &words),
         Verb::Backup(words) => carry::backup(&place, &words),
@@ -104,7 +113,13 @@ impl Place {
 
     /// The book for writing; one that is not there is not made.
     fn write(&self) -> anyhow::Result<crate::logbook::Writer> {
-        let writer = crate::logbook::Writer::open(&self.there()?)?;
+        self.there()?;
+        self.write_or_make()
+    }
+
+    /// The book for writing, made where there is none.
+    fn write_or_make(&self) -> anyhow::Result<crate::logbook::Writer> {
+        let writer = crate::logbook::Writer::open(&self.folder()?)?;
         writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
         Ok(writer)
     }

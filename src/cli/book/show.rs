@@ -8,7 +8,7 @@ use anyhow::{Context, bail};
 use serde::Serialize;
 
 use super::{Place, tell};
-use crate::cli::{index, paper, recheck, report, say};
+use crate::cli::{audit, index, paper, recheck, report, say};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::Day;
@@ -255,24 +255,55 @@ pub(super) struct Report {
     /// The visit's id
     #[arg(value_parser = super::id)]
     visit: VisitId,
-    /// What to write; the name's end says as what: .html or .json
-    #[arg(long, value_name = "FILE")]
-    out: PathBuf,
-    /// A set of guidance; may be given several times; the limits of the first are drawn
-    #[arg(long, value_name = "NAME")]
-    guidance: Vec<String>,
-    /// The service that measured, as it stands in the head
-    #[arg(long, value_name = "NAME", default_value = "")]
-    service: String,
+    #[command(flatten)]
+    form: report::Form,
 }
 
 pub(super) fn report(place: &Place, words: &Report) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
     let (events, head) = (book.events(words.visit)?, book.head()?);
     let from = format!("visit {}", words.visit);
-    let kept = Some(report::kept_in(words.visit, &head));
-    let form = report::Form { out: &words.out, service: &words.service, kept };
-    report::write(&events, &from, &sets(&words.guidance)?, &form)
+    let kept = head.of_visit(words.visit);
+    report::write(vec![(events, from)], &words.form, Some(&kept))
+}
+
+#[derive(clap::Args)]
+pub(super) struct Export {
+    /// Only visits of this record
+    #[arg(long, value_name = "CODE")]
+    record: Option<String>,
+    #[command(flatten)]
+    form: report::Form,
+}
+
+/// Every visit of the book, or of a record, oldest first; .pdf, .html and .fhir.json hold one visit each.
+pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> {
+    report::write(all(place, words.record.clone())?, &words.form, None)
+}
+
+#[derive(clap::Args)]
+pub(super) struct Audit {
+    #[command(flatten)]
+    form: audit::Form,
+}
+
+/// Counts all visits of the book.
+pub(super) fn count(place: &Place, words: &Audit) -> anyhow::Result<ExitCode> {
+    let mut worked = Vec::new();
+    for (events, from) in all(place, None)? {
+        worked.push(report::work(events, &from, &[])?);
+    }
+    audit::write(&worked, &words.form)
+}
+
+fn all(place: &Place, record: Option<String>) -> anyhow::Result<Vec<(Vec<Event>, String)>> {
+    let book = place.open()?;
+    let search = Search { record, ..Search::default() };
+    let mut rows = book.visits(&search)?;
+    rows.reverse();
+    let with_events =
+        rows.iter().map(|row| Ok((book.events(row.id)?, format!("visit {}", row.id))));
+    with_events.collect()
 }
 
 #[derive(clap::Args)]
