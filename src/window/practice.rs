@@ -286,8 +286,11 @@ impl Practice {
             return;
         }
         running.over = true;
-        let kept = self.keep().and_then(|()| self.write_page());
-        self.said = Some(kept.unwrap_or_else(|fault| sentence(&fault)));
+        // The page is written even where the class file cannot be: nothing done is lost.
+        let said = [self.keep().err(), Some(self.write_page().unwrap_or_else(|fault| fault))];
+        self.said = Some(
+            said.into_iter().flatten().map(|said| sentence(&said)).collect::<Vec<_>>().join(" "),
+        );
     }
 
     fn class(&self) -> Result<Class, String> {
