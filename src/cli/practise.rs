@@ -1,14 +1,21 @@
 //! The verb `practise`: drills without a window, for tests and scripts.
 
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use anyhow::{Context, bail};
+
+use crate::files;
+use crate::practice::class::Class;
+use crate::practice::lesson::Lesson;
+use crate::practice::page::class_page;
 use crate::practice::student::{self, Student};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
     /// Run drills in virtual time with a scripted student of this lag and spread: bias_ms=300,sd_ms=80
-    #[arg(long, value_name = "STUDENT")]
-    scripted: Student,
+    #[arg(long, value_name = "STUDENT", conflicts_with_all = ["class", "check"])]
+    scripted: Option<Student>,
     /// How many drills
     #[arg(long, default_value_t = 40, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     count: u32,
@@ -18,13 +25,74 @@ pub(super) struct Words {
     /// Print as JSON
     #[arg(long)]
     json: bool,
+    /// Gather class files: the union of their sessions
+    #[arg(long, value_name = "FILE", num_args = 1..)]
+    class: Vec<PathBuf>,
+    /// Write the gathered class file
+    #[arg(long, value_name = "FILE", requires = "class")]
+    out: Option<PathBuf>,
+    /// Write the class's page: students compared, cases that are hard
+    #[arg(long, value_name = "FILE.html", requires = "class")]
+    page: Option<PathBuf>,
+    /// Read a teacher's lesson and say what is in it
+    #[arg(long, value_name = "FILE.toml", conflicts_with = "class")]
+    check: Option<PathBuf>,
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let found = student::run(words.scripted, words.count, words.seed);
+    match (&words.scripted, &words.check, words.class.as_slice()) {
+        (Some(student), ..) => scripted(*student, &words)?,
+        (None, Some(lesson), _) => check(lesson)?,
+        (None, None, []) => bail!(
+            "say --scripted bias_ms=300,sd_ms=80, --class FILE or --check LESSON.toml; drills by ear are in the window"
+        ),
+        (None, None, files) => gather(files, &words)?,
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn check(path: &Path) -> anyhow::Result<()> {
+    let name = path.display().to_string();
+    let text = std::fs::read_to_string(path).with_context(|| name.clone())?;
+    let lesson = Lesson::parse(&name, &text)?;
+    let mut said =
+        format!("{}: {}, {} drills\n", lesson.name, lesson.feedback.words(), lesson.drills.len());
+    for drill in &lesson.drills {
+        said += &format!("  {} ({}, seed {})\n", drill.name, drill.kind.words(), drill.seed);
+    }
+    super::say(&said)
+}
+
+fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
+    let mut class = Class::default();
+    for path in paths {
+        let name = path.display().to_string();
+        let text = std::fs::read_to_string(path).with_context(|| name.clone())?;
+        class.merge(Class::parse(&text).context(name)?);
+    }
+    if let Some(out) = &words.out {
+        let text = class.text()?;
+        files::write_atomic(out, text.as_bytes()).with_context(|| out.display().to_string())?;
+    }
+    if let Some(out) = &words.page {
+        let page = class_page(&class);
+        files::write_atomic(out, &page).with_context(|| out.display().to_string())?;
+    }
     if words.json {
-        super::say(&(serde_json::to_string(&found)? + "\n"))?;
-        return Ok(ExitCode::SUCCESS);
+        let both = serde_json::json!({ "students": class.students(), "cases": class.cases() });
+        return super::say(&format!("{both}\n"));
+    }
+    let mut said = format!("{} sessions\n", class.sessions().count());
+    for (code, sum) in class.students() {
+        said += &format!("  {code}: {} of {} passed\n", sum.passed, sum.drills);
+    }
+    super::say(&said)
+}
+
+fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
+    let found = student::run(student, words.count, words.seed);
+    if words.json {
+        return super::say(&(serde_json::to_string(&found)? + "\n"));
     }
     let shown = |value: Option<f64>, unit: &str| {
         value.map_or_else(|| "not known".to_owned(), |v| format!("{v:+.1} {unit}"))
@@ -52,6 +120,5 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
             d.seed, d.truth_s, d.tap_s, d.error_ms, d.beats_late, d.reading_mmhg, d.truth_mmhg
         );
     }
-    super::say(&text)?;
-    Ok(ExitCode::SUCCESS)
+    super::say(&text)
 }

@@ -159,7 +159,8 @@ mod tests {
         let a = session("a", "S1", vec![done("x", 100.0, 120.0)]);
         let b = session("bb", "S2", vec![done("x", 2000.0, 114.0)]);
         let longer = session("a", "S1", vec![done("x", 100.0, 120.0), done("y", 90.0, 120.0)]);
-        let (mut one, mut other) = (class(&[a.clone(), b.clone()]), class(&[longer.clone()]));
+        let (mut one, mut other) =
+            (class(&[a.clone(), b.clone()]), class(std::slice::from_ref(&longer)));
         let (first, second) = (one.clone(), other.clone());
         one.merge(second);
         other.merge(first);

@@ -11,6 +11,8 @@ use crate::units::Mmhg;
 /// One reading's effect on the index of its leg.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Effect {
+    /// The arm that both are formed with, mmHg.
+    pub arm_mmhg: f64,
     /// The index with the true pressure.
     pub truth: Hundredths,
     /// The index with the pressure that was read.
@@ -44,14 +46,14 @@ impl Effect {
         let (truth_bands, read_bands) = (bands(truth), bands(read));
         let changes = truth_bands != read_bands;
         let set = set.map(|set| set.name.clone());
-        Some(Self { truth, read, set, truth_bands, read_bands, changes })
+        Some(Self { arm_mmhg, truth, read, set, truth_bands, read_bands, changes })
     }
 
     /// One sentence.
     pub fn words(&self) -> String {
         let both = format!(
-            "With this arm the index would be {} by your reading and {} by the true pressure",
-            self.read, self.truth
+            "With an arm of {:.0} the index would be {} by your reading and {} by the true pressure",
+            self.arm_mmhg, self.read, self.truth
         );
         match &self.set {
             None => format!("{both}."),

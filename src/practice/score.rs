@@ -137,7 +137,7 @@ impl Score {
         let truth = format!("The needle stood at {:.0} at the first pulse", self.truth_mmhg);
         let error = self.error_mmhg.round();
         let off = match error {
-            e if e == 0.0 => "no difference".into(),
+            0.0 => "no difference".into(),
             e if e < 0.0 => format!("{:.0} too low", -e),
             e => format!("{e:.0} too high"),
         };

@@ -50,7 +50,7 @@ pub struct MeanBeat {
     pub outline_hz: Vec<f64>,
     /// Phases seen: 1 forward only, 2 with a reverse one, 3 with a late forward one; nothing where unsigned.
     pub phases: Option<usize>,
-    /// From a tenth to nine tenths of the peak, seconds.
+    /// From a tenth to nine tenths of the way from foot to peak, seconds.
     pub upstroke_s: Option<f64>,
     /// (highest - lowest) / mean of the outline over the beat (Gosling & King 1974).
     pub pulsatility: Option<f64>,
@@ -249,14 +249,20 @@ fn phases(outline: &[f64]) -> usize {
     }
 }
 
+/// From the foot before the peak, which with flow through diastole does not lie at nought.
 fn upstroke_s(outline: &[f64]) -> Option<f64> {
     let (top, peak_hz) = peak(outline)?;
-    let cross = |share: f64| {
-        let below = outline[..top].iter().rposition(|hz| *hz < share * peak_hz)?;
+    let foot_hz = outline[..top].iter().copied().fold(f64::MAX, f64::min);
+    let level = |share: f64| foot_hz + share * (peak_hz - foot_hz);
+    // A flat top wavers: its first arrival counts, and the last departure before that.
+    let arrives = outline[..=top].iter().position(|hz| *hz >= level(0.9))?;
+    let leaves = outline[..arrives].iter().rposition(|hz| *hz < level(0.1))?;
+    let between = |below: usize, level: f64| {
         let (a, b) = (outline[below], outline[below + 1]);
-        Some(below as f64 + (share * peak_hz - a) / (b - a).max(1e-9))
+        below as f64 + (level - a) / (b - a).max(1e-9)
     };
-    Some((cross(0.9)? - cross(0.1)?) * HOP_S)
+    let from = between(leaves, level(0.1));
+    Some((between(arrives.checked_sub(1)?, level(0.9)) - from) * HOP_S)
 }
 
 fn pulsatility(outline: &[f64], beat_s: f64) -> Option<f64> {

@@ -15,12 +15,12 @@ use crate::practice::Track;
 use crate::practice::cases::Kind;
 use crate::practice::effect::Effect;
 use crate::practice::lesson::Drill;
-use crate::practice::score::{Score, score};
+use crate::practice::score::{NoScore, Score, score};
 use crate::practice::session::Done;
 use crate::units::Mmhg;
 
 /// Sound after the tap that is kept in the picture, seconds.
-const AFTER_S: f64 = 4.0;
+const AFTER_S: f64 = 7.0;
 /// Digits that can be typed.
 const TYPED: usize = 3;
 
@@ -78,6 +78,7 @@ pub struct Drilling {
     pub output: String,
     /// The patient's words.
     pub says: Option<&'static str>,
+    plays: bool,
     two_ears: bool,
     bench: Arc<Bench>,
     hush: Hush,
@@ -135,6 +136,7 @@ impl Drilling {
             outcome: None,
             output: words,
             says: None,
+            plays: false,
             two_ears,
             bench,
             hush,
@@ -152,6 +154,11 @@ impl Drilling {
     /// What the gauge shows, mmHg.
     pub fn gauge_mmhg(&self) -> f64 {
         self.bench.cuff_mmhg()
+    }
+
+    /// Whether the sound is played on an output.
+    pub fn plays(&self) -> bool {
+        self.plays
     }
 
     /// Whether two listen.
@@ -178,6 +185,7 @@ impl Drilling {
     /// Silence at once.
     pub fn hush(&mut self) {
         self.hush.set(true);
+        self.plays = false;
         self.output = "Silenced. The picture and the clock go on.".into();
     }
 
@@ -252,9 +260,13 @@ impl Drilling {
             match told.event {
                 Event::Through { to, planned_s } => {
                     self.delay_s = planned_s;
+                    self.plays = true;
                     self.output = format!("Playing on {to}, never above a quarter of full scale.");
                 }
-                Event::NotThrough(said) => self.output = super::model::sentence(&said),
+                Event::NotThrough(said) => {
+                    (self.plays, self.delay_s) = (false, 0.0);
+                    self.output = super::model::sentence(&said);
+                }
                 Event::Fault(fault) => self.output = super::model::sentence(&fault.to_string()),
                 _ => {}
             }
@@ -307,6 +319,10 @@ impl Drilling {
                 });
                 words.extend(done.effect.as_ref().map(Effect::words));
                 done.score = Some(score);
+            }
+            Some(Err(NoScore::NothingBack)) => {
+                done.no_score =
+                    Some("you tapped while the artery was closed: nothing had come back".into());
             }
             Some(Err(why)) => done.no_score = Some(why.to_string()),
             None if self.set.kind.has_return() => {

@@ -114,7 +114,7 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
 
 /// How this student's taps have changed.
 fn curve(ui: &mut Ui, practice: &Practice, roles: Roles) {
-    let stretches = practice.curve();
+    let stretches = &practice.curve;
     if stretches.is_empty() {
         return;
     }
@@ -182,6 +182,9 @@ fn in_hand(
         Some(_) => words(ui, "Kept.", size::SENTENCE, roles.ink),
         None => {
             hands(ui, drill, roles, out);
+            if !drill.plays() {
+                unheard(ui, drill, picture, roles);
+            }
         }
     }
     if told {
@@ -195,7 +198,7 @@ fn in_hand(
 /// Gauge, bulb, valve, tap and reading.
 fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     ui.horizontal(|ui| {
-        let side = (ui.available_height() - 8.0).clamp(240.0, 420.0);
+        let side = (ui.available_width() * 0.36).clamp(280.0, 460.0);
         let (rect, _) = named_space(ui, vec2(side, side), "gauge");
         plot::gauge(ui, roles, rect, drill.gauge_mmhg());
         ui.vertical(|ui| {
@@ -234,7 +237,8 @@ fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
         let label = ui.label("Valve, Up and Down");
         let mut open = drill.valve * 100.0;
         ui.spacing_mut().slider_width = 220.0;
-        let slider = Slider::new(&mut open, 0.0..=100.0).step_by(1.0).suffix(" %");
+        let slider =
+            Slider::new(&mut open, 0.0..=100.0).step_by(1.0).fixed_decimals(0).suffix(" %");
         if ui.add(slider).labelled_by(label.id).changed() {
             act(out, Do::Valve(open / 100.0));
         }
@@ -275,6 +279,14 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
             act(out, Do::Enter);
         }
     });
+}
+
+/// Where nothing is played, the picture stands in for the ear.
+fn unheard(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
+    let (rect, _) = named_space(ui, vec2(ui.available_width(), 180.0), "the sound as a picture");
+    let row_words = "the last 12 s, in place of the sound".into();
+    let overlay = Overlay { row_words, ..Overlay::default() };
+    plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);
 }
 
 fn outcome(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {

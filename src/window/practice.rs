@@ -106,6 +106,8 @@ pub struct Practice {
     pub file: String,
     /// The lesson in hand.
     pub running: Option<Running>,
+    /// This student's stretches of drills, oldest first, by the class file.
+    pub curve: Vec<Summary>,
     /// What was just said.
     pub said: Option<String>,
     folder: PathBuf,
@@ -132,6 +134,7 @@ impl Practice {
             two_ears: false,
             file: String::new(),
             running: None,
+            curve: Vec::new(),
             said: None,
             folder,
             drive,
@@ -154,10 +157,10 @@ impl Practice {
         drill.is_some_and(Drilling::sounds)
     }
 
-    /// This student's stretches of drills, oldest first, by the class file.
-    pub fn curve(&self) -> Vec<Summary> {
-        let drills = self.class().map(|c| c.drills_of(&self.student)).unwrap_or_default();
-        learning_curve(&drills, STRETCH)
+    /// Looks the student's stretches up.
+    fn look_up(&mut self) {
+        let drills = self.class().map(|c| c.drills_of(self.student.trim())).unwrap_or_default();
+        self.curve = learning_curve(&drills, STRETCH);
     }
 
     /// Lets time pass.
@@ -177,7 +180,10 @@ impl Practice {
     pub fn apply(&mut self, act: Do, around: &Around<'_>, now: Now) {
         self.said = None;
         match act {
-            Do::Student(code) => self.student = code,
+            Do::Student(code) => {
+                self.student = code;
+                self.look_up();
+            }
             Do::Kind(kind) => self.kind = kind,
             Do::Feedback(feedback) => self.feedback = feedback,
             Do::Count(count) => self.count = count,
@@ -276,11 +282,15 @@ impl Practice {
         }
         if running.over || running.session.drills.is_empty() {
             self.running = None;
+            self.look_up();
             return;
         }
         running.over = true;
-        let kept = self.keep().and_then(|()| self.write_page());
-        self.said = Some(kept.unwrap_or_else(|fault| sentence(&fault)));
+        // The page is written even where the class file cannot be: nothing done is lost.
+        let said = [self.keep().err(), Some(self.write_page().unwrap_or_else(|fault| fault))];
+        self.said = Some(
+            said.into_iter().flatten().map(|said| sentence(&said)).collect::<Vec<_>>().join(" "),
+        );
     }
 
     fn class(&self) -> Result<Class, String> {

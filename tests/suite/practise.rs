@@ -200,3 +200,33 @@ fn pumping_too_high_is_said_by_the_patient_and_two_ears_hide_their_taps() {
     let said = outcome(&bedside).words;
     assert!(said[0].starts_with("Student less teacher") && said[0].contains("-4 mmHg"), "{said:?}");
 }
+
+#[test]
+fn class_files_are_gathered_into_one_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut files = Vec::new();
+    for (student, begun) in [("S-07", "2027-01-05T10:00:00Z"), ("S-08", "2027-01-05T11:00:00Z")] {
+        let session = serde_json::json!({
+            "v": 1, "id": student, "student": student, "lesson": "Monday", "begun": begun,
+            "drills": [{ "case": "fibrillating", "kind": "regularity", "seed": 1,
+                         "answer": if student == "S-07" { "irregular" } else { "regular" }, "right": "irregular" }],
+        });
+        let file = folder.path().join(format!("{student}.jsonl"));
+        std::fs::write(&file, format!("{session}\n")).unwrap();
+        files.push(file.to_str().unwrap().to_owned());
+    }
+    let (out, page) = (folder.path().join("all.jsonl"), folder.path().join("class.html"));
+    let (out, page) = (out.to_str().unwrap(), page.to_str().unwrap());
+    // The first file twice: a union does not count it twice.
+    let said = run(&[
+        "practise", "--class", &files[0], &files[1], &files[0], "--out", out, "--page", page,
+        "--json",
+    ]);
+    assert_eq!(said["cases"][0]["done"], 2);
+    assert_eq!(said["cases"][0]["passed"], 1);
+    assert_eq!(std::fs::read_to_string(out).unwrap().lines().count(), 2);
+    let page = std::fs::read_to_string(page).unwrap();
+    assert!(page.contains("S-07") && page.contains("S-08") && page.contains("fibrillating"));
+    let fault = Command::cargo_bin("cuffnote").unwrap().arg("practise").assert().failure();
+    assert!(String::from_utf8_lossy(&fault.get_output().stderr).contains("--scripted"));
+}
