@@ -227,18 +227,12 @@ impl Content {
         content
     }
 
-    /// Says where the visit is kept, under "Sources and versions": such as the record book's chain and its
-    /// head, by which a later check can find this state of the book.
+    /// Says where the visit is kept, under "Versions": such as the record book's chain and its head, by which a
+    /// later check can find this state of the book.
     pub fn kept_in(&mut self, words: &str) {
-        let versions = self.sections.iter_mut().find(|section| section.id == "versions");
-        let list = versions.and_then(|section| {
-            section.blocks.iter_mut().find_map(|block| match block {
-                Block::List(list) => Some(list),
-                _ => None,
-            })
-        });
-        if let Some(list) = list {
-            list.push(words.chars().filter_map(plain).collect());
+        let words: String = words.chars().filter_map(plain).collect();
+        if let Some(versions) = self.sections.iter_mut().find(|section| section.id == "versions") {
+            versions.blocks.push(Block::Words(words));
         }
     }
 

@@ -340,10 +340,10 @@ fn after(
         if target(ui, roles, ("Repeat", "R"), vec2(120.0, size::GLOVE), Weight::Plain) {
             out.push(Action::Repeat);
         }
-        if kept.reading.is_some() {
-            if target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain) {
-                out.push(Action::ChangeReading);
-            }
+        if kept.reading.is_some()
+            && target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain)
+        {
+            out.push(Action::ChangeReading);
         }
     });
     if kept.reading.is_some() {

@@ -257,10 +257,10 @@ impl Model {
                     let hear = if cable { " Unplug the cable to hear." } else { "" };
                     self.alarm = Some(sentence(&format!("{fault}.{hear}")));
                 }
-                Heard::NotRecording { said, .. } => {
-                    if self.choices.record() && matches!(self.source, Source::Device) {
-                        self.not_recording = Some(format!("NOT RECORDING: {said}"));
-                    }
+                Heard::NotRecording { said, .. }
+                    if self.choices.record() && matches!(self.source, Source::Device) =>
+                {
+                    self.not_recording = Some(format!("NOT RECORDING: {said}"));
                 }
                 Heard::Odd { odd, present, .. } => {
                     self.alarm = present.then(|| sentence(&format!("{}.", odd.sentence())));
@@ -783,12 +783,10 @@ impl Model {
             Action::Tap(made) => {
                 exam.tap(keeper, now, found, made).map_err(told)?;
             }
-            Action::TakeBack => {
-                if at.kept.is_none() && at.course.take_back(now_s) {
-                    let attempt = at.number;
-                    exam.act(keeper, now, Act::MarkTakenBack { attempt }).map_err(told)?;
-                    exam.note_stage(keeper, now).map_err(told)?;
-                }
+            Action::TakeBack if at.kept.is_none() && at.course.take_back(now_s) => {
+                let attempt = at.number;
+                exam.act(keeper, now, Act::MarkTakenBack { attempt }).map_err(told)?;
+                exam.note_stage(keeper, now).map_err(told)?;
             }
             Action::Digit(digit) => at.digit(digit),
             Action::Erase => {
@@ -836,10 +834,8 @@ impl Model {
                 at.changing = at.kept.as_ref().is_some_and(|k| k.reading.is_some()) && !at.changing;
                 at.typed.clear();
             }
-            Action::Next => {
-                if at.kept.is_some() || at.stopped {
-                    self.next(now);
-                }
+            Action::Next if (at.kept.is_some() || at.stopped) => {
+                self.next(now);
             }
             _ => {}
         }

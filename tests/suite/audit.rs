@@ -75,8 +75,8 @@ const BAD: Habits = Habits {
 
 fn visit(n: usize, habits: Habits, chance: &mut Chance) -> Vec<Event> {
     let mut opened = typed::opening(Method::Higher, Mmhg::whole(2).unwrap(), Posture::Supine);
-    let operator = if n % 2 == 0 { "op-1" } else { "op-2" };
-    let gauge = if n % 5 == 0 { "G-9" } else { "G-5" };
+    let operator = if n.is_multiple_of(2) { "op-1" } else { "op-2" };
+    let gauge = if n.is_multiple_of(5) { "G-9" } else { "G-5" };
     opened.record = format!("S-{n}");
     opened.operator = operator.into();
     opened.gauge = Gauge { code: gauge.into(), graduation_mmhg: Mmhg::whole(2).unwrap() };

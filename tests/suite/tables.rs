@@ -143,14 +143,14 @@ fn the_demonstration_goes_out_and_comes_back() {
         command.env("XDG_STATE_HOME", folder.path()).args(words).output().unwrap()
     };
     assert!(run(&["demo", "--out", &path("out")]).status.success());
-    let visit = path("out/visit.events");
+    let visit = path("out/visit.json");
     for name in ["r.pdf", "r.fhir.json", "r.csv", "r.html", "r.json"] {
         let done = run(&["report", &visit, "--out", &path(name), "--service", "Tidemill"]);
         assert!(done.status.success(), "{name}: {done:?}");
     }
     let done = run(&["import", &path("r.csv"), "--out", &path("in")]);
     assert!(done.status.success(), "{done:?}");
-    let done = run(&["report", &path("in/line-00002.events"), "--out", &path("again.csv")]);
+    let done = run(&["report", &path("in/line-00002.json"), "--out", &path("again.csv")]);
     assert!(done.status.success(), "{done:?}");
     let read_rows = |name: &str| cells(&std::fs::read(path(name)).unwrap(), b',');
     let (out, back) = (read_rows("r.csv"), read_rows("again.csv"));

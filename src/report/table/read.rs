@@ -132,6 +132,9 @@ fn check(names: &[String]) -> Result<(), TableFault> {
 /// Column and reason of a refusal.
 type Fault = (String, String);
 
+/// A site in one phase, with the outcome of each attempt.
+type Outcomes = (Site, Phase, Vec<Option<Outcome>>);
+
 fn fault(column: &str, why: impl std::fmt::Display) -> Fault {
     (column.to_owned(), why.to_string())
 }
@@ -235,7 +238,7 @@ impl Cells<'_> {
     }
 
     /// The outcomes of every site and phase, in the order of the columns.
-    fn outcomes(&self) -> Result<Vec<(Site, Phase, Vec<Option<Outcome>>)>, Fault> {
+    fn outcomes(&self) -> Result<Vec<Outcomes>, Fault> {
         let mut found = Vec::new();
         for phase in [Phase::Rest, Phase::AfterExercise] {
             for site in Site::all() {
