@@ -34,4 +34,7 @@ mod trend;
 mod twelve;
 mod visits;
 mod window;
+#[cfg(target_os = "linux")]
+mod window_real;
+mod window_ways;
 mod words;
