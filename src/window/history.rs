@@ -1,7 +1,7 @@
 //! One record from visit to visit: each leg's index over time with its interval, what changed, like for like; and
 //! two visits side by side.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
 
 use super::action::Action;
 use super::model::{Model, date};
@@ -175,23 +175,8 @@ fn visits(ui: &mut Ui, history: &History, roles: Roles, out: &mut Vec<Action>) {
 fn side_by_side(ui: &mut Ui, pair: [&VisitResult; 2], roles: Roles) {
     strong(ui, "Side by side", size::BODY + 4.0, roles.ink);
     ui.columns(2, |columns| {
-        for (ui, result) in columns.iter_mut().zip(pair) {
-            strong(ui, date(&result.opened_at), size::BODY, roles.ink);
-            let how = format!("{}; {}", result.posture, result.method.words);
-            words(ui, &how, size::SMALL, roles.quiet);
-            for leg in [&result.right, &result.left] {
-                words(ui, &leg_words(leg), size::BODY, roles.ink);
-            }
-            for site in &result.sites {
-                let counting: Vec<&str> =
-                    site.attempts.iter().filter(|a| a.counts).map(|a| a.outcome.as_str()).collect();
-                let said = match counting.as_slice() {
-                    [] => "nothing that counts".to_owned(),
-                    some => some.join(", "),
-                };
-                let text = format!("{}: {said}", super::model::sentence(&site.name));
-                words(ui, &text, size::SMALL, roles.quiet);
-            }
+        for (column, result) in columns.iter_mut().zip(pair) {
+            column.with_layout(Layout::top_down(Align::LEFT), |ui| one_visit(ui, result, roles));
         }
     });
     let two = pair.map(Clone::clone);
@@ -201,6 +186,26 @@ fn side_by_side(ui: &mut Ui, pair: [&VisitResult; 2], roles: Roles) {
             let before = format!("{} leg: ", super::model::sentence(side.words()));
             told(ui, &before, change, roles);
         }
+    }
+}
+
+/// One of the two.
+fn one_visit(ui: &mut Ui, result: &VisitResult, roles: Roles) {
+    strong(ui, date(&result.opened_at), size::BODY, roles.ink);
+    let how = format!("{}; {}", result.posture, result.method.words);
+    words(ui, &how, size::SMALL, roles.quiet);
+    for leg in [&result.right, &result.left] {
+        words(ui, &leg_words(leg), size::BODY, roles.ink);
+    }
+    for site in &result.sites {
+        let counting: Vec<&str> =
+            site.attempts.iter().filter(|a| a.counts).map(|a| a.outcome.as_str()).collect();
+        let said = match counting.as_slice() {
+            [] => "nothing that counts".to_owned(),
+            some => some.join(", "),
+        };
+        let text = format!("{}: {said}", super::model::sentence(&site.name));
+        words(ui, &text, size::SMALL, roles.quiet);
     }
 }
 

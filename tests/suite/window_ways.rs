@@ -9,6 +9,7 @@ use cuffnote::clinical::event::{Act, Outcome};
 use cuffnote::clinical::record_code;
 use cuffnote::clinical::site::Site;
 use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
+use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::window::action::Screen;
 use eframe::egui::{Key, vec2};
@@ -294,4 +295,32 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
         bedside.picture(&std::path::Path::new(&out).join("dim-1280x1500-100-13-history.png"));
     }
     assert!(bedside.window.query_by_label_contains("right leg: The index fell").is_some());
+}
+
+#[test]
+fn cautions_come_first_and_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", Settings::default(), USUAL);
+    assert_eq!(bedside.model().screen, Screen::Cautions);
+    for said in ["not a cleared medical device", "override every number", "does not diagnose"] {
+        assert!(bedside.window.query_all_by_label_contains(said).next().is_some(), "{said}");
+    }
+    bedside.key(Key::N);
+    assert_eq!(bedside.model().screen, Screen::Cautions, "no visit begins before");
+    bedside.click("I have read this");
+    assert_eq!(bedside.model().screen, Screen::Visits);
+    let kept = bedside.model().choices.settings().clone();
+    drop(bedside);
+    let again = Bedside::new(folder.path(), "visit", kept, USUAL);
+    assert_eq!(again.model().screen, Screen::Visits);
+}
+
+#[test]
+fn consent_is_spoken_of_where_recording_is_chosen() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
+    bedside.click("Set-up");
+    assert!(bedside.window.query_by_label_contains("ask for consent").is_some());
+    bedside.click("do not record");
+    assert!(!bedside.model().choices.record());
 }
