@@ -463,8 +463,7 @@ mod tests {
         let rate = SampleRate::new(48_000).unwrap();
         let (mut ear, readers) = callback::open(rate, 1, true);
         let ahead = SampleCount(48 * AHEAD_MS);
-        let mut spout =
-            Spout::new(readers.through.unwrap(), (rate, 1), rate, ahead, None).unwrap();
+        let mut spout = Spout::new(readers.through.unwrap(), (rate, 1), rate, ahead, None).unwrap();
         let tone = |n: usize| (0.1 * (n as f64 * std::f64::consts::TAU / 48.0).sin()) as f32;
         let sound: Vec<f32> = (0..480).map(tone).collect();
         let mut loudest = Vec::new();

@@ -117,6 +117,12 @@ impl Clock {
         behind
     }
 
+    /// Sound was lost uncounted: the line begins anew with the next block.
+    pub fn begin_anew(&mut self) {
+        (self.window, self.line) = (None, Line::default());
+        (self.recent, self.filled) = ([f64::INFINITY; RECENT], 0);
+    }
+
     fn observe_age(&mut self, block: &Block) {
         let length_s = f64::from(block.frames) / f64::from(self.rate.hz());
         let age_s = (block.arrived_ns as f64 - block.captured_ns as f64) / 1e9 - length_s;

@@ -1,13 +1,13 @@
 //! One epoch that runs: its clock, its watch, its listener, and what they tell.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 
 use super::clock::Clock;
 use super::snapshot::Level;
 use super::told::{Epoch, Event};
-use super::watch::Watch;
+use super::watch::{Odd, Watch};
 use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{self, Recorder};
@@ -16,6 +16,9 @@ use crate::units::{SampleCount, SampleIndex};
 
 /// Levels from which the background is told: one each tenth of a second.
 const LEVELS: usize = 30;
+
+/// For how long it is said that sound was missed.
+const MISSED: Duration = Duration::from_secs(2);
 
 /// One epoch that runs.
 pub(super) struct Run {
@@ -32,6 +35,9 @@ pub(super) struct Run {
     lost: u64,
     pub recorder: Option<Recorder>,
     pub last_block: Instant,
+    /// The system's count of losses, and the instant at which it last rose.
+    hiccups: u32,
+    missed: Option<Instant>,
     sum: f32,
     peak: f32,
     summed: usize,
@@ -64,6 +70,8 @@ impl Run {
             lost: 0,
             recorder,
             last_block: now,
+            hiccups: 0,
+            missed: None,
             sum: 0.0,
             peak: 0.0,
             summed: 0,
@@ -153,6 +161,23 @@ impl Run {
         self.summed += heard.len();
         self.next += (samples.len() / channels) as u64;
         self.tell_findings(shared, wall);
+    }
+
+    /// Tells that the system lost sound, when its count rises, and takes it back later. To be called when all that came
+    /// has been heard: what comes next lies behind the loss.
+    pub fn note_hiccups(&mut self, count: u32, now: Instant, shared: &Shared, wall: Timestamp) {
+        let before = self.missed.is_some();
+        if count != self.hiccups {
+            self.hiccups = count;
+            self.missed = Some(now);
+            self.clock.begin_anew();
+        }
+        self.missed = self.missed.filter(|at| now.saturating_duration_since(*at) < MISSED);
+        let present = self.missed.is_some();
+        if present != before {
+            let (epoch, at) = (self.epoch.id, SampleIndex(self.next));
+            shared.tell(wall, Event::Odd { epoch, odd: Odd::Missed, present, at });
+        }
     }
 
     pub fn tell_findings(&mut self, shared: &Shared, wall: Timestamp) {

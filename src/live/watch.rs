@@ -27,10 +27,12 @@ pub enum Odd {
     FullScale,
     /// One channel carries nothing while another sounds.
     DeadChannel,
+    /// The system says that it lost some sound, and not how much.
+    Missed,
 }
 
 impl Odd {
-    /// All of them.
+    /// All that the samples themselves show.
     pub const ALL: [Odd; 5] =
         [Odd::Silent, Odd::Stuck, Odd::NotNumbers, Odd::FullScale, Odd::DeadChannel];
 
@@ -42,6 +44,7 @@ impl Odd {
             Odd::NotNumbers => "not numbers",
             Odd::FullScale => "full scale",
             Odd::DeadChannel => "dead channel",
+            Odd::Missed => "sound missed",
         }
     }
 
@@ -59,6 +62,9 @@ impl Odd {
                 "the sound is too loud for the input: turn the Doppler or the input down"
             }
             Odd::DeadChannel => "one channel carries nothing: is the plug in all the way?",
+            Odd::Missed => {
+                "the system lost a little of the sound, and a pulse may have been in it: close other programs"
+            }
         }
     }
 }

@@ -187,6 +187,9 @@ impl Worker {
                     }
                 }
                 Pull::Nothing => {
+                    if let State::Running(run) = &mut self.state {
+                        run.note_hiccups(self.supply.hiccups(), now, &self.shared, wall);
+                    }
                     self.watchdog(now, wall);
                     return Step::Idle;
                 }

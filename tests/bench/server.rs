@@ -36,10 +36,14 @@ pub fn inside_the_room(word: &str) -> bool {
         "findings-inside" => {
             let mut heard = findings_as_they_come(&folder);
             heard.delays_ms.sort_by(f64::total_cmp);
-            let at = |share: f64| heard.delays_ms[(share * (heard.delays_ms.len() - 1) as f64) as usize];
+            let at =
+                |share: f64| heard.delays_ms[(share * (heard.delays_ms.len() - 1) as f64) as usize];
             println!(
                 "from the deciding sample to the finding, {} findings: {:.1} ms in the middle, {:.1} ms at 90 %, {:.1} ms at most",
-                heard.delays_ms.len(), at(0.5), at(0.9), at(1.0)
+                heard.delays_ms.len(),
+                at(0.5),
+                at(0.9),
+                at(1.0)
             );
             for (thread, share) in heard.threads.iter().filter(|(_, share)| *share > 0.0) {
                 println!("  {share:>6.2} %  thread `{thread}`");

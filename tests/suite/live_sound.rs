@@ -163,6 +163,35 @@ fn a_server_that_dies_is_told_and_its_return_is_a_new_epoch() {
     listening.end();
 }
 
+/// ALSA by its own library's way to the same server, as there is no sound card. What it loses on a busy machine, it tells.
+#[test]
+fn alsa_on_request_is_caught_bit_for_bit_and_its_end_is_told() {
+    let mut room = Room::new(MONO);
+    let (config, file, record) =
+        (room.path("alsa.conf"), room.path("noise.wav"), room.path("kept.wav"));
+    let only = "pcm.default { type pulse hint { show on description \"The server\" } }\nctl.default { type pulse }\n";
+    std::fs::write(&config, only).unwrap();
+    let samples = noise(48_000 * 4);
+    write_wav(&file, 48_000, 1, &samples);
+    let mut command = room.command(env!("CARGO_BIN_EXE_cuffnote"));
+    command.args(["listen", "--live", "--json", "--host", "alsa", "--record", text(&record)]);
+    command.env("ALSA_CONFIG_PATH", &config);
+    let mut listening = Listening::start(command);
+    listening.wait("began");
+    assert!(room.play("room", &file, &[]).wait().unwrap().success());
+    let by_now = wav_frames(&record);
+    wait_for("the last of it", || wav_frames(&record) > by_now + 24_000);
+    let before = Before::now();
+    room.kill();
+    before.told_in_time(&listening.wait("fault"));
+    room.start();
+    assert_eq!(listening.wait("began")["epoch"], 2);
+    let told = listening.end();
+    let left: Vec<i16> = wav_samples(&record).into_iter().step_by(2).collect();
+    let missed = told.iter().any(|odd| odd["odd"] == "sound missed");
+    assert!(find(&left, &samples).is_some() || missed, "sound is missing, and nothing was said");
+}
+
 #[test]
 fn a_device_that_goes_and_comes_back_in_another_format_is_a_new_epoch() {
     let room = Room::new("load-module module-null-sink sink_name=other");
@@ -374,7 +403,8 @@ fn the_recording_replays_to_the_same_findings() {
 fn findings_inside_the_room() {
     if let Some(folder) = inside_folder() {
         let heard = findings_as_they_come(&folder);
-        println!("\nfindings: {}", heard.delays_ms.len());
+        println!("\n{:.0} s: {:.1?} ms, {:?}", heard.seconds, heard.delays_ms, heard.threads);
+        println!("findings: {}", heard.delays_ms.len());
     }
 }
 

@@ -163,7 +163,8 @@ fn delays(heard: &[(Finding, u64)], caught: &[i16]) -> Vec<f64> {
 /// Processor time of each thread of this process, by name, in ticks (proc(5): fields 14 and 15 of `stat`).
 fn thread_times() -> Vec<(String, f64)> {
     let Ok(tasks) = std::fs::read_dir("/proc/self/task") else { return Vec::new() };
-    let stats = tasks.filter_map(|task| std::fs::read_to_string(task.ok()?.path().join("stat")).ok());
+    let stats =
+        tasks.filter_map(|task| std::fs::read_to_string(task.ok()?.path().join("stat")).ok());
     let read = |stat: String| {
         let (name, rest) = (stat.find('(')? + 1, stat.rfind(')')?);
         let fields: Vec<&str> = stat[rest + 2..].split(' ').collect();
