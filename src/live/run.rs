@@ -118,6 +118,11 @@ impl Run {
         }
     }
 
+    /// Seconds of sound that are missing before this block.
+    pub fn missing_s(&self, block: &Block) -> f64 {
+        SampleIndex(block.start.0.saturating_sub(self.next)).seconds(self.epoch.rate)
+    }
+
     /// Silence for frames that were lost before they came here, so that positions stay true.
     pub fn fill_gap(&mut self, block: &Block, shared: &Shared, wall: Timestamp) {
         let lost = block.start.0.saturating_sub(self.next);

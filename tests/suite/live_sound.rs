@@ -136,7 +136,8 @@ fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording
     let alive = kinds(&told, "pulse");
     let file_pulses = heard["pulses"].as_array().unwrap();
     for pulse in file_pulses {
-        assert!(alive.iter().any(|p| p["onset_s"] == pulse["onset_s"]), "{pulse}");
+        let also = alive.iter().any(|p| p["onset_s"] == pulse["onset_s"]);
+        assert!(also, "{pulse} was not told as it sounded: {told:#?}");
     }
     assert!(pulses(&heard["pulses"]) > 20);
 }

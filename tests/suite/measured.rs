@@ -140,12 +140,18 @@ pub fn findings_as_they_come(folder: &Path) -> Heard {
     let seconds = begun.elapsed().as_secs_f64();
     let threads = shares(&before, &thread_times(), seconds);
     live.stop();
-    let delays_ms = delays(&heard, &wav_samples(&record));
+    let rest = std::iter::from_fn(|| live.poll()).filter_map(|told| match told.event {
+        Event::Heard { finding, .. } => Some(finding),
+        _ => None,
+    });
+    let rest: Vec<Finding> = rest.collect();
+    let delays_ms = delays(&heard, &rest, &wav_samples(&record));
     Heard { delays_ms, threads, seconds }
 }
 
-/// Hears the recording again, a millisecond at a time, so that it is known with which sample each finding came.
-fn delays(heard: &[(Finding, u64)], caught: &[i16]) -> Vec<f64> {
+/// Hears the recording again, a millisecond at a time, so that it is known with which sample each finding came; demands the
+/// same findings to the last.
+fn delays(heard: &[(Finding, u64)], rest: &[Finding], caught: &[i16]) -> Vec<f64> {
     let mut listener = Listener::new(SampleRate::new(RATE_HZ).unwrap(), 1);
     let mut again: Vec<(Finding, u64)> = Vec::new();
     for piece in caught.chunks(48) {
@@ -154,10 +160,17 @@ fn delays(heard: &[(Finding, u64)], caught: &[i16]) -> Vec<f64> {
         let taken = listener.taken().0;
         again.extend(std::iter::from_fn(|| listener.poll()).map(|finding| (finding, taken)));
     }
-    let pairs = heard.iter().zip(&again);
-    let same = pairs.clone().all(|((live, _), (file, _))| live == file);
-    assert!(same && again.len() >= heard.len(), "live {heard:#?}, file {again:#?}");
-    pairs.map(|((_, fetched), (_, decided))| (*fetched as f64 - *decided as f64) / 48.0).collect()
+    listener.finish();
+    let taken = listener.taken().0;
+    again.extend(std::iter::from_fn(|| listener.poll()).map(|finding| (finding, taken)));
+    let live: Vec<&Finding> = heard.iter().map(|(finding, _)| finding).chain(rest).collect();
+    let file: Vec<&Finding> = again.iter().map(|(finding, _)| finding).collect();
+    assert_eq!(live, file);
+    heard
+        .iter()
+        .zip(&again)
+        .map(|((_, fetched), (_, decided))| (*fetched as f64 - *decided as f64) / 48.0)
+        .collect()
 }
 
 /// Processor time of each thread of this process, by name, in ticks (proc(5): fields 14 and 15 of `stat`).
