@@ -233,7 +233,6 @@ impl Spout {
 
     fn next_chunk(&mut self) {
         self.given = 0;
-        let need = self.resampler.input_frames_next();
         let waiting = self.from.occupied_len() / self.channels;
         if !self.flowing && waiting as f64 >= self.target {
             // What waits beyond the plan would only be delay; nothing sounds yet, so it can go.
@@ -243,7 +242,10 @@ impl Spout {
             self.flowing = true;
             self.tone.restart(self.silent >= self.long);
             self.silent = 0;
+            // It remembers the sound before the silence, and would crack with it.
+            self.resampler.reset();
         }
+        let need = self.resampler.input_frames_next();
         if !self.flowing || waiting < need {
             if self.flowing {
                 self.figures.holes.fetch_add(1, Ordering::Relaxed);

@@ -1,4 +1,5 @@
-//! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`.
+//! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`; with `-- server` only
+//! live sound on a sound server, with `-- book` a large record book.
 //!
 //! The sound is a simulated recording with pulses. Each figure is the median of several runs; the share
 //! of each stage is its own run over the same sound. SciPy's transform is run beside it where there is one.
@@ -75,6 +76,9 @@ fn main() {
         listener.finish();
         black_box(listener.taken());
     });
+    if words.iter().any(|word| word == "server") {
+        return server::print(whole / seconds);
+    }
     println!(
         "listener, {seconds:.0} s at {RATE_HZ} Hz mono: {:.0} times real time",
         seconds / whole
