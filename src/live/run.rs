@@ -38,6 +38,8 @@ pub(super) struct Run {
     /// The system's count of losses, and the instant at which it last rose.
     hiccups: u32,
     missed: Option<Instant>,
+    /// Whether it was said that no sound comes.
+    silent: bool,
     sum: f32,
     peak: f32,
     summed: usize,
@@ -72,6 +74,7 @@ impl Run {
             last_block: now,
             hiccups: 0,
             missed: None,
+            silent: false,
             sum: 0.0,
             peak: 0.0,
             summed: 0,
@@ -168,6 +171,18 @@ impl Run {
         self.tell_findings(shared, wall);
     }
 
+    /// Tells that no sound comes, or that it comes again.
+    pub fn note_silence(&mut self, silent: bool, shared: &Shared, wall: Timestamp) {
+        if std::mem::replace(&mut self.silent, silent) != silent {
+            self.tell_odd(Odd::NoSound, silent, shared, wall);
+        }
+    }
+
+    fn tell_odd(&self, odd: Odd, present: bool, shared: &Shared, wall: Timestamp) {
+        let (epoch, at) = (self.epoch.id, SampleIndex(self.next));
+        shared.tell(wall, Event::Odd { epoch, odd, present, at });
+    }
+
     /// Tells that the system lost sound, when its count rises, and takes it back later. To be called when all that came
     /// has been heard: what comes next lies behind the loss.
     pub fn note_hiccups(&mut self, count: u32, now: Instant, shared: &Shared, wall: Timestamp) {
@@ -180,8 +195,7 @@ impl Run {
         self.missed = self.missed.filter(|at| now.saturating_duration_since(*at) < MISSED);
         let present = self.missed.is_some();
         if present != before {
-            let (epoch, at) = (self.epoch.id, SampleIndex(self.next));
-            shared.tell(wall, Event::Odd { epoch, odd: Odd::Missed, present, at });
+            self.tell_odd(Odd::Missed, present, shared, wall);
         }
     }
 

@@ -27,6 +27,8 @@ pub enum Odd {
     FullScale,
     /// One channel carries nothing while another sounds.
     DeadChannel,
+    /// Nothing comes, not even silence; what comes later may be whole.
+    NoSound,
     /// The system says that it lost some sound, and not how much.
     Missed,
 }
@@ -44,6 +46,7 @@ impl Odd {
             Odd::NotNumbers => "not numbers",
             Odd::FullScale => "full scale",
             Odd::DeadChannel => "dead channel",
+            Odd::NoSound => "no sound",
             Odd::Missed => "sound missed",
         }
     }
@@ -62,6 +65,9 @@ impl Odd {
                 "the sound is too loud for the input: turn the Doppler or the input down"
             }
             Odd::DeadChannel => "one channel carries nothing: is the plug in all the way?",
+            Odd::NoSound => {
+                "no sound has come from the device for a second: if a cable is in, unplug it to hear"
+            }
             Odd::Missed => {
                 "the system lost a little of the sound, and a pulse may have been in it: close other programs"
             }

@@ -15,8 +15,10 @@ use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{Depth, Names, Recorder};
 use crate::units::SampleCount;
 
-/// Without a callback for this long, the stream is given up.
+/// Without a callback for this long, that is said.
 const WATCHDOG: Duration = Duration::from_secs(1);
+/// And for this long, the stream is given up; until then a server that was kept waiting can deliver everything.
+const GIVE_UP: Duration = Duration::from_secs(4);
 /// A stream that never gives a first frame is given up after this.
 const FIRST: Duration = Duration::from_secs(3);
 /// From a fault to the next try.
@@ -219,9 +221,12 @@ impl Worker {
 
     fn watchdog(&mut self, now: Instant, wall: Timestamp) {
         let patience = |since: Instant, limit| now.saturating_duration_since(since) > limit;
-        let given_up = match &self.state {
+        let given_up = match &mut self.state {
             State::Waiting { since, .. } => patience(*since, FIRST),
-            State::Running(run) => self.supply.comes_back() && patience(run.last_block, WATCHDOG),
+            State::Running(run) if self.supply.comes_back() => {
+                run.note_silence(patience(run.last_block, WATCHDOG), &self.shared, wall);
+                patience(run.last_block, GIVE_UP)
+            }
             _ => false,
         };
         if given_up {
@@ -291,6 +296,7 @@ impl Worker {
             return Some(Fault::Lost { seconds });
         }
         run.last_block = now;
+        run.note_silence(false, &self.shared, wall);
         let behind = run.clock.observe(&block);
         run.fill_gap(&block, &self.shared, wall);
         run.hear(&self.samples, block.start, &self.shared, wall);
