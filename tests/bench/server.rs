@@ -4,7 +4,7 @@
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use super::measured::{findings_as_they_come, inside, inside_folder, passed_through, tap_off_ms};
+use super::measured::{findings_as_they_come, inside, inside_folder, passed_through, taps_off_ms};
 use super::pulse::{MONO, Room};
 
 /// Prints what was measured, where there is a sound server. `listener_share` is the listener's own cost over the same
@@ -15,9 +15,7 @@ pub fn print(listener_share: f64) {
         return println!("there is no PulseAudio here: live sound on a server was not measured");
     }
     println!("live sound on a sound server, 48 kHz mono in pieces of 10 ms:");
-    for _ in 0..3 {
-        taps();
-    }
+    taps();
     for line in inside(&Room::new(MONO), "", &["findings-inside"]) {
         println!("  {line}");
     }
@@ -32,7 +30,7 @@ pub fn print(listener_share: f64) {
 pub fn inside_the_room(word: &str) -> bool {
     let Some(folder) = inside_folder() else { return false };
     match word {
-        "tap-inside" => println!("{:.2}", tap_off_ms(&folder)),
+        "tap-inside" => println!("{}", taps_off_ms(&folder)),
         "findings-inside" => {
             let mut heard = findings_as_they_come(&folder);
             heard.delays_ms.sort_by(f64::total_cmp);
@@ -56,7 +54,7 @@ pub fn inside_the_room(word: &str) -> bool {
 
 fn taps() {
     let said = inside(&Room::new(MONO), "", &["tap-inside"]);
-    println!("  a tap at the instant of a click is off by {} ms", said.last().map_or("?", |s| s));
+    println!("  taps at the instants of clicks are off by {} ms", said.last().map_or("?", |s| s));
 }
 
 /// Processor time of the whole program over 20 s of sound, and of `parec`, which only writes what it gets.
