@@ -18,6 +18,7 @@ mod index_verb;
 mod limits;
 mod listening;
 mod live_sound;
+mod measured;
 mod pdf;
 mod practise;
 mod pulse;
