@@ -29,7 +29,7 @@ pub enum BookFault {
         known: i64,
     },
     /// The disk is full.
-    #[error("{path}: the disk is full: make room on it; what was kept before is safe")]
+    #[error("{path}: the disk is full: make room on it; what was kept before stays")]
     NoSpace {
         /// The book's folder.
         path: PathBuf,

@@ -10,6 +10,7 @@ use crate::settings::{self, Settings};
 
 mod carry;
 mod change;
+mod out;
 mod passphrase;
 mod show;
 
@@ -29,13 +30,15 @@ enum Verb {
     /// Show one visit, or the history and trend of one record
     Show(show::Show),
     /// Write the report of a visit
-    Report(show::Report),
-    /// Write all visits, or those of a record: .csv, .parquet; one visit: .pdf, .html, .json, .fhir.json
-    Export(show::Export),
+    Report(out::Report),
+    /// Write all visits, or those that are wanted, as FHIR, CSV, Parquet, PDF, HTML or JSON
+    Export(out::Export),
+    /// Send a visit to a FHIR server (only in a build with the feature push)
+    Push(out::Push),
     /// Take earlier visits over from a table
     Import(change::Import),
     /// Count how well the service measures
-    Audit(show::Audit),
+    Audit(out::Audit),
     /// Correct or add to a visit; what stood there is kept
     Amend(change::Amend),
     /// Check chain, events, lists and recordings; exit 1 and the damage's name where there is any
@@ -61,10 +64,11 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     match words.verb {
         Verb::List(words) => show::list(&place, &words),
         Verb::Show(words) => show::show(&place, &words),
-        Verb::Report(words) => show::report(&place, &words),
-        Verb::Export(words) => show::export(&place, &words),
+        Verb::Report(words) => out::report(&place, &words),
+        Verb::Export(words) => out::export(&place, &words),
+        Verb::Push(words) => out::send(&place, &words),
         Verb::Import(words) => change::import_table(&place, &words),
-        Verb::Audit(words) => show::count(&place, &words),
+        Verb::Audit(words) => out::count(&place, &words),
         Verb::Amend(words) => change::amend(&place, words),
         Verb::Check(words) => carry::check(&place, &words),
         Verb::Backup(words) => carry::backup(&place, &words),
@@ -87,7 +91,11 @@ impl Place {
             return Ok(folder.clone());
         }
         let settings = match settings::default_path() {
-            Some(path) => Settings::open(&path)?.settings,
+            Some(path) => {
+                let opened = Settings::open(&path)?;
+                opened.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+                opened.settings
+            }
             None => Settings::default(),
         };
         settings::book_folder(&settings)
