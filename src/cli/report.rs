@@ -186,12 +186,7 @@ pub(super) fn dialect(semicolon: bool) -> Dialect {
 }
 
 /// The bundle with the report and the sounds that were asked for.
-fn bundle(
-    look: &Look,
-    one: &Worked,
-    files: &[PathBuf],
-    report: &[u8],
-) -> anyhow::Result<Vec<u8>> {
+fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow::Result<Vec<u8>> {
     let mut sounds = Vec::new();
     for path in files {
         let title = path.file_name().map_or("sound".into(), |name| name.to_string_lossy());

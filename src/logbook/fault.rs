@@ -59,12 +59,12 @@ pub enum BookFault {
     #[error("{0}")]
     Refused(String),
     /// The file system refused.
-    #[error("{path}: {source}")]
+    #[error("{path}: {said}")]
     File {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        source: io::Error,
+        said: io::Error,
     },
     /// The database refused in another way.
     #[error("{path}: {said}")]
@@ -84,7 +84,7 @@ pub(super) fn file(path: &Path, source: io::Error) -> BookFault {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
             BookFault::ReadOnly { path, said: source.to_string() }
         }
-        _ => BookFault::File { path, source },
+        _ => BookFault::File { path, said: source },
     }
 }
 

@@ -102,6 +102,10 @@ fn what_is_no_table_is_refused() {
     assert!(read(b"").is_err());
     assert!(read(b"name,age\nx,3\n").unwrap_err().to_string().contains("right-arm"));
     assert!(read(b"right-arm,right-arm\n1,2\n").unwrap_err().to_string().contains("twice"));
+    // A row too many is never left out without a word.
+    let rows = "1,148\n".repeat(100_001);
+    let refused = read(format!("measured,right-arm\n{rows}").as_bytes()).unwrap_err().to_string();
+    assert!(refused.contains("more than 100000 rows"), "{refused}");
 }
 
 proptest! {

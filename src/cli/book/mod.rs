@@ -138,7 +138,14 @@ fn id(text: &str) -> Result<VisitId, String> {
     text.trim().parse().map_err(|e: crate::logbook::NoVisitId| e.to_string())
 }
 
-/// Lines of JSON, or else text.
+/// Lines of JSON, or else text. What was typed elsewhere cannot steer the terminal.
 fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
-    if json { super::say(&(serde_json::to_string(value)? + "\n")) } else { super::say(words) }
+    if json {
+        return super::say(&(serde_json::to_string(value)? + "\n"));
+    }
+    let steers = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+    };
+    super::say(&words.replace(steers, " "))
 }

@@ -75,7 +75,13 @@ impl Wanted {
             to = Some(to.map_or(cut, |to| to.min(cut)));
         }
         let (record, text) = (self.record.clone(), self.text.clone());
-        Ok(Search { record, text, from: self.from.map(start).transpose()?, to, ..Search::default() })
+        Ok(Search {
+            record,
+            text,
+            from: self.from.map(start).transpose()?,
+            to,
+            ..Search::default()
+        })
     }
 }
 
