@@ -3,12 +3,11 @@
 use std::process::{Command, Stdio};
 
 use cuffnote::clinical::event::Act;
-use cuffnote::logbook::{Head, VisitId};
 use cuffnote::report::content::Trail;
 use cuffnote::report::pdf::{Paper, document};
 use proptest::prelude::*;
 
-use super::visits::{content, ten};
+use super::visits::{content, content_in_book, ten};
 
 const PAPERS: [Paper; 2] = [Paper::A4, Paper::Letter];
 
@@ -51,12 +50,11 @@ fn a_plain_visit_is_one_page_on_both_papers() {
         "no-sound",
     ] {
         for paper in PAPERS {
-            let mut content = content(&events_of(name), Trail::Needed);
-            // From the book, with the longest sentence on where it is kept.
-            let head = Head { entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
-            content.kept_in(&head.of_visit(VisitId::new()));
-            let pdf = document(&content, paper).unwrap();
-            assert_eq!(pages(&pdf), 1, "{name} on {paper:?}");
+            let events = events_of(name);
+            for content in [content(&events, Trail::Needed), content_in_book(&events)] {
+                let pdf = document(&content, paper).unwrap();
+                assert_eq!(pages(&pdf), 1, "{name} on {paper:?}");
+            }
         }
     }
 }
