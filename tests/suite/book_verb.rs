@@ -56,7 +56,7 @@ fn a_visit_is_listed_shown_amended_reported_and_rechecked() {
     let out = folder.path().join("report.html");
     book(&place, &["report", &id, "--out", out.to_str().unwrap()], 0);
     let report = std::fs::read_to_string(out).unwrap();
-    let head = report.split("the head ").nth(1).unwrap().get(..64).unwrap().to_owned();
+    let head = report.split(", head ").nth(1).unwrap().get(..64).unwrap().to_owned();
     book(&place, &["check", "--head", &head], 0);
     book(&place, &["check", "--head", &head[..16]], 0);
     let other = head.replace(|c: char| c.is_ascii_digit(), "e");
