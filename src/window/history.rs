@@ -24,6 +24,8 @@ pub struct History {
     pub record: String,
     /// Its visits, each worked out.
     pub visits: Vec<(VisitRow, VisitResult)>,
+    /// When its next test is due, where one is and was not done since.
+    pub due: Option<String>,
     /// Visits that could not be worked out, in words.
     pub faults: Vec<String>,
     /// The two, at most, that are held against each other.
@@ -47,7 +49,8 @@ impl History {
                 Err(fault) => faults.push(format!("{}: {fault}", date(&row.opened_at.to_string()))),
             }
         }
-        Ok(Self { record: record.to_owned(), visits, faults, marked: Vec::new() })
+        let due = book.next_test_of(record).map_err(|e| e.to_string())?;
+        Ok(Self { record: record.to_owned(), visits, due, faults, marked: Vec::new() })
     }
 
     /// Marks a visit to be held against another, or takes the mark away; of three the oldest mark goes.
@@ -82,7 +85,7 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         if target(ui, roles, ("Visits", ""), vec2(160.0, size::TARGET), Weight::Act) {
             out.push(Action::Leave);
         }
-        if let Some(due) = history.visits.iter().rev().find_map(|(row, _)| row.due.as_ref()) {
+        if let Some(due) = &history.due {
             words(ui, &format!("Next test due: {due}"), size::BODY, roles.ink);
         }
     });
