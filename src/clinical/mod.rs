@@ -13,6 +13,7 @@ pub mod condition;
 pub mod course;
 pub mod differences;
 pub mod doubts;
+pub mod elsewhere;
 pub mod event;
 pub mod exact;
 pub mod guidance;

@@ -8,6 +8,7 @@
 //! Each stream is an epoch: its own number, rate, wall start and drift. Nothing here waits for a disk, a database
 //! or a window; the recorder has a thread of its own.
 
+mod again;
 mod aloud;
 mod bench;
 mod choice;
@@ -21,6 +22,7 @@ mod told;
 mod watch;
 mod worker;
 
+pub use again::{Clip, Piece};
 pub use aloud::{Aloud, Hush};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{

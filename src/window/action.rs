@@ -27,6 +27,8 @@ pub enum Screen {
     Result,
     /// One record from visit to visit.
     History,
+    /// A visit's readings heard again.
+    Again,
     /// Choices of the user and the service.
     SetUp,
     /// Simulated patients to learn on.
@@ -56,6 +58,10 @@ pub enum Action {
     Open(VisitId),
     /// All visits of a record are looked at.
     History(String),
+    /// The readings of the visit that is looked at are heard again.
+    HearAgain,
+    /// An act of second hearing.
+    Again(Again),
     /// A visit of the record is held against another, or no longer.
     Compare(VisitId),
     /// An unfinished visit goes on.
@@ -138,6 +144,25 @@ pub enum Action {
     CloseVisit,
     /// Back to the visits.
     Leave,
+}
+
+/// What can be done in second hearing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Again {
+    /// To this reading.
+    Choose(usize),
+    /// Play from the cursor, or stop.
+    Play,
+    /// At half speed, or not.
+    Half,
+    /// One beat over and over, or not.
+    Loop,
+    /// To the beat before (`false`) or after.
+    Step(bool),
+    /// Back to the tap.
+    ToMark,
+    /// The mark to the cursor; must be done twice.
+    Move,
 }
 
 /// A field of the form before a visit.

@@ -12,7 +12,8 @@ use super::plot::Picture;
 use super::practice::Do;
 use super::theme::{self, Roles, Theme, size};
 use super::{
-    Now, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup, visits,
+    Now, again, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup,
+    visits,
 };
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
@@ -166,7 +167,8 @@ impl App {
         for action in actions {
             self.model.apply(action, now);
         }
-        let sounds = self.model.hears() || self.model.practice.sounds();
+        let again = self.model.again.as_ref().is_some_and(again::Again::plays);
+        let sounds = self.model.hears() || self.model.practice.sounds() || again;
         let lively = sounds && !self.closing;
         ui.ctx().request_repaint_after(if lively { LIVELY } else { CALM });
     }
@@ -214,6 +216,7 @@ impl App {
                     Screen::Visits if !typing && !focused && *key == Key::N => {
                         Some(Action::Go(Screen::Begin))
                     }
+                    Screen::Again => keys::again(*key),
                     Screen::Result if !typing && *key == Key::Escape => {
                         Some(Action::Go(Screen::Measure))
                     }
@@ -275,6 +278,7 @@ impl App {
                 Screen::Begin => begin::show(ui, model, roles, out),
                 Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
                 Screen::Result => result::show(ui, model, desk, roles, out),
+                Screen::Again => again::show(ui, model, &mut desk.heard_again, roles, out),
                 Screen::History => history::show(ui, model, roles, out),
                 Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
                 Screen::Practise => {

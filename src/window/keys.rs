@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use super::action::{Action, Screen};
+use super::action::{Action, Again, Screen};
 use super::drill::Who;
 use super::practice::Do;
 use crate::clinical::event::{Made, Stage, WaveformWord};
@@ -123,6 +123,21 @@ pub fn practice(key: Key, tap: Key, focused: bool) -> Option<Do> {
         Key::Enter => Do::Enter,
         _ => return None,
     })
+}
+
+/// What a key does in second hearing; none of a key that does nothing.
+pub fn again(key: Key) -> Option<Action> {
+    Some(Action::Again(match key {
+        Key::Space => Again::Play,
+        Key::H => Again::Half,
+        Key::L => Again::Loop,
+        Key::ArrowLeft => Again::Step(false),
+        Key::ArrowRight => Again::Step(true),
+        Key::T => Again::ToMark,
+        Key::M => Again::Move,
+        Key::Escape => return Some(Action::Go(Screen::Result)),
+        _ => return None,
+    }))
 }
 
 /// The stage after, and the stage before.

@@ -190,6 +190,7 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
         return_words: "",
         return_s: at.course.return_s().filter(|_| told).map(in_sound),
         tap_s: tap_s.map(in_sound),
+        cursor_s: None,
         row_words: String::new(),
         lit,
     }

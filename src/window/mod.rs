@@ -6,6 +6,7 @@
 //! act goes to the book's queue (`logbook::Keeper`) before it is shown as kept.
 
 pub mod action;
+pub mod again;
 mod app;
 mod awake;
 mod begin;

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::Now;
-use super::action::{Action, Field, Screen};
+use super::action::{Action, Again as HeardAgain, Field, Screen};
+use super::again::Again;
 use super::awake::Awake;
 use super::choices::{Change, Choices};
 use super::ear::{Ear, Source};
@@ -84,6 +85,8 @@ pub struct Model {
     pub shown: Option<(VisitRow, Visit)>,
     /// A record that is looked at from visit to visit.
     pub history: Option<History>,
+    /// Its readings heard again.
+    pub again: Option<Again>,
     /// The visits that were found.
     pub visits: Vec<VisitRow>,
     /// What they were looked through for.
@@ -147,6 +150,7 @@ impl Model {
             exam: None,
             shown: None,
             history: None,
+            again: None,
             visits: Vec::new(),
             search: String::new(),
             snapshot: Snapshot::new(),
@@ -223,6 +227,7 @@ impl Model {
                 exam.stream = exam.stream.map(|stream| Stream { ahead_s, ..stream });
             }
         }
+        self.again.iter_mut().for_each(|again| again.tick(now));
         self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
         if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
@@ -396,6 +401,8 @@ impl Model {
             }
             Action::Open(id) => self.open(id),
             Action::History(record) => self.look_back(&record),
+            Action::HearAgain => self.hear_again(),
+            Action::Again(act) => self.again(act, now),
             Action::Compare(id) => {
                 self.history.iter_mut().for_each(|history| history.mark(id));
                 Ok(())
@@ -426,6 +433,7 @@ impl Model {
             Screen::Measure => self.measure(now),
             Screen::Result => self.show_result(now),
             Screen::SetUp
+            | Screen::Again
             | Screen::Prepare
             | Screen::Cautions
             | Screen::History
@@ -603,12 +611,43 @@ impl Model {
         Ok(())
     }
 
+    fn hear_again(&mut self) -> Result<(), String> {
+        let (row, visit) = self.shown.as_ref().ok_or("no visit is looked at")?;
+        let events = self.book.events(row.id).map_err(|e| e.to_string())?;
+        let recordings = self.book.recordings(row.id).map_err(|e| e.to_string())?;
+        self.again = Some(Again::of(row.id, visit, &events, &recordings));
+        self.screen = Screen::Again;
+        Ok(())
+    }
+
+    fn again(&mut self, act: HeardAgain, now: Now) -> Result<(), String> {
+        let output = self.choices.sound().through.and_then(|through| through.to);
+        let (Some(again), Some((_, visit))) = (&mut self.again, &self.shown) else {
+            return Ok(());
+        };
+        let Some(moved) = again.apply(act, visit, (now, self.drive, output)) else {
+            return Ok(());
+        };
+        let (id, chosen) = (again.visit, again.chosen);
+        let ticket = self.keeper.keep(id, now.wall, moved);
+        let until = std::time::Instant::now() + std::time::Duration::from_secs(1);
+        while self.keeper.kept() < ticket && std::time::Instant::now() < until {
+            std::thread::sleep(std::time::Duration::from_millis(2));
+        }
+        self.open(id)?;
+        self.hear_again()?;
+        self.again(HeardAgain::Choose(chosen), now)?;
+        self.notice = Some("The mark was moved; the old one stays on the trail.".into());
+        Ok(())
+    }
+
     fn leave(&mut self, now: Now) {
         self.close_ear(now);
         self.wait_for_book();
         self.exam = None;
         self.shown = None;
         self.history = None;
+        self.again = None;
         self.alarm = None;
         self.not_recording = None;
         self.look_through();

@@ -62,6 +62,8 @@ pub struct Overlay {
     pub return_words: &'static str,
     /// The tap that counts.
     pub tap_s: Option<f64>,
+    /// The moment that is looked at.
+    pub cursor_s: Option<f64>,
     /// Words at the beats' row.
     pub row_words: String,
     /// The frame lights up: the listener says that the pulse is back.
@@ -156,6 +158,12 @@ fn marks(
         let named = overlay.return_words;
         let named = if named.is_empty() { "first pulse heard" } else { named };
         painted_label(ui, at, anchor, named, (roles.heard, roles.ground));
+    }
+    if let Some(x) = overlay.cursor_s.and_then(&x_of) {
+        ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
+        ui.painter().vline(x, whole.y_range(), Stroke::new(2.0, roles.ink));
+        let at = pos2(x, above.bottom() - 8.0);
+        painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
     }
     if let Some(x) = overlay.tap_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));

@@ -76,6 +76,9 @@ fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mu
                 out.push(Action::CloseVisit);
             }
         }
+        if model.exam.is_none() && finger(ui, roles, "Hear again", Weight::Plain) {
+            out.push(Action::HearAgain);
+        }
         if model.exam.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
             out.push(Action::History(result.record.clone()));
         }

@@ -35,6 +35,7 @@ mod trend;
 mod twelve;
 mod visits;
 mod window;
+mod window_again;
 #[cfg(target_os = "linux")]
 mod window_real;
 mod window_ways;

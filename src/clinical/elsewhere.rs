@@ -1,0 +1,86 @@
+//! What a reading would have been at another moment of its sound, and what each index would become. It changes nothing.
+
+use super::doubts::deflation;
+use super::event::{Outcome, SoundTime, Source};
+use super::exact::Hundredths;
+use super::guidance::Set;
+use super::result::{LegResult, VisitResult};
+use super::site::Side;
+use super::uncertainty::Assumed;
+use super::visit::Visit;
+use super::working::work_out;
+use crate::units::Mmhg;
+
+/// A reading at another moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Elsewhere {
+    /// As it was read.
+    pub read: Mmhg,
+    /// As the needle stood at the other moment, to the nearest whole mmHg.
+    pub there: Mmhg,
+    /// The fall that was used, mmHg a second.
+    pub mmhg_per_s: f64,
+    /// True where nothing tells how fast the cuff fell.
+    pub assumed: bool,
+    /// Legs whose index that would change: the side, as it is, as it would be.
+    pub legs: Vec<(Side, Indexed, Indexed)>,
+}
+
+/// An index with its interval; none where there is no index.
+pub type Indexed = Option<(Hundredths, Option<(Hundredths, Hundredths)>)>;
+
+fn indexed(leg: &LegResult) -> Indexed {
+    leg.index.map(|index| (index, leg.low.zip(leg.high)))
+}
+
+/// The reading of an attempt as it would be at `at`: by needle marks, by the one mark and the reading, or by the
+/// assumed fall. None without a reading and a mark in the same stream, or where the gauge ends before.
+pub fn elsewhere(visit: &Visit, attempt: u32, at: SoundTime, sets: &[Set]) -> Option<Elsewhere> {
+    let place = visit.attempts.iter().position(|a| a.number == attempt)?;
+    let was = &visit.attempts[place];
+    let (read, (mark, made)) = (was.reading()?, was.mark?);
+    let earlier_s = (mark.epoch == at.epoch).then(|| mark.seconds() - at.seconds())?;
+    let assumed = Assumed::default();
+    let known = deflation(was);
+    let mmhg_per_s = known.unwrap_or(assumed.deflation_mmhg_per_s);
+    let there = Mmhg::whole((read.as_f64() + mmhg_per_s * earlier_s).round() as i32).ok()?;
+    let mut other = visit.clone();
+    other.attempts[place].mark = Some((at, made));
+    other.attempts[place].outcome =
+        Some(Outcome::Reading { cuff_mmhg: there, source: Source::EarAndGauge });
+    let (is, would) = (work_out(visit, sets, assumed), work_out(&other, sets, assumed));
+    let pair = |side: Side| {
+        let of = |result: &VisitResult| indexed(result.leg(side));
+        (side, of(&is), of(&would))
+    };
+    let legs = Side::BOTH.map(pair).into_iter().filter(|(_, is, would)| is != would).collect();
+    Some(Elsewhere { read, there, mmhg_per_s, assumed: known.is_none(), legs })
+}
+
+impl Elsewhere {
+    /// Sentences, the needle first.
+    pub fn words(&self) -> Vec<String> {
+        let from = if self.assumed { ", assumed" } else { ", as marked" };
+        let mut said = vec![format!(
+            "At this moment the needle stood at about {} mmHg, if it fell {:.1} mmHg a second{from}. The reading is {} mmHg and stays so.",
+            self.there, self.mmhg_per_s, self.read
+        )];
+        let index = |of: &Indexed| match of {
+            None => "no index".to_owned(),
+            Some((index, Some((low, high)))) => format!("{index} ({low} to {high})"),
+            Some((index, None)) => index.to_string(),
+        };
+        for (side, is, would) in &self.legs {
+            let words = side.words();
+            said.push(format!(
+                "With it the {words} leg would have {} in place of {}.",
+                index(would),
+                index(is)
+            ));
+        }
+        if self.legs.is_empty() {
+            said.push("No index would change.".into());
+        }
+        said
+    }
+}

@@ -1,0 +1,188 @@
+//! A piece of a recording heard again: its picture and what the listener finds in it, and the same piece as a source of
+//! sound, at full or half speed, once or over and over.
+
+use std::path::Path;
+use std::time::Instant;
+
+use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
+use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
+use crate::audio::wav::Wav;
+use crate::signal::{Finding, Listener, stretched};
+use crate::units::{SampleIndex, SampleRate};
+
+/// Seconds before the mark that are read: the pulse before the cuff closed belongs to what is heard.
+const BEFORE_S: f64 = 60.0;
+/// Seconds after it.
+const AFTER_S: f64 = 20.0;
+/// How often a loop goes round before it ends by itself.
+const ROUNDS: usize = 200;
+/// Pieces of this many frames are played at a time, seconds.
+const BLOCK_S: f64 = 0.004;
+
+/// A piece of a recording. All times are seconds of the whole recording.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    /// Where it begins.
+    pub from_s: f64,
+    /// Where it ends.
+    pub to_s: f64,
+    /// Beats: when, and how strong in decibels.
+    pub beats: Vec<(f64, f64)>,
+    /// When the pulse was lost.
+    pub lost_s: Option<f64>,
+    /// When it came back, in second hearing.
+    pub return_s: Option<f64>,
+    columns: Vec<[u8; crate::signal::ROWS]>,
+    mono: Vec<f32>,
+    rate: SampleRate,
+}
+
+impl Piece {
+    /// Reads the piece of a recording around `mark_s`.
+    ///
+    /// # Errors
+    /// The file cannot be read as sound, or ends before the mark; a sentence.
+    pub fn read(file: &Path, mark_s: f64) -> Result<Self, String> {
+        let named = |e: &dyn std::fmt::Display| format!("{}: {e}", file.display());
+        let mut wav = Wav::open(file).map_err(|e| named(&e))?;
+        let (rate, channels) = (wav.rate(), wav.channels().max(1));
+        let frame = |seconds: f64| (seconds.max(0.0) * f64::from(rate.hz())) as u64;
+        let (from, to) = (frame(mark_s - BEFORE_S), frame(mark_s + AFTER_S));
+        let (mut mono, mut block, mut at) = (Vec::new(), Vec::new(), 0_u64);
+        while at < to {
+            wav.read_block(&mut block).map_err(|e| named(&e))?;
+            if block.is_empty() {
+                break;
+            }
+            for frame in block.chunks_exact(channels) {
+                if (from..to).contains(&at) {
+                    mono.push(frame.iter().sum::<f32>() / channels as f32);
+                }
+                at += 1;
+            }
+        }
+        if at <= frame(mark_s) {
+            return Err(named(&"it ends before the mark"));
+        }
+        Ok(Self::heard(mono, rate, SampleIndex(from).seconds(rate)))
+    }
+
+    fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
+        let mut piece = Self {
+            from_s,
+            to_s: from_s + mono.len() as f64 / f64::from(rate.hz()),
+            beats: Vec::new(),
+            lost_s: None,
+            return_s: None,
+            columns: Vec::new(),
+            mono: Vec::new(),
+            rate,
+        };
+        let mut listener = Listener::new(rate, 1);
+        for block in mono.chunks(4_096) {
+            listener.push(block);
+            piece.take(&mut listener);
+        }
+        listener.finish();
+        piece.take(&mut listener);
+        piece.mono = mono;
+        piece
+    }
+
+    fn take(&mut self, listener: &mut Listener) {
+        let seconds = |at: SampleIndex| self.from_s + at.seconds(self.rate);
+        while let Some(finding) = listener.poll() {
+            match finding {
+                Finding::Pulse(p) => {
+                    self.beats.push((seconds(p.onset), f64::from(p.strength_db)));
+                }
+                Finding::Lost { at } => self.lost_s = Some(seconds(at)),
+                Finding::Return(back) => self.return_s = Some(seconds(back.onset)),
+                Finding::Cue(_) | Finding::Quality(_) => {}
+            }
+        }
+        self.columns.extend(std::iter::from_fn(|| listener.poll_column()));
+    }
+
+    /// The picture of the 12 s that end at `end_s`.
+    pub fn picture(&self, end_s: f64) -> Snapshot {
+        let last =
+            (((end_s - self.from_s) / COLUMN_S).round().max(0.0) as usize).min(self.columns.len());
+        let first = last.saturating_sub(COLUMNS);
+        let mut snapshot = Snapshot::new();
+        snapshot.sound_s = self.from_s + last as f64 * COLUMN_S;
+        snapshot.columns.extend(&self.columns[first..last]);
+        // Another piece of the sound is another picture.
+        snapshot.columns_made = last as u64 + 1;
+        snapshot
+    }
+
+    /// The beat before an instant, or the one after it.
+    pub fn beat_beside(&self, at_s: f64, after: bool) -> Option<f64> {
+        let mut onsets = self.beats.iter().map(|b| b.0);
+        match after {
+            true => onsets.find(|s| *s > at_s + 0.02),
+            false => onsets.rfind(|s| *s < at_s - 0.02),
+        }
+    }
+
+    /// The sound from one instant to another, `times` as long at the same pitch; over and over where it is looped.
+    pub fn clip(&self, (from_s, to_s): (f64, f64), times: f64, looped: bool) -> Clip {
+        let frame = |at_s: f64| {
+            let frame = ((at_s - self.from_s).max(0.0) * f64::from(self.rate.hz())) as usize;
+            frame.min(self.mono.len())
+        };
+        let (from, to) = (frame(from_s), frame(to_s));
+        let piece = &self.mono[from..to.max(from)];
+        let samples =
+            if times == 1.0 { piece.to_vec() } else { stretched(piece, self.rate, times) };
+        Clip {
+            samples,
+            at: 0,
+            rounds: if looped { ROUNDS } else { 1 },
+            rate: self.rate,
+            pacer: None,
+        }
+    }
+}
+
+/// A piece as a source of sound.
+pub struct Clip {
+    samples: Vec<f32>,
+    at: usize,
+    rounds: usize,
+    rate: SampleRate,
+    pacer: Option<Pacer>,
+}
+
+impl Supply for Clip {
+    fn open(&mut self, now: Instant) -> Opening {
+        let (pace, rate) = (Pace::RealTime, self.rate);
+        self.pacer = Some(Pacer { pace, rate, origin: now, given: 0 });
+        Opening::Ready(Opened { rate, channels: 1, origin: now })
+    }
+
+    fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
+        let Some(pacer) = &mut self.pacer else { return Pull::Nothing };
+        if self.at >= self.samples.len() {
+            self.rounds = self.rounds.saturating_sub(1);
+            self.at = 0;
+        }
+        if self.rounds == 0 || self.samples.is_empty() {
+            return Pull::Over;
+        }
+        let frames =
+            ((f64::from(self.rate.hz()) * BLOCK_S) as usize).min(self.samples.len() - self.at);
+        if !pacer.due(now, frames) {
+            return Pull::Nothing;
+        }
+        samples.clear();
+        samples.extend_from_slice(&self.samples[self.at..self.at + frames]);
+        self.at += frames;
+        Pull::Block(pacer.block(frames))
+    }
+
+    fn close(&mut self) {
+        self.pacer = None;
+    }
+}
