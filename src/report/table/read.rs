@@ -87,8 +87,17 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
     let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
     let mut table = Table { ignored: ignored.cloned().collect(), ..Table::default() };
     let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
-    let line_of = |at: Option<&csv::Position>| at.map_or(0, |at| line_at(text, at.byte()));
-    for row in reader.records().take(MOST) {
+    let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
+    let mut line_of = |at: Option<&csv::Position>| at.map_or(0, |at| lines.line_at(at.byte()));
+    for (number, row) in reader.records().enumerate() {
+        if number == MOST {
+            let line = line_of(row.as_ref().map_or(None, csv::StringRecord::position));
+            let why = format!(
+                "a table has at most {MOST} rows: this one and those after it were not read"
+            );
+            table.refused.push(Refused { line, column: "the row".into(), why });
+            break;
+        }
         match row {
             Ok(row) if row.iter().all(|cell| cell.trim().is_empty()) => {}
             Ok(row) => {
@@ -108,14 +117,26 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
     Ok(table)
 }
 
-/// The line of the row that begins at a byte, from 1; the reader counts otherwise where lines end with CRLF.
-fn line_at(text: &str, byte: u64) -> u64 {
-    let bytes = text.as_bytes();
-    let mut at = usize::try_from(byte).unwrap_or(bytes.len()).min(bytes.len());
-    while bytes.get(at).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
-        at += 1;
+/// Counts lines as rows are read, each byte once; the reader counts otherwise where lines end with CRLF.
+struct Lines<'a> {
+    text: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// The line of the row that begins at a byte, from 1. Rows are asked for in their order.
+    fn line_at(&mut self, byte: u64) -> u64 {
+        let byte = usize::try_from(byte).unwrap_or(usize::MAX);
+        while let Some(b) = self.text.get(self.at) {
+            if self.at >= byte && !matches!(b, b'\r' | b'\n') {
+                break;
+            }
+            self.line += u64::from(*b == b'\n');
+            self.at += 1;
+        }
+        self.line
     }
-    1 + bytes[..at].iter().filter(|b| **b == b'\n').count() as u64
 }
 
 fn check(names: &[String]) -> Result<(), TableFault> {
