@@ -1,8 +1,13 @@
-//! Writes a whole file or none: a temporary name beside the target, flush, fsync, rename.
+//! Writes a whole file or none: a temporary name beside the target, flush, fsync, rename. What is made here is for
+//! the owner alone: whom a report is shown to is decided by whoever hands it on.
 
-use std::fs::{self, File};
+use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::Path;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// Two threads that write the same file use two temporary names.
+static WRITES: AtomicU64 = AtomicU64::new(0);
 
 /// Writes `bytes` to `path` so that a reader, or a crash, sees the old file or the new one, never half.
 ///
@@ -18,7 +23,8 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
         .ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "the path names no file"))?;
     let mut temporary = std::ffi::OsString::from(".");
     temporary.push(name);
-    temporary.push(format!(".{}.part", std::process::id()));
+    let write = WRITES.fetch_add(1, Ordering::Relaxed);
+    temporary.push(format!(".{}-{write}.part", std::process::id()));
     let temporary = folder.join(temporary);
     let written = write_and_sync(&temporary, bytes).and_then(|()| fs::rename(&temporary, path));
     if written.is_err() {
@@ -29,9 +35,32 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 fn write_and_sync(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = File::create(path)?;
+    // Left by a killed program with this number; a link that someone put there goes too, and is never followed.
+    let _ = fs::remove_file(path);
+    let mut file = private().write(true).create_new(true).open(path)?;
     file.write_all(bytes)?;
     file.sync_all()
+}
+
+/// How a file for the owner alone is opened: one that is made gets the mode 0600, one that is there keeps its own.
+pub fn private() -> OpenOptions {
+    #[allow(unused_mut)]
+    let mut options = OpenOptions::new();
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options
+}
+
+/// Makes the folder and those above it, for the owner alone (0700); one that exists is left as it is.
+///
+/// # Errors
+/// What the file system says.
+pub fn private_folder(path: &Path) -> io::Result<()> {
+    let mut builder = DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(path)
 }
 
 /// Makes the rename itself durable, where the platform lets a folder be opened.
@@ -54,6 +83,21 @@ mod tests {
         write_atomic(&path, b"second").unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"second");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_file_is_for_its_owner_alone_and_no_link_is_followed() {
+        use std::os::unix::fs::PermissionsExt;
+        let folder = tempfile::tempdir().unwrap();
+        let (path, other) = (folder.path().join("a/b/visit.json"), folder.path().join("other"));
+        private_folder(path.parent().unwrap()).unwrap();
+        fs::write(&other, "another's").unwrap();
+        std::os::unix::fs::symlink(&other, &path).unwrap();
+        write_atomic(&path, b"mine").unwrap();
+        assert_eq!(fs::read(&other).unwrap(), b"another's");
+        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!((mode(&path), mode(path.parent().unwrap())), (0o600, 0o700));
     }
 
     #[test]

@@ -129,7 +129,7 @@ impl Settings {
     pub fn save(&self, path: &Path) -> Result<(), SettingsFault> {
         let fault = |said| SettingsFault::File { path: path.into(), said };
         if let Some(folder) = path.parent() {
-            std::fs::create_dir_all(folder).map_err(fault)?;
+            files::private_folder(folder).map_err(fault)?;
         }
         files::write_atomic(path, self.table.to_string().as_bytes()).map_err(fault)
     }

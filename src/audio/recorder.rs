@@ -16,6 +16,7 @@ use std::time::{Duration, Instant};
 use hound::{SampleFormat, WavSpec, WavWriter};
 
 use super::callback::Reader;
+use crate::files;
 use crate::units::{SampleCount, SampleIndex};
 
 /// From one true header to the next.
@@ -213,7 +214,8 @@ impl Writer {
     }
 
     fn create(&self, path: &Path) -> Result<Open, String> {
-        let file = File::create_new(path).map_err(|e| e.to_string())?;
+        let made = files::private().read(true).write(true).create_new(true).open(path);
+        let file = made.map_err(|e| e.to_string())?;
         let second = file.try_clone().map_err(|e| e.to_string())?;
         let spec = WavSpec {
             channels: self.reader.channels() as u16,

@@ -65,9 +65,9 @@ impl Wav {
     /// # Errors
     /// See [`WavFault`].
     pub fn read_header(source: Box<dyn Read + Send>) -> Result<Self, WavFault> {
-        let reader = WavReader::new(source).map_err(refused)?;
-        let spec = reader.spec();
-        let promised = u64::from(reader.duration());
+        let mut head = Head { source, seen: Vec::new() };
+        let reader = WavReader::new(&mut head).map_err(refused)?;
+        let (spec, promised) = (reader.spec(), u64::from(reader.duration()));
         if spec.channels == 0 || spec.channels > CHANNELS_MAX {
             return Err(WavFault::NotWav(format!("{} channels", spec.channels)));
         }
@@ -79,11 +79,17 @@ impl Wav {
             let kind = if spec.sample_format == SampleFormat::Int { "integers" } else { "floats" };
             return Err(WavFault::Format(format!("{}-bit {kind}", spec.bits_per_sample)));
         }
+        // The library tells the bits that count, not the bytes that each sample takes.
+        let bytes = head.sample_bytes().ok_or_else(|| WavFault::NotWav("no format".into()))?;
+        if bytes * 8 != spec.bits_per_sample {
+            let words = format!("{} bits in {bytes} bytes a sample", spec.bits_per_sample);
+            return Err(WavFault::Format(words));
+        }
         let rate = SampleRate::new(spec.sample_rate).ok_or(WavFault::Rate(spec.sample_rate))?;
         if promised == 0 {
             return Err(WavFault::Empty);
         }
-        Ok(Self { source: reader.into_inner(), spec, rate, promised, read: 0, bytes: Vec::new() })
+        Ok(Self { source: head.source, spec, rate, promised, read: 0, bytes: Vec::new() })
     }
 
     /// Samples a second.
@@ -129,6 +135,42 @@ impl Wav {
         decode(&self.bytes[..whole], self.spec, samples);
         self.read += (whole / frame) as u64;
         Ok(())
+    }
+}
+
+/// Bytes of a header within which its format has to stand.
+const HEAD_MAX: usize = 1 << 16;
+
+/// The source while its header is read, with what was read of it.
+struct Head {
+    source: Box<dyn Read + Send>,
+    seen: Vec<u8>,
+}
+
+impl Read for Head {
+    fn read(&mut self, to: &mut [u8]) -> std::io::Result<usize> {
+        let count = self.source.read(to)?;
+        let room = HEAD_MAX.saturating_sub(self.seen.len());
+        self.seen.extend_from_slice(&to[..count.min(room)]);
+        Ok(count)
+    }
+}
+
+impl Head {
+    /// The bytes of one sample of one channel: the format's block over its channels (RIFF MCI 1991, `fmt ` chunk).
+    fn sample_bytes(&self) -> Option<u16> {
+        let mut rest = self.seen.get(12..)?;
+        loop {
+            let (name, length) = (rest.get(..4)?, rest.get(4..8)?);
+            let inside = rest.get(8..)?;
+            if name == b"fmt " {
+                let word =
+                    |at: usize| Some(u16::from_le_bytes([*inside.get(at)?, *inside.get(at + 1)?]));
+                return word(12)?.checked_div(word(2)?);
+            }
+            let length = u32::from_le_bytes([length[0], length[1], length[2], length[3]]);
+            rest = inside.get(length as usize..)?;
+        }
     }
 }
 
@@ -252,6 +294,18 @@ mod tests {
         slow[24..28].copy_from_slice(&4_000u32.to_le_bytes());
         slow[28..32].copy_from_slice(&8_000u32.to_le_bytes());
         assert!(matches!(open(&slow), WavFault::Rate(4_000)));
+    }
+
+    /// 24 bits in 4 bytes are read by nobody alike (high or low), and bits that fill no byte make noise of a sound.
+    #[test]
+    fn samples_that_do_not_fill_their_bytes_are_refused_rather_than_heard_as_noise() {
+        let mut wide = written(24, SampleFormat::Int, &[1, 2, 3, 4]);
+        let rate = 8_000u32;
+        let fmt = wide.windows(4).position(|w| w == b"fmt ").unwrap() + 8;
+        wide[fmt + 8..fmt + 12].copy_from_slice(&(rate * 4).to_le_bytes());
+        wide[fmt + 12..fmt + 14].copy_from_slice(&4u16.to_le_bytes());
+        let open = Wav::read_header(Box::new(Cursor::new(wide)));
+        assert!(open.err().unwrap().to_string().contains("24 bits in 4 bytes"));
     }
 
     #[test]

@@ -56,7 +56,7 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let shelf = Shelf::find(words.recordings.as_deref())?;
     let sets = sets()?;
-    std::fs::create_dir_all(&words.out).with_context(|| format!("{}", words.out.display()))?;
+    files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
     let mut session = Session::open(&words.out.join("book"))?;
     super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;

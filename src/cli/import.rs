@@ -27,7 +27,7 @@ pub(super) struct Words {
 /// refused.
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     read(&words.table, words.check, |taken| {
-        std::fs::create_dir_all(&words.out).with_context(|| format!("{}", words.out.display()))?;
+        files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
         keep(&words, taken)?;
         Ok(true)
     })

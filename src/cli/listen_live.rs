@@ -18,6 +18,7 @@ use super::live_words::{Teller, act_json, act_words, summary};
 use super::pipe;
 use crate::clinical::event::{Act, Made, Outcome, Source};
 use crate::clinical::moment::Moment;
+use crate::files;
 use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
 use crate::units::Mmhg;
 
@@ -73,7 +74,8 @@ impl Beside {
         );
         ensure!(!record.exists(), "{} is there already: give another name", record.display());
         let path = record.with_extension("jsonl");
-        let file = File::create_new(&path).with_context(|| format!("{}", path.display()))?;
+        let made = files::private().write(true).create_new(true).open(&path);
+        let file = made.with_context(|| format!("{}", path.display()))?;
         Ok(Self { file })
     }
 

@@ -2,11 +2,11 @@
 //!
 //! Written here, since a logging library would be larger than what it is needed for.
 
-use std::fs::{self, OpenOptions};
+use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use crate::settings;
+use crate::{files, settings};
 
 /// A log this long, in bytes, is set aside as `cuffnote.1.log`, and the one before it dropped.
 const LONGEST: u64 = 256 * 1024;
@@ -25,12 +25,12 @@ pub fn note(line: &str) {
 
 fn append(path: &Path, line: &str) -> std::io::Result<()> {
     if let Some(folder) = path.parent() {
-        fs::create_dir_all(folder)?;
+        files::private_folder(folder)?;
     }
     if fs::metadata(path).is_ok_and(|m| m.len() > LONGEST) {
         fs::rename(path, path.with_extension("1.log"))?;
     }
-    let mut file = OpenOptions::new().create(true).append(true).open(path)?;
+    let mut file = files::private().create(true).append(true).open(path)?;
     writeln!(file, "{} {} {line}", jiff::Timestamp::now(), env!("CARGO_PKG_VERSION"))
 }
 

@@ -88,6 +88,11 @@ enum Verb {
     },
 }
 
+/// Whether these words (the program's name first) are understood. Nothing is done.
+pub fn understood(words: impl IntoIterator<Item = OsString>) -> bool {
+    Words::try_parse_from(words).is_ok()
+}
+
 /// Runs the program on `words` (the program's name first) and returns its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let words = match Words::try_parse_from(words) {

@@ -77,13 +77,17 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     let name = out.display();
     ensure!(!out.exists(), "{name} is there already: name a new folder");
     let names = recordings.iter().map(|path| path.to_string_lossy().into_owned()).collect();
-    std::fs::create_dir_all(out).with_context(|| name.to_string())?;
+    files::private_folder(out).with_context(|| name.to_string())?;
     let mut key = csv::Writer::from_writer(Vec::new());
     let mut sheet = String::from("number,return_s,reading_mmhg,word\n");
     key.write_record(["number", "recording"])?;
     for blind in blinded(names, seed) {
         let to = out.join(number_file(blind.number));
-        std::fs::copy(&blind.name, &to).with_context(|| blind.name.clone())?;
+        let copied = std::fs::File::open(&blind.name).and_then(|mut from| {
+            let mut to = files::private().write(true).create_new(true).open(&to)?;
+            std::io::copy(&mut from, &mut to)
+        });
+        copied.with_context(|| blind.name.clone())?;
         key.write_record([blind.number.to_string(), blind.name])?;
         sheet += &format!("{},,,\n", blind.number);
     }

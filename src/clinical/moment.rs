@@ -35,6 +35,10 @@ impl Moment {
         let utc: Timestamp = text.parse().map_err(|_| fault())?;
         let pieces = Pieces::parse(text).map_err(|_| fault())?;
         let offset = pieces.to_numeric_offset().ok_or_else(fault)?;
+        // RFC 3339 has no seconds there; written out again they would be dropped, and the instant moved.
+        if offset.seconds() % 60 != 0 {
+            return Err(fault());
+        }
         Ok(Self { utc, offset })
     }
 
@@ -113,6 +117,7 @@ mod tests {
         assert_eq!(moment.utc().to_string(), "2026-11-03T09:15:02.25Z");
         assert!(Moment::parse("2026-11-03T10:15:02").is_err());
         assert!(Moment::parse("soon").is_err());
+        assert!(Moment::parse("2026-11-03T10:15:02+01:00:02").is_err(), "no seconds in an offset");
         assert_eq!("2026-11-03".parse::<Day>().unwrap().to_string(), "2026-11-03");
         assert!("2026-02-30".parse::<Day>().is_err());
     }

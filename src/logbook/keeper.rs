@@ -41,6 +41,9 @@ pub struct Keeper {
     thread: Option<JoinHandle<()>>,
 }
 
+/// Longest name of a recording, bytes: with a counter and an ending it stays under the 255 of common file systems.
+const NAME_MAX: usize = 200;
+
 /// The entrance: tickets are given in the order in which acts are sent.
 #[derive(Debug)]
 struct Queue {
@@ -150,7 +153,9 @@ impl Keeper {
         schema::private_folder(&folder)?;
         let plain = |c: char| c.is_alphanumeric() || "-_.".contains(c);
         let name: String = name.chars().filter(|c| plain(*c)).collect();
-        let name = name.trim_start_matches('.');
+        // A longer name cannot be made on common file systems; the end of it is what tells recordings apart.
+        let from = (name.len().saturating_sub(NAME_MAX)..).find(|at| name.is_char_boundary(*at));
+        let name = name[from.unwrap_or(0)..].trim_start_matches('.');
         Ok(folder.join(if name.is_empty() { "sound.wav" } else { name }))
     }
 

@@ -102,6 +102,12 @@ impl Writer {
         let fault = |e: rusqlite::Error| store(from.file, &e);
         schema::private_folder(&self.stage())?;
         let mut other = Connection::open(from.file).map_err(fault)?;
+        // A stranger's file: no function of its own is called, no page is believed, nothing spills to another place.
+        other
+            .execute_batch(
+                "PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; PRAGMA temp_store=MEMORY;",
+            )
+            .map_err(fault)?;
         schema::raise_copy(&mut other, from.file)?;
         let gone_there = check::gone(&other).map_err(fault)?;
         let more = self.more(&other, &gone_there, from.file)?;

@@ -1,13 +1,13 @@
 //! The book's file: opened with every guard on, made with private modes, brought to the newest form by
 //! numbered steps with a backup taken before each.
 
-use std::fs::OpenOptions;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::{Connection, OpenFlags};
 
 use super::fault::{BookFault, file, store};
+use crate::files;
 
 /// The book's file inside its folder.
 pub const FILE: &str = "book.sqlite";
@@ -109,9 +109,31 @@ pub fn raise_copy(connection: &mut Connection, file: &Path) -> Result<(), BookFa
             Err(BookFault::Damaged { path: file.to_owned(), said })
         }
         from => {
+            only_ours(connection, file, from)?;
             STEPS[from..].iter().try_for_each(|step| connection.execute_batch(step)).map_err(fault)
         }
     }
+}
+
+/// Refuses another's file whose tables are not those that the steps make: a view in a table's place could work
+/// for ever, or answer something else each time it is asked.
+fn only_ours(connection: &Connection, file: &Path, form: usize) -> Result<(), BookFault> {
+    let tables = |of: &Connection| -> rusqlite::Result<Vec<(String, String, Option<String>)>> {
+        let text = "SELECT type, name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%' ORDER BY type, name";
+        let mut query = of.prepare(text)?;
+        query.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?.collect()
+    };
+    let ours = || {
+        let fresh = Connection::open_in_memory()?;
+        STEPS[..form].iter().try_for_each(|step| fresh.execute_batch(step))?;
+        tables(&fresh)
+    };
+    let fault = |e: rusqlite::Error| store(file, &e);
+    if ours().map_err(fault)? == tables(connection).map_err(fault)? {
+        return Ok(());
+    }
+    let said = "its tables are not those of a record book".to_owned();
+    Err(BookFault::Damaged { path: file.to_owned(), said })
 }
 
 /// A whole copy of the open book in a new private file, made by SQLite's own backup while others may write.
@@ -140,19 +162,13 @@ pub fn copy_to(connection: &Connection, target: &Path) -> Result<(), BookFault> 
 
 /// Makes the folder and those above it, for the owner alone; one that exists is left as it is.
 pub fn private_folder(path: &Path) -> Result<(), BookFault> {
-    let mut builder = std::fs::DirBuilder::new();
-    builder.recursive(true);
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    builder.create(path).map_err(|e| file(path, e))
+    files::private_folder(path).map_err(|e| file(path, e))
 }
 
 /// Makes an empty file for the owner alone; one that exists is left as it is.
 pub fn private_file(path: &Path) -> Result<std::fs::File, BookFault> {
-    let mut options = OpenOptions::new();
+    let mut options = files::private();
     options.read(true).write(true).create(true).truncate(false);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     options.open(path).map_err(|e| file(path, e))
 }
 

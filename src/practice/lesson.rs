@@ -5,6 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::cases::{self, Kind};
 use crate::sim::Case;
 
+/// Most drills of one lesson: each is a whole patient.
+const MOST: usize = 500;
+
 /// When the student learns how it went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -145,6 +148,9 @@ impl Lesson {
             if !(1..=200).contains(&set.times) {
                 return Err(fault(format!("times is {}; expected 1 to 200", set.times)));
             }
+            if drills.len() + set.times as usize > MOST {
+                return Err(fault(format!("more than {MOST} drills in one lesson")));
+            }
             for _ in 0..set.times {
                 let number = drills.len() as u32;
                 let seed = set.seed.unwrap_or_else(|| cases::seed_of(file.seed, number));
@@ -218,5 +224,7 @@ case.snr_db = 4.0
         assert!(refused("96.0", "960.0").contains("20 to 400"));
         assert!(refused("times = 2", "times = 0").contains("1 to 200"));
         assert!(refused("arm_mmhg = 140", "arm_mmhg = 9").contains("60 to 260"));
+        let many = "times = 2\n[[drill]]\nkind = \"first-return\"\ntimes = 200\n".repeat(3);
+        assert!(refused("times = 2\n", &many).contains("more than 500"));
     }
 }

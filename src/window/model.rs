@@ -1107,7 +1107,7 @@ impl Model {
         let pdf = pdf::document(&content, Paper::A4).map_err(|e| e.to_string())?;
         let path = self.report_path(&visit.opened.record, now);
         let folder = path.parent().unwrap_or(Path::new("."));
-        std::fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+        files::private_folder(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
         for (ending, bytes) in [("html", html::page(&content)), ("pdf", pdf)] {
             let path = path.with_extension(ending);
             let written = files::write_atomic(&path, &bytes);

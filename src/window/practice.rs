@@ -312,7 +312,7 @@ impl Practice {
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        let made = std::fs::create_dir_all(&self.folder);
+        let made = files::private_folder(&self.folder);
         made.and_then(|()| files::write_atomic(path, bytes))
             .map_err(|e| format!("cannot write {}: {e}", path.display()))
     }

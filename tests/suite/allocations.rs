@@ -20,6 +20,14 @@ struct Counting;
 
 thread_local! {
     static COUNTS: Cell<Option<u64>> = const { Cell::new(None) };
+    /// Bytes held since it was asked, and the most of them.
+    static HELD: Cell<Option<(i64, i64)>> = const { Cell::new(None) };
+}
+
+fn hold(bytes: i64) {
+    let _ = HELD.try_with(|held| {
+        held.set(held.get().map(|(now, most)| (now + bytes, most.max(now + bytes))));
+    });
 }
 
 fn count() {
@@ -30,15 +38,18 @@ fn count() {
 unsafe impl GlobalAlloc for Counting {
     unsafe fn alloc(&self, layout: Layout) -> *mut u8 {
         count();
+        hold(layout.size() as i64);
         unsafe { System.alloc(layout) }
     }
 
     unsafe fn dealloc(&self, pointer: *mut u8, layout: Layout) {
+        hold(-(layout.size() as i64));
         unsafe { System.dealloc(pointer, layout) }
     }
 
     unsafe fn realloc(&self, pointer: *mut u8, layout: Layout, size: usize) -> *mut u8 {
         count();
+        hold(size as i64 - layout.size() as i64);
         unsafe { System.realloc(pointer, layout, size) }
     }
 }
@@ -53,8 +64,16 @@ fn allocations(work: impl FnOnce()) -> u64 {
     COUNTS.with(|counts| counts.replace(None)).unwrap_or(0)
 }
 
+/// The most bytes that this thread held at a time while `work` ran, more than before it.
+pub fn most_held(work: impl FnOnce()) -> i64 {
+    HELD.with(|held| held.set(Some((0, 0))));
+    work();
+    HELD.with(|held| held.replace(None)).map_or(0, |(_, most)| most)
+}
+
 #[test]
 fn the_counter_counts() {
+    assert!((1000..2000).contains(&most_held(|| drop(std::hint::black_box(vec![0u8; 1000])))));
     assert_eq!(allocations(|| drop(std::hint::black_box(Box::new(1)))), 1);
     assert!(allocations(|| drop(std::hint::black_box(vec![0u8; 100]))) > 0);
     assert_eq!(allocations(|| ()), 0);

@@ -113,6 +113,10 @@ fn recordings_lie_in_their_visit_with_length_and_hash() {
     let path = keeper.recording_file(visit, "../../right-dp.wav").unwrap();
     assert!(path.starts_with(folder.path().join("recordings").join(visit.to_string())));
     std::fs::write(&path, b"abc").unwrap();
+    let long = keeper.recording_file(visit, &format!("{}-dp.wav", "ü".repeat(300))).unwrap();
+    std::fs::write(&long, b"a name that can be made").unwrap();
+    assert!(long.to_string_lossy().ends_with("ü-dp.wav"));
+    std::fs::remove_file(&long).unwrap();
     let orphan = keeper.recording_file(visit, "killed.wav").unwrap();
     std::fs::write(&orphan, [0; 50]).unwrap();
     keeper.recorded(visit, path.clone(), 1, Some(1));

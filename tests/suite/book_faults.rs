@@ -347,3 +347,20 @@ fn a_read_only_place_can_be_read_and_says_that_it_cannot_be_written() {
     keeper.finish().unwrap();
     assert_eq!(check(&book).damage, []);
 }
+
+/// A view in a table's place would be asked like a table, and this one answers for ever.
+#[test]
+fn a_foreign_book_whose_tables_are_not_a_books_is_refused_at_once() {
+    let (own, other) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    small(own.path(), 1);
+    small(other.path(), 1);
+    tamper(
+        other.path(),
+        "ALTER TABLE line RENAME TO kept; CREATE VIEW line AS
+        WITH RECURSIVE more(no) AS (SELECT 1 UNION ALL SELECT no + 1 FROM more)
+        SELECT no, zeroblob(16) AS id, 0 AS own FROM more;",
+    );
+    let fault = Writer::open(own.path()).unwrap().merge(other.path()).unwrap_err();
+    assert!(fault.to_string().contains("not those of a record book"), "{fault}");
+    assert_eq!(check(own.path()).damage, []);
+}

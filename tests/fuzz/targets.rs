@@ -1,0 +1,245 @@
+//! Everything that takes bytes or text from outside, each as one plain function of bytes. Two drivers call them: the
+//! suite (`tests/suite/hostile.rs`) and, guided by coverage, libFuzzer (`tests/fuzz/libfuzzer.rs`). A target fails by
+//! panicking; what it asserts is named beside it.
+
+use std::ffi::OsString;
+use std::io::Cursor;
+use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+use cuffnote::audio::wav::Wav;
+use cuffnote::clinical::event::Event;
+use cuffnote::clinical::guidance::{self, Set, Values};
+use cuffnote::clinical::moment::{Day, Moment};
+use cuffnote::clinical::record_code;
+use cuffnote::clinical::sequence::Order;
+use cuffnote::clinical::site::Site;
+use cuffnote::clinical::typed::Given;
+use cuffnote::clinical::uncertainty::Assumed;
+use cuffnote::clinical::visit::Visit;
+use cuffnote::clinical::working::work_out;
+use cuffnote::live::Choice;
+use cuffnote::logbook::{Keeper, VisitId, Writer, restore};
+use cuffnote::practice::{class::Class, lesson::Lesson};
+use cuffnote::report::audit::Gauges;
+use cuffnote::report::content::{Content, Source, Trail};
+use cuffnote::report::table::{self, Dialect};
+use cuffnote::report::{fhir, html, json, pdf};
+use cuffnote::settings::Settings;
+use cuffnote::sim::scenario;
+use cuffnote::window::choices::Choices;
+
+/// A target by its name.
+pub type Target = (&'static str, fn(&[u8]));
+
+/// All targets.
+pub const TARGETS: &[Target] = &[
+    ("wav", wav),
+    ("guidance", guidance_set),
+    ("order", order),
+    ("scenario", scenario_file),
+    ("lesson", lesson),
+    ("settings", settings),
+    ("import", import),
+    ("event", event),
+    ("visit", visit),
+    ("typed", typed),
+    ("words", words),
+    ("class", class),
+    ("path", path),
+    ("merge", merge),
+    ("restore", restored),
+];
+
+fn text(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
+    String::from_utf8_lossy(bytes)
+}
+
+/// Never more frames than promised, nor samples than there are bytes; whole frames only.
+fn wav(bytes: &[u8]) {
+    let Ok(mut wav) = Wav::read_header(Box::new(Cursor::new(bytes.to_vec()))) else { return };
+    let mut block = Vec::new();
+    let mut samples = 0;
+    while wav.read_block(&mut block).is_ok() && !block.is_empty() {
+        samples += block.len();
+        assert_eq!(block.len() % wav.channels(), 0);
+    }
+    assert!(samples <= bytes.len() && wav.read_frames() <= wav.promised_frames());
+}
+
+fn guidance_set(bytes: &[u8]) {
+    let text = text(bytes);
+    match Set::parse("own.toml", &text) {
+        Ok(set) => drop(set.bands_at(&Values::default())),
+        Err(fault) => assert!(fault.line >= 1 && fault.line <= text.matches('\n').count() + 1),
+    }
+}
+
+fn order(bytes: &[u8]) {
+    let Ok(order) = Order::parse("own.toml", &text(bytes)) else { return };
+    assert!(order.round(true).count() <= Site::all().count());
+    drop(order.reversed());
+}
+
+fn scenario_file(bytes: &[u8]) {
+    let Ok(scenario) = scenario::parse("own", &text(bytes)) else { return };
+    for site in scenario.sites() {
+        scenario::check_case(scenario.case(Some(site)).unwrap()).unwrap();
+    }
+}
+
+fn lesson(bytes: &[u8]) {
+    let text = text(bytes);
+    let _ = Gauges::parse(&text);
+    if let Ok(lesson) = Lesson::parse("own", &text) {
+        assert!((1..=500).contains(&lesson.drills.len()));
+    }
+}
+
+/// A place that lives in memory where there is one, so that no disk is worn.
+fn place() -> tempfile::TempDir {
+    let memory = Path::new("/dev/shm");
+    if memory.is_dir() { tempfile::tempdir_in(memory) } else { tempfile::tempdir() }.unwrap()
+}
+
+/// Key bindings, device, theme and all else that the settings hold; they can be changed and read again.
+fn settings(bytes: &[u8]) {
+    static PLACE: LazyLock<tempfile::TempDir> = LazyLock::new(place);
+    let path = PLACE.path().join("settings.toml");
+    std::fs::write(&path, bytes).unwrap();
+    let Ok(opened) = Settings::open(&path) else { return };
+    let mut settings = opened.settings;
+    let choices = Choices::new(settings.clone());
+    assert!(cuffnote::window::keys::may_be_tap(choices.tap()));
+    let _ = (choices.theme(), choices.scale(), choices.say(), choices.order(), choices.guidance());
+    let _ = (choices.cuffs(), choices.probe(), choices.sound(), Choice::remembered(&settings));
+    settings.set_text("sound.device", "Line in");
+    settings.save(&path).unwrap();
+    assert_eq!(Settings::open(&path).unwrap().settings.text("sound.device"), Some("Line in"));
+}
+
+/// Every row that is taken is a visit that can be worked out.
+fn import(bytes: &[u8]) {
+    let Ok(table) = table::read(bytes) else { return };
+    for taken in table.taken.iter().take(4) {
+        work_out(&Visit::from_events(&taken.events).unwrap(), &[], Assumed::default());
+    }
+}
+
+/// What was read is written and read again as the same.
+fn event(bytes: &[u8]) {
+    let Ok(event) = Event::from_json(&text(bytes)) else { return };
+    let again = serde_json::to_string(&event).unwrap();
+    assert_eq!(serde_json::to_string(&Event::from_json(&again).unwrap()).unwrap(), again);
+}
+
+/// A visit from outside goes all the way to result, page, table and bundle.
+fn visit(bytes: &[u8]) {
+    static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
+        guidance::ids().map(|id| guidance::shipped(id).unwrap().unwrap()).collect()
+    });
+    let Ok(events) = json::events(bytes) else { return };
+    let Ok(visit) = Visit::from_events(&events) else { return };
+    let result = work_out(&visit, &SETS, Assumed::default());
+    let source = Source {
+        visit: &visit,
+        result: &result,
+        sets: &SETS,
+        sounds: &[],
+        service: "",
+        trail: Trail::Full,
+        chain: None,
+    };
+    let content = Content::of(&source);
+    // A document takes a hundred times as long as a page.
+    if bytes.len() % 64 == 0 {
+        drop(pdf::document(&content, pdf::Paper::A4));
+    }
+    let page = html::page(&content);
+    assert!(!text(&page).to_ascii_lowercase().contains("<script"));
+    table::csv(&[(&visit, &result)], Dialect::Comma);
+    let id = fhir::identity(&events).unwrap();
+    let parcel = fhir::Parcel { visit: &visit, result: &result, id, service: "", documents: &[] };
+    fhir::bundle(&parcel).unwrap();
+    json::visit("", &result, &events).unwrap();
+}
+
+/// Pressures, sites, record codes, days and moments, as they are typed.
+fn typed(bytes: &[u8]) {
+    let text = text(bytes);
+    if let Ok(Given::Pressure(mmhg)) = text.parse() {
+        assert!((1..=3000).contains(&mmhg.as_tenths()));
+    }
+    let _ = (text.parse::<Site>(), text.parse::<Day>(), text.parse::<VisitId>());
+    if let Ok(moment) = Moment::parse(&text) {
+        assert_eq!(Moment::parse(&moment.to_string()), Ok(moment));
+    }
+    if let Ok(code) = record_code::with_check(&text) {
+        assert_eq!(record_code::check(&code), Ok(()));
+    }
+    record_code::did_you_mean(&text, ["TM-0142-7", &text]);
+}
+
+/// The words of a command, one a line. They are only understood: nothing is done.
+fn words(bytes: &[u8]) {
+    let text = text(bytes);
+    let words = std::iter::once("cuffnote").chain(text.lines()).map(OsString::from);
+    let _ = cuffnote::cli::understood(words);
+}
+
+fn class(bytes: &[u8]) {
+    let Ok(class) = Class::parse(&text(bytes)) else { return };
+    let text = class.text().unwrap();
+    assert_eq!(Class::parse(&text).unwrap().text().unwrap(), text);
+}
+
+/// No name leads a recording out of its visit's folder.
+fn path(bytes: &[u8]) {
+    static BOOK: LazyLock<(tempfile::TempDir, Keeper, VisitId)> = LazyLock::new(|| {
+        let place = place();
+        let keeper = Keeper::start(&place.path().join("book")).unwrap();
+        (place, keeper, VisitId::new())
+    });
+    let (_, keeper, visit) = &*BOOK;
+    let path = keeper.recording_file(*visit, &text(bytes)).unwrap();
+    let folder = keeper.folder().join("recordings").join(visit.to_string());
+    assert_eq!(path.parent(), Some(&*folder), "{}", path.display());
+    let name = path.file_name().unwrap().to_str().unwrap();
+    assert!(!name.starts_with('.') && !name.contains(['/', '\\', ':', '\0']) && name.len() <= 255);
+}
+
+/// Files and folders of a folder, sorted.
+fn inside(folder: &Path) -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    found.sort();
+    found
+}
+
+/// A foreign book's bytes: refused or taken, this book stays whole, and nothing appears outside of it.
+fn merge(bytes: &[u8]) {
+    let place = place();
+    let (own, other) = (place.path().join("own"), place.path().join("other"));
+    std::fs::create_dir(&other).unwrap();
+    std::fs::write(other.join("book.sqlite"), bytes).unwrap();
+    let mut writer = Writer::open(&own).unwrap();
+    let _ = writer.merge(&other);
+    drop(writer);
+    let book = cuffnote::logbook::Book::open(&own).unwrap().book;
+    // Recordings that the other book names and does not bring are told, as they should be.
+    let damage = book.check(&[]).unwrap().damage;
+    assert!(damage.iter().all(|damage| damage.kind == "recording"), "{damage:?}");
+    assert_eq!(inside(place.path()), [other, own.clone()]);
+    assert!(!own.join("incoming").exists() || Writer::open(&own).is_ok());
+}
+
+/// A backup's bytes: nothing appears outside of the folder, and where it is refused nothing stays.
+fn restored(bytes: &[u8]) {
+    let place = place();
+    let (backup, book) = (place.path().join("backup"), place.path().join("book"));
+    std::fs::write(&backup, bytes).unwrap();
+    match restore(&backup, &book, None) {
+        Ok(()) => assert_eq!(inside(place.path()), [backup, book]),
+        Err(_) => assert_eq!(inside(place.path()), [backup]),
+    }
+}
