@@ -224,7 +224,7 @@ case.snr_db = 4.0
         assert!(refused("96.0", "960.0").contains("20 to 400"));
         assert!(refused("times = 2", "times = 0").contains("1 to 200"));
         assert!(refused("arm_mmhg = 140", "arm_mmhg = 9").contains("60 to 260"));
-        let many = "times = 2\n[[drill]]\nkind = \"first-return\"\ntimes = 200\n".repeat(3);
-        assert!(refused("times = 2\n", &many).contains("more than 500"));
+        let more = "[[drill]]\nkind = \"first-return\"\ntimes = 200\n".repeat(3);
+        assert!(refused("times = 2\n", &format!("times = 2\n{more}")).contains("more than 500"));
     }
 }

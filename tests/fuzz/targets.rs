@@ -152,7 +152,7 @@ fn visit(bytes: &[u8]) {
     };
     let content = Content::of(&source);
     // A document takes a hundred times as long as a page.
-    if bytes.len() % 64 == 0 {
+    if bytes.len().is_multiple_of(64) {
         drop(pdf::document(&content, pdf::Paper::A4));
     }
     let page = html::page(&content);
