@@ -184,7 +184,10 @@ fn alsa_on_request_is_caught_bit_for_bit_and_its_end_is_told() {
     wait_for("the last of it", || wav_frames(&record) > by_now + 24_000);
     let before = Before::now();
     room.kill();
-    before.told_in_time(&no_sound(&mut listening));
+    // Its library calls it an error at once, or just gives nothing any more.
+    let told =
+        listening.wait_until("end", |told| told["kind"] == "fault" || told["odd"] == "no sound");
+    before.told_in_time(&told);
     room.start();
     assert_eq!(listening.wait("began")["epoch"], 2);
     let told = listening.end();

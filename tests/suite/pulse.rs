@@ -162,14 +162,19 @@ impl Listening {
 
     /// As [`Listening::wait`], for one that also fits.
     pub fn wait_for(&mut self, kind: &str, fits: impl Fn(&Value) -> bool) -> Value {
+        self.wait_until(kind, |value| value["kind"] == kind && fits(value))
+    }
+
+    /// As [`Listening::wait`], for one of any kind that fits; `what` is for the sentence if none comes.
+    pub fn wait_until(&mut self, what: &str, fits: impl Fn(&Value) -> bool) -> Value {
         let until = Instant::now() + PATIENCE;
         loop {
             let left = until.saturating_duration_since(Instant::now());
             let Ok(value) = self.lines.recv_timeout(left) else {
-                panic!("no `{kind}` was told; there was: {:#?}", self.told)
+                panic!("no `{what}` was told; there was: {:#?}", self.told)
             };
             self.told.push(value.clone());
-            if value["kind"] == kind && fits(&value) {
+            if fits(&value) {
                 return value;
             }
         }
