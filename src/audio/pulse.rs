@@ -8,7 +8,7 @@
 
 use std::ffi::CString;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, AtomicI64, AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicI64, Ordering};
 use std::time::{Duration, Instant};
 
 use futures::FutureExt;
@@ -27,6 +27,8 @@ use crate::units::SampleRate;
 
 /// From one question about the age of the sound, and whether the stream lives, to the next.
 const ASK_EVERY: Duration = Duration::from_millis(100);
+/// An answer that came quickly is kept against slower ones for so long.
+const KEEP: Duration = Duration::from_secs(5);
 /// Bytes of one sample: the server is asked for 32-bit floats, which hold 24 bits exactly.
 const SAMPLE_BYTES: u32 = 4;
 
@@ -51,13 +53,10 @@ pub(super) struct Open {
     pub readers: Readers,
 }
 
-/// What the callback last saw, and what is known about the age of the sound.
-#[derive(Default)]
-struct Seen {
-    arrived_ns: AtomicU64,
-    frames: AtomicU64,
-    age_ns: AtomicI64,
-}
+/// When the stream's first frame would have been caught by the rate alone, nanoseconds on the stream's clock; it follows
+/// the device's clock. [`UNKNOWN`] before the first answer.
+type Caught = AtomicI64;
+const UNKNOWN: i64 = i64::MAX;
 
 impl From<ClientError> for DeviceFault {
     fn from(error: ClientError) -> Self {
@@ -97,13 +96,13 @@ pub(super) fn open(
         ..Default::default()
     };
     let origin = Instant::now();
-    let seen = Arc::new(Seen::default());
-    let callback = callback(ear, channels, origin, seen.clone());
+    let caught = Arc::new(Caught::new(UNKNOWN));
+    let callback = callback(ear, channels, origin, caught.clone());
     let stream = block_on(client.create_record_stream(params, callback))?;
     block_on(stream.uncork())?;
     let ended = Arc::new(AtomicBool::new(false));
     let frame_bytes = channels as i64 * i64::from(SAMPLE_BYTES);
-    let asker = Asker { origin, seen, frame_bytes, rate };
+    let mut asker = Asker { origin, caught, frame_bytes, rate, best: None };
     let asked = stream.clone();
     let lost = trouble.clone();
     let ask = move || asker.ask(&asked);
@@ -185,57 +184,63 @@ fn callback(
     mut ear: Ear,
     channels: usize,
     origin: Instant,
-    seen: Arc<Seen>,
+    caught: Arc<Caught>,
 ) -> impl FnMut(&[u8]) + Send + 'static {
     let rate_hz = ear.rate_hz().max(1);
-    let mut frames_before = 0u64;
+    let mut frames = 0u64;
     move |bytes: &[u8]| {
         let arrived_ns = nanos(origin.elapsed());
-        let frames = (bytes.len() / SAMPLE_BYTES as usize / channels) as u64;
-        let length_ns = frames.wrapping_mul(1_000_000_000) / rate_hz;
-        let age_ns = seen.age_ns.load(Ordering::Relaxed);
-        let captured_ns = arrived_ns.saturating_sub(length_ns).saturating_add_signed(-age_ns);
+        let captured_ns = match caught.load(Ordering::Relaxed) {
+            UNKNOWN => u64::MAX,
+            first_ns => frames_ns(frames, rate_hz).saturating_add_signed(first_ns),
+        };
         ear.take_floats(bytes, arrived_ns, captured_ns);
-        frames_before = frames_before.wrapping_add(frames);
-        seen.frames.store(frames_before, Ordering::Relaxed);
-        seen.arrived_ns.store(arrived_ns, Ordering::Relaxed);
+        frames = frames.wrapping_add((bytes.len() / SAMPLE_BYTES as usize / channels) as u64);
     }
+}
+
+/// How long so many frames take, nanoseconds, without overflow within centuries.
+fn frames_ns(frames: u64, rate_hz: u64) -> u64 {
+    let (whole, rest) = (frames / rate_hz, frames % rate_hz);
+    whole.wrapping_mul(1_000_000_000).wrapping_add(rest * 1_000_000_000 / rate_hz)
 }
 
 fn nanos(duration: Duration) -> u64 {
     duration.as_nanos() as u64
 }
 
-/// Asks the server how old the sound is.
+/// Asks the server when the sound was caught.
 struct Asker {
     origin: Instant,
-    seen: Arc<Seen>,
+    caught: Arc<Caught>,
     frame_bytes: i64,
     rate: SampleRate,
+    /// The answer that is believed: how long it took, and when it came, nanoseconds.
+    best: Option<(u64, u64)>,
 }
 
 impl Asker {
-    fn ask(&self, stream: &RecordStream) -> Result<(), ClientError> {
+    /// The server answered somewhere between the question and now. On a busy machine that may be a tenth of a second, so
+    /// slow answers do not replace quick ones.
+    fn ask(&mut self, stream: &RecordStream) -> Result<(), ClientError> {
         let before = nanos(self.origin.elapsed());
         let told = block_on(stream.timing_info())?;
-        // The server answered somewhere between the question and now.
-        self.note_age(&told, before.midpoint(nanos(self.origin.elapsed())));
+        let now = nanos(self.origin.elapsed());
+        let took = now.saturating_sub(before);
+        let kept = self.best.filter(|(_, at)| now.saturating_sub(*at) < nanos(KEEP));
+        if told.write_offset > 0 && kept.is_none_or(|(least, _)| took <= least) {
+            self.best = Some((took, now));
+            self.caught.store(self.first_ns(&told, before.midpoint(now)), Ordering::Relaxed);
+        }
         Ok(())
     }
 
     /// At the instant of the answer, the source had given `write_offset` bytes, the last of which was caught
     /// `source_usec` before. A monitor hears sound before it is played.
-    fn note_age(&self, told: &RecordLatency, answered_ns: u64) {
-        let given = told.write_offset / self.frame_bytes;
-        let frames = self.seen.frames.load(Ordering::Relaxed) as i64;
-        let arrived_ns = self.seen.arrived_ns.load(Ordering::Relaxed) as i64;
-        if frames == 0 {
-            return;
-        }
-        let ahead_ns = (given - frames) * 1_000_000_000 / i64::from(self.rate.hz());
+    fn first_ns(&self, told: &RecordLatency, answered_ns: u64) -> i64 {
+        let given = (told.write_offset / self.frame_bytes).unsigned_abs();
         let delay_ns = (told.source_usec as i64 - told.sink_usec as i64) * 1_000;
-        let captured_ns = answered_ns as i64 - delay_ns - ahead_ns;
-        self.seen.age_ns.store(arrived_ns - captured_ns, Ordering::Relaxed);
+        answered_ns as i64 - delay_ns - frames_ns(given, u64::from(self.rate.hz())) as i64
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A callback comes when its last frame has been caught, never earlier but often later. So the earliest
 //! callbacks of each second show the true line between the computer's clock and the frame count. What the host says
-//! about the age of the sound is put on top of that.
+//! about the age of the sound at those callbacks is put on top of that; at a late one it would count its lateness as well.
 
 use std::time::{Duration, Instant};
 
@@ -26,11 +26,8 @@ const AGE_MAX_S: f64 = 0.5;
 pub struct Clock {
     rate: SampleRate,
     window: Option<Window>,
-    recent: [f64; RECENT],
+    recent: [(f64, Aged); RECENT],
     filled: usize,
-    /// Mean age of a callback's last frame, as the host tells it.
-    age_s: f64,
-    ages: f64,
     line: Line,
     /// Since when no block was in time, and by how much the least late one was behind.
     late: Option<(f64, f64)>,
@@ -42,6 +39,28 @@ struct Window {
     /// The earliest offset, and when it was.
     least_s: f64,
     least_at_s: f64,
+    aged: Aged,
+}
+
+/// The earliest callback of which the host told how old its last frame was.
+#[derive(Debug, Clone, Copy)]
+struct Aged {
+    offset_s: f64,
+    age_s: f64,
+}
+
+impl Aged {
+    const NONE: Self = Self { offset_s: f64::INFINITY, age_s: 0.0 };
+
+    fn or_earlier(self, other: Self) -> Self {
+        if other.offset_s < self.offset_s { other } else { self }
+    }
+
+    fn of(block: &Block, offset_s: f64, rate: SampleRate) -> Self {
+        let length_s = f64::from(block.frames) / f64::from(rate.hz());
+        let age_s = (block.arrived_ns as f64 - block.captured_ns as f64) / 1e9 - length_s;
+        if age_s.abs() <= AGE_MAX_S { Self { offset_s, age_s } } else { Self::NONE }
+    }
 }
 
 /// Least squares over all windows, around the first.
@@ -88,10 +107,8 @@ impl Clock {
         Self {
             rate,
             window: None,
-            recent: [f64::INFINITY; RECENT],
+            recent: [(f64::INFINITY, Aged::NONE); RECENT],
             filled: 0,
-            age_s: 0.0,
-            ages: 0.0,
             line: Line::default(),
             late: None,
         }
@@ -102,12 +119,13 @@ impl Clock {
     pub fn observe(&mut self, block: &Block) -> Option<f64> {
         let arrived_s = block.arrived_ns as f64 / 1e9;
         let offset_s = arrived_s - block.end().seconds(self.rate);
-        self.observe_age(block);
         let window = self.window.get_or_insert(Window {
             began_s: arrived_s,
             least_s: offset_s,
             least_at_s: arrived_s,
+            aged: Aged::NONE,
         });
+        window.aged = window.aged.or_earlier(Aged::of(block, offset_s, self.rate));
         let over = arrived_s - window.began_s >= 1.0;
         if offset_s < window.least_s {
             (window.least_s, window.least_at_s) = (offset_s, arrived_s);
@@ -131,8 +149,8 @@ impl Clock {
     }
 
     fn close_window(&mut self) {
-        let Some(Window { least_s, least_at_s, .. }) = self.window.take() else { return };
-        self.recent[self.filled % RECENT] = least_s;
+        let Some(Window { least_s, least_at_s, aged, .. }) = self.window.take() else { return };
+        self.recent[self.filled % RECENT] = (least_s, aged);
         self.filled += 1;
         self.line.add(least_at_s, least_s);
     }
@@ -140,27 +158,20 @@ impl Clock {
     /// Sound was lost uncounted: the line begins anew with the next block.
     pub fn begin_anew(&mut self) {
         (self.window, self.line, self.late) = (None, Line::default(), None);
-        (self.recent, self.filled) = ([f64::INFINITY; RECENT], 0);
-    }
-
-    fn observe_age(&mut self, block: &Block) {
-        let length_s = f64::from(block.frames) / f64::from(self.rate.hz());
-        let age_s = (block.arrived_ns as f64 - block.captured_ns as f64) / 1e9 - length_s;
-        if age_s.abs() <= AGE_MAX_S {
-            self.ages = (self.ages + 1.0).min(500.0);
-            self.age_s += (age_s - self.age_s) / self.ages;
-        }
+        (self.recent, self.filled) = ([(f64::INFINITY, Aged::NONE); RECENT], 0);
     }
 
     /// Computer time less sound time at the earliest callbacks, seconds.
     fn offset_s(&self) -> f64 {
-        let recent = self.recent.iter().copied().fold(f64::INFINITY, f64::min);
+        let recent =
+            self.recent.iter().map(|(offset_s, _)| *offset_s).fold(f64::INFINITY, f64::min);
         self.window.map_or(recent, |window| recent.min(window.least_s))
     }
 
-    /// Mean age of the newest frame when its callback comes, as the host tells it, seconds.
+    /// Age of the newest frame at the earliest callbacks, as the host tells it, seconds; 0 where it does not.
     pub fn age_s(&self) -> f64 {
-        self.age_s
+        let now = self.window.map_or(Aged::NONE, |window| window.aged);
+        self.recent.iter().fold(now, |aged, (_, other)| aged.or_earlier(*other)).age_s
     }
 
     /// How much faster the device's clock runs than the computer's, parts per million; `None` in the first
@@ -171,7 +182,7 @@ impl Clock {
 
     /// What places instants in this stream, whose clock showed 0 at `origin`.
     pub fn locator(&self, epoch: u32, origin: Instant) -> Locator {
-        let (offset_s, age_s) = (self.offset_s(), self.age_s);
+        let (offset_s, age_s) = (self.offset_s(), self.age_s());
         Locator { epoch, rate: self.rate, origin, offset_s, age_s }
     }
 }
@@ -249,6 +260,28 @@ mod tests {
         assert!((lost_s - 0.3).abs() < 0.01 && after_s < 4.1, "{lost_s} {after_s}");
         // A machine that finds time every 3 s: then everything comes at once, and the last of it in time.
         assert_eq!(late(|n| 10 * (299 - n % 300)), None);
+    }
+
+    #[test]
+    fn a_busy_machine_does_not_move_taps_where_the_host_knows_when_sound_was_caught() {
+        let mut clock = Clock::new(rate());
+        for n in 0..1_500u64 {
+            // Late by up to 80 ms, in time now and then; caught 12 ms before an early callback.
+            let late_ns = if n % 90 == 0 { 0 } else { (n * 7919 % 80) * 1_000_000 };
+            let block = Block {
+                start: SampleIndex(n * 480),
+                frames: 480,
+                arrived_ns: 2_012_000_000 + (n + 1) * 10_000_000 + late_ns,
+                captured_ns: if n < 5 { u64::MAX } else { 2_000_000_000 + n * 10_000_000 },
+            };
+            assert_eq!(clock.observe(&block), None);
+            if n > 100 {
+                let origin = Instant::now();
+                let at = origin + Duration::from_millis(2_000 + n * 10);
+                let off_s = clock.locator(1, origin).locate(at).seconds() - n as f64 * 0.01;
+                assert!(off_s.abs() < 0.001, "{n}: {off_s}");
+            }
+        }
     }
 
     #[test]

@@ -40,7 +40,7 @@ pub struct Snapshot {
     pub lost: SampleCount,
     /// How much faster the device's clock runs than the computer's, parts per million.
     pub drift_ppm: Option<f64>,
-    /// Mean age of the newest frame when it arrives, as the host tells it, seconds.
+    /// Age of the newest frame at the earliest callbacks, as the host tells it, seconds.
     pub age_s: f64,
     /// Frames in the recording of this epoch; none where nothing is recorded.
     pub recorded: Option<SampleCount>,
