@@ -20,8 +20,8 @@ use crate::units::{SampleIndex, SampleRate};
 const WAITING: usize = 1024;
 /// Frames after which a candidate counts for the cue even while it sounds: 100 ms.
 const RIPE: u64 = 10;
-/// Frames after the chain's first beat until second hearing decides: 5 s, and 2.8 s of look-ahead.
-const SECOND_HEARING: u64 = 500;
+/// Frames after the chain's first beat until second hearing decides: 4.6 s, and 2.8 s of look-ahead.
+const SECOND_HEARING: u64 = 460;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
 const ENDED: u64 = 300;
 /// A chain on which a cue may be given exceeds any story without a return by this much at least.

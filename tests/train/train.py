@@ -27,6 +27,8 @@ def read(path):
         frames, features = raw[at:at + 8].view("<u4")
         at += 8
         size = int(frames) * int(features) * 2
+        if at + size + int(frames) > len(raw):
+            break  # written to until now
         x = raw[at:at + size].view("<i2").reshape(frames, features)
         at += size
         labels = raw[at:at + frames]
