@@ -40,7 +40,7 @@ pub(super) struct Words {
     /// Score strangers, drawn wider than the grid, instead of it (tuning half only)
     #[arg(long, hide = true)]
     strangers: bool,
-    /// Write what training needs (frames, beats, firsts or moments) to --out, and score nothing
+    /// Write what training needs (frames, beats or chains) to --out, and score nothing
     #[arg(long, value_name = "WHAT", hide = true, requires = "out")]
     material: Option<material::What>,
     /// Try this many other beliefs on the same sounds, print the best, and score nothing

@@ -1,12 +1,12 @@
 """Trains the small networks that weigh what the scorer found, and writes their weights.
 
   judges.py beats ROWS NEAR FAR LATE     candidate beats: is it one? (src/signal/evidence.rs)
-  judges.py firsts ROWS OUT              beats of a returned chain: which was the first? (src/signal/choice.rs)
-  judges.py moments ROWS OUT             chains so far: would a cue be right? (the same)
+  judges.py chains ROWS FIRST CUE        which beat of a returned chain was the first; would a cue on a chain
+                                         so far be right? (src/signal/choice.rs)
   judges.py confidence OUT CSV...        returns: is it a hit? (the same)
 
 ROWS is written by `cuffnote trial --tuning --material WHAT --out ROWS`: rows of f32, a head of three (beats:
-hearing, label, weight; else case, label, weight), then the traits. CSV is written by `cuffnote trial --tuning
+hearing, label, weight; chains: case, label, 0 for a first beat and 1 for a cue), then the traits. CSV is written by `cuffnote trial --tuning
 --out CSV`. One hidden layer of 16; every tenth case is held out.
 """
 
@@ -18,7 +18,7 @@ import jax
 import jax.numpy as jnp
 import numpy as np
 
-TRAITS = {"beats": 55, "firsts": 34, "moments": 44}
+BEAT_TRAITS, START_TRAITS, CUE_TRAITS = 55, 34, 44
 EVIDENCE = ["first", "next", "rival", "beats", "margin", "rhythm", "sound", "choice"]
 HIDDEN = 16
 
@@ -128,17 +128,19 @@ def confidence(paths, path, steps):
 
 def main():
     ap = argparse.ArgumentParser()
-    ap.add_argument("what", choices=["beats", "firsts", "moments", "confidence"])
+    ap.add_argument("what", choices=["beats", "chains", "confidence"])
     ap.add_argument("files", nargs="+")
     ap.add_argument("--steps", type=int, default=3000)
     a = ap.parse_args()
     if a.what == "confidence":
         return confidence(a.files[1:], a.files[0], min(a.steps, 1000))
-    rows = np.fromfile(a.files[0], dtype="<f4").reshape(-1, 3 + TRAITS[a.what]).astype(np.float64)
-    if a.what == "firsts":
-        return firsts(rows, a.files[1], a.steps)
-    if a.what == "moments":
-        return binary(rows[:, 1], rows[:, 2], rows[:, 3:], rows[:, 0] % 10 == 0, a.files[1], a.steps)
+    traits = BEAT_TRAITS if a.what == "beats" else CUE_TRAITS
+    rows = np.fromfile(a.files[0], dtype="<f4").reshape(-1, 3 + traits).astype(np.float64)
+    if a.what == "chains":
+        firsts(rows[rows[:, 2] == 0][:, :3 + START_TRAITS], a.files[1], a.steps)
+        moments = rows[rows[:, 2] == 1]
+        held = moments[:, 0] % 10 == 0
+        return binary(moments[:, 1], np.ones(len(moments)), moments[:, 3:], held, a.files[2], a.steps)
     for hearing, path in [(1, a.files[1]), (0, a.files[2]), (2, a.files[3])]:
         one = rows[rows[:, 0] == hearing]
         binary(one[:, 1], one[:, 2], one[:, 3:], np.arange(len(one)) % 10 == 0, path, a.steps)

@@ -1,4 +1,4 @@
-//! What training needs of simulated sounds: labelled frames, candidate beats, first beats, moments for a cue.
+//! What training needs of simulated sounds: labelled frames, candidate beats, chains' first beats and cues.
 //! `tests/train` reads these files.
 
 use std::io::{BufWriter, Write};
@@ -10,7 +10,9 @@ use indicatif::ProgressBar;
 use rayon::prelude::*;
 
 use super::{Words, half_strangers, hear};
-use crate::signal::{Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst};
+use crate::signal::{
+    CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
+};
 use crate::sim::{Rendered, Truth};
 use crate::trial::score::{judge, trace_s};
 use crate::trial::{Answer, Half, Rooms, Verdict};
@@ -23,10 +25,9 @@ pub(super) enum What {
     Frames,
     /// Traits and labels of every candidate beat.
     Beats,
-    /// Traits and labels of the beats that may have been the first of a return.
-    Firsts,
-    /// Traits and labels of the moments at which a cue might be given.
-    Moments,
+    /// Traits and labels of the beats that may have been the first of a return, and of the moments at which
+    /// a cue might be given.
+    Chains,
 }
 
 /// Writes case after case.
@@ -132,15 +133,18 @@ fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
         }
         while let Some(first) = listener.poll_first() {
             let right = first_label(&first, rate, &rendered.truth);
-            if what == What::Firsts && first.of == 0 {
-                row([case as f32, f32::from(u8::from(right)), 1.0], &first.traits);
+            if what == What::Chains && first.of == 0 {
+                // All rows of a file are as long as the longest.
+                let mut traits = [0.0; CUE_TRAITS];
+                traits[..START_TRAITS].copy_from_slice(&first.traits);
+                row([case as f32, f32::from(u8::from(right)), FIRST], &traits);
             }
         }
         while let Some(moment) = listener.poll_moment() {
             let Some(right) = moment_label(&moment, rate, &rendered.truth) else { continue };
             plain_moments += u32::from(right);
-            if what == What::Moments && (!right || plain_moments <= MOMENTS) {
-                row([case as f32, f32::from(u8::from(right)), 1.0], &moment.traits);
+            if what == What::Chains && (!right || plain_moments <= MOMENTS) {
+                row([case as f32, f32::from(u8::from(right)), MOMENT], &moment.traits);
             }
         }
         while listener.poll().is_some() {}
@@ -154,6 +158,9 @@ fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
     bytes
 }
 
+/// Which kind of row it is, where both are in one file.
+const FIRST: f32 = 0.0;
+const MOMENT: f32 = 1.0;
 /// Moments after the return that matter: later ones are plain to anyone.
 const MOMENTS: u32 = 4;
 /// A beat at which a cue is right: this plain (d').
