@@ -52,13 +52,13 @@ impl Default for Beliefs {
     fn default() -> Self {
         Self {
             near: Belief {
-                start: 6.1,
-                again: 4.25,
-                rhythm: 1.15,
-                margin: 1.5,
-                alone: 3.0,
-                bias: -0.1,
-                gain: 1.45,
+                start: 7.1,
+                again: 4.05,
+                rhythm: 0.12,
+                margin: 0.5,
+                alone: 0.8,
+                bias: -0.25,
+                gain: 1.25,
             },
             far: Belief {
                 start: 2.95,
@@ -70,15 +70,15 @@ impl Default for Beliefs {
                 gain: 1.1,
             },
             late: Belief {
-                start: 2.95,
+                start: 4.2,
                 again: 4.2,
-                rhythm: 1.0,
-                margin: 2.85,
+                rhythm: 0.92,
+                margin: 0.55,
                 alone: 0.0,
                 bias: 0.7,
                 gain: 1.1,
             },
-            cue: 1.0,
+            cue: 2.5,
         }
     }
 }
