@@ -147,7 +147,8 @@ impl Chooser {
     pub fn from(&self, first: &Link) -> impl Iterator<Item = &Link> {
         let number = first.number;
         let chain = self.line.iter().enumerate();
-        chain.filter(move |(i, l)| l.number >= number && (*i >= self.before || l.number == number))
+        chain
+            .filter(move |(i, l)| l.number >= number && (*i >= self.before || l.number == number))
             .map(|(_, link)| link)
     }
 

@@ -124,9 +124,10 @@ impl Scorer {
         for block in &mut self.blocks {
             block.step(&mut x);
         }
-        let [near, far, onset, late] = self.heads.each_ref().map(|(row, bias)| {
-            row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias
-        });
+        let [near, far, onset, late] = self
+            .heads
+            .each_ref()
+            .map(|(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias);
         Score { near, far, onset, late }
     }
 }

@@ -105,8 +105,7 @@ fn course(
     let closes_s = pump_s + chance.between(0.2, 0.95) * (top_s - pump_s).max(0.5);
     let room_s = end_s - top_s;
     let returns = chance.happens(0.68) && room_s > 5.0;
-    let back_s =
-        if returns { top_s + chance.between(0.15, 0.75) * room_s } else { f64::INFINITY };
+    let back_s = if returns { top_s + chance.between(0.15, 0.75) * room_s } else { f64::INFINITY };
     let free = !chance.happens(0.12);
     let growth = chance.log_between(0.3, 9.0);
     let (uneven, missed) = (chance.between(0.0, 0.25), chance.between(0.0, 0.2));

@@ -123,7 +123,8 @@ fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
         let mut row = |head: [f32; 3], traits: &[f32]| {
             bytes.extend(head.iter().chain(traits).flat_map(|v| v.to_le_bytes()));
         };
-        for (kind, hearing) in [Hearing::Far, Hearing::Near, Hearing::Late].into_iter().enumerate() {
+        for (kind, hearing) in [Hearing::Far, Hearing::Near, Hearing::Late].into_iter().enumerate()
+        {
             while let Some(candidate) = listener.poll_candidate(hearing) {
                 let label = beat_label(&candidate, &rendered.truth);
                 if let Some((label, weight)) = label.filter(|_| what == What::Beats) {
