@@ -112,7 +112,7 @@ fn course(
     let (breath, breath_s) = (chance.between(0.0, 0.4), chance.between(2.5, 7.0));
     let mut since = 0;
     let each = |&at: &f64| {
-        let swing = 1.0 - breath * (0.5 + 0.5 * libm::sin(6.28 * at / breath_s));
+        let swing = 1.0 - breath * (0.5 + 0.5 * libm::sin(std::f64::consts::TAU * at / breath_s));
         let loud = swing * libm::exp(uneven * chance.normal());
         if at < closes_s {
             let left = ((closes_s - at) / (closes_s - pump_s)).clamp(0.0, 1.0);
