@@ -28,12 +28,12 @@ pub enum SettingsFault {
         found: i64,
     },
     /// The file could not be read or written.
-    #[error("{path}: {source}")]
+    #[error("{path}: {said}")]
     File {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        source: std::io::Error,
+        said: std::io::Error,
     },
 }
 
@@ -60,7 +60,7 @@ impl Settings {
     /// # Errors
     /// A newer version, or a file that can be neither read nor set aside.
     pub fn open(path: &Path) -> Result<Opened, SettingsFault> {
-        let fault = |source| SettingsFault::File { path: path.into(), source };
+        let fault = |said| SettingsFault::File { path: path.into(), said };
         let text = match std::fs::read(path) {
             Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
@@ -127,7 +127,7 @@ impl Settings {
     /// # Errors
     /// What the file system says.
     pub fn save(&self, path: &Path) -> Result<(), SettingsFault> {
-        let fault = |source| SettingsFault::File { path: path.into(), source };
+        let fault = |said| SettingsFault::File { path: path.into(), said };
         if let Some(folder) = path.parent() {
             files::private_folder(folder).map_err(fault)?;
         }

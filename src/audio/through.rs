@@ -70,6 +70,9 @@ pub struct Spout {
     /// Half a piece of the input: the fill swings by it.
     swing: usize,
     flowing: bool,
+    /// Frames of the output since sound last flowed, and how many make a silence after which it begins softly.
+    silent: usize,
+    long: usize,
     figures: Arc<Figures>,
 }
 
@@ -143,6 +146,8 @@ impl Spout {
             lasting: 0.0,
             swing: input.0.hz() as usize / 200,
             flowing: false,
+            silent: output.hz() as usize,
+            long: output.hz() as usize / 2,
             figures: Arc::default(),
         })
     }
@@ -228,7 +233,6 @@ impl Spout {
 
     fn next_chunk(&mut self) {
         self.given = 0;
-        let need = self.resampler.input_frames_next();
         let waiting = self.from.occupied_len() / self.channels;
         if !self.flowing && waiting as f64 >= self.target {
             // What waits beyond the plan would only be delay; nothing sounds yet, so it can go.
@@ -236,14 +240,19 @@ impl Spout {
             self.from.skip(excess * self.channels);
             self.fill = self.target;
             self.flowing = true;
-            self.tone.restart();
+            self.tone.restart(self.silent >= self.long);
+            self.silent = 0;
+            // It remembers the sound before the silence, and would crack with it.
+            self.resampler.reset();
         }
+        let need = self.resampler.input_frames_next();
         if !self.flowing || waiting < need {
             if self.flowing {
                 self.figures.holes.fetch_add(1, Ordering::Relaxed);
                 self.target = (self.target * WAIT_MORE).min(self.planned * WAIT_MOST);
             }
             self.flowing = false;
+            self.silent = self.silent.saturating_add(CHUNK);
             self.chunk = [0.0; CHUNK];
             return;
         }
@@ -449,6 +458,32 @@ mod tests {
         let late = figures.waiting().0 as f64 - ahead.0 as f64;
         assert!(late.abs() < 0.5 * ahead.0 as f64, "{late} frames too many wait");
         assert_eq!(figures.skipped(), SampleCount(0));
+    }
+
+    #[test]
+    fn a_short_hole_takes_no_pulse_with_it_and_a_long_silence_ends_softly() {
+        let rate = SampleRate::new(48_000).unwrap();
+        let (mut ear, readers) = callback::open(rate, 1, true);
+        let ahead = SampleCount(48 * AHEAD_MS);
+        let mut spout = Spout::new(readers.through.unwrap(), (rate, 1), rate, ahead, None).unwrap();
+        let tone = |n: usize| (0.1 * (n as f64 * std::f64::consts::TAU / 48.0).sin()) as f32;
+        let sound: Vec<f32> = (0..480).map(tone).collect();
+        let mut loudest = Vec::new();
+        for n in 0..1_000 {
+            // Nothing comes for 30 ms, and later for 2 s.
+            if !(300..303).contains(&n) && !(600..800).contains(&n) {
+                ear.take(&sound, 0, 0);
+            }
+            let mut out = [0.0f32; 480];
+            spout.fill(&mut out, 1);
+            loudest.push(out.iter().fold(0.0f32, |a, x| a.max(x.abs())));
+        }
+        let back = |from: usize, level: f32| (from..1_000).find(|&n| loudest[n] > level).unwrap();
+        // Each number is 10 ms: a soft start takes a quarter of a second to a quarter of the level.
+        assert!((20..40).contains(&back(0, 0.025)), "{}", back(0, 0.025));
+        let hole = (300..320).find(|&n| loudest[n] == 0.0).unwrap();
+        assert!(back(hole, 0.08) < hole + 8, "{hole}: {:?}", &loudest[hole..hole + 20]);
+        assert!(back(800, 0.025) > 815, "{}", back(800, 0.025));
     }
 
     #[test]

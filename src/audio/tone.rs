@@ -11,6 +11,8 @@ pub const CEILING: f32 = 0.25;
 pub const BAND_HZ: (f64, f64) = (100.0, 4_500.0);
 /// Seconds from silence to full level when sound begins.
 pub const SOFT_START_S: f32 = 0.5;
+/// Seconds from silence to full level after a short hole: enough against a crack, and no pulse is lost in it.
+const AGAIN_S: f32 = 0.01;
 /// Seconds in which the limiter lets go.
 const RELEASE_S: f32 = 0.2;
 
@@ -56,6 +58,8 @@ pub struct Tone {
     /// 0 to 1 during the soft start.
     rise: f32,
     rise_step: f32,
+    /// The step of a soft start, and the one after a short hole.
+    steps: (f32, f32),
     peak: f32,
     release: f32,
 }
@@ -65,20 +69,23 @@ impl Tone {
     pub fn new(rate: SampleRate) -> Self {
         let per_s = rate.hz() as f32;
         // A low-pass above the band that the rate can carry would be unstable.
+        let steps = (1.0 / (SOFT_START_S * per_s), 1.0 / (AGAIN_S * per_s));
         let top_hz = BAND_HZ.1.min(0.45 * f64::from(rate.hz()));
         Self {
             low: Section::new(top_hz, rate, false),
             high: Section::new(BAND_HZ.0, rate, true),
             rise: 0.0,
-            rise_step: 1.0 / (SOFT_START_S * per_s),
+            rise_step: steps.0,
+            steps,
             peak: 0.0,
             release: (-1.0 / (RELEASE_S * per_s)).exp(),
         }
     }
 
-    /// Begins again from silence, after a hole in the sound.
-    pub fn restart(&mut self) {
+    /// Begins again from silence: softly, or at once after a hole so short that the ear still expects the sound.
+    pub fn restart(&mut self, softly: bool) {
         self.rise = 0.0;
+        self.rise_step = if softly { self.steps.0 } else { self.steps.1 };
     }
 
     /// The band limit, for one sample; what is no number becomes silence.

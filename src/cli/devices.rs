@@ -6,12 +6,8 @@ use anyhow::Context;
 
 use super::say;
 use crate::audio::device::{self, Direction, Listed, System};
+use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY};
 use crate::settings::{Settings, default_path};
-
-/// Where the remembered device stands in the settings.
-pub(super) const DEVICE_KEY: &str = "sound.device";
-/// Where the remembered channel stands.
-pub(super) const CHANNEL_KEY: &str = "sound.channel";
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -69,7 +65,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     if let Some(wanted) = &words.remember {
         return remember(&devices, wanted, words.channel);
     }
-    let kept = remembered()?.and_then(|s| s.text(DEVICE_KEY).map(str::to_owned));
+    let kept = remembered()?.and_then(|settings| Choice::remembered(&settings).device);
     for device in &devices {
         let line = if words.json {
             format!("{}\n", serde_json::to_string(device)?)

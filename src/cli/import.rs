@@ -28,15 +28,17 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     read(&words.table, words.check, |taken| {
         files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
-        keep(&words, taken)
+        keep(&words, taken)?;
+        Ok(true)
     })
 }
 
-/// Reads a table and gives each good row to `keep`, once the whole table was read.
+/// Reads a table and gives each good row to `keep`, once the whole table was read; `keep` gives false for a
+/// visit that was there before.
 pub(super) fn read(
     table: &Path,
     check: bool,
-    mut keep: impl FnMut(&Taken) -> anyhow::Result<()>,
+    mut keep: impl FnMut(&Taken) -> anyhow::Result<bool>,
 ) -> anyhow::Result<ExitCode> {
     let name = || format!("{}", table.display());
     let bytes = std::fs::read(table).with_context(name)?;
@@ -50,13 +52,18 @@ pub(super) fn read(
     for refused in &found.refused {
         eprintln!("cuffnote: {}: {refused}", table.display());
     }
-    if !check {
-        found.taken.iter().try_for_each(&mut keep)?;
+    let (mut taken, mut before) = (0, 0);
+    for one in &found.taken {
+        if check || keep(one)? {
+            taken += 1;
+        } else {
+            before += 1;
+            eprintln!("cuffnote: {}: line {}: is in the book already", table.display(), one.line);
+        }
     }
     let word = if check { "could be taken" } else { "taken" };
     super::say(&format!(
-        "{} visits {word}, {} rows refused\n",
-        found.taken.len(),
+        "{taken} visits {word}, {before} were there before, {} rows refused\n",
         found.refused.len()
     ))?;
     Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })

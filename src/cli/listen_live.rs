@@ -19,7 +19,7 @@ use super::pipe;
 use crate::clinical::event::{Act, Made, Outcome, Source};
 use crate::clinical::moment::Moment;
 use crate::files;
-use crate::live::{Event, Fault, Live, Snapshot, Told};
+use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
 use crate::units::Mmhg;
 
 /// From one painting to the next.
@@ -195,6 +195,9 @@ impl Session {
                     eprintln!("cuffnote: unplug the cable to hear");
                 }
                 self.painted.alarm = Some(format!("{fault}{hear}"));
+            }
+            Event::Odd { odd: odd @ Odd::NoSound, present, .. } => {
+                self.painted.alarm = present.then(|| odd.sentence().to_owned());
             }
             Event::Gap { frames, .. } => self.lost += frames.0,
             Event::Ended { frames, .. } => {

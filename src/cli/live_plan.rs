@@ -4,11 +4,11 @@ use std::path::PathBuf;
 
 use anyhow::{bail, ensure};
 
-use super::devices::{CHANNEL_KEY, ChannelWord, DEVICE_KEY, HostWord, remembered};
+use super::devices::{ChannelWord, HostWord, remembered};
 use crate::audio::capture::Wish;
 use crate::audio::recorder::{Depth, Names};
 use crate::audio::{charger, tone};
-use crate::live::{Channel, DeviceSupply, Pace, Passing, Plan, Supply, WavSupply};
+use crate::live::{Channel, Choice, DeviceSupply, Pace, Passing, Plan, Supply, WavSupply};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -72,9 +72,7 @@ pub(super) fn source(words: &Words, files: &[PathBuf]) -> anyhow::Result<Box<dyn
             "a microphone would hear its own sound again and howl: wear headphones and say so (--headphones), or use a cable (--link cable)"
         );
     }
-    let settings = remembered()?;
-    let kept = settings.as_ref().and_then(|s| s.text(DEVICE_KEY)).map(str::to_owned);
-    let device = words.device.clone().or(kept);
+    let device = words.device.clone().or(chosen_before()?.device);
     let wish = Wish { system: words.host.into(), device, through: false };
     let passing = words.through.as_ref().map(|to| Passing {
         device: Some(to.clone()).filter(|to| !to.is_empty()),
@@ -83,13 +81,19 @@ pub(super) fn source(words: &Words, files: &[PathBuf]) -> anyhow::Result<Box<dyn
     Ok(Box::new(DeviceSupply::new(wish, passing)))
 }
 
+/// The choice that the settings remember, or none.
+fn chosen_before() -> anyhow::Result<Choice> {
+    Ok(remembered()?.map(|settings| Choice::remembered(&settings)).unwrap_or_default())
+}
+
 pub(super) fn plan(words: &Words) -> anyhow::Result<Plan> {
-    let settings = if words.device.is_none() { remembered()? } else { None };
-    let kept = settings.as_ref().and_then(|s| s.text(CHANNEL_KEY)).and_then(|t| t.parse().ok());
-    let channel = match words.channel.or(kept) {
-        Some(ChannelWord(Some(n))) => Channel::One(usize::from(n) - 1),
-        _ => Channel::All,
+    // A remembered channel is that of the remembered device.
+    let kept = if words.device.is_none() { chosen_before()?.channel } else { None };
+    let channel = match words.channel {
+        Some(ChannelWord(named)) => named.map(|n| usize::from(n) - 1),
+        None => kept,
     };
+    let channel = channel.map_or(Channel::All, Channel::One);
     let depth = if words.depth == "24" { Depth::Bits24 } else { Depth::Bits16 };
     let record = words.record.as_ref().map(|path| (Names::new(path), depth));
     Ok(Plan { channel, record })

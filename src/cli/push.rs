@@ -4,14 +4,23 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use anyhow::Context;
+
 #[derive(clap::Args)]
 #[command(
     after_help = "Every entry is created only where the server has nothing with its identifier, so sending again \
 after a lost answer makes no doubles. Nothing is sent anywhere else: redirects are not followed."
 )]
 pub(super) struct Words {
-    /// A bundle, as `report --out FILE.fhir.json` writes it
+    /// A bundle, as `report --out FILE.fhir.json` writes it; `book push` sends a visit from the record book
     bundle: PathBuf,
+    #[command(flatten)]
+    server: Server,
+}
+
+/// Where a bundle goes, and how.
+#[derive(clap::Args)]
+pub(super) struct Server {
     /// The base address of the server, https (http only on this machine)
     #[arg(long, value_name = "URL")]
     to: String,
@@ -26,19 +35,23 @@ pub(super) struct Words {
     tries: u32,
 }
 
-#[cfg(not(feature = "push"))]
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let Words { bundle, to, token_file: _, authority: _, tries: _ } = words;
+    let name = words.bundle.display().to_string();
+    let bytes = std::fs::read(&words.bundle).with_context(|| name.clone())?;
+    send(&bytes, &name, &words.server)
+}
+
+/// Sends the bytes of a bundle, and says what came of it.
+#[cfg(not(feature = "push"))]
+pub(super) fn send(_: &[u8], name: &str, server: &Server) -> anyhow::Result<ExitCode> {
+    let Server { to, token_file: _, authority: _, tries: _ } = server;
     anyhow::bail!(
-        "sending is not built into this program, so {} did not go to {to}: build with `cargo build --release --features push`",
-        bundle.display()
+        "sending is not built into this program, so {name} did not go to {to}: build with `cargo build --release --features push`"
     )
 }
 
 #[cfg(feature = "push")]
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    sending::run(&words)
-}
+pub(super) use sending::send;
 
 #[cfg(feature = "push")]
 mod sending {
@@ -49,7 +62,7 @@ mod sending {
     use serde_json::Value;
     use ureq::tls::{PemItem, RootCerts, TlsConfig, parse_pem};
 
-    use super::Words;
+    use super::Server;
 
     /// Longest time for one try.
     const PATIENCE: Duration = Duration::from_secs(30);
@@ -62,27 +75,27 @@ mod sending {
         body: Value,
     }
 
-    pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
-        let name = || format!("{}", words.bundle.display());
-        let bytes = std::fs::read(&words.bundle).with_context(name)?;
-        let bundle: Value = serde_json::from_slice(&bytes).with_context(name)?;
+    /// Sends the bytes of a bundle, and says what came of it.
+    pub(in crate::cli) fn send(
+        bytes: &[u8],
+        name: &str,
+        server: &Server,
+    ) -> anyhow::Result<ExitCode> {
+        let bundle: Value = serde_json::from_slice(bytes).with_context(|| name.to_owned())?;
         let is_ours = bundle["resourceType"] == "Bundle" && bundle["type"] == "transaction";
-        ensure!(is_ours, "{}: is no FHIR bundle of the type transaction", words.bundle.display());
-        ensure!(
-            protected(&words.to),
-            "{}: only https is sent to, or http on this machine",
-            words.to
-        );
-        let token = match &words.token_file {
+        ensure!(is_ours, "{name}: is no FHIR bundle of the type transaction");
+        let to = &server.to;
+        ensure!(protected(to), "{to}: only https is sent to, or http on this machine");
+        let token = match &server.token_file {
             Some(path) => {
                 let text = std::fs::read_to_string(path);
                 Some(text.with_context(|| format!("{}", path.display()))?.trim().to_owned())
             }
             None => None,
         };
-        let agent = agent(words)?;
-        let answer = patiently(words, || once(&agent, &words.to, token.as_deref(), &bytes))?;
-        told(&words.to, &answer)
+        let agent = agent(server)?;
+        let answer = patiently(server, || once(&agent, to, token.as_deref(), bytes))?;
+        told(to, &answer)
     }
 
     /// TLS, or this machine itself.
@@ -93,13 +106,13 @@ mod sending {
         ["localhost", "127.0.0.1", "[::1]"].contains(&name)
     }
 
-    fn agent(words: &Words) -> anyhow::Result<ureq::Agent> {
+    fn agent(server: &Server) -> anyhow::Result<ureq::Agent> {
         let mut config = ureq::Agent::config_builder()
             .timeout_global(Some(PATIENCE))
             .http_status_as_error(false)
             .max_redirects(0)
             .user_agent(concat!("cuffnote/", env!("CARGO_PKG_VERSION")));
-        if let Some(path) = &words.authority {
+        if let Some(path) = &server.authority {
             let name = || format!("{}", path.display());
             let pem = std::fs::read(path).with_context(name)?;
             let mut found = Vec::new();
@@ -136,11 +149,11 @@ mod sending {
 
     /// Tries again where no answer came or the server is busy: conditional create makes that harmless.
     fn patiently(
-        words: &Words,
+        server: &Server,
         send: impl Fn() -> Result<Answer, ureq::Error>,
     ) -> anyhow::Result<Answer> {
         let mut pause = Duration::from_millis(500);
-        for left in (0..words.tries).rev() {
+        for left in (0..server.tries).rev() {
             let why = match send() {
                 Ok(answer) if answer.status != 429 && answer.status < 500 => return Ok(answer),
                 Ok(answer) => format!("the server answered {}", answer.status),
@@ -149,14 +162,14 @@ mod sending {
             if left == 0 {
                 bail!(
                     "{}: {why}; nothing is known to have arrived, and sending again is harmless",
-                    words.to
+                    server.to
                 );
             }
-            eprintln!("cuffnote: {}: {why}; trying again", words.to);
+            eprintln!("cuffnote: {}: {why}; trying again", server.to);
             std::thread::sleep(pause);
             pause *= 2;
         }
-        bail!("{}: not tried", words.to)
+        bail!("{}: not tried", server.to)
     }
 
     /// How many were created, how many were there before; or what the server objects to.
@@ -182,7 +195,7 @@ mod sending {
             "{to}: some entries were not taken: {}",
             answer.body
         );
-        super::super::say(&format!("{created} created, {there} were there before\n"))?;
+        crate::cli::say(&format!("{created} created, {there} were there before\n"))?;
         Ok(ExitCode::SUCCESS)
     }
 

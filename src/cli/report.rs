@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use anyhow::{Context, bail};
+use anyhow::{Context, bail, ensure};
 
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
@@ -32,6 +32,9 @@ pub(super) struct Words {
     /// A visit as visit.json, several for .csv and .parquet; a visit in the record book is reported by `book report`
     #[arg(required = true)]
     visits: Vec<PathBuf>,
+    /// A sound (.wav) that travels in the .fhir.json; may be given several times
+    #[arg(long, value_name = "FILE")]
+    sound: Vec<PathBuf>,
     #[command(flatten)]
     form: Form,
 }
@@ -41,7 +44,14 @@ pub(super) struct Words {
 pub(super) struct Form {
     /// What to write: .html, .pdf, .json, .fhir.json, .csv or .parquet
     #[arg(long, value_name = "FILE")]
-    out: PathBuf,
+    pub(super) out: PathBuf,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// What stands in a report, a bundle or a table.
+#[derive(clap::Args)]
+pub(super) struct Look {
     /// A set of guidance; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME")]
     guidance: Vec<String>,
@@ -57,9 +67,6 @@ pub(super) struct Form {
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH")]
     chain: Option<String>,
-    /// A sound (.wav) that travels in the .fhir.json; may be given several times
-    #[arg(long, value_name = "FILE")]
-    sound: Vec<PathBuf>,
     /// A .csv with semicolons and decimal commas, for spreadsheets that expect them
     #[arg(long)]
     semicolon: bool,
@@ -85,39 +92,49 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     for path in &words.visits {
         visits.push((events(path)?, path.display().to_string()));
     }
-    write(visits, &words.form, None)
+    write(visits, &words.form, (None, &words.sound))
 }
 
-/// Writes these visits, each with where its events came from; `kept` says where the one visit is kept.
+/// Writes these visits, each with where its events came from. Where it is one visit, `kept` says where it is
+/// kept, and `sounds` are its recordings that travel along.
 pub(super) fn write(
     visits: Vec<(Vec<Event>, String)>,
     form: &Form,
-    kept: Option<&str>,
+    (kept, sounds): (Option<&str>, &[PathBuf]),
 ) -> anyhow::Result<ExitCode> {
-    let sets = match index::sets(&form.guidance)? {
-        Ok(sets) => sets,
-        Err(unknown) => {
-            eprintln!("cuffnote: {unknown}");
-            return Ok(ExitCode::from(2));
-        }
-    };
-    let name = form.out.to_string_lossy().to_lowercase();
-    let ending = ENDINGS.into_iter().find(|ending| name.ends_with(&format!(".{ending}")));
-    let many = matches!(ending, Some("csv" | "parquet"));
-    let Some(ending) = ending.filter(|_| many || visits.len() == 1) else {
+    ensure!(!visits.is_empty(), "there is no visit to write");
+    let ending = ending(&form.out).filter(|ending| holds_many(ending) || visits.len() == 1);
+    let Some(ending) = ending else {
         eprintln!(
             "cuffnote: {}: end the name with .html, .pdf, .json or .fhir.json for one visit, .csv or .parquet for one or several",
             form.out.display()
         );
         return Ok(ExitCode::from(2));
     };
-    let mut worked = Vec::new();
-    for (events, from) in visits {
-        worked.push(work(events, &from, &sets)?);
-    }
-    let bytes = written(form, ending, &worked, (&sets, kept))?;
-    files::write_atomic(&form.out, &bytes).with_context(|| format!("{}", form.out.display()))?;
+    let Some(sets) = sets(&form.look)? else { return Ok(ExitCode::from(2)) };
+    put(&form.out, &bytes(visits, &form.look, ending, (&sets, kept, sounds))?)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The sets of guidance that were asked for; words that name none are told, and end the program as wrong words.
+pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
+    let sets = index::sets(&look.guidance)?;
+    Ok(sets.inspect_err(|unknown| eprintln!("cuffnote: {unknown}")).ok())
+}
+
+/// The form that a file's name ends with, if it is one of ours.
+pub(super) fn ending(path: &Path) -> Option<&'static str> {
+    let name = path.to_string_lossy().to_lowercase();
+    ENDINGS.into_iter().find(|ending| name.ends_with(&format!(".{ending}")))
+}
+
+/// True of a form that holds several visits in one file.
+pub(super) fn holds_many(ending: &str) -> bool {
+    matches!(ending, "csv" | "parquet")
+}
+
+pub(super) fn put(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    files::write_atomic(path, bytes).with_context(|| format!("{}", path.display()))
 }
 
 /// Works a visit out from its events, which came from `from`.
@@ -131,12 +148,15 @@ pub(super) fn pairs(worked: &[Worked]) -> Vec<(&Visit, &VisitResult)> {
     worked.iter().map(|one| (&one.visit, &one.result)).collect()
 }
 
-fn written(
-    form: &Form,
+/// The bytes of these visits in the form with this ending; `kept` and `sounds` as for [`write`].
+pub(super) fn bytes(
+    visits: Vec<(Vec<Event>, String)>,
+    look: &Look,
     ending: &str,
-    worked: &[Worked],
-    (sets, kept): (&[Set], Option<&str>),
+    (sets, kept, sounds): (&[Set], Option<&str>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
+    let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
+    let worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
     let content = || {
         let mut content = Content::of(&Source {
@@ -144,20 +164,20 @@ fn written(
             result: &first.result,
             sets,
             sounds: &[],
-            service: &form.service,
-            trail: if form.trail { Trail::Full } else { Trail::Needed },
-            chain: form.chain.as_deref(),
+            service: &look.service,
+            trail: if look.trail { Trail::Full } else { Trail::Needed },
+            chain: look.chain.as_deref(),
         });
         kept.iter().for_each(|words| content.kept_in(words));
         content
     };
     Ok(match ending {
         "html" => html::page(&content()),
-        "pdf" => pdf::document(&content(), form.paper)?,
-        "json" => json::visit(&form.service, &first.result, &first.events)?,
-        "fhir.json" => bundle(form, first, &pdf::document(&content(), form.paper)?)?,
-        "csv" => table::csv(&pairs(worked), dialect(form.semicolon)),
-        _ => parquet(worked)?,
+        "pdf" => pdf::document(&content(), look.paper)?,
+        "json" => json::visit(&look.service, &first.result, &first.events)?,
+        "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
+        "csv" => table::csv(&pairs(&worked), dialect(look.semicolon)),
+        _ => parquet(&worked)?,
     })
 }
 
@@ -166,9 +186,9 @@ pub(super) fn dialect(semicolon: bool) -> Dialect {
 }
 
 /// The bundle with the report and the sounds that were asked for.
-fn bundle(form: &Form, one: &Worked, report: &[u8]) -> anyhow::Result<Vec<u8>> {
+fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow::Result<Vec<u8>> {
     let mut sounds = Vec::new();
-    for path in &form.sound {
+    for path in files {
         let title = path.file_name().map_or("sound".into(), |name| name.to_string_lossy());
         let bytes = std::fs::read(path).with_context(|| format!("{}", path.display()))?;
         sounds.push((format!("Doppler sound: {title}"), bytes));
@@ -185,7 +205,7 @@ fn bundle(form: &Form, one: &Worked, report: &[u8]) -> anyhow::Result<Vec<u8>> {
         visit: &one.visit,
         result: &one.result,
         id: fhir::identity(&one.events)?,
-        service: &form.service,
+        service: &look.service,
         documents: &documents,
     };
     Ok(fhir::bundle(&parcel)?)

@@ -151,6 +151,10 @@ impl Supply for DeviceSupply {
         self.notes.pop_front()
     }
 
+    fn hiccups(&self) -> u32 {
+        self.capture.as_ref().map_or(0, Capture::hiccups)
+    }
+
     fn comes_back(&self) -> bool {
         true
     }

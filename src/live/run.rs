@@ -1,13 +1,13 @@
 //! One epoch that runs: its clock, its watch, its listener, and what they tell.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 
 use super::clock::Clock;
 use super::snapshot::Level;
 use super::told::{Epoch, Event};
-use super::watch::Watch;
+use super::watch::{Odd, Watch};
 use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{self, Recorder};
@@ -16,6 +16,9 @@ use crate::units::{SampleCount, SampleIndex};
 
 /// Levels from which the background is told: one each tenth of a second.
 const LEVELS: usize = 30;
+
+/// For how long it is said that sound was missed.
+const MISSED: Duration = Duration::from_secs(2);
 
 /// One epoch that runs.
 pub(super) struct Run {
@@ -32,6 +35,11 @@ pub(super) struct Run {
     lost: u64,
     pub recorder: Option<Recorder>,
     pub last_block: Instant,
+    /// The system's count of losses, and the instant at which it last rose.
+    hiccups: u32,
+    missed: Option<Instant>,
+    /// Whether it was said that no sound comes.
+    silent: bool,
     sum: f32,
     peak: f32,
     summed: usize,
@@ -64,6 +72,9 @@ impl Run {
             lost: 0,
             recorder,
             last_block: now,
+            hiccups: 0,
+            missed: None,
+            silent: false,
             sum: 0.0,
             peak: 0.0,
             summed: 0,
@@ -110,6 +121,11 @@ impl Run {
         }
     }
 
+    /// Seconds of sound that are missing before this block.
+    pub fn missing_s(&self, block: &Block) -> f64 {
+        SampleIndex(block.start.0.saturating_sub(self.next)).seconds(self.epoch.rate)
+    }
+
     /// Silence for frames that were lost before they came here, so that positions stay true.
     pub fn fill_gap(&mut self, block: &Block, shared: &Shared, wall: Timestamp) {
         let lost = block.start.0.saturating_sub(self.next);
@@ -153,6 +169,34 @@ impl Run {
         self.summed += heard.len();
         self.next += (samples.len() / channels) as u64;
         self.tell_findings(shared, wall);
+    }
+
+    /// Tells that no sound comes, or that it comes again.
+    pub fn note_silence(&mut self, silent: bool, shared: &Shared, wall: Timestamp) {
+        if std::mem::replace(&mut self.silent, silent) != silent {
+            self.tell_odd(Odd::NoSound, silent, shared, wall);
+        }
+    }
+
+    fn tell_odd(&self, odd: Odd, present: bool, shared: &Shared, wall: Timestamp) {
+        let (epoch, at) = (self.epoch.id, SampleIndex(self.next));
+        shared.tell(wall, Event::Odd { epoch, odd, present, at });
+    }
+
+    /// Tells that the system lost sound, when its count rises, and takes it back later. To be called when all that came
+    /// has been heard: what comes next lies behind the loss.
+    pub fn note_hiccups(&mut self, count: u32, now: Instant, shared: &Shared, wall: Timestamp) {
+        let before = self.missed.is_some();
+        if count != self.hiccups {
+            self.hiccups = count;
+            self.missed = Some(now);
+            self.clock.begin_anew();
+        }
+        self.missed = self.missed.filter(|at| now.saturating_duration_since(*at) < MISSED);
+        let present = self.missed.is_some();
+        if present != before {
+            self.tell_odd(Odd::Missed, present, shared, wall);
+        }
     }
 
     pub fn tell_findings(&mut self, shared: &Shared, wall: Timestamp) {

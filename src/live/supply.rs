@@ -60,6 +60,10 @@ pub trait Supply: Send {
     fn told(&mut self) -> Option<Event> {
         None
     }
+    /// How often the system has said of this stream that it lost sound, without saying how much.
+    fn hiccups(&self) -> u32 {
+        0
+    }
     /// Whether to ask again after a fault.
     fn comes_back(&self) -> bool {
         false

@@ -145,7 +145,7 @@ pub enum Fault {
     DeviceGone,
     /// The sound system went away.
     SystemGone,
-    /// The device is there, but no sound has come for a second.
+    /// The device is there, but no sound has come for seconds.
     Stalled,
     /// Sound was lost on the way, more than a hiccup.
     Lost {
@@ -171,14 +171,17 @@ impl fmt::Display for Fault {
             Self::SystemGone => f.write_str(
                 "the computer's sound system stopped: listening goes on when it is back",
             ),
-            Self::Stalled => f.write_str(
-                "no sound has come from the device for a second: it is asked again until it answers",
-            ),
+            Self::Stalled => {
+                f.write_str("no sound comes from the device: it is asked again until it answers")
+            }
             Self::Lost { seconds } => {
                 write!(f, "{seconds:.1} s of sound were lost on the way: listening begins anew")
             }
             Self::Slept { seconds } => {
-                write!(f, "the computer slept, or the program was stopped, for {seconds:.0} s: listening begins anew")
+                write!(
+                    f,
+                    "the computer slept, or the program was stopped, for {seconds:.0} s: listening begins anew"
+                )
             }
             Self::CannotOpen(why) => f.write_str(why),
         }

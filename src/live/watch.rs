@@ -27,10 +27,14 @@ pub enum Odd {
     FullScale,
     /// One channel carries nothing while another sounds.
     DeadChannel,
+    /// Nothing comes, not even silence; what comes later may be whole.
+    NoSound,
+    /// The system says that it lost some sound, and not how much.
+    Missed,
 }
 
 impl Odd {
-    /// All of them.
+    /// All that the samples themselves show.
     pub const ALL: [Odd; 5] =
         [Odd::Silent, Odd::Stuck, Odd::NotNumbers, Odd::FullScale, Odd::DeadChannel];
 
@@ -42,6 +46,8 @@ impl Odd {
             Odd::NotNumbers => "not numbers",
             Odd::FullScale => "full scale",
             Odd::DeadChannel => "dead channel",
+            Odd::NoSound => "no sound",
+            Odd::Missed => "sound missed",
         }
     }
 
@@ -59,6 +65,12 @@ impl Odd {
                 "the sound is too loud for the input: turn the Doppler or the input down"
             }
             Odd::DeadChannel => "one channel carries nothing: is the plug in all the way?",
+            Odd::NoSound => {
+                "no sound has come from the device for a second: if a cable is in, unplug it to hear"
+            }
+            Odd::Missed => {
+                "the system lost a little of the sound, and a pulse may have been in it: close other programs"
+            }
         }
     }
 }

@@ -13,16 +13,16 @@ use super::told::{Epoch, Event, Fault};
 use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{Depth, Names, Recorder};
-use crate::units::{SampleCount, SampleIndex};
+use crate::units::SampleCount;
 
-/// Without a callback for this long, the stream is given up.
+/// Without a callback for this long, that is said.
 const WATCHDOG: Duration = Duration::from_secs(1);
+/// And for this long, the stream is given up; until then a server that was kept waiting can deliver everything.
+const GIVE_UP: Duration = Duration::from_secs(4);
 /// A stream that never gives a first frame is given up after this.
 const FIRST: Duration = Duration::from_secs(3);
 /// From a fault to the next try.
 const RETRY: Duration = Duration::from_millis(500);
-/// Sound this much behind its own line was lost on the way, seconds.
-const BEHIND_S: f64 = 0.15;
 /// After a pause of the worker itself, the source gets its full time again before it is given up.
 const PAUSE: Duration = Duration::from_millis(500);
 /// Wall time running ahead of the computer's own by this much means that it slept.
@@ -132,9 +132,7 @@ impl Worker {
 
     /// Ends what runs; the recording is made whole first, then the stream is closed.
     pub fn close(&mut self, wall: Timestamp) {
-        if let State::Running(mut run) = std::mem::replace(&mut self.state, State::Over) {
-            run.listener.finish();
-            run.tell_findings(&self.shared, wall);
+        if let State::Running(run) = std::mem::replace(&mut self.state, State::Over) {
             self.end(*run, wall);
         }
         self.supply.close();
@@ -187,6 +185,9 @@ impl Worker {
                     }
                 }
                 Pull::Nothing => {
+                    if let State::Running(run) = &mut self.state {
+                        run.note_hiccups(self.supply.hiccups(), now, &self.shared, wall);
+                    }
                     self.watchdog(now, wall);
                     return Step::Idle;
                 }
@@ -220,9 +221,12 @@ impl Worker {
 
     fn watchdog(&mut self, now: Instant, wall: Timestamp) {
         let patience = |since: Instant, limit| now.saturating_duration_since(since) > limit;
-        let given_up = match &self.state {
+        let given_up = match &mut self.state {
             State::Waiting { since, .. } => patience(*since, FIRST),
-            State::Running(run) => self.supply.comes_back() && patience(run.last_block, WATCHDOG),
+            State::Running(run) if self.supply.comes_back() => {
+                run.note_silence(patience(run.last_block, WATCHDOG), &self.shared, wall);
+                patience(run.last_block, GIVE_UP)
+            }
             _ => false,
         };
         if given_up {
@@ -239,9 +243,7 @@ impl Worker {
             self.tell(wall, Event::Fault(fault.clone()));
         }
         self.last_fault = Some(fault);
-        if let State::Running(mut run) = before {
-            run.listener.finish();
-            run.tell_findings(&self.shared, wall);
+        if let State::Running(run) = before {
             self.end(*run, wall);
         }
         self.supply.close();
@@ -253,7 +255,11 @@ impl Worker {
     fn end(&mut self, mut run: Run, wall: Timestamp) {
         if let Some(recorder) = &mut run.recorder {
             recorder.finish();
+            let recorded = recorder.frames();
+            self.hear_up_to(recorded, &mut run, wall);
         }
+        run.listener.finish();
+        run.tell_findings(&self.shared, wall);
         run.tell_recorder(&self.shared, wall);
         *held(&self.shared.locator) = None;
         let mut snapshot = held(&self.shared.snapshot);
@@ -264,6 +270,20 @@ impl Worker {
         self.tell(wall, Event::Ended { epoch: run.epoch.id, frames, drift_ppm });
     }
 
+    /// What is in the recording and was not heard yet waits in the listener's ring; a recording heard again must give what
+    /// was told.
+    fn hear_up_to(&mut self, recorded: SampleCount, run: &mut Run, wall: Timestamp) {
+        let Some((now, _)) = self.clocks else { return };
+        while run.next < recorded.0 {
+            let Pull::Block(block) = self.supply.pull(now, &mut self.samples) else { return };
+            if run.missing_s(&block) > FILL_MAX_S {
+                return;
+            }
+            run.fill_gap(&block, &self.shared, wall);
+            run.hear(&self.samples, block.start, &self.shared, wall);
+        }
+    }
+
     /// Takes one block; a fault ends the epoch.
     fn block(&mut self, block: Block, now: Instant, wall: Timestamp) -> Option<Fault> {
         if let State::Waiting { opened, .. } = self.state {
@@ -271,17 +291,17 @@ impl Worker {
             self.state = State::Running(Box::new(run));
         }
         let State::Running(run) = &mut self.state else { return None };
-        let missing = SampleIndex(block.start.0.saturating_sub(run.next));
-        let seconds = missing.seconds(run.epoch.rate);
+        let seconds = run.missing_s(&block);
         if seconds > FILL_MAX_S {
             return Some(Fault::Lost { seconds });
         }
         run.last_block = now;
+        run.note_silence(false, &self.shared, wall);
         let behind = run.clock.observe(&block);
         run.fill_gap(&block, &self.shared, wall);
         run.hear(&self.samples, block.start, &self.shared, wall);
         run.publish(&self.shared, wall);
-        behind.filter(|s| *s > BEHIND_S).map(|seconds| Fault::Lost { seconds })
+        behind.map(|seconds| Fault::Lost { seconds })
     }
 
     fn begin(&mut self, opened: Opened, block: &Block, now: Instant, wall: Timestamp) -> Run {

@@ -215,14 +215,16 @@ pub(super) fn unpack(
 }
 
 fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<(), BookFault> {
-    let damaged = |said: String| BookFault::Damaged { path: from.to_owned(), said };
+    let refused = |said: &str| BookFault::Refused(format!("{}: {said}", from.display()));
+    // What the archive's reader says may hold bytes of the file, so it is not shown.
+    let no_backup = |_| refused("is no backup of a record book, or no longer a whole one");
     let mut archive = tar::Archive::new(source);
     let mut whole = false;
-    for entry in archive.entries().map_err(|e| damaged(e.to_string()))? {
-        let mut entry = entry.map_err(|e| damaged(e.to_string()))?;
-        let name = entry.path().map_err(|e| damaged(e.to_string()))?.into_owned();
+    for entry in archive.entries().map_err(no_backup)? {
+        let mut entry = entry.map_err(no_backup)?;
+        let name = entry.path().map_err(no_backup)?.into_owned();
         if !entry.header().entry_type().is_file() || !belongs(&name) {
-            return Err(damaged(format!("{} is no part of a backup", name.display())));
+            return Err(refused(&format!("{} is no part of a backup", name.display())));
         }
         whole |= name == Path::new(schema::FILE);
         let target = folder.join(&name);
@@ -230,11 +232,11 @@ fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<(), BookF
         let mut to = schema::private_file(&target)?;
         io::copy(&mut entry, &mut to).map_err(|e| match e.kind() {
             io::ErrorKind::StorageFull => file(&target, e),
-            _ => damaged(e.to_string()),
+            _ => no_backup(e),
         })?;
         to.sync_all().map_err(|e| file(&target, e))?;
     }
-    if whole { Ok(()) } else { Err(damaged("there is no record book in it".into())) }
+    if whole { Ok(()) } else { Err(refused("there is no record book in it")) }
 }
 
 /// True of the two kinds of names that a backup has.

@@ -48,13 +48,19 @@ pub struct Search {
     pub to: Option<Timestamp>,
     /// Only visits that are not closed.
     pub open_only: bool,
-    /// The next test is due on this day or earlier, such as `2027-02-03`.
+    /// The next test is due on this day or earlier, such as `2027-02-03`, and was not done since.
     pub due_until: Option<String>,
     /// At most so many; none for all.
     pub limit: Option<u32>,
     /// Leave out so many first.
     pub offset: u32,
 }
+
+/// A day of the next test that stands: no later visit of the record named another one, or took place on that
+/// day or later.
+const STANDS: &str = "NOT EXISTS (SELECT 1 FROM visit AS later WHERE later.record = visit.record
+    AND later.record <> '' AND later.at_ms > visit.at_ms
+    AND (later.due IS NOT NULL OR substr(later.opened, 1, 10) >= visit.due))";
 
 /// Where the book's own chain stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -66,12 +72,9 @@ pub struct Head {
 }
 
 impl Head {
-    /// Where a visit is kept, for its report.
+    /// Where a visit is kept, for its report: short, or a plain report would not be one page.
     pub fn of_visit(&self, visit: VisitId) -> String {
-        format!(
-            "Record book: visit {visit}; when this report was made, the book's chain had {} entries and the head {}.",
-            self.entries, self.hash
-        )
+        format!("Record book: visit {visit}, head {}.", self.hash)
     }
 }
 
@@ -154,7 +157,7 @@ impl Book {
             add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
         }
         if let Some(day) = &search.due_until {
-            add(" AND due <= ?", vec![day.clone().into()]);
+            add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into()]);
         }
         if search.open_only {
             text += " AND closed = 0";
@@ -208,6 +211,16 @@ impl Book {
     pub fn last_visit_of(&self, record: &str) -> Result<Option<VisitRow>, BookFault> {
         let search = Search { record: Some(record.into()), limit: Some(1), ..Search::default() };
         Ok(self.visits(&search)?.into_iter().next())
+    }
+
+    /// The day of a record's next test, as long as it was not done.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn next_test_of(&self, record: &str) -> Result<Option<String>, BookFault> {
+        let (record, due_until) = (Some(record.into()), Some("9999-12-31".into()));
+        let search = Search { record, due_until, limit: Some(1), ..Search::default() };
+        Ok(self.visits(&search)?.into_iter().next().and_then(|row| row.due))
     }
 
     /// The codes of all records, in order.

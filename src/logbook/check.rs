@@ -138,12 +138,22 @@ pub(super) fn lines(connection: &Connection) -> rusqlite::Result<Vec<(i64, Uuid)
 }
 
 impl Book {
-    /// Checks the whole book. `heads` are heads printed in reports: each must be found in a chain.
+    /// Checks the whole book. `heads` are heads printed in reports, or their first 16 signs at least: each must
+    /// be found in a chain.
     ///
     /// # Errors
-    /// The book cannot be read at all; anything less is damage in the answer.
+    /// The book cannot be read at all, or a head is none; anything less is damage in the answer.
     pub fn check(&self, heads: &[String]) -> Result<Checked, BookFault> {
         let mut checked = Checked::default();
+        let heads: Vec<String> = heads.iter().map(|h| h.trim().to_ascii_lowercase()).collect();
+        let is_head = |head: &&String| {
+            (16..=64).contains(&head.len()) && head.bytes().all(|b| b.is_ascii_hexdigit())
+        };
+        if let Some(other) = heads.iter().find(|head| !is_head(head)) {
+            return Err(BookFault::Refused(format!(
+                "`{other}` is no head of a chain: type 16 to 64 signs of 0-9 and a-f, as a report shows them"
+            )));
+        }
         self.pages(&mut checked);
         for kind in ["chain", "row", "recording"] {
             let done = match kind {
@@ -156,7 +166,7 @@ impl Book {
                 checked.add(kind, super::schema::FILE.into(), words);
             }
         }
-        for head in heads {
+        for head in &heads {
             self.look_for(head, &mut checked).map_err(self.fault())?;
         }
         Ok(checked)
@@ -259,8 +269,8 @@ impl Book {
 
     fn look_for(&self, head: &str, checked: &mut Checked) -> rusqlite::Result<()> {
         let known: i64 = self.connection().query_row(
-            "SELECT count(*) FROM entry WHERE lower(hex(hash)) = ?1",
-            [head.trim().to_ascii_lowercase()],
+            "SELECT count(*) FROM entry WHERE substr(lower(hex(hash)), 1, length(?1)) = ?1",
+            [head],
             |row| row.get(0),
         )?;
         if known == 0 {

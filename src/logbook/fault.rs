@@ -29,7 +29,7 @@ pub enum BookFault {
         known: i64,
     },
     /// The disk is full.
-    #[error("{path}: the disk is full: make room on it; what was kept before is safe")]
+    #[error("{path}: the disk is full: make room on it; what was kept before stays")]
     NoSpace {
         /// The book's folder.
         path: PathBuf,
@@ -59,12 +59,12 @@ pub enum BookFault {
     #[error("{0}")]
     Refused(String),
     /// The file system refused.
-    #[error("{path}: {source}")]
+    #[error("{path}: {said}")]
     File {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        source: io::Error,
+        said: io::Error,
     },
     /// The database refused in another way.
     #[error("{path}: {said}")]
@@ -84,7 +84,7 @@ pub(super) fn file(path: &Path, source: io::Error) -> BookFault {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
             BookFault::ReadOnly { path, said: source.to_string() }
         }
-        _ => BookFault::File { path, source },
+        _ => BookFault::File { path, said: source },
     }
 }
 

@@ -139,6 +139,30 @@ impl Writer {
     pub fn keep(&mut self, visit: VisitId, at: Moment, act: Act) -> Result<(), BookFault> {
         self.commit(|page| page.event(visit, at, &act))
     }
+
+    /// Keeps a whole visit of earlier times, or nothing of it. False where the book has a visit of the same
+    /// record at the same moment: nothing was kept then.
+    ///
+    /// # Errors
+    /// There is no opening among the events, or the disk refuses; nothing of the visit is kept then.
+    pub fn keep_earlier(&mut self, events: &[Event]) -> Result<bool, BookFault> {
+        let opening = events.iter().find_map(|event| match &event.act {
+            Act::VisitOpened(opened) => Some((&opened.record, event.at)),
+            _ => None,
+        });
+        let (record, at) =
+            opening.ok_or_else(|| BookFault::Refused("this visit was never opened".to_owned()))?;
+        let visit = VisitId::new();
+        self.commit(|page| {
+            let there = "SELECT EXISTS (SELECT 1 FROM visit WHERE record = ?1 AND at_ms = ?2)";
+            let of = params![record, at.utc().as_millisecond()];
+            if page.tx.query_row(there, of, |row| row.get(0))? {
+                return Ok(false);
+            }
+            events.iter().try_for_each(|event| page.event(visit, event.at, &event.act))?;
+            Ok(true)
+        })
+    }
 }
 
 fn take_lock(folder: &Path) -> Result<File, BookFault> {

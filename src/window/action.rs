@@ -25,6 +25,8 @@ pub enum Screen {
     Measure,
     /// What it comes to.
     Result,
+    /// One record from visit to visit.
+    History,
     /// Choices of the user and the service.
     SetUp,
     /// Simulated patients to learn on.
@@ -52,6 +54,10 @@ pub enum Action {
     Search(String),
     /// A visit is opened to look at.
     Open(VisitId),
+    /// All visits of a record are looked at.
+    History(String),
+    /// A visit of the record is held against another, or no longer.
+    Compare(VisitId),
     /// An unfinished visit goes on.
     Resume(VisitId),
     /// An unfinished visit is closed as it stands.

@@ -11,7 +11,9 @@ use super::parts::{banner, strong, words};
 use super::plot::Picture;
 use super::practice::Do;
 use super::theme::{self, Roles, Theme, size};
-use super::{Now, begin, cautions, keys, ledger, lesson, measure, prepare, result, setup, visits};
+use super::{
+    Now, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup, visits,
+};
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
 use crate::live::{self, Input};
@@ -273,6 +275,7 @@ impl App {
                 Screen::Begin => begin::show(ui, model, roles, out),
                 Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
                 Screen::Result => result::show(ui, model, desk, roles, out),
+                Screen::History => history::show(ui, model, roles, out),
                 Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
                 Screen::Practise => {
                     lesson::show(ui, &model.practice, &mut desk.heard_again, roles, out);

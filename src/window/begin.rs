@@ -19,14 +19,27 @@ const REASONS: [&str; 5] = [
 
 pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     strong(ui, "New visit", size::TITLE, roles.ink);
+    // Where little height is left, the way on scrolls with the rest.
     let foot = size::GLOVE + 2.0 * size::GRID;
-    ScrollArea::vertical().max_height(ui.available_height() - foot).show(ui, |ui| {
+    let low = ui.available_height() < 3.0 * foot;
+    let height = if low { f32::INFINITY } else { ui.available_height() - foot };
+    ScrollArea::vertical().max_height(height).show(ui, |ui| {
         who(ui, model, roles, out);
         ui.add_space(size::GRID);
         how(ui, model, roles, out);
         ui.add_space(size::GRID);
         why(ui, model, roles, out);
+        if low {
+            on(ui, roles, out);
+        }
     });
+    if !low {
+        on(ui, roles, out);
+    }
+}
+
+/// The way on, and back.
+fn on(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
     ui.add_space(size::GRID);
     ui.horizontal_wrapped(|ui| {
         let least = vec2(420.0, size::GLOVE);

@@ -66,7 +66,7 @@ pub(super) fn show(
     };
     words(ui, &more, if small { size::SMALL } else { size::BODY }, roles.quiet);
     said(ui, model, at, now_s, roles);
-    let foot = if small { 252.0 } else { 300.0 };
+    let foot = if small { 296.0 } else { 300.0 };
     let rest = ui.available_rect_before_wrap();
     let split = (rest.bottom() - foot).max(rest.top() + 80.0);
     let (above, below) = rest.split_top_bottom_at_y(split);
@@ -243,7 +243,9 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
-        for digit in ['1', '2', '3', '4', '5', '6', '7', '8', '9', '0', ','] {
+        // On a small screen the decimal mark is typed only.
+        let digits = if small { "1234567890" } else { "1234567890," };
+        for digit in digits.chars() {
             if finger(ui, roles, &digit.to_string(), Weight::Plain) {
                 out.push(Action::Digit(digit));
             }

@@ -7,12 +7,14 @@
 
 pub mod action;
 mod app;
+mod awake;
 mod begin;
 mod cautions;
 pub mod choices;
 pub mod drill;
 pub mod ear;
 pub mod exam;
+pub mod history;
 pub mod keys;
 mod ledger;
 mod lesson;

@@ -4,9 +4,11 @@ use std::path::{Path, PathBuf};
 
 use super::Now;
 use super::action::{Action, Field, Screen};
+use super::awake::Awake;
 use super::choices::{Change, Choices};
 use super::ear::{Ear, Source};
 use super::exam::{Asked, Exam, Stream};
+use super::history::History;
 use super::keys;
 use super::practice::{Around, Practice};
 use crate::clinical::cautions::{self, About, Weight};
@@ -17,6 +19,7 @@ use crate::clinical::event::{
 };
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::moment::{Day, NoDay};
+use crate::clinical::record_code;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed::Given;
 use crate::clinical::visit::{Visit, VisitFault};
@@ -54,6 +57,8 @@ pub struct Form {
     pub posture: Option<Posture>,
     /// The last visit of this record, or that there is none; nothing while no whole code stands there.
     pub last_visit: Option<String>,
+    /// The code that was asked about, since its last character does not agree with the others.
+    pub doubted: Option<String>,
 }
 
 /// How the ear of a visit comes about: on a thread, or stepped by a test.
@@ -77,6 +82,8 @@ pub struct Model {
     pub exam: Option<Exam>,
     /// A visit that is looked at.
     pub shown: Option<(VisitRow, Visit)>,
+    /// A record that is looked at from visit to visit.
+    pub history: Option<History>,
     /// The visits that were found.
     pub visits: Vec<VisitRow>,
     /// What they were looked through for.
@@ -104,6 +111,7 @@ pub struct Model {
     source: Source,
     drive: Drive,
     ear: Option<Ear>,
+    awake: Option<Awake>,
 }
 
 /// What the window starts with.
@@ -138,6 +146,7 @@ impl Model {
             choices,
             exam: None,
             shown: None,
+            history: None,
             visits: Vec::new(),
             search: String::new(),
             snapshot: Snapshot::new(),
@@ -154,6 +163,7 @@ impl Model {
             source: start.source,
             drive: start.drive,
             ear: None,
+            awake: None,
         };
         model.load_sets();
         model.look_through();
@@ -227,8 +237,20 @@ impl Model {
                 Err(fault) => self.notice = Some(fault.to_string()),
             }
         }
+        self.stay_awake();
         if self.ear.as_ref().is_some_and(Ear::stalled) {
             self.alarm = Some("The analysis stands still: unplug the cable to hear.".into());
+        }
+    }
+
+    /// No sleep and no lock while a visit runs.
+    fn stay_awake(&mut self) {
+        let runs = self.exam.is_some() && matches!(self.drive, Drive::Thread);
+        if runs != self.awake.is_some() {
+            self.awake = runs.then(Awake::hold);
+        }
+        if let Some(refused) = self.awake.as_ref().and_then(Awake::refused) {
+            self.notice = Some(refused);
         }
     }
 
@@ -373,6 +395,11 @@ impl Model {
                 Ok(())
             }
             Action::Open(id) => self.open(id),
+            Action::History(record) => self.look_back(&record),
+            Action::Compare(id) => {
+                self.history.iter_mut().for_each(|history| history.mark(id));
+                Ok(())
+            }
             Action::Resume(id) => self.resume(id, now),
             Action::CloseUnfinished(id) => self.close_unfinished(id, now),
             Action::Begin => self.begin(now),
@@ -398,7 +425,11 @@ impl Model {
             Screen::Visits => self.look_through(),
             Screen::Measure => self.measure(now),
             Screen::Result => self.show_result(now),
-            Screen::SetUp | Screen::Prepare | Screen::Cautions | Screen::Practise => {}
+            Screen::SetUp
+            | Screen::Prepare
+            | Screen::Cautions
+            | Screen::History
+            | Screen::Practise => {}
         }
         self.screen = screen;
     }
@@ -459,14 +490,14 @@ impl Model {
     }
 
     fn begin(&mut self, now: Now) -> Result<(), String> {
-        let form = &self.form;
-        let record = form.record.trim();
-        if record.is_empty() {
+        if self.form.record.trim().is_empty() {
             return Err("the record's code is missing".into());
         }
-        let posture = form.posture.ok_or("say how the patient lies")?;
+        let posture = self.form.posture.ok_or("say how the patient lies")?;
+        self.doubt_code()?;
+        let form = &self.form;
         let opened = Opened {
-            record: record.to_owned(),
+            record: form.record.trim().to_owned(),
             operator: form.operator.trim().to_owned(),
             method: self.choices.method(),
             order: self.choices.order().to_owned(),
@@ -494,6 +525,24 @@ impl Model {
         self.listen(now);
         self.screen = Screen::Prepare;
         Ok(())
+    }
+
+    /// Asks once about a new code that does not check: two patients mixed up is the worst error.
+    fn doubt_code(&mut self) -> Result<(), String> {
+        let code = self.form.record.trim().to_owned();
+        let Err(fault) = record_code::check(&code) else { return Ok(()) };
+        let known = self.book.last_visit_of(&code).is_ok_and(|row| row.is_some());
+        if known || self.form.doubted.as_ref() == Some(&code) {
+            return Ok(());
+        }
+        let records = self.book.records().unwrap_or_default();
+        let near = record_code::did_you_mean(&code, records.iter().map(String::as_str));
+        let meant = match near.as_slice() {
+            [] => String::new(),
+            near => format!(" Did you mean {}?", near.join(" or ")),
+        };
+        self.form.doubted = Some(code);
+        Err(format!("{fault}.{meant} Begin once more to use it all the same."))
     }
 
     fn start_exam(&mut self, id: VisitId, opened: Act, now: Now) -> Result<(), String> {
@@ -547,11 +596,19 @@ impl Model {
         Ok(())
     }
 
+    fn look_back(&mut self, record: &str) -> Result<(), String> {
+        self.wait_for_book();
+        self.history = Some(History::read(&self.book, record, &self.sets)?);
+        self.screen = Screen::History;
+        Ok(())
+    }
+
     fn leave(&mut self, now: Now) {
         self.close_ear(now);
         self.wait_for_book();
         self.exam = None;
         self.shown = None;
+        self.history = None;
         self.alarm = None;
         self.not_recording = None;
         self.look_through();

@@ -7,7 +7,10 @@ use eframe::egui::{
 
 use super::parts::painted_label;
 use super::theme::{self, Roles, size, sonogram_colour};
+use crate::clinical::exact::Hundredths;
+use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
+use crate::clinical::trend::Step;
 use crate::live::{COLUMN_S, COLUMNS, Snapshot};
 
 /// The greatest index on the line.
@@ -207,8 +210,6 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
         );
     }
     let y = axis - 14.0;
-    let number =
-        |h: crate::clinical::exact::Hundredths| h.to_string().parse::<f32>().unwrap_or(0.0);
     if let (Some(low), Some(high)) = (leg.low.map(number), leg.high.map(number)) {
         let bar = Rect::from_min_max(pos2(x_of(low), y - 5.0), pos2(x_of(high), y + 5.0));
         painter.rect_filled(bar, 4.0, roles.act);
@@ -217,7 +218,7 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
         }
     }
     if let Some(index) = leg.index.map(number) {
-        diamond(ui, pos2(x_of(index), y), roles);
+        diamond(ui, pos2(x_of(index), y), 13.0, roles);
         if index > MOST {
             let at = pos2(rect.right(), y - 34.0);
             painter.text(
@@ -243,10 +244,76 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
     }
 }
 
-fn diamond(ui: &Ui, at: Pos2, roles: Roles) {
-    let points = [vec2(0.0, -13.0), vec2(13.0, 0.0), vec2(0.0, 13.0), vec2(-13.0, 0.0)];
+fn number(hundredths: Hundredths) -> f32 {
+    hundredths.0 as f32 / 100.0
+}
+
+/// Paints an index over time: a diamond and its interval a visit, the time to scale, the date below. A visit that is
+/// not like the one before is not joined to it.
+pub fn trend(ui: &Ui, roles: Roles, rect: Rect, steps: &[Step]) {
+    let painter = ui.painter();
+    let inner = Rect::from_min_max(rect.min + vec2(44.0, 8.0), rect.max - vec2(56.0, 28.0));
+    let y_of = |value: f32| inner.bottom() - value.clamp(0.0, MOST) / MOST * inner.height();
+    for fifth in [0.0_f32, 0.4, 0.8, 1.2, 1.6] {
+        let y = y_of(fifth);
+        painter.hline(inner.x_range(), y, Stroke::new(1.0, roles.line));
+        let at = pos2(inner.left() - 8.0, y);
+        let font = theme::plain(size::SMALL);
+        painter.text(at, Align2::RIGHT_CENTER, format!("{fifth:.1}"), font, roles.quiet);
+    }
+    let seconds = |step: &Step| Moment::parse(&step.at).map_or(0, |m| m.utc().as_second());
+    let (first, last) = match (steps.first(), steps.last()) {
+        (Some(first), Some(last)) => (seconds(first), seconds(last)),
+        _ => return,
+    };
+    let span = (last - first).max(1) as f32;
+    let x_of = |step: &Step| match first == last {
+        true => inner.center().x,
+        false => {
+            inner.left() + 32.0 + (seconds(step) - first) as f32 / span * (inner.width() - 64.0)
+        }
+    };
+    let mut before: Option<Pos2> = None;
+    let mut dated = f32::NEG_INFINITY;
+    for step in steps {
+        let x = x_of(step);
+        if let Some((low, high)) = step.interval {
+            let ends = y_of(number(high))..=y_of(number(low));
+            for end in [*ends.start(), *ends.end()] {
+                painter.hline(x - 9.0..=x + 9.0, end, Stroke::new(3.0, roles.act));
+            }
+            painter.vline(x, ends, Stroke::new(4.0, roles.act));
+        }
+        if let Some(above) = step.more_than {
+            let ends = [pos2(x, y_of(number(above))), pos2(x, inner.top())];
+            painter.extend(Shape::dashed_line(&ends, Stroke::new(4.0, roles.act), 8.0, 5.0));
+        }
+        if let Some(index) = step.index.map(number) {
+            let at = pos2(x, y_of(index));
+            if let Some(from) = before.filter(|_| step.unlike.is_empty()) {
+                painter.line_segment([from, at], Stroke::new(2.0, roles.quiet));
+            }
+            before = Some(at);
+            diamond(ui, at, 8.0, roles);
+        }
+        // Dates that would run into each other are left out.
+        if x - dated > 110.0 {
+            dated = x;
+            let at = pos2(x, inner.bottom() + 6.0);
+            let day = step.at.get(..10).unwrap_or(&step.at);
+            painter.text(at, Align2::CENTER_TOP, day, theme::plain(size::SMALL), roles.quiet);
+        }
+    }
+}
+
+fn diamond(ui: &Ui, at: Pos2, half: f32, roles: Roles) {
+    let points = [vec2(0.0, -half), vec2(half, 0.0), vec2(0.0, half), vec2(-half, 0.0)];
     let points = points.map(|d| at + d).to_vec();
-    ui.painter().add(Shape::convex_polygon(points, roles.ink, Stroke::new(3.0, roles.ground)));
+    ui.painter().add(Shape::convex_polygon(
+        points,
+        roles.ink,
+        Stroke::new((half / 4.0).min(3.0), roles.ground),
+    ));
 }
 
 /// A gauge with a needle, 0 to 300 mmHg, graduated every 2: for a simulated patient only.

@@ -1,6 +1,6 @@
 //! What it comes to: red flags first, both indexes on their lines, what went into each, the words of the sets.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::app::Desk;
@@ -76,6 +76,9 @@ fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mu
                 out.push(Action::CloseVisit);
             }
         }
+        if model.exam.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
+            out.push(Action::History(result.record.clone()));
+        }
         if finger(ui, roles, "Visits", Weight::Plain) {
             out.push(Action::Leave);
         }
@@ -131,7 +134,8 @@ fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
     if two {
         ui.columns(2, |columns| {
             for (column, set) in columns.iter_mut().zip(&model.sets) {
-                bands(column, set, leg, roles);
+                // A column would set its words in block.
+                column.with_layout(Layout::top_down(Align::LEFT), |ui| bands(ui, set, leg, roles));
             }
         });
     }

@@ -7,6 +7,8 @@ use eframe::egui::{
     TextStyle, Theme as EguiTheme, Visuals,
 };
 
+use crate::report::fonts;
+
 /// The three themes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Theme {
@@ -143,14 +145,13 @@ pub fn bold(size: f32) -> FontId {
 /// Brings the fonts in: once, before the first frame.
 pub fn install_fonts(ctx: &Context) {
     let mut fonts = FontDefinitions::empty();
-    let files: [(&str, &'static [u8]); 2] = [
-        ("B612", include_bytes!("../report/fonts/B612-Regular.otf")),
-        ("B612 Bold", include_bytes!("../report/fonts/B612-Bold.otf")),
-    ];
+    let files: [(&str, &'static [u8]); 3] =
+        [("B612", fonts::REGULAR), ("B612 Bold", fonts::BOLD), ("spare", fonts::SPARE)];
     for (name, bytes) in files {
         fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
     }
-    let family = |name: &str| vec![name.to_owned()];
+    // Letters that B612 lacks come from the spare face: a record's code never shows boxes.
+    let family = |name: &str| vec![name.to_owned(), "spare".to_owned()];
     fonts.families.insert(FontFamily::Proportional, family("B612"));
     fonts.families.insert(FontFamily::Monospace, family("B612"));
     fonts.families.insert(FontFamily::Name(BOLD.into()), family("B612 Bold"));

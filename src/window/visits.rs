@@ -50,6 +50,13 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
                 if target(ui, roles, (&name, ""), vec2(320.0, size::TARGET), Weight::Plain) {
                     out.push(Action::Open(row.id));
                 }
+                let name = format!("All of {}", row.record);
+                if target(ui, roles, (&name, ""), vec2(180.0, size::TARGET), Weight::Plain) {
+                    out.push(Action::History(row.record.clone()));
+                }
+                if let Some(due) = &row.due {
+                    words(ui, &format!("next test {due}"), size::BODY, roles.ink);
+                }
                 words(ui, &row.reason, size::BODY, roles.quiet);
             });
         }

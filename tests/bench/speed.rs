@@ -1,7 +1,16 @@
-//! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`.
+//! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`; with `-- server` only
+//! live sound on a sound server, with `-- book` a large record book.
 //!
 //! The sound is a simulated recording with pulses. Each figure is the median of several runs; the share
 //! of each stage is its own run over the same sound. SciPy's transform is run beside it where there is one.
+
+#[path = "../suite/measured.rs"]
+#[allow(dead_code, reason = "shared with the tests, which use more of it")]
+mod measured;
+#[path = "../suite/pulse.rs"]
+#[allow(dead_code, reason = "shared with the tests, which use more of it")]
+mod pulse;
+mod server;
 
 use std::hint::black_box;
 use std::process::Command;
@@ -49,7 +58,11 @@ fn sound() -> (Vec<f32>, f64) {
 }
 
 fn main() {
-    if std::env::args().any(|word| word == "book") {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    if words.iter().any(|word| server::inside_the_room(word)) {
+        return;
+    }
+    if words.iter().any(|word| word == "book") {
         return book();
     }
     let (samples, seconds) = sound();
@@ -63,6 +76,9 @@ fn main() {
         listener.finish();
         black_box(listener.taken());
     });
+    if words.iter().any(|word| word == "server") {
+        return server::print(whole / seconds);
+    }
     println!(
         "listener, {seconds:.0} s at {RATE_HZ} Hz mono: {:.0} times real time",
         seconds / whole
@@ -111,6 +127,7 @@ fn main() {
         println!("  {:>5.1} %  {stage}", 100.0 * time / whole);
     }
     live(&samples, seconds, whole);
+    server::print(whole / seconds);
     let program = env!("CARGO_BIN_EXE_cuffnote");
     let index = median_s(|| {
         let words = "index --right-arm 148 --left-arm 142 --right-dp 96 --right-pt 104 --json";

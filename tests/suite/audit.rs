@@ -58,7 +58,7 @@ struct Habits {
 
 const GOOD: Habits = Habits {
     rounds: 0.0,
-    rate: (2.2, 3.8),
+    rate: (2.1, 2.9),
     lag: (0.4, 0.4),
     no_signal: 0.0,
     again: 0.0,
@@ -201,7 +201,7 @@ fn a_service_without_habits_is_not_accused() {
     let text = String::from_utf8(page(&found, "Tidemill leg clinic")).unwrap();
     assert!(text.contains("Chance alone can explain it"), "{text}");
     assert!(!text.contains("More zeros than chance explains"));
-    assert!(all.rates.iter().all(|rate| (2.0..=4.0).contains(rate)));
+    assert!(all.rates.iter().all(|rate| (2.0..=3.0).contains(rate)));
 }
 
 #[test]

@@ -3,8 +3,11 @@
 use std::path::Path;
 
 use assert_cmd::Command;
+use cuffnote::clinical::event::Act;
+use cuffnote::logbook::{Book, Writer};
 use serde_json::Value;
 
+use super::book::visit_of;
 use super::book_faults::small;
 
 /// Runs `cuffnote book ...` on this book; gives stdout and stderr.
@@ -53,9 +56,15 @@ fn a_visit_is_listed_shown_amended_reported_and_rechecked() {
     let out = folder.path().join("report.html");
     book(&place, &["report", &id, "--out", out.to_str().unwrap()], 0);
     let report = std::fs::read_to_string(out).unwrap();
-    let head = report.split("the head ").nth(1).unwrap().get(..64).unwrap().to_owned();
+    let head = report.split(", head ").nth(1).unwrap().get(..64).unwrap().to_owned();
     book(&place, &["check", "--head", &head], 0);
-    assert!(book(&place, &["check", "--head", &head.replace('a', "b")], 1).0.contains("DAMAGED"));
+    book(&place, &["check", "--head", &head[..16]], 0);
+    let other = head.replace(|c: char| c.is_ascii_digit(), "e");
+    assert!(book(&place, &["check", "--head", &other], 1).0.contains("DAMAGED"));
+    for nonsense in ["xyz", &head[..15], &format!("{head}0")] {
+        let (told, why) = book(&place, &["check", "--head", nonsense], 1);
+        assert!(told.is_empty() && why.contains("is no head of a chain"), "{told}{why}");
+    }
     assert!(book(&place, &["recheck"], 0).0.contains("1 never shown"));
 }
 
@@ -95,6 +104,151 @@ fn a_passphrase_comes_from_a_file_and_is_never_shown() {
     assert_eq!(merged["new_visits"], 0);
     assert!(book(&place, &["list"], 0).0.contains("no visits"));
     book(&place, &["check"], 0);
+}
+
+/// Visits of records, days and days of the next test, each kept as an import keeps them.
+fn with_days(place: &Path, visits: &[(&str, &str, Option<&str>)]) {
+    let mut writer = Writer::open(place).unwrap();
+    for (record, day, due) in visits {
+        let due = due.map(|on| Act::NextTest { on: on.parse().unwrap(), who: "op-1".into() });
+        let acts = due.into_iter().chain([Act::VisitClosed]).collect();
+        let mut events = visit_of(record, acts);
+        for event in &mut events {
+            event.at = format!("{day}T10:00:00+01:00").try_into().unwrap();
+        }
+        assert!(writer.keep_earlier(&events).unwrap());
+        assert!(!writer.keep_earlier(&events).unwrap(), "the same visit is not taken twice");
+    }
+}
+
+/// A recall list: what was done or named anew is not on it, and a visit between does not take it off.
+#[test]
+fn a_next_test_is_due_until_it_was_done() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("book");
+    with_days(
+        &place,
+        &[
+            ("DONE", "2026-01-05", Some("2026-07-01")),
+            ("DONE", "2026-07-01", None),
+            ("BETWEEN", "2026-01-06", Some("2026-07-02")),
+            ("BETWEEN", "2026-03-06", None),
+            ("ANEW", "2026-01-07", Some("2026-07-03")),
+            ("ANEW", "2026-06-07", Some("2026-12-03")),
+            ("", "2026-01-08", Some("2026-07-04")),
+            ("", "2026-09-08", None),
+        ],
+    );
+    let due = |day: &str| -> Vec<String> {
+        let (told, _) = book(&place, &["list", "--json", "--due", day], 0);
+        told.lines().map(|line| json(line)["due"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(due("2026-11-25"), ["2026-07-04", "2026-07-02"]);
+    assert_eq!(due("2026-12-03"), ["2026-12-03", "2026-07-04", "2026-07-02"]);
+    let of = |record: &str| json(&book(&place, &["show", record, "--json"], 0).0)["due"].clone();
+    assert_eq!((of("done"), of("ANEW")), (Value::Null, "2026-12-03".into()));
+}
+
+/// One file where a form holds many visits, else one a visit; each report names the book's head.
+#[test]
+fn visits_are_exported_by_format_and_choice() {
+    let folder = tempfile::tempdir().unwrap();
+    let (place, out) = (folder.path().join("book"), folder.path().join("out"));
+    let ids = small(&place, 3);
+    let out_at = |name: &str| out.join(name).to_str().unwrap().to_owned();
+    std::fs::create_dir(&out).unwrap();
+    let export = |words: &[&str], code| book(&place, &[&["export"], words].concat(), code);
+    export(&["--format", "csv", "--out", &out_at("table")], 0);
+    assert_eq!(std::fs::read_to_string(out.join("table")).unwrap().lines().count(), 4);
+    for (format, ending) in [("pdf", "pdf"), ("html", "html"), ("fhir", "fhir.json")] {
+        let (told, _) = export(&["--format", format, "--sounds", "--out", &out_at(format)], 0);
+        assert!(told.contains("3 visits written"), "{told}");
+        for id in &ids {
+            assert!(out.join(format).join(format!("{id}.{ending}")).is_file());
+        }
+    }
+    let head = Book::open(&place).unwrap().book.head().unwrap().hash;
+    let page = std::fs::read_to_string(out.join("html").join(format!("{}.html", ids[2]))).unwrap();
+    assert!(page.contains(&head));
+    // A visit's own recording travels with it, and no other's.
+    let bundle = |id| std::fs::read(out.join("fhir").join(format!("{id}.fhir.json"))).unwrap();
+    let documents: Vec<Value> = json(std::str::from_utf8(&bundle(ids[1])).unwrap())["entry"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|entry| entry["resource"]["resourceType"] == "DocumentReference")
+        .map(|entry| entry["resource"]["content"][0]["attachment"].clone())
+        .collect();
+    let sound =
+        base64::Engine::encode(&base64::engine::general_purpose::STANDARD, "sound 1".repeat(20));
+    assert_eq!((documents.len(), &documents[1]["data"]), (2, &sound.into()));
+    export(&["--record", "tm-1", "--out", &out_at("one.html")], 0);
+    assert!(std::fs::read_to_string(out.join("one.html")).unwrap().contains(&head));
+    assert!(export(&["--older-than", "1200", "--out", &out_at("a.csv")], 1).1.contains("no visit"));
+    assert!(export(&["--out", &out_at("all.pdf")], 2).1.contains("end the name"));
+    export(&["--format", "docx", "--out", &out_at("d")], 2);
+}
+
+/// The report's document is one and the same to a server, though the book's head moved on between.
+#[test]
+fn a_visit_sent_again_later_is_the_same_to_a_server() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("book");
+    let id = small(&place, 2)[0].to_string();
+    let names = || -> Vec<Value> {
+        let out = folder.path().join("v.fhir.json");
+        book(&place, &["report", &id, "--out", out.to_str().unwrap()], 0);
+        let bundle = json(&std::fs::read_to_string(out).unwrap());
+        bundle["entry"].as_array().unwrap().iter().map(|e| e["fullUrl"].clone()).collect()
+    };
+    let before = names();
+    with_days(&place, &[("LATER", "2026-07-01", None)]);
+    assert_eq!(before, names());
+    let (_, told) = book(&place, &["push", &id, "--to", "http://192.0.2.1/fhir"], 1);
+    let feature = cfg!(feature = "push");
+    assert!(told.contains(if feature { "only https" } else { "--features push" }), "{told}");
+}
+
+#[test]
+fn a_table_is_taken_into_the_book_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let (place, table) = (folder.path().join("book"), folder.path().join("t.csv"));
+    let words = ["import", table.to_str().unwrap()];
+    std::fs::write(&table, "nothing,here\n").unwrap();
+    assert!(book(&place, &words, 1).1.contains("names no site"));
+    assert!(!place.exists(), "no book is made of nothing");
+    let good = "record,measured,right-arm,right-pt\nK-1,2026-03-04,148,104\nK-2,2026-03-04,148,x\n";
+    std::fs::write(&table, good).unwrap();
+    let (told, why) = book(&place, &words, 1);
+    assert!(told.starts_with("1 visits taken, 0 were there before, 1 rows refused"), "{told}");
+    assert!(why.contains("line 3, right-pt"), "{why}");
+    let (told, why) = book(&place, &words, 1);
+    assert!(told.starts_with("0 visits taken, 1 were there before") && why.contains("line 2"));
+    assert_eq!(book(&place, &["list"], 0).0.lines().count(), 1);
+    book(&place, &["check"], 0);
+}
+
+/// What was typed elsewhere cannot steer the terminal, and what is no file of ours is told in one line.
+#[test]
+fn nothing_typed_steers_the_terminal_and_a_refusal_is_one_sentence() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("book");
+    with_days(&place, &[("a\u{1b}[2J\u{202E}b", "2026-07-01", None)]);
+    let (listed, _) = book(&place, &["list"], 0);
+    assert!(!listed.contains(['\u{1b}', '\u{202E}']) && listed.contains("[2J"), "{listed:?}");
+    let file = folder.path().join("passwords");
+    std::fs::write(&file, "root:secret:0:0:the owner\n".repeat(60)).unwrap();
+    let file = file.to_str().unwrap();
+    let new = folder.path().join("new");
+    for (at, words) in [(&new, ["restore", file]), (&place, ["merge", file])] {
+        let (_, told) = book(at, &words, 1);
+        let kept: Vec<&str> = told.lines().filter(|line| !line.contains("is now")).collect();
+        assert!(kept.len() == 1 && kept[0].contains("is no backup of a record book"), "{told}");
+        assert!(!told.contains("secret"), "{told}");
+    }
+    assert!(!new.exists());
+    let (_, told) = book(&place, &["backup", "/nowhere/at/all.tar"], 1);
+    assert_eq!(told.matches("os error").count(), 1, "said once: {told}");
 }
 
 #[test]

@@ -266,6 +266,17 @@ fn both_validators_accept_the_bundles_and_refuse_broken_copies() {
     for (name, events) in ten() {
         std::fs::write(folder.path().join(format!("{name}.fhir.json")), bundle(&events)).unwrap();
     }
+    // The demonstration's visit too, from its book by the program itself, with its sounds.
+    let demo = tempfile::tempdir().unwrap();
+    let place = demo.path().join("book");
+    let run = |words: &[&std::ffi::OsStr]| {
+        let mut command = assert_cmd::Command::cargo_bin("cuffnote").unwrap();
+        command.env("XDG_STATE_HOME", demo.path()).args(words).assert().success();
+    };
+    run(&["demo".as_ref(), "--out".as_ref(), demo.path().as_os_str()]);
+    let [book, out] = [place.as_os_str(), folder.path().as_os_str()];
+    let words = ["book", "export", "--format", "fhir", "--sounds", "--out"].map(AsRef::as_ref);
+    run(&[&words[..], &[out, "--book".as_ref(), book]].concat());
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fhir/check.py");
     let done = Command::new(python).arg(script).arg(schema).arg(folder.path()).output().unwrap();
     let told = String::from_utf8_lossy(&done.stdout).into_owned();

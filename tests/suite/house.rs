@@ -117,3 +117,39 @@ fn every_file_opens_with_its_purpose_and_has_no_banned_name() {
         assert!(!BANNED.contains(&stem), "{} has a banned name", path.display());
     }
 }
+
+/// The names of all tests that run by themselves.
+fn tests() -> BTreeSet<String> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut names = BTreeSet::new();
+    for path in sources(&src()).into_iter().chain(sources(&root.join("tests/suite"))) {
+        let text = fs::read_to_string(path).unwrap();
+        for (at, _) in text.match_indices("#[test]") {
+            let rest = &text[at..];
+            let head = &rest[..rest.find('{').unwrap_or(rest.len())];
+            let name = head.split("fn ").nth(1).and_then(|rest| rest.split('(').next());
+            names.extend(name.filter(|_| !head.contains("#[ignore")).map(str::to_owned));
+        }
+    }
+    names
+}
+
+/// Names in backticks within the last column of the tables.
+fn named(page: &str) -> Vec<String> {
+    let rows = page.lines().filter(|line| line.starts_with("| ") && line.contains('`'));
+    let last = rows.filter_map(|row| row.trim_end_matches([' ', '|']).rsplit('|').next());
+    last.flat_map(|cell| cell.split('`').skip(1).step_by(2).map(str::to_owned)).collect()
+}
+
+#[test]
+fn every_hazard_names_tests_that_exist_and_run() {
+    let page = include_str!("../../docs/hazards.md");
+    let (tests, named) = (tests(), named(page));
+    assert!(named.len() > 40, "{} tests are named", named.len());
+    let missing: Vec<&String> = named.iter().filter(|name| !tests.contains(*name)).collect();
+    assert!(missing.is_empty(), "no such test, or one that is ignored: {missing:?}");
+    assert!(!tests.contains("figures"), "an ignored one does not count");
+    let rows = page.lines().filter(|l| l.starts_with("| ") && !l.starts_with("| hazard"));
+    let bare: Vec<&str> = rows.filter(|row| !row.contains('`')).collect();
+    assert!(bare.is_empty(), "without a test: {bare:?}");
+}

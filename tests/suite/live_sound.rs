@@ -4,41 +4,26 @@
 use std::io::{BufRead, Write};
 use std::path::Path;
 use std::process::{Command, Stdio};
-use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
-use jiff::Timestamp;
 use serde_json::Value;
 
-use super::pulse::{Listening, MONO, Room, find, signal, wait_for, wav_samples, write_floats};
+use super::measured::{
+    findings_as_they_come, inside, inside_folder, passed_through, taps_off_ms, write_wav,
+};
+use super::pulse::{
+    Before, Busy, Listening, MONO, Room, find, machine_late_s, signal, wait_for, wav_frames,
+    wav_samples, write_floats,
+};
 
 /// Noise of 16 bits that never repeats within the tests, without a 0.
 fn noise(count: i64) -> Vec<i16> {
     (0..count).map(|n| ((n * 7919 + n * n % 100_003 * 31) % 4_001 - 2_000) as i16 | 1).collect()
 }
 
-fn write_wav(path: &Path, rate_hz: u32, channels: u16, samples: &[i16]) {
-    let spec = hound::WavSpec {
-        channels,
-        sample_rate: rate_hz,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut wav = hound::WavWriter::create(path, spec).unwrap();
-    samples.iter().for_each(|&sample| wav.write_sample(sample).unwrap());
-    wav.finalize().unwrap();
-}
-
 fn text(path: &Path) -> &str {
     path.to_str().unwrap()
-}
-
-/// Seconds from `then` to the telling of an event.
-fn after(event: &Value, then: Timestamp) -> f64 {
-    let at: Timestamp = event["at"].as_str().unwrap().parse().unwrap();
-    at.duration_since(then).as_secs_f64()
 }
 
 fn kinds(told: &[Value], kind: &str) -> Vec<Value> {
@@ -53,14 +38,9 @@ fn what_is_played_is_caught_bit_for_bit_with_both_cores_busy() {
     write_wav(&file, 48_000, 1, &samples);
     let mut listening = room.listen(&["--record", text(&record)]);
     listening.wait("began");
-    let mut busy: Vec<_> = (0..2)
-        .map(|_| Command::new("sh").args(["-c", "while :; do :; done"]).spawn().unwrap())
-        .collect();
+    let busy = Busy::both_cores();
     assert!(room.play("room", &file, &[]).wait().unwrap().success());
-    for process in &mut busy {
-        process.kill().unwrap();
-        process.wait().unwrap();
-    }
+    drop(busy);
     let told = listening.end();
     assert_eq!(kinds(&told, "gap"), Vec::<Value>::new());
     let caught = wav_samples(&record);
@@ -112,13 +92,15 @@ fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording
     wait_for("the caution", || on_screen("Enter: begin"));
     assert!(on_screen("electrical safety"));
     press("\r");
-    wait_for("the recording", || on_screen("RECORDING"));
     let beside = room.path("visit.jsonl");
     let told = || -> Vec<Value> {
         let text = std::fs::read_to_string(&beside).unwrap_or_default();
         text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect()
     };
+    wait_for("the recording", || !kinds(&told(), "recording").is_empty());
     let mut player = room.play("room", &file, &[]);
+    wait_for("the words for it", || on_screen(" RECORDING "));
+    let late_s = machine_late_s();
     wait_for("the cue", || !kinds(&told(), "cue").is_empty());
     press(" ");
     wait_for("the mark", || !kinds(&told(), "act").is_empty());
@@ -136,7 +118,8 @@ fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording
     let cue_s = kinds(&told, "cue")[0]["cue_s"].as_f64().unwrap();
     let mark_s = mark["at"]["sample"].as_f64().unwrap() / 48_000.0;
     assert_eq!((mark["kind"].as_str(), mark["at"]["epoch"].as_u64()), (Some("mark"), Some(1)));
-    assert!(mark_s > cue_s && mark_s < cue_s + 5.0, "cue {cue_s}, marked {mark_s}");
+    let late_s = machine_late_s() - late_s;
+    assert!(mark_s > cue_s && mark_s < cue_s + 5.0 + late_s, "cue {cue_s}, marked {mark_s}");
     assert_eq!(acts[1]["event"]["act"]["outcome"]["cuff_mmhg"], 148.0);
 
     let played = wav_samples(&file);
@@ -153,7 +136,8 @@ fn a_deflation_is_caught_heard_tapped_and_read_in_the_terminal_and_its_recording
     let alive = kinds(&told, "pulse");
     let file_pulses = heard["pulses"].as_array().unwrap();
     for pulse in file_pulses {
-        assert!(alive.iter().any(|p| p["onset_s"] == pulse["onset_s"]), "{pulse}");
+        let also = alive.iter().any(|p| p["onset_s"] == pulse["onset_s"]);
+        assert!(also, "{pulse} was not told as it sounded: {told:#?}");
     }
     assert!(pulses(&heard["pulses"]) > 20);
 }
@@ -163,12 +147,11 @@ fn a_server_that_dies_is_told_and_its_return_is_a_new_epoch() {
     let mut room = Room::new(MONO);
     let record = room.path("kept.wav");
     let mut listening = room.listen(&["--record", text(&record), "--depth", "24"]);
-    listening.wait("began");
-    std::thread::sleep(Duration::from_millis(1_500));
-    let then = Timestamp::now();
+    wait_for("a second on the disk", || wav_frames(&record) > 48_000);
+    let before = Before::now();
     room.kill();
     let fault = listening.wait("fault");
-    assert!(after(&fault, then) < 2.0, "{fault}");
+    before.told_in_time(&fault);
     assert!(fault["says"].as_str().unwrap().contains("sound system stopped"), "{fault}");
     listening.wait("ended");
     // The first recording is whole while the program goes on.
@@ -177,9 +160,40 @@ fn a_server_that_dies_is_told_and_its_return_is_a_new_epoch() {
     room.start();
     let again = listening.wait("began");
     assert_eq!(again["epoch"], 2);
-    std::thread::sleep(Duration::from_millis(1_000));
+    wait_for("the next file", || wav_frames(&room.path("kept-2.wav")) > 24_000);
     listening.end();
-    assert!(hound::WavReader::open(room.path("kept-2.wav")).unwrap().duration() > 24_000);
+}
+
+/// ALSA by its own library's way to the same server, as there is no sound card. What it loses on a busy machine, it tells.
+#[test]
+fn alsa_on_request_is_caught_bit_for_bit_and_its_end_is_told() {
+    let mut room = Room::new(MONO);
+    let (config, file, record) =
+        (room.path("alsa.conf"), room.path("noise.wav"), room.path("kept.wav"));
+    let only = "pcm.default { type pulse hint { show on description \"The server\" } }\nctl.default { type pulse }\n";
+    std::fs::write(&config, only).unwrap();
+    let samples = noise(48_000 * 4);
+    write_wav(&file, 48_000, 1, &samples);
+    let mut command = room.command(env!("CARGO_BIN_EXE_cuffnote"));
+    command.args(["listen", "--live", "--json", "--host", "alsa", "--record", text(&record)]);
+    command.env("ALSA_CONFIG_PATH", &config);
+    let mut listening = Listening::start(command);
+    listening.wait("began");
+    assert!(room.play("room", &file, &[]).wait().unwrap().success());
+    let by_now = wav_frames(&record);
+    wait_for("the last of it", || wav_frames(&record) > by_now + 24_000);
+    let before = Before::now();
+    room.kill();
+    // Its library calls it an error at once, or just gives nothing any more.
+    let told =
+        listening.wait_until("end", |told| told["kind"] == "fault" || told["odd"] == "no sound");
+    before.told_in_time(&told);
+    room.start();
+    assert_eq!(listening.wait("began")["epoch"], 2);
+    let told = listening.end();
+    let left: Vec<i16> = wav_samples(&record).into_iter().step_by(2).collect();
+    let missed = told.iter().any(|odd| odd["odd"] == "sound missed");
+    assert!(find(&left, &samples).is_some() || missed, "sound is missing, and nothing was said");
 }
 
 #[test]
@@ -191,20 +205,50 @@ fn a_device_that_goes_and_comes_back_in_another_format_is_a_new_epoch() {
     let mut listening = room.listen(&["--device", "cable.monitor", "--record", text(&record)]);
     let first = listening.wait("began");
     assert_eq!((first["rate_hz"].as_u64(), first["channels"].as_u64()), (Some(48_000), Some(1)));
-    std::thread::sleep(Duration::from_millis(800));
-    let then = Timestamp::now();
+    wait_for("a recording", || wav_frames(&record) > 20_000);
+    let before = Before::now();
     room.pactl(&format!("unload-module {module}"));
     let fault = listening.wait("fault");
-    assert!(after(&fault, then) < 2.0, "{fault}");
+    before.told_in_time(&fault);
     assert!(fault["says"].as_str().unwrap().contains("device is gone"), "{fault}");
     room.pactl(&load.replace("48000 channels=1", "44100 channels=2"));
     let second = listening.wait("began");
     assert_eq!((second["rate_hz"].as_u64(), second["channels"].as_u64()), (Some(44_100), Some(2)));
-    std::thread::sleep(Duration::from_millis(800));
+    wait_for("the next file", || wav_frames(&room.path("kept-2.wav")) > 20_000);
     listening.end();
-    assert!(hound::WavReader::open(&record).unwrap().duration() > 20_000);
     let spec = hound::WavReader::open(room.path("kept-2.wav")).unwrap().spec();
     assert_eq!((spec.sample_rate, spec.channels), (44_100, 2));
+}
+
+/// Waits until it is told that nothing comes any more.
+fn no_sound(listening: &mut Listening) -> Value {
+    listening.wait_for("odd", |odd| odd["odd"] == "no sound" && odd["present"] == true)
+}
+
+/// A server that is late is not taken for one that is gone: it has kept the sound.
+#[test]
+fn a_server_that_was_frozen_for_a_while_delivers_everything() {
+    let room = Room::new(MONO);
+    let (file, record) = (room.path("noise.wav"), room.path("caught.wav"));
+    let samples = noise(48_000 * 7);
+    write_wav(&file, 48_000, 1, &samples);
+    let mut listening = room.listen(&["--record", text(&record)]);
+    listening.wait("began");
+    let mut player = room.play("room", &file, &[]);
+    let begun = wav_frames(&record);
+    wait_for("a second of it on the disk", || wav_frames(&record) > begun + 96_000);
+    room.signal("STOP");
+    no_sound(&mut listening);
+    room.signal("CONT");
+    listening.wait_for("odd", |odd| odd["odd"] == "no sound" && odd["present"] == false);
+    player.wait().unwrap();
+    let told = listening.end();
+    assert_eq!(kinds(&told, "fault"), Vec::<Value>::new());
+    // The sink itself stood still with the server, so what was played is whole only up to there.
+    let caught = wav_samples(&record);
+    let start = find(&caught, &samples[..1_000]).unwrap();
+    let same = caught[start..].iter().zip(&samples).take_while(|(a, b)| a == b).count();
+    assert!(same > 48_000, "{same}");
 }
 
 #[test]
@@ -213,11 +257,10 @@ fn a_suspended_device_is_told_and_waking_is_a_new_epoch() {
     let mut listening = room.listen(&[]);
     listening.wait("began");
     std::thread::sleep(Duration::from_millis(500));
-    let then = Timestamp::now();
+    let before = Before::now();
     room.pactl("suspend-sink room 1");
-    let fault = listening.wait("fault");
-    assert!(after(&fault, then) < 2.0, "{fault}");
-    assert!(fault["says"].as_str().unwrap().contains("no sound has come"), "{fault}");
+    before.told_in_time(&no_sound(&mut listening));
+    listening.wait("ended");
     room.pactl("suspend-sink room 0");
     assert_eq!(listening.wait("began")["epoch"], 2);
     listening.end();
@@ -228,45 +271,55 @@ fn a_frozen_server_is_told_and_the_program_still_ends_with_a_whole_recording() {
     let room = Room::new(MONO);
     let record = room.path("kept.wav");
     let mut listening = room.listen(&["--record", text(&record)]);
-    listening.wait("began");
-    std::thread::sleep(Duration::from_millis(1_500));
-    let then = Timestamp::now();
+    wait_for("a second on the disk", || wav_frames(&record) > 48_000);
+    let kept = wav_frames(&record);
+    let before = Before::now();
     room.signal("STOP");
-    let fault = listening.wait("fault");
-    assert!(after(&fault, then) < 2.0, "{fault}");
+    before.told_in_time(&no_sound(&mut listening));
     listening.wait("ended");
     listening.end();
     room.signal("CONT");
-    assert!(hound::WavReader::open(&record).unwrap().duration() > 48_000);
+    assert!(wav_frames(&record) >= kept);
 }
 
+/// Stopping takes the connection to the sound server with it where a thread was waiting on it, and it does not where
+/// the thread was at work: either way nothing may be missing unsaid.
 #[test]
-fn a_program_that_was_stopped_says_so_and_begins_a_new_epoch() {
+fn a_program_that_was_stopped_lost_nothing_or_says_so_and_begins_a_new_epoch() {
     let room = Room::new(MONO);
     let (file, record) = (room.path("noise.wav"), room.path("caught.wav"));
-    let samples = noise(48_000 * 6);
+    let samples = noise(48_000 * 7);
     write_wav(&file, 48_000, 1, &samples);
     let mut listening = room.listen(&["--record", text(&record)]);
     listening.wait("began");
+    let begun = wav_frames(&record);
     let mut player = room.play("room", &file, &[]);
-    std::thread::sleep(Duration::from_millis(1_500));
+    wait_for("a second of it on the disk", || wav_frames(&record) > begun + 96_000);
     signal(listening.child.id(), "STOP");
     std::thread::sleep(Duration::from_millis(2_500));
+    let before = Before::now();
     signal(listening.child.id(), "CONT");
-    let then = Timestamp::now();
-    let fault = listening.wait("fault");
-    assert!(after(&fault, then) < 2.0, "{fault}");
-    assert!(fault["says"].as_str().unwrap().contains("was stopped"), "{fault}");
-    assert_eq!(listening.wait("began")["epoch"], 2);
     player.wait().unwrap();
-    listening.end();
-    // What came before is there, bit for bit.
+    let by_now = wav_frames(&record);
+    wait_for("sound after the stop", || {
+        let next = wav_frames(&room.path("caught-2.wav"));
+        next > 24_000 || wav_frames(&record) > by_now + 48_000
+    });
+    let told = listening.end();
     let first = wav_samples(&record);
     let start = find(&first, &samples[..1_000]).unwrap();
-    let kept = first.len() - start;
+    let kept = (first.len() - start).min(samples.len());
     assert!(kept > 24_000, "{kept}");
-    assert_eq!(first[start..], samples[..kept]);
-    assert!(wav_samples(&room.path("caught-2.wav")).len() > 24_000);
+    assert!(first[start..start + kept] == samples[..kept], "not bit for bit");
+    match &kinds(&told, "fault")[..] {
+        [] => assert_eq!(kept, samples.len(), "sound is missing, and nothing was said"),
+        [fault, ..] => {
+            before.told_in_time(fault);
+            assert!(fault["says"].as_str().unwrap().contains("was stopped"), "{fault}");
+            let begun = kinds(&told, "began");
+            assert_eq!(begun.last().unwrap()["epoch"], 2, "{begun:?}");
+        }
+    }
 }
 
 #[test]
@@ -274,13 +327,12 @@ fn a_program_that_is_killed_leaves_a_playable_recording() {
     let room = Room::new(MONO);
     let record = room.path("kept.wav");
     let mut listening = room.listen(&["--record", text(&record)]);
-    listening.wait("began");
-    std::thread::sleep(Duration::from_millis(3_500));
+    wait_for("two seconds on the disk", || wav_frames(&record) > 96_000);
     listening.child.kill().unwrap();
     listening.child.wait().unwrap();
-    let kept = hound::WavReader::open(&record).unwrap().duration();
+    let kept = wav_frames(&record);
     let bytes = std::fs::metadata(&record).unwrap().len();
-    assert!(kept > 48_000, "{kept} frames promised");
+    assert!(kept > 96_000, "{kept} frames promised");
     assert!(u64::from(kept) * 2 <= bytes, "{kept} frames promised, {bytes} bytes there");
 }
 
@@ -350,149 +402,56 @@ fn odd_samples_are_told_within_two_seconds_and_the_recording_stays_playable() {
     }
 }
 
+/// The middle of five clicks, because what the output says about the instant of a click is itself a guess when the machine
+/// is busy.
 #[test]
 fn a_tap_lies_within_ten_milliseconds_of_the_click() {
     let room = Room::new(MONO);
-    let done = room
-        .command(std::env::current_exe().unwrap())
-        .args(["live_sound::tap_inside_the_room", "--exact", "--ignored", "--nocapture"])
-        .env("CUFFNOTE_TEST_RECORD", room.path("click.wav"))
-        .output()
-        .unwrap();
-    let said = String::from_utf8_lossy(&done.stdout);
-    assert!(done.status.success(), "{said}{}", String::from_utf8_lossy(&done.stderr));
-    let off = said.lines().find_map(|line| line.strip_prefix("tap is off by ")).unwrap();
-    let off_ms: f64 = off.trim_end_matches(" ms").parse().unwrap();
-    assert!(off_ms.abs() <= 10.0, "{off}");
+    let said = inside(&room, "live_sound::tap_inside_the_room", &[]);
+    let off = said.iter().find_map(|line| line.strip_prefix("taps are off by ")).unwrap();
+    println!("{off}");
+    let mut off_ms: Vec<f64> = off.split(' ').map(|ms| ms.parse().unwrap()).collect();
+    off_ms.sort_by(f64::total_cmp);
+    assert!(off_ms.len() >= 3 && off_ms[off_ms.len() / 2].abs() <= 10.0, "{off}");
 }
 
-/// Not a test by itself: it runs as a process of its own, because a sound server is found by the environment.
 #[test]
 #[ignore = "run by the test above, inside a sound server"]
 fn tap_inside_the_room() {
-    use cuffnote::audio::capture::Wish;
-    use cuffnote::audio::recorder::{Depth, Names};
-    use cuffnote::live::{DeviceSupply, Live, Plan};
-
-    let Some(record) = std::env::var_os("CUFFNOTE_TEST_RECORD").map(std::path::PathBuf::from)
-    else {
-        return;
-    };
-    let plan = Plan { record: Some((Names::new(&record), Depth::Bits16)), ..Plan::default() };
-    let supply = DeviceSupply::new(Wish::default(), None);
-    let mut live = Live::start(Box::new(supply), plan).unwrap();
-    let (clicked, origin) = play_click();
-    let clicked = origin + Duration::from_nanos(clicked);
-    // A tap at the instant at which the click left the output.
-    let tap = live.locate(clicked).unwrap();
-    live.stop();
-    let loudest = wav_samples(&record).iter().position(|&x| x > 10_000).unwrap();
-    println!("tap is off by {:.2} ms", (tap.sample.0 as f64 - loudest as f64) / 48.0);
+    if let Some(folder) = inside_folder() {
+        println!("\ntaps are off by {}", taps_off_ms(&folder));
+    }
 }
 
-/// Plays silence, a click after 3 s, and silence; gives the predicted instant of the click on the stream's
-/// clock, and the instant at which that clock showed 0.
-fn play_click() -> (u64, Instant) {
-    let id = cpal::ALL_HOSTS.iter().find(|id| id.name() == "PulseAudio").unwrap();
-    let device = cpal::host_from_id(*id).unwrap().default_output_device().unwrap();
-    let config = cpal::StreamConfig {
-        channels: 1,
-        sample_rate: 48_000,
-        buffer_size: cpal::BufferSize::Fixed(480),
-    };
-    let clicked = Arc::new(AtomicU64::new(0));
-    let told = clicked.clone();
-    let mut at = 0u64;
-    let stream = device
-        .build_output_stream::<f32, _, _>(
-            config,
-            move |out, info| {
-                for (n, sample) in out.iter_mut().enumerate() {
-                    *sample = 0.0;
-                    if (144_000..144_004).contains(&(at + n as u64)) {
-                        *sample = 0.8;
-                        let played = info.timestamp().playback.as_nanos() as u64;
-                        let _ = told.compare_exchange(
-                            0,
-                            played + n as u64 * 1_000_000 / 48,
-                            Ordering::Relaxed,
-                            Ordering::Relaxed,
-                        );
-                    }
-                }
-                at += out.len() as u64;
-            },
-            |error| panic!("{error}"),
-            None,
-        )
-        .unwrap();
-    let origin = Instant::now() - Duration::from_nanos(stream.now().as_nanos() as u64);
-    stream.play().unwrap();
-    wait_for("the click", || clicked.load(Ordering::Relaxed) > 0);
-    std::thread::sleep(Duration::from_millis(800));
-    (clicked.load(Ordering::Relaxed), origin)
+/// What is found as it sounds is what is found in the recording afterwards, whatever the machine was doing.
+#[test]
+fn the_recording_replays_to_the_same_findings() {
+    let room = Room::new(MONO);
+    let said = inside(&room, "live_sound::findings_inside_the_room", &[]);
+    let heard = said.iter().find_map(|line| line.strip_prefix("findings: ")).unwrap();
+    let heard: usize = heard.parse().unwrap();
+    assert!(heard > 20, "{said:?}");
 }
 
-/// One sink of two channels; `left` plays into its left, `right` into its right. The program listens to the left
-/// and passes it through to the right, so that one recording shows both on one clock.
-const SPLIT: &str = "load-module module-null-sink sink_name=room rate=48000 channels=2 format=float32le norewinds=1
-load-module module-remap-sink sink_name=left master=room channels=1 master_channel_map=front-left channel_map=mono remix=no
-load-module module-remap-sink sink_name=right master=room channels=1 master_channel_map=front-right channel_map=mono remix=no";
-
-/// Plays clicks and gives the delays at which they came through, milliseconds.
-fn through_delays(more: &[&str]) -> Vec<f64> {
-    let room = Room::new(SPLIT);
-    let (file, record) = (room.path("clicks.wav"), room.path("kept.wav"));
-    // Six clicks of 2 ms, a second apart.
-    let sound: Vec<i16> =
-        (0..48_000 * 8).map(|n| if n > 96_000 && n % 48_000 < 96 { 6_000 } else { 0 }).collect();
-    write_wav(&file, 48_000, 1, &sound);
-    let mut words = vec!["--channel", "1", "--link", "cable", "--through", "right"];
-    words.extend(more);
-    words.extend(["--record", text(&record)]);
-    let mut listening = room.listen(&words);
-    listening.wait("through");
-    listening.wait("began");
-    std::thread::sleep(Duration::from_millis(1_500));
-    assert!(room.play("left", &file, &[]).wait().unwrap().success());
-    std::thread::sleep(Duration::from_millis(500));
-    listening.end();
-    let samples = wav_samples(&record);
-    let rises = |channel: usize| {
-        let mut rises = Vec::new();
-        let mut last: Option<usize> = None;
-        for (n, frame) in samples.chunks_exact(2).enumerate() {
-            if frame[channel].abs() > 1_000 {
-                if last.is_none_or(|last| n - last > 24_000) {
-                    rises.push(n);
-                }
-                last = Some(n);
-            }
-        }
-        rises
-    };
-    let (here, there) = (rises(0), rises(1));
-    assert!(here.len() >= 5 && there.len() == here.len(), "{here:?} {there:?}");
-    let ceiling = (cuffnote::audio::tone::CEILING * 32_768.0) as i16 + 1;
-    assert!(samples.chunks_exact(2).all(|frame| frame[1].abs() <= ceiling));
-    here.iter().zip(&there).map(|(a, b)| (*b as f64 - *a as f64) / 48.0).collect()
+#[test]
+#[ignore = "run by the test above, inside a sound server"]
+fn findings_inside_the_room() {
+    if let Some(folder) = inside_folder() {
+        let heard = findings_as_they_come(&folder);
+        println!("\n{:.0} s: {:.1?} ms, {:?}", heard.seconds, heard.delays_ms, heard.threads);
+        println!("findings: {}", heard.delays_ms.len());
+    }
 }
 
-fn median(delays: &[f64]) -> f64 {
-    let mut sorted = delays.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    sorted[sorted.len() / 2]
-}
-
-/// The delays themselves are printed, not asserted: on a busy machine more is kept waiting, as it should be.
-/// docs/realtime.md gives what was measured. A fifth of a second would be an echo, and a fault.
+/// Delays and holes are the machine's, and the benchmark's to print: here clicks come through, after they were heard and
+/// within half a second, and none above the ceiling. How delay is kept, `audio::through` tests with clocks of its own.
 #[test]
 fn sound_is_passed_through_plain_and_made_clearer() {
     for words in [&[][..], &["--clearer"][..]] {
-        let delays = through_delays(words);
-        println!("passed through {words:?} after {delays:.1?} ms");
-        assert!(delays.iter().all(|ms| *ms > 0.0), "{delays:?}");
-        assert!(median(&delays) < 200.0, "{delays:?}");
+        let passed = passed_through(words);
+        println!("passed through {words:?}: {passed:.1?} ms");
+        let came: Vec<f64> = passed.into_iter().flatten().collect();
+        assert!(!came.is_empty() && came.iter().all(|ms| *ms > 0.0), "{came:?}");
     }
 }
 

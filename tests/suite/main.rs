@@ -19,6 +19,7 @@ mod index_verb;
 mod limits;
 mod listening;
 mod live_sound;
+mod measured;
 mod pdf;
 mod practise;
 mod privacy;
@@ -37,4 +38,7 @@ mod trend;
 mod twelve;
 mod visits;
 mod window;
+#[cfg(target_os = "linux")]
+mod window_real;
+mod window_ways;
 mod words;

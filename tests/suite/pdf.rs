@@ -7,7 +7,7 @@ use cuffnote::report::content::Trail;
 use cuffnote::report::pdf::{Paper, document};
 use proptest::prelude::*;
 
-use super::visits::{content, ten};
+use super::visits::{content, content_in_book, ten};
 
 const PAPERS: [Paper; 2] = [Paper::A4, Paper::Letter];
 
@@ -50,8 +50,11 @@ fn a_plain_visit_is_one_page_on_both_papers() {
         "no-sound",
     ] {
         for paper in PAPERS {
-            let pdf = document(&content(&events_of(name), Trail::Needed), paper).unwrap();
-            assert_eq!(pages(&pdf), 1, "{name} on {paper:?}");
+            let events = events_of(name);
+            for content in [content(&events, Trail::Needed), content_in_book(&events)] {
+                let pdf = document(&content, paper).unwrap();
+                assert_eq!(pages(&pdf), 1, "{name} on {paper:?}");
+            }
         }
     }
 }

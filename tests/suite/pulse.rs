@@ -4,9 +4,12 @@
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
+use jiff::Timestamp;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -39,6 +42,7 @@ impl Room {
 
     /// Starts the server, which must not be running.
     pub fn start(&mut self) {
+        machine_late_s();
         let script = self.path("script.pa");
         let socket = self.path("native");
         let text = format!(
@@ -158,14 +162,19 @@ impl Listening {
 
     /// As [`Listening::wait`], for one that also fits.
     pub fn wait_for(&mut self, kind: &str, fits: impl Fn(&Value) -> bool) -> Value {
+        self.wait_until(kind, |value| value["kind"] == kind && fits(value))
+    }
+
+    /// As [`Listening::wait`], for one of any kind that fits; `what` is for the sentence if none comes.
+    pub fn wait_until(&mut self, what: &str, fits: impl Fn(&Value) -> bool) -> Value {
         let until = Instant::now() + PATIENCE;
         loop {
             let left = until.saturating_duration_since(Instant::now());
             let Ok(value) = self.lines.recv_timeout(left) else {
-                panic!("no `{kind}` was told; there was: {:#?}", self.told)
+                panic!("no `{what}` was told; there was: {:#?}", self.told)
             };
             self.told.push(value.clone());
-            if value["kind"] == kind && fits(&value) {
+            if fits(&value) {
                 return value;
             }
         }
@@ -188,6 +197,66 @@ impl Drop for Listening {
     }
 }
 
+/// How long this machine has let a thread oversleep, in all, seconds: one that sleeps for 4 ms at a time, as the program's
+/// worker does. What the program tells late cannot be later than its waits and this, unless the program is at fault.
+pub fn machine_late_s() -> f64 {
+    static LATE_NS: OnceLock<AtomicU64> = OnceLock::new();
+    const NAP: Duration = Duration::from_millis(4);
+    let late = LATE_NS.get_or_init(|| {
+        std::thread::spawn(|| {
+            loop {
+                let asleep = Instant::now();
+                std::thread::sleep(NAP);
+                let late = asleep.elapsed().saturating_sub(NAP).as_nanos() as u64;
+                LATE_NS.wait().fetch_add(late, Ordering::Relaxed);
+            }
+        });
+        AtomicU64::new(0)
+    });
+    late.load(Ordering::Relaxed) as f64 / 1e9
+}
+
+/// The instant before something is made to go wrong.
+pub struct Before {
+    wall: Timestamp,
+    late_s: f64,
+}
+
+impl Before {
+    pub fn now() -> Self {
+        Self { wall: Timestamp::now(), late_s: machine_late_s() }
+    }
+
+    /// Demands that an event was told, by the program's own clock, within two seconds; later only by what the machine
+    /// was late meanwhile.
+    pub fn told_in_time(&self, event: &Value) {
+        let at: Timestamp = event["at"].as_str().unwrap().parse().unwrap();
+        let after_s = at.duration_since(self.wall).as_secs_f64();
+        let late_s = machine_late_s() - self.late_s;
+        println!("told after {after_s:.2} s, the machine late by {late_s:.2} s: {}", event["says"]);
+        assert!(after_s > 0.0 && after_s < 2.0 + late_s, "{after_s} s, {late_s} s: {event}");
+    }
+}
+
+/// Two processes that never rest, while this lives.
+pub struct Busy(Vec<Child>);
+
+impl Busy {
+    pub fn both_cores() -> Self {
+        let spin = || Command::new("sh").args(["-c", "while :; do :; done"]).spawn().unwrap();
+        Self((0..2).map(|_| spin()).collect())
+    }
+}
+
+impl Drop for Busy {
+    fn drop(&mut self) {
+        for process in &mut self.0 {
+            let _ = process.kill();
+            let _ = process.wait();
+        }
+    }
+}
+
 /// Sends a process a signal by name.
 pub fn signal(process: u32, name: &str) {
     let done = Command::new("kill").args([&format!("-{name}"), &process.to_string()]).status();
@@ -207,6 +276,11 @@ pub fn wait_for(what: &str, mut so: impl FnMut() -> bool) {
 pub fn wav_samples(path: &Path) -> Vec<i16> {
     let mut wav = hound::WavReader::open(path).unwrap();
     wav.samples::<i16>().map(Result::unwrap).collect()
+}
+
+/// Frames that a WAV file's header promises; none while there is no such file.
+pub fn wav_frames(path: &Path) -> u32 {
+    hound::WavReader::open(path).map_or(0, |wav| wav.duration())
 }
 
 /// Where `part` begins in `whole`, sample for sample.

@@ -12,6 +12,7 @@ use cuffnote::clinical::typed::{self, Given};
 use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
+use cuffnote::logbook::{Head, VisitId};
 use cuffnote::report::content::{Content, Sound, Source, Trail};
 use cuffnote::report::fhir;
 use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
@@ -253,6 +254,18 @@ pub fn sounds(visit: &Visit) -> Vec<Sound> {
 
 /// The report of a visit.
 pub fn content(events: &[Event], trail: Trail) -> Content {
+    made(events, trail, Some("9f2c61f0b7a94d0e8c3a51d2e6f7081900112233445566778899aabbccddeeff"))
+}
+
+/// The report of a visit from the book, with the longest sentence on where it is kept.
+pub fn content_in_book(events: &[Event]) -> Content {
+    let mut content = made(events, Trail::Needed, None);
+    let head = Head { entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
+    content.kept_in(&head.of_visit(VisitId::new()));
+    content
+}
+
+fn made(events: &[Event], trail: Trail, chain: Option<&str>) -> Content {
     let (visit, result) = worked(events);
     let sets = sets();
     let sounds = if trail == Trail::Full { sounds(&visit) } else { Vec::new() };
@@ -263,7 +276,7 @@ pub fn content(events: &[Event], trail: Trail) -> Content {
         sounds: &sounds,
         service: "Tidemill leg clinic (invented)",
         trail,
-        chain: Some("9f2c61f0b7a94d0e8c3a51d2e6f7081900112233445566778899aabbccddeeff"),
+        chain,
     })
 }
 

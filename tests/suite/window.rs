@@ -30,7 +30,7 @@ const FRAME: Duration = Duration::from_millis(50);
 pub struct Bedside {
     pub window: Harness<'static, App>,
     now: Rc<Cell<Now>>,
-    bench: Arc<Bench>,
+    pub bench: Arc<Bench>,
     /// Keys and touches since the visit began.
     pub acts: usize,
 }
@@ -55,12 +55,24 @@ pub fn known(changes: Vec<Change>) -> Settings {
 
 impl Bedside {
     pub fn new(book: &Path, scenario: &str, settings: Settings, size: Vec2) -> Self {
+        let patient = scenario::load(scenario).unwrap();
+        let supply = move |bench: &Arc<Bench>| {
+            let supply = SimBench::new(patient.clone(), 1, Pace::RealTime, bench.clone());
+            Box::new(supply) as Box<dyn Supply>
+        };
+        Self::with(book, supply, settings, size)
+    }
+
+    /// A window on this sound.
+    pub fn with(
+        book: &Path,
+        supply: impl Fn(&Arc<Bench>) -> Box<dyn Supply> + 'static,
+        settings: Settings,
+        size: Vec2,
+    ) -> Self {
         let bench = Arc::new(Bench::default());
-        let (shared, patient) = (bench.clone(), scenario::load(scenario).unwrap());
-        let make = Box::new(move || {
-            let supply = SimBench::new(patient.clone(), 1, Pace::RealTime, shared.clone());
-            Ok(Box::new(supply) as Box<dyn Supply>)
-        });
+        let shared = bench.clone();
+        let make = Box::new(move || Ok(supply(&shared)));
         let source =
             Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
         let start = Start {
@@ -78,8 +90,10 @@ impl Bedside {
             .with_size(size)
             .with_step_dt(FRAME.as_secs_f32())
             .renderer(Raster::default())
-            .with_context_setup(theme::install_fonts)
-            .build_ui_state(|ui, app: &mut App| app.frame(ui), app);
+            .build_eframe(|context| {
+                theme::install_fonts(&context.egui_ctx);
+                app
+            });
         let mut bedside = Self { window, now, bench, acts: 0 };
         bedside.wait(0.1);
         bedside
@@ -152,6 +166,18 @@ impl Bedside {
         assert_eq!(self.model().screen, Screen::Prepare);
     }
 
+    pub fn now(&self) -> Now {
+        self.now.get()
+    }
+
+    /// Lets days pass at once, on both clocks.
+    pub fn pass(&mut self, by: Duration) {
+        let Now { at, wall } = self.now.get();
+        let utc = wall.utc().checked_add(jiff::SignedDuration::try_from(by).unwrap()).unwrap();
+        self.now.set(Now { at: at + by, wall: Moment::new(utc, jiff::tz::Offset::constant(1)) });
+        self.wait(0.2);
+    }
+
     /// The site that is measured now.
     pub fn site(&self) -> Option<Site> {
         self.model().exam.as_ref()?.at.as_ref().map(|at| at.site)
@@ -163,7 +189,7 @@ impl Bedside {
     }
 
     /// The same, with a reading of the test's own where one is given.
-    fn tap_and_type(&mut self, late_s: f64, given: Option<i32>) -> i32 {
+    pub fn tap_and_type(&mut self, late_s: f64, given: Option<i32>) -> i32 {
         self.until(90.0, "the return", |model| {
             let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
             at.is_some_and(|at| at.course.cue_s().is_some())
@@ -183,19 +209,21 @@ impl Bedside {
         picture.save(path).unwrap();
     }
 
-    fn events(&self) -> Vec<Act> {
+    pub fn events(&self) -> Vec<Act> {
         let exam = self.model().exam.as_ref().unwrap();
         exam.events.iter().map(|event| event.act.clone()).collect()
     }
 }
 
-const USUAL: Vec2 = vec2(1280.0, 800.0);
+/// A record's code whose last character checks the others.
+pub const RECORD: &str = "K204Q";
+pub const USUAL: Vec2 = vec2(1280.0, 800.0);
 
 #[test]
 fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
-    bedside.begin("K2041");
+    bedside.begin(RECORD);
     bedside.click("None of these applies");
     bedside.click("As last time: arm 12 x 24 cm, ankle 10 x 22 cm, needle at zero");
     bedside.wait(1.0);
@@ -235,7 +263,7 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
     assert!(compared >= 5, "{compared} of 6 taps were held against the first pulse");
     bedside.click("Close the visit");
     assert_eq!(bedside.model().screen, Screen::Visits);
-    bedside.click("Open K2041, 2026-11-25");
+    bedside.click(&format!("Open {RECORD}, 2026-11-25"));
     let visit = bedside.model().result_visit().unwrap();
     assert!(visit.closed);
     assert_eq!(visit.opened.rested_min, Some(0), "the rest was cut short, and that is recorded");
@@ -245,7 +273,7 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
 fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
-    bedside.begin("K2041");
+    bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.key(Key::Space);
     bedside.key(Key::Space);
@@ -266,7 +294,7 @@ fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
 fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
-    bedside.begin("K2041");
+    bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.wait(12.0);
     bedside.key(Key::Escape);
@@ -304,7 +332,7 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
 fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
-    bedside.begin("K2041");
+    bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.digits("147");
     let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
@@ -326,7 +354,7 @@ fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one
 fn a_limb_with_a_caution_is_out_of_the_order_with_its_reason() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
-    bedside.begin("K2041");
+    bedside.begin(RECORD);
     bedside.click("yes, left: Bypass graft or stent where the cuff goes?");
     bedside.click("Start now: rest cut short");
     let visit = &bedside.model().exam.as_ref().unwrap().visit;
@@ -346,7 +374,7 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
     for stop in 0..4 {
         let book = folder.path().join(stop.to_string());
         let mut bedside = Bedside::new(&book, "visit", known(vec![]), USUAL);
-        bedside.begin("K2041");
+        bedside.begin(RECORD);
         if stop > 0 {
             bedside.click("Start now: rest cut short");
         }
@@ -365,7 +393,7 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
         assert!(after.starts_with(&before));
         drop(bedside);
         let mut again = Bedside::new(&book, "visit", known(vec![]), USUAL);
-        again.click("Go on with K2041");
+        again.click(&format!("Go on with {RECORD}"));
         let exam = again.model().exam.as_ref().unwrap();
         assert!(exam.events.starts_with(&after), "stopped at {stop}");
         let screen = if stop == 0 { Screen::Prepare } else { Screen::Measure };
@@ -453,7 +481,7 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     use cuffnote::clinical::event::Posture;
     use cuffnote::window::action::{Action, Field};
     apply(bedside, Action::Go(Screen::Begin));
-    apply(bedside, Action::Fill(Field::Record("K2041".into())));
+    apply(bedside, Action::Fill(Field::Record(RECORD.into())));
     apply(bedside, Action::Fill(Field::Posture(Posture::Supine)));
     shot(bedside, "04-begin");
     apply(bedside, Action::Begin);

@@ -170,15 +170,16 @@ pub(super) struct Import {
     check: bool,
 }
 
-/// Each good row becomes a visit of the book; every bad one is named, and none is taken by half.
+/// Each good row becomes a visit of the book; every bad one is named, and none is taken by half. A visit that
+/// the book has is not taken twice.
 pub(super) fn import_table(place: &Place, words: &Import) -> anyhow::Result<ExitCode> {
-    let mut writer = if words.check { None } else { Some(place.write_or_make()?) };
+    // Made only once there is something to keep.
+    let mut writer = None;
     import::read(&words.table, words.check, |taken| {
-        let Some(writer) = &mut writer else { return Ok(()) };
-        let visit = VisitId::new();
-        for event in &taken.events {
-            writer.keep(visit, event.at, event.act.clone())?;
-        }
-        Ok(())
+        let writer = match &mut writer {
+            Some(writer) => writer,
+            None => writer.insert(place.write_or_make()?),
+        };
+        Ok(writer.keep_earlier(&taken.events)?)
     })
 }

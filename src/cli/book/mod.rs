@@ -10,6 +10,7 @@ use crate::settings::{self, Settings};
 
 mod carry;
 mod change;
+mod out;
 mod passphrase;
 mod show;
 
@@ -29,13 +30,15 @@ enum Verb {
     /// Show one visit, or the history and trend of one record
     Show(show::Show),
     /// Write the report of a visit
-    Report(show::Report),
-    /// Write all visits, or those of a record: .csv, .parquet; one visit: .pdf, .html, .json, .fhir.json
-    Export(show::Export),
+    Report(out::Report),
+    /// Write all visits, or those that are wanted, as FHIR, CSV, Parquet, PDF, HTML or JSON
+    Export(out::Export),
+    /// Send a visit to a FHIR server (only in a build with the feature push)
+    Push(out::Push),
     /// Take earlier visits over from a table
     Import(change::Import),
     /// Count how well the service measures
-    Audit(show::Audit),
+    Audit(out::Audit),
     /// Correct or add to a visit; what stood there is kept
     Amend(change::Amend),
     /// Check chain, events, lists and recordings; exit 1 and the damage's name where there is any
@@ -61,10 +64,11 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     match words.verb {
         Verb::List(words) => show::list(&place, &words),
         Verb::Show(words) => show::show(&place, &words),
-        Verb::Report(words) => show::report(&place, &words),
-        Verb::Export(words) => show::export(&place, &words),
+        Verb::Report(words) => out::report(&place, &words),
+        Verb::Export(words) => out::export(&place, &words),
+        Verb::Push(words) => out::send(&place, &words),
         Verb::Import(words) => change::import_table(&place, &words),
-        Verb::Audit(words) => show::count(&place, &words),
+        Verb::Audit(words) => out::count(&place, &words),
         Verb::Amend(words) => change::amend(&place, words),
         Verb::Check(words) => carry::check(&place, &words),
         Verb::Backup(words) => carry::backup(&place, &words),
@@ -87,7 +91,11 @@ impl Place {
             return Ok(folder.clone());
         }
         let settings = match settings::default_path() {
-            Some(path) => Settings::open(&path)?.settings,
+            Some(path) => {
+                let opened = Settings::open(&path)?;
+                opened.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+                opened.settings
+            }
             None => Settings::default(),
         };
         settings::book_folder(&settings)
@@ -130,7 +138,14 @@ fn id(text: &str) -> Result<VisitId, String> {
     text.trim().parse().map_err(|e: crate::logbook::NoVisitId| e.to_string())
 }
 
-/// Lines of JSON, or else text.
+/// Lines of JSON, or else text. What was typed elsewhere cannot steer the terminal.
 fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
-    if json { super::say(&(serde_json::to_string(value)? + "\n")) } else { super::say(words) }
+    if json {
+        return super::say(&(serde_json::to_string(value)? + "\n"));
+    }
+    let steers = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+    };
+    super::say(&words.replace(steers, " "))
 }

@@ -1,4 +1,4 @@
-//! Reading the book: lists, one visit, one record with its trend, reports, rechecks.
+//! Reading the book: lists, one visit, one record with its trend, rechecks.
 
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -8,7 +8,7 @@ use anyhow::{Context, bail};
 use serde::Serialize;
 
 use super::{Place, tell};
-use crate::cli::{audit, index, paper, recheck, report, say};
+use crate::cli::{index, paper, recheck, say};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::Day;
@@ -21,8 +21,9 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::logbook::{Book, Recording, Search, SoundState, VisitId, VisitRow};
 
+/// Which visits are meant.
 #[derive(clap::Args)]
-pub(super) struct List {
+pub(super) struct Wanted {
     /// Only this record
     #[arg(long, value_name = "CODE")]
     record: Option<String>,
@@ -35,13 +36,19 @@ pub(super) struct List {
     /// Opened on this day or earlier
     #[arg(long, value_name = "DAY")]
     to: Option<Day>,
-    /// Only visits that are not closed
-    #[arg(long)]
-    open: bool,
     /// Only visits opened so many months ago or earlier: those whose keeping is to be looked at
     #[arg(long, value_name = "MONTHS")]
     older_than: Option<u16>,
-    /// Only visits whose next test is due on this day or earlier
+}
+
+#[derive(clap::Args)]
+pub(super) struct List {
+    #[command(flatten)]
+    wanted: Wanted,
+    /// Only visits that are not closed
+    #[arg(long)]
+    open: bool,
+    /// Only records whose next test is due on this day or earlier, each by the visit that says so
     #[arg(long, value_name = "DAY")]
     due: Option<Day>,
     /// At most so many
@@ -58,8 +65,8 @@ fn start(day: Day) -> anyhow::Result<jiff::Timestamp> {
     Ok(jiff::tz::TimeZone::system().to_timestamp(midnight)?)
 }
 
-impl List {
-    fn search(&self) -> anyhow::Result<Search> {
+impl Wanted {
+    pub(super) fn search(&self) -> anyhow::Result<Search> {
         let after = |day: Day| anyhow::Ok(start(Day(day.0.tomorrow()?))?);
         let mut to = self.to.map(after).transpose()?;
         if let Some(months) = self.older_than {
@@ -67,21 +74,25 @@ impl List {
             let cut = after(Day(today.checked_sub(jiff::Span::new().months(months))?))?;
             to = Some(to.map_or(cut, |to| to.min(cut)));
         }
+        let (record, text) = (self.record.clone(), self.text.clone());
         Ok(Search {
-            record: self.record.clone(),
-            text: self.text.clone(),
+            record,
+            text,
             from: self.from.map(start).transpose()?,
             to,
-            open_only: self.open,
-            due_until: self.due.map(|day| day.to_string()),
-            limit: self.limit,
-            offset: 0,
+            ..Search::default()
         })
     }
 }
 
 pub(super) fn list(place: &Place, words: &List) -> anyhow::Result<ExitCode> {
-    let rows = place.open()?.visits(&words.search()?)?;
+    let search = Search {
+        open_only: words.open,
+        due_until: words.due.map(|day| day.to_string()),
+        limit: words.limit,
+        ..words.wanted.search()?
+    };
+    let rows = place.open()?.visits(&search)?;
     if rows.is_empty() && !words.json {
         say("no visits\n")?;
     }
@@ -204,7 +215,7 @@ fn record(book: &Book, code: &str, sets: &[Set], json: bool) -> anyhow::Result<E
         }
     }
     let [right, left] = Side::BOTH.map(|side| trend::of(side, &results));
-    let due = visits.iter().find_map(|row| row.due.clone());
+    let due = book.next_test_of(code)?;
     let history = History { record: code.into(), visits, due, right, left, faults };
     tell(json, &history, &told(&history))?;
     Ok(if history.faults.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
@@ -248,62 +259,6 @@ fn step_line(step: &Step) -> String {
         let _ = writeln!(line, "      {mark}{before}{}", change.words);
     }
     line
-}
-
-#[derive(clap::Args)]
-pub(super) struct Report {
-    /// The visit's id
-    #[arg(value_parser = super::id)]
-    visit: VisitId,
-    #[command(flatten)]
-    form: report::Form,
-}
-
-pub(super) fn report(place: &Place, words: &Report) -> anyhow::Result<ExitCode> {
-    let book = place.open()?;
-    let (events, head) = (book.events(words.visit)?, book.head()?);
-    let from = format!("visit {}", words.visit);
-    let kept = head.of_visit(words.visit);
-    report::write(vec![(events, from)], &words.form, Some(&kept))
-}
-
-#[derive(clap::Args)]
-pub(super) struct Export {
-    /// Only visits of this record
-    #[arg(long, value_name = "CODE")]
-    record: Option<String>,
-    #[command(flatten)]
-    form: report::Form,
-}
-
-/// Every visit of the book, or of a record, oldest first; .pdf, .html and .fhir.json hold one visit each.
-pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> {
-    report::write(all(place, words.record.clone())?, &words.form, None)
-}
-
-#[derive(clap::Args)]
-pub(super) struct Audit {
-    #[command(flatten)]
-    form: audit::Form,
-}
-
-/// Counts all visits of the book.
-pub(super) fn count(place: &Place, words: &Audit) -> anyhow::Result<ExitCode> {
-    let mut worked = Vec::new();
-    for (events, from) in all(place, None)? {
-        worked.push(report::work(events, &from, &[])?);
-    }
-    audit::write(&worked, &words.form)
-}
-
-fn all(place: &Place, record: Option<String>) -> anyhow::Result<Vec<(Vec<Event>, String)>> {
-    let book = place.open()?;
-    let search = Search { record, ..Search::default() };
-    let mut rows = book.visits(&search)?;
-    rows.reverse();
-    let with_events =
-        rows.iter().map(|row| Ok((book.events(row.id)?, format!("visit {}", row.id))));
-    with_events.collect()
 }
 
 #[derive(clap::Args)]

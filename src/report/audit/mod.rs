@@ -23,9 +23,6 @@ pub use sheet::csv;
 /// Fewer than this are called a small number.
 pub const SMALL: usize = 30;
 
-/// The least and greatest deflation rate that is asked for, mmHg a second (2 to 4: AHA 2012, from memory).
-pub const RATE_MMHG_PER_S: (f64, f64) = (2.0, 4.0);
-
 /// What the service chose.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Choices {

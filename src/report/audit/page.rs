@@ -3,7 +3,8 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::sheet::{completeness, digits, lags, per_cent, rates, repeats};
-use super::{Audit, Counts, RATE_MMHG_PER_S};
+use super::{Audit, Counts};
+use crate::clinical::course::FALL_MMHG_PER_S;
 use crate::report::fonts::spare_needed;
 use crate::report::paint::{INK, LINE, QUIET};
 use crate::report::style;
@@ -188,7 +189,7 @@ fn classes(values: &[f64], width: f64, count: usize, unit: &str) -> Vec<Bar> {
 }
 
 fn rate_plot(counts: &Counts) -> Option<Markup> {
-    let (least, most) = RATE_MMHG_PER_S;
+    let (least, most) = FALL_MMHG_PER_S;
     let title =
         format!("Deflation rates in classes of 1 mmHg/s; {least:.0} to {most:.0} are asked for");
     (!counts.rates.is_empty())

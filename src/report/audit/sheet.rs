@@ -1,7 +1,8 @@
 //! The audit as sentences, and as a table of numbers (CSV).
 
 use super::statistics::{binomial, five_equal, quartiles, wilson};
-use super::{Audit, Counts, RATE_MMHG_PER_S, SMALL};
+use super::{Audit, Counts, SMALL};
+use crate::clinical::course::FALL_MMHG_PER_S;
 use crate::report::table::{Dialect, written};
 
 /// The columns of the table.
@@ -69,7 +70,7 @@ fn add(rows: &mut Vec<Vec<String>>, who: &str, counts: &Counts) {
     }
     rows.push(row(who, "last digit", "not even", counts.odd, Some(counts.even() + counts.odd)));
     rows.push(spread(who, "deflation mmHg/s (median, quartiles)", "all", &counts.rates));
-    let (least, most) = RATE_MMHG_PER_S;
+    let (least, most) = FALL_MMHG_PER_S;
     let all = Some(counts.rates.len());
     let slow = counts.rates.iter().filter(|rate| **rate < least).count();
     let fast = counts.rates.iter().filter(|rate| **rate > most).count();
@@ -125,7 +126,7 @@ pub(super) fn digits(counts: &Counts) -> Vec<String> {
 }
 
 pub(super) fn rates(counts: &Counts) -> Vec<String> {
-    let (least, most) = RATE_MMHG_PER_S;
+    let (least, most) = FALL_MMHG_PER_S;
     let all = counts.rates.len();
     let Some([low, middle, high]) = quartiles(&counts.rates) else {
         return vec!["No deflation rate was recorded.".into()];
@@ -133,7 +134,7 @@ pub(super) fn rates(counts: &Counts) -> Vec<String> {
     let slow = counts.rates.iter().filter(|rate| **rate < least).count();
     let fast = counts.rates.iter().filter(|rate| **rate > most).count();
     let mut words = vec![format!(
-        "{all} of {} attempts have a rate. Half of them lie between {low:.1} and {high:.1} mmHg/s, the median is {middle:.1}. Slower than {least:.0}: {slow}. Faster than {most:.0}: {fast}. (2 to 4 mmHg/s: AHA 2012, from memory; unverified.)",
+        "{all} of {} attempts have a rate. Half of them lie between {low:.1} and {high:.1} mmHg/s, the median is {middle:.1}. Slower than {least:.0}: {slow}. Faster than {most:.0}: {fast}. ({least:.0} to {most:.0} mmHg/s: BIHS 2019; Zheng 2011.)",
         counts.attempts
     )];
     words.extend(small(all, "rates"));

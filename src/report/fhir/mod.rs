@@ -174,8 +174,12 @@ fn document_reference(
     panel: Option<&str>,
 ) -> Resource {
     use base64::Engine;
-    let mut resource =
-        Resource::new(parcel, "DocumentReference", &format!("document-{}", named(document.bytes)));
+    // The report of one visit is one document, though the book's head in it moves on; a sound is its bytes.
+    let part = match document.content_type {
+        "application/pdf" => document.title.to_owned(),
+        _ => named(document.bytes).to_string(),
+    };
+    let mut resource = Resource::new(parcel, "DocumentReference", &format!("document-{part}"));
     resource.set("status", "current".into());
     resource.set("type", codes::words(document.title));
     if let Some(subject) = subject(parcel) {

@@ -63,6 +63,9 @@ pub enum TableFault {
     /// A column twice.
     #[error("the column `{0}` stands twice in the first line")]
     Twice(String),
+    /// More rows than are read at once.
+    #[error("the table has more than {MOST} rows: split it")]
+    TooLong,
 }
 
 /// Most rows of one table.
@@ -87,16 +90,11 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
     let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
     let mut table = Table { ignored: ignored.cloned().collect(), ..Table::default() };
     let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
-    let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
-    let mut line_of = |at: Option<&csv::Position>| at.map_or(0, |at| lines.line_at(at.byte()));
-    for (number, row) in reader.records().enumerate() {
-        if number == MOST {
-            let line = line_of(row.as_ref().map_or(None, csv::StringRecord::position));
-            let why = format!(
-                "a table has at most {MOST} rows: this one and those after it were not read"
-            );
-            table.refused.push(Refused { line, column: "the row".into(), why });
-            break;
+    let mut lines = Lines { bytes: text.as_bytes(), at: 0, line: 1 };
+    let mut line_of = |at: Option<&csv::Position>| at.map_or(0, |at| lines.at(at.byte()));
+    for (count, row) in reader.records().enumerate() {
+        if count == MOST {
+            return Err(TableFault::TooLong);
         }
         match row {
             Ok(row) if row.iter().all(|cell| cell.trim().is_empty()) => {}
@@ -117,24 +115,23 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
     Ok(table)
 }
 
-/// Counts lines as rows are read, each byte once; the reader counts otherwise where lines end with CRLF.
+/// Counts lines up to the rows' beginnings; the reader counts otherwise where lines end with CRLF.
 struct Lines<'a> {
-    text: &'a [u8],
+    bytes: &'a [u8],
     at: usize,
     line: u64,
 }
 
 impl Lines<'_> {
-    /// The line of the row that begins at a byte, from 1. Rows are asked for in their order.
-    fn line_at(&mut self, byte: u64) -> u64 {
-        let byte = usize::try_from(byte).unwrap_or(usize::MAX);
-        while let Some(b) = self.text.get(self.at) {
-            if self.at >= byte && !matches!(b, b'\r' | b'\n') {
-                break;
-            }
-            self.line += u64::from(*b == b'\n');
-            self.at += 1;
+    /// The line, from 1, of the row that begins at this byte; rows are asked for in their order.
+    fn at(&mut self, byte: u64) -> u64 {
+        let mut to = usize::try_from(byte).map_or(self.bytes.len(), |to| to.min(self.bytes.len()));
+        while self.bytes.get(to).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
+            to += 1;
         }
+        let passed = self.bytes.get(self.at..to).unwrap_or_default();
+        self.line += passed.iter().filter(|b| **b == b'\n').count() as u64;
+        self.at = to.max(self.at);
         self.line
     }
 }
@@ -240,6 +237,9 @@ impl Cells<'_> {
     }
 
     fn answers(&self) -> Result<Vec<Act>, Fault> {
+        if self.get("answers").is_empty() {
+            return Ok(Vec::new());
+        }
         let known = cautions::list();
         let each = self.get("answers").split_whitespace().map(|words| {
             let wrong =

@@ -1,0 +1,223 @@
+//! One record from visit to visit: each leg's index over time with its interval, what changed, like for like; and
+//! two visits side by side.
+
+use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
+
+use super::action::Action;
+use super::model::{Model, date};
+use super::parts::{Weight, choice_named, finger, named_space, panel, strong, target, words};
+use super::plot;
+use super::theme::{Roles, size};
+use crate::clinical::guidance::Set;
+use crate::clinical::result::{LegResult, VisitResult};
+use crate::clinical::site::Side;
+use crate::clinical::trend::{self, Change, Step};
+use crate::clinical::uncertainty::Assumed;
+use crate::clinical::visit::Visit;
+use crate::clinical::working::work_out;
+use crate::logbook::{Book, Search, VisitId, VisitRow};
+
+/// A record with all its visits, oldest first.
+#[derive(Debug, Clone)]
+pub struct History {
+    /// Its code.
+    pub record: String,
+    /// Its visits, each worked out.
+    pub visits: Vec<(VisitRow, VisitResult)>,
+    /// When its next test is due, where one is and was not done since.
+    pub due: Option<String>,
+    /// Visits that could not be worked out, in words.
+    pub faults: Vec<String>,
+    /// The two, at most, that are held against each other.
+    pub marked: Vec<VisitId>,
+}
+
+impl History {
+    /// Reads all visits of a record.
+    ///
+    /// # Errors
+    /// The book cannot be read; a sentence.
+    pub fn read(book: &Book, record: &str, sets: &[Set]) -> Result<Self, String> {
+        let search = Search { record: Some(record.to_owned()), ..Search::default() };
+        let mut rows = book.visits(&search).map_err(|e| e.to_string())?;
+        rows.sort_by_key(|row| row.opened_at.utc());
+        let (mut visits, mut faults) = (Vec::new(), Vec::new());
+        for row in rows {
+            let events = book.events(row.id).map_err(|e| e.to_string());
+            match events.and_then(|e| Visit::from_events(&e).map_err(|e| e.to_string())) {
+                Ok(visit) => visits.push((row, work_out(&visit, sets, Assumed::default()))),
+                Err(fault) => faults.push(format!("{}: {fault}", date(&row.opened_at.to_string()))),
+            }
+        }
+        let due = book.next_test_of(record).map_err(|e| e.to_string())?;
+        Ok(Self { record: record.to_owned(), visits, due, faults, marked: Vec::new() })
+    }
+
+    /// Marks a visit to be held against another, or takes the mark away; of three the oldest mark goes.
+    pub fn mark(&mut self, id: VisitId) {
+        match self.marked.iter().position(|m| *m == id) {
+            Some(at) => drop(self.marked.remove(at)),
+            None => self.marked.push(id),
+        }
+        if self.marked.len() > 2 {
+            self.marked.remove(0);
+        }
+    }
+
+    /// One leg from visit to visit.
+    pub fn steps(&self, side: Side) -> Vec<Step> {
+        let results: Vec<VisitResult> = self.visits.iter().map(|(_, r)| r.clone()).collect();
+        trend::of(side, &results)
+    }
+
+    /// The two marked visits, the older one first.
+    pub fn pair(&self) -> Option<[&VisitResult; 2]> {
+        let marked = self.visits.iter().filter(|(row, _)| self.marked.contains(&row.id));
+        let both: Vec<&VisitResult> = marked.map(|(_, result)| result).collect();
+        both.try_into().ok()
+    }
+}
+
+pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+    let Some(history) = &model.history else { return };
+    ui.horizontal_wrapped(|ui| {
+        strong(ui, &format!("Record {}", history.record), size::TITLE, roles.ink);
+        if target(ui, roles, ("Visits", ""), vec2(160.0, size::TARGET), Weight::Act) {
+            out.push(Action::Leave);
+        }
+        if let Some(due) = &history.due {
+            words(ui, &format!("Next test due: {due}"), size::BODY, roles.ink);
+        }
+    });
+    ui.add_space(size::GRID);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        for fault in &history.faults {
+            words(ui, &format!("Not worked out: {fault}"), size::BODY, roles.act);
+        }
+        for side in Side::BOTH {
+            panel(ui, roles, |ui| leg(ui, history, side, roles));
+            ui.add_space(size::GRID);
+        }
+        panel(ui, roles, |ui| visits(ui, history, roles, out));
+        ui.add_space(size::GRID);
+        if let Some(pair) = history.pair() {
+            panel(ui, roles, |ui| side_by_side(ui, pair, roles));
+        }
+    });
+}
+
+/// One leg: the picture, the latest change in words, the toe.
+fn leg(ui: &mut Ui, history: &History, side: Side, roles: Roles) {
+    let steps = history.steps(side);
+    let name = super::model::sentence(side.words());
+    strong(ui, &format!("{name} leg"), size::BODY + 4.0, roles.ink);
+    let (rect, _) = named_space(ui, vec2(ui.available_width(), 240.0), &in_words(&name, &steps));
+    plot::trend(ui, roles, rect, &steps);
+    let Some(last) = steps.last() else { return };
+    for (before, change) in [("", &last.since_last), ("Since the first visit: ", &last.since_first)]
+    {
+        change.iter().for_each(|change| told(ui, before, change, roles));
+    }
+    if let Some(toe) = last.toe_mmhg {
+        words(ui, &format!("Toe pressure {toe} mmHg."), size::BODY, roles.ink);
+    }
+    last.toe_since_last.iter().for_each(|change| told(ui, "", change, roles));
+}
+
+/// A change; one that is to be marked is marked by a word and by weight.
+fn told(ui: &mut Ui, before: &str, change: &Change, roles: Roles) {
+    if change.marked() {
+        strong(ui, &format!("Changed. {before}{}", change.words), size::BODY, roles.act);
+    } else {
+        words(ui, &format!("{before}{}", change.words), size::BODY, roles.ink);
+    }
+}
+
+/// What the picture shows, for whoever does not see it.
+fn in_words(name: &str, steps: &[Step]) -> String {
+    let each = steps.iter().map(|s| format!("{} {}", date(&s.at), index_words(s)));
+    format!("{name} leg over time: {}", each.collect::<Vec<_>>().join("; "))
+}
+
+/// An index with its interval, in words.
+fn index_words(step: &Step) -> String {
+    match (step.index, step.interval, step.more_than) {
+        (Some(index), Some((low, high)), _) => format!("{index} ({low} to {high})"),
+        (Some(index), None, _) => index.to_string(),
+        (None, _, Some(bound)) => format!("above {bound}"),
+        (None, _, None) => "no index".into(),
+    }
+}
+
+/// All visits, the newest first; each can be opened, and two be held against each other.
+fn visits(ui: &mut Ui, history: &History, roles: Roles, out: &mut Vec<Action>) {
+    strong(ui, "Visits of this record", size::BODY, roles.ink);
+    words(ui, "Choose two to see them side by side.", size::SMALL, roles.quiet);
+    let [right, left] = Side::BOTH.map(|side| history.steps(side));
+    for (n, (row, result)) in history.visits.iter().enumerate().rev() {
+        ui.horizontal_wrapped(|ui| {
+            let day = date(&result.opened_at).to_owned();
+            let chosen = history.marked.contains(&row.id);
+            if choice_named(ui, roles, ("side by side", &format!("side by side, {day}")), chosen) {
+                out.push(Action::Compare(row.id));
+            }
+            if finger(ui, roles, &format!("Open {day}"), Weight::Plain) {
+                out.push(Action::Open(row.id));
+            }
+            let index = |steps: &[Step]| steps.get(n).map(index_words).unwrap_or_default();
+            let text = format!("right {}, left {}", index(&right), index(&left));
+            words(ui, &text, size::BODY, roles.ink);
+            if !row.closed {
+                strong(ui, "not finished", size::BODY, roles.act);
+            }
+        });
+    }
+}
+
+/// Two visits in two columns, and what lies between them.
+fn side_by_side(ui: &mut Ui, pair: [&VisitResult; 2], roles: Roles) {
+    strong(ui, "Side by side", size::BODY + 4.0, roles.ink);
+    ui.columns(2, |columns| {
+        for (column, result) in columns.iter_mut().zip(pair) {
+            column.with_layout(Layout::top_down(Align::LEFT), |ui| one_visit(ui, result, roles));
+        }
+    });
+    let two = pair.map(Clone::clone);
+    for side in Side::BOTH {
+        let steps = trend::of(side, &two);
+        if let Some(change) = steps.last().and_then(|step| step.since_last.as_ref()) {
+            let before = format!("{} leg: ", super::model::sentence(side.words()));
+            told(ui, &before, change, roles);
+        }
+    }
+}
+
+/// One of the two.
+fn one_visit(ui: &mut Ui, result: &VisitResult, roles: Roles) {
+    strong(ui, date(&result.opened_at), size::BODY, roles.ink);
+    let how = format!("{}; {}", result.posture, result.method.words);
+    words(ui, &how, size::SMALL, roles.quiet);
+    for leg in [&result.right, &result.left] {
+        words(ui, &leg_words(leg), size::BODY, roles.ink);
+    }
+    for site in &result.sites {
+        let counting: Vec<&str> =
+            site.attempts.iter().filter(|a| a.counts).map(|a| a.outcome.as_str()).collect();
+        let said = match counting.as_slice() {
+            [] => "nothing that counts".to_owned(),
+            some => some.join(", "),
+        };
+        let text = format!("{}: {said}", super::model::sentence(&site.name));
+        words(ui, &text, size::SMALL, roles.quiet);
+    }
+}
+
+fn leg_words(leg: &LegResult) -> String {
+    let name = super::model::sentence(leg.side.words());
+    match (leg.index, leg.low.zip(leg.high), leg.more_than) {
+        (Some(index), Some((low, high)), _) => format!("{name} leg {index}, {low} to {high}"),
+        (Some(index), None, _) => format!("{name} leg {index}"),
+        (None, _, Some(above)) => format!("{name} leg above {above}"),
+        (None, _, None) => format!("{name} leg: no index"),
+    }
+}

@@ -1,0 +1,326 @@
+//! Visits that do not run plainly, through the window: one arm, an artery that is not there, an irregular rhythm, a
+//! device that goes; by keys alone, by clicks alone; a record's history.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use cuffnote::clinical::event::{Act, Outcome};
+use cuffnote::clinical::record_code;
+use cuffnote::clinical::site::Site;
+use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
+use cuffnote::settings::Settings;
+use cuffnote::sim::scenario;
+use cuffnote::window::action::Screen;
+use eframe::egui::{Key, vec2};
+use egui_kittest::kittest::{NodeT, Queryable};
+
+use super::window::{Bedside, RECORD, USUAL, known};
+
+fn site(code: &str) -> Site {
+    code.parse().unwrap()
+}
+
+/// Keeps a typed reading at the site that is turned to, without waiting for its sound.
+fn keep(bedside: &mut Bedside, mmhg: &str) {
+    bedside.digits(mmhg);
+    bedside.key(Key::Enter);
+    let exam = bedside.model().exam.as_ref().unwrap();
+    assert!(exam.at.as_ref().unwrap().kept.is_some(), "{mmhg} was not kept");
+    bedside.key(Key::Enter);
+}
+
+#[test]
+fn with_one_usable_arm_the_index_says_that_it_may_be_falsely_high() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click(
+        "yes, left: Fistula for dialysis, or lymphoedema or node surgery on the side of this arm?",
+    );
+    bedside.click("Start now: rest cut short");
+    let mut turned = Vec::new();
+    while bedside.model().screen == Screen::Measure {
+        let site = bedside.site().unwrap();
+        turned.push(site.code());
+        let mmhg = if site.is_arm() { "140" } else { "120" };
+        // Typed at the stage at which a number is a reading, not what was pumped to.
+        bedside.key(Key::PageDown);
+        bedside.key(Key::PageDown);
+        bedside.key(Key::PageDown);
+        keep(&mut bedside, mmhg);
+        assert!(turned.len() < 12, "{turned:?}");
+    }
+    assert!(!turned.contains(&"left-arm".to_owned()), "{turned:?}");
+    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    for leg in [&result.right, &result.left] {
+        assert_eq!(leg.index.unwrap().to_string(), "0.86");
+        let said = leg.words.join(" ");
+        assert!(said.contains("falsely high"), "{said}");
+    }
+    assert_eq!(bedside.model().screen, Screen::Result);
+}
+
+#[test]
+fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "no-artery", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    bedside.click("patient's right, dorsalis pedis: not yet measured");
+    bedside.wait(10.0);
+    assert_eq!(bedside.site(), Some(site("right-dp")));
+    let at = bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap();
+    assert!(at.course.pulses().len() < 4, "nothing is to be heard here");
+    // Nothing was heard: one key is enough.
+    bedside.key(Key::X);
+    let events = bedside.events();
+    assert!(
+        matches!(events.last(), Some(Act::Outcome { outcome: Outcome::NoSignal, .. })),
+        "{:?}",
+        events.last()
+    );
+    for (code, mmhg) in [("right-pt", "120"), ("right-arm", "150"), ("left-arm", "148")] {
+        bedside.click(&format!("{}: not yet measured", site(code)));
+        (0..3).for_each(|_| bedside.key(Key::PageDown));
+        bedside.digits(mmhg);
+        bedside.key(Key::Enter);
+    }
+    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    assert_eq!(result.right.index.unwrap().to_string(), "0.80");
+    let said = result.right.words.join(" ").to_lowercase();
+    assert!(said.contains("dorsalis pedis"), "{said}");
+}
+
+#[test]
+fn an_irregular_rhythm_asks_for_three_readings() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "irregular", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    let first = bedside.site().unwrap();
+    // The rhythm is heard over some beats before anything is pumped.
+    bedside.tap_and_read(0.3);
+    bedside.wait(14.0);
+    bedside.key(Key::R);
+    let wanted = bedside.model().exam.as_ref().unwrap().result(&[]).wanted;
+    let here = wanted.iter().find(|w| w.site == first);
+    let why = here.map(|w| w.why.clone()).unwrap_or_default();
+    assert!(why.contains("irregular"), "{wanted:?}");
+}
+
+/// A device that can be pulled out and put back.
+struct Pulled {
+    inner: SimBench,
+    out: Arc<AtomicBool>,
+}
+
+impl Supply for Pulled {
+    fn open(&mut self, now: Instant) -> Opening {
+        if self.out.load(Ordering::SeqCst) {
+            return Opening::Failed(Fault::DeviceGone);
+        }
+        self.inner.open(now)
+    }
+
+    fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
+        if self.out.load(Ordering::SeqCst) {
+            return Pull::Lost(Fault::DeviceGone);
+        }
+        self.inner.pull(now, samples)
+    }
+
+    fn close(&mut self) {
+        self.inner.close();
+    }
+
+    fn comes_back(&self) -> bool {
+        true
+    }
+}
+
+#[test]
+fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = Arc::new(AtomicBool::new(false));
+    let pulled = out.clone();
+    let patient = scenario::load("visit").unwrap();
+    let supply = move |bench: &Arc<cuffnote::live::Bench>| {
+        let inner = SimBench::new(patient.clone(), 1, Pace::RealTime, bench.clone());
+        Box::new(Pulled { inner, out: pulled.clone() }) as Box<dyn Supply>
+    };
+    let mut bedside = Bedside::with(folder.path(), supply, known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    bedside.wait(12.0);
+    assert_eq!(bedside.model().alarm, None);
+    out.store(true, Ordering::SeqCst);
+    bedside.until(2.0, "the banner", |model| model.alarm.is_some());
+    let alarm = bedside.model().alarm.clone().unwrap();
+    assert!(alarm.contains("device is gone"), "{alarm}");
+    assert!(bedside.window.query_by_label_contains("device is gone").is_some(), "on the screen");
+    bedside.key(Key::Space);
+    (0..3).for_each(|_| bedside.key(Key::PageDown));
+    bedside.digits("146");
+    bedside.key(Key::Enter);
+    let events = bedside.events();
+    let reading = |a: &Act| matches!(a, Act::Outcome { outcome: Outcome::Reading { .. }, .. });
+    assert!(events.iter().any(|a| matches!(a, Act::Mark { .. })) && events.iter().any(reading));
+    out.store(false, Ordering::SeqCst);
+    bedside.until(5.0, "the sound again", |model| model.alarm.is_none());
+    bedside.key(Key::Enter);
+    bedside.tap_and_read(0.3);
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 2);
+}
+
+/// Leads the focus by Tab to a target of this name, as somebody without a pointer does.
+fn tab_to(bedside: &mut Bedside, label: &str) {
+    for _ in 0..120 {
+        bedside.window.key_press(Key::Tab);
+        bedside.wait(0.05);
+        let found = bedside.window.query_by_label(label);
+        if found.is_some_and(|node| node.accesskit_node().is_focused()) {
+            return;
+        }
+    }
+    panic!("Tab does not lead to `{label}`");
+}
+
+fn press(bedside: &mut Bedside, label: &str) {
+    tab_to(bedside, label);
+    bedside.key(Key::Enter);
+}
+
+#[test]
+fn a_visit_begins_and_ends_by_keys_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.key(Key::N);
+    assert_eq!(bedside.model().screen, Screen::Begin);
+    tab_to(&mut bedside, "Record code, never a name");
+    bedside.window.event(eframe::egui::Event::Text(RECORD.into()));
+    bedside.wait(0.1);
+    press(&mut bedside, "lying flat");
+    press(&mut bedside, "The patient lies down now: begin");
+    assert_eq!(bedside.model().screen, Screen::Prepare);
+    press(&mut bedside, "None of these applies");
+    press(&mut bedside, "Start now: rest cut short");
+    assert_eq!(bedside.model().screen, Screen::Measure);
+    // The focus that was left on a target does not swallow the tap or the reading.
+    bedside.tap_and_read(0.3);
+    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 1);
+}
+
+#[test]
+fn a_visit_runs_by_clicks_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("None of these applies");
+    bedside.click("Start now: rest cut short");
+    for _ in 0..2 {
+        bedside.until(90.0, "the return", |model| {
+            let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+            at.is_some_and(|at| at.course.cue_s().is_some())
+        });
+        let shown = (bedside.bench.cuff_mmhg() / 2.0).round() as i32 * 2;
+        bedside.click("Tap");
+        shown.to_string().chars().for_each(|digit| bedside.click(&digit.to_string()));
+        bedside.click("Keep");
+        bedside.wait(9.0);
+        bedside.click("multiphasic");
+        bedside.click("Next site");
+    }
+    let events = bedside.events();
+    let count = |what: fn(&Act) -> bool| events.iter().filter(|a| what(a)).count();
+    assert_eq!(count(|a| matches!(a, Act::Outcome { outcome: Outcome::Reading { .. }, .. })), 2);
+    assert_eq!(count(|a| matches!(a, Act::Waveform { .. })), 2);
+    bedside.click("Stop");
+    assert!(matches!(bedside.events().last(), Some(Act::Stopped { .. })));
+}
+
+#[test]
+fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    let at = bedside.now();
+    use cuffnote::window::action::Action;
+    bedside.window.state_mut().model.apply(Action::CloseVisit, at);
+    bedside.wait(0.1);
+    // Two neighbours swapped: the check character does not agree.
+    let wrong = "K240Q";
+    assert!(record_code::check(RECORD).is_ok() && record_code::check(wrong).is_err());
+    bedside.click("New visit");
+    bedside.write("Record code, never a name", wrong);
+    bedside.click("lying flat");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().screen, Screen::Begin, "asked first");
+    let notice = bedside.model().notice.clone().unwrap();
+    assert!(notice.contains("does not agree") && notice.contains(RECORD), "{notice}");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().screen, Screen::Prepare, "twice is meant");
+}
+
+#[test]
+fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
+    for ankle in ["120", "90"] {
+        bedside.begin(RECORD);
+        bedside.click("Start now: rest cut short");
+        while bedside.model().screen == Screen::Measure {
+            (0..3).for_each(|_| bedside.key(Key::PageDown));
+            let mmhg = if bedside.site().unwrap().is_arm() { "140" } else { ankle };
+            keep(&mut bedside, mmhg);
+        }
+        bedside.click("Close the visit");
+        bedside.pass(Duration::from_secs(60 * 86_400));
+    }
+    bedside.window.get_all_by_label(&format!("All of {RECORD}")).next().unwrap().click();
+    bedside.wait(0.2);
+    let history = bedside.model().history.as_ref().unwrap();
+    assert_eq!((bedside.model().screen, history.visits.len()), (Screen::History, 2));
+    let changed = bedside.window.query_all_by_label_contains("Changed. The index fell by 0.22");
+    assert_eq!(changed.count(), 2, "both legs");
+    let days: Vec<String> =
+        history.visits.iter().map(|(_, r)| r.opened_at[..10].to_owned()).collect();
+    days.iter().for_each(|day| bedside.click(&format!("side by side, {day}")));
+    assert!(bedside.model().history.as_ref().unwrap().pair().is_some());
+    bedside.wait(0.2);
+    if let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") {
+        bedside.picture(&std::path::Path::new(&out).join("dim-1280x1500-100-13-history.png"));
+    }
+    assert!(bedside.window.query_by_label_contains("right leg: The index fell").is_some());
+}
+
+#[test]
+fn cautions_come_first_and_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", Settings::default(), USUAL);
+    assert_eq!(bedside.model().screen, Screen::Cautions);
+    for said in ["not a cleared medical device", "override every number", "does not diagnose"] {
+        assert!(bedside.window.query_all_by_label_contains(said).next().is_some(), "{said}");
+    }
+    bedside.key(Key::N);
+    assert_eq!(bedside.model().screen, Screen::Cautions, "no visit begins before");
+    bedside.click("I have read this");
+    assert_eq!(bedside.model().screen, Screen::Visits);
+    let kept = bedside.model().choices.settings().clone();
+    drop(bedside);
+    let again = Bedside::new(folder.path(), "visit", kept, USUAL);
+    assert_eq!(again.model().screen, Screen::Visits);
+}
+
+#[test]
+fn consent_is_spoken_of_where_recording_is_chosen() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
+    bedside.click("Set-up");
+    assert!(bedside.window.query_by_label_contains("ask for consent").is_some());
+    bedside.click("do not record");
+    assert!(!bedside.model().choices.record());
+}
