@@ -59,7 +59,7 @@ impl<'a> Doubts<'a> {
     }
 
     /// An instrument that shows digits is taken to show whole mmHg.
-    fn graduation(&self, attempt: &Attempt) -> f64 {
+    pub(super) fn graduation(&self, attempt: &Attempt) -> f64 {
         if attempt.entered() { 1.0 } else { self.gauge(attempt).graduation_mmhg.as_f64() }
     }
 
@@ -133,7 +133,7 @@ pub fn deflation(attempt: &Attempt) -> Option<f64> {
     };
     match attempt.needles[..] {
         [] => None,
-        [one] => fall(one, (attempt.reading()?, attempt.mark?.0)),
+        [one] => fall(one, (attempt.reading()?, attempt.tapped?)),
         [first, .., last] => fall(first, last),
     }
 }

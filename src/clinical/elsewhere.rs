@@ -38,14 +38,15 @@ fn indexed(leg: &LegResult) -> Indexed {
 pub fn elsewhere(visit: &Visit, attempt: u32, at: SoundTime, sets: &[Set]) -> Option<Elsewhere> {
     let place = visit.attempts.iter().position(|a| a.number == attempt)?;
     let was = &visit.attempts[place];
-    let (read, (mark, made)) = (was.reading()?, was.mark?);
-    let earlier_s = (mark.epoch == at.epoch).then(|| mark.seconds() - at.seconds())?;
+    // The reading belongs to the tap, wherever the mark was moved afterwards.
+    let (read, tapped, (_, made)) = (was.reading()?, was.tapped?, was.mark?);
+    let earlier_s = (tapped.epoch == at.epoch).then(|| tapped.seconds() - at.seconds())?;
     let assumed = Assumed::default();
     let known = deflation(was);
     let mmhg_per_s = known.unwrap_or(assumed.deflation_mmhg_per_s);
     let there = Mmhg::whole((read.as_f64() + mmhg_per_s * earlier_s).round() as i32).ok()?;
     let mut other = visit.clone();
-    other.attempts[place].mark = Some((at, made));
+    (other.attempts[place].mark, other.attempts[place].tapped) = (Some((at, made)), Some(at));
     other.attempts[place].outcome =
         Some(Outcome::Reading { cuff_mmhg: there, source: Source::EarAndGauge });
     let (is, would) = (work_out(visit, sets, assumed), work_out(&other, sets, assumed));

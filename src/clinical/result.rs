@@ -231,8 +231,11 @@ pub struct AttemptResult {
     pub left_out: Option<String>,
     /// True of a reading from another instrument.
     pub entered: bool,
-    /// The clinician's mark, seconds from the sound's start.
+    /// The clinician's mark as it was tapped, seconds from the sound's start: the reading belongs to it.
     pub mark_s: Option<f64>,
+    /// Where it was moved afterwards, on the recording.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub moved_to_s: Option<f64>,
     /// Deflation from the needle, mmHg a second, where it was recorded.
     pub deflation_mmhg_per_s: Option<f64>,
     /// What the listener heard.

@@ -55,7 +55,12 @@ fn attempt(attempt: &Attempt, settled: &Settled) -> AttemptResult {
         counts: settled.counted.contains(&number),
         left_out: settled.left_out.iter().find(|(n, _)| *n == number).map(|(_, why)| why.clone()),
         entered: attempt.entered(),
-        mark_s: attempt.mark.map(|(at, _)| at.seconds()),
+        mark_s: attempt.tapped.map(|at| at.seconds()),
+        moved_to_s: attempt
+            .mark
+            .map(|(at, _)| at)
+            .filter(|at| Some(*at) != attempt.tapped)
+            .map(|at| at.seconds()),
         deflation_mmhg_per_s: deflation(attempt),
         heard: attempt.heard.clone(),
     }

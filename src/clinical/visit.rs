@@ -53,6 +53,8 @@ pub struct Attempt {
     pub stage: Option<Stage>,
     /// The clinician's mark; the last one that was not taken back counts.
     pub mark: Option<(SoundTime, Made)>,
+    /// The tap that the reading belongs to: the mark, or what it was before it was moved afterwards.
+    pub tapped: Option<SoundTime>,
     /// Every mark that stands, in order.
     pub marks: Vec<(SoundTime, Made)>,
     /// Why it was stopped, where it was; an empty text where no reason was given.
@@ -78,6 +80,7 @@ impl Attempt {
             gauge,
             stage: None,
             mark: None,
+            tapped: None,
             marks: Vec::new(),
             stopped: None,
             compared: None,
@@ -196,7 +199,26 @@ impl Visit {
             let fits = visit.apply(act);
             fits.map_err(|why| VisitFault::DoesNotFit { n: event.n, why })?;
         }
+        visit.find_taps();
         Ok(visit)
+    }
+
+    /// Follows each mark that was moved back to the tap.
+    fn find_taps(&mut self) {
+        for attempt in &mut self.attempts {
+            let mut mark = attempt.mark;
+            for amended in self.amended.iter().rev() {
+                if let (Act::Mark { attempt: of, at, made }, Act::Mark { at: to, made: by, .. }) =
+                    (&amended.old, &amended.new)
+                    && *of == attempt.number
+                    && mark == Some((*to, *by))
+                    && *by == Made::Afterwards
+                {
+                    mark = Some((*at, *made));
+                }
+            }
+            attempt.tapped = mark.map(|(at, _)| at);
+        }
     }
 
     /// The attempt with this number.

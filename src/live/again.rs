@@ -14,6 +14,8 @@ use crate::units::{SampleIndex, SampleRate};
 const BEFORE_S: f64 = 60.0;
 /// Seconds after it.
 const AFTER_S: f64 = 20.0;
+/// Sounds closer than this are one beat, seconds (own choice).
+const SAME_BEAT_S: f64 = 0.3;
 /// How often a loop goes round before it ends by itself.
 const ROUNDS: usize = 200;
 /// Pieces of this many frames are played at a time, seconds.
@@ -119,10 +121,12 @@ impl Piece {
 
     /// The beat before an instant, or the one after it.
     pub fn beat_beside(&self, at_s: f64, after: bool) -> Option<f64> {
-        let mut onsets = self.beats.iter().map(|b| b.0);
+        // A second sound this soon after the first is the same beat's.
+        let mut onsets: Vec<f64> = self.beats.iter().map(|b| b.0).collect();
+        onsets.dedup_by(|next, before| *next - *before < SAME_BEAT_S);
         match after {
-            true => onsets.find(|s| *s > at_s + 0.02),
-            false => onsets.rfind(|s| *s < at_s - 0.02),
+            true => onsets.into_iter().find(|s| *s > at_s + 0.02),
+            false => onsets.into_iter().rfind(|s| *s < at_s - 0.02),
         }
     }
 

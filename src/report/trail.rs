@@ -101,12 +101,14 @@ pub fn part_of(source: &Source<'_>, site: &SiteResult) -> Vec<String> {
 /// The tap, and how it stands to what the listener heard.
 fn tap(attempt: &AttemptResult) -> String {
     let back = attempt.heard.as_ref().and_then(|h| h.return_s);
-    match (attempt.mark_s, back) {
+    let moved = attempt.moved_to_s.map(|s| format!("; mark moved afterwards to {s:.1} s"));
+    let tapped = match (attempt.mark_s, back) {
         (Some(mark), Some(_)) => format!("Tap at {mark:.1} s, {}", lateness(attempt)),
         (Some(mark), None) => format!("Tap at {mark:.1} s; {}", lateness(attempt)),
         (None, Some(back)) => format!("No tap; first pulse heard at {back:.1} s"),
         (None, None) => format!("No tap, {}", lateness(attempt)),
-    }
+    };
+    tapped + &moved.unwrap_or_default()
 }
 
 /// How the tap stands to the first pulse heard, or why it cannot be said.

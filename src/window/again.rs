@@ -13,7 +13,7 @@ use super::parts::{Weight, choice, finger, named_space, panel, strong, target, w
 use super::plot::{self, Overlay, Picture};
 use super::theme::{Roles, size};
 use crate::clinical::elsewhere::{Elsewhere, elsewhere};
-use crate::clinical::event::{Act, Event, SoundTime};
+use crate::clinical::event::{Act, Event, Made, SoundTime};
 use crate::clinical::guidance::Set;
 use crate::clinical::site::Site;
 use crate::clinical::visit::Visit;
@@ -37,8 +37,10 @@ pub struct Item {
     pub site: Site,
     /// The reading.
     pub words: String,
-    /// The mark that counts.
-    pub mark: SoundTime,
+    /// The tap that the reading belongs to.
+    pub tap: SoundTime,
+    /// Where its mark was moved afterwards.
+    pub moved: Option<SoundTime>,
     /// The number of the event that made it.
     event: u64,
     file: PathBuf,
@@ -80,18 +82,22 @@ impl Again {
     /// What of a visit can be heard again.
     pub fn of(id: VisitId, visit: &Visit, events: &[Event], recordings: &[Recording]) -> Self {
         let there = |epoch: u32| {
-            let mut there = recordings.iter().filter(|r| r.state == SoundState::There);
-            there.find(|r| r.epoch == Some(epoch)).map(|r| r.file.clone())
+            let there = recordings.iter().filter(|r| r.state == SoundState::There);
+            let of: Vec<_> = there.filter(|r| r.epoch == Some(epoch)).collect();
+            // Where two recordings may be meant, neither is taken for the other.
+            let [one] = of.as_slice() else { return None };
+            Some(one.file.clone())
         };
         let items = visit.attempts.iter().filter_map(|attempt| {
-            let (mark, _) = attempt.mark?;
+            let (tap, (mark, _)) = (attempt.tapped?, attempt.mark?);
             Some(Item {
                 attempt: attempt.number,
                 site: attempt.site,
                 words: format!("{} mmHg", attempt.reading()?),
-                mark,
+                tap,
+                moved: Some(mark).filter(|mark| *mark != tap),
                 event: mark_event(events, attempt.number)?,
-                file: there(mark.epoch)?,
+                file: there(tap.epoch)?,
             })
         });
         let items = items.collect();
@@ -118,7 +124,7 @@ impl Again {
     fn choose(&mut self, n: usize) {
         self.stop();
         let Some(item) = self.items.get(n) else { return };
-        (self.chosen, self.cursor_s, self.asked) = (n, item.mark.seconds(), false);
+        (self.chosen, self.cursor_s, self.asked) = (n, item.tap.seconds(), false);
         match Piece::read(&item.file, self.cursor_s) {
             Ok(piece) => (self.piece, self.said) = (Some(piece), None),
             Err(said) => (self.piece, self.said) = (None, Some(said)),
@@ -188,8 +194,8 @@ impl Again {
     }
 
     fn cursor(&self, item: &Item) -> SoundTime {
-        let sample = SampleIndex((self.cursor_s * f64::from(item.mark.rate_hz)).round() as u64);
-        SoundTime { sample, ..item.mark }
+        let sample = SampleIndex((self.cursor_s * f64::from(item.tap.rate_hz)).round() as u64);
+        SoundTime { sample, ..item.tap }
     }
 
     /// Applies an act; gives one for the record where the mark is moved.
@@ -220,7 +226,7 @@ impl Again {
             }
             Do::ToMark => {
                 self.stop();
-                self.cursor_s = self.item().map_or(self.cursor_s, |item| item.mark.seconds());
+                self.cursor_s = self.item().map_or(self.cursor_s, |item| item.tap.seconds());
             }
             Do::Move if !self.asked => self.asked = true,
             Do::Move => return self.moved(visit),
@@ -237,7 +243,7 @@ impl Again {
         Some(Act::Amendment {
             of: item.event,
             old: Box::new(Act::Mark { attempt, at: mark, made }),
-            new: Box::new(Act::Mark { attempt, at, made }),
+            new: Box::new(Act::Mark { attempt, at, made: Made::Afterwards }),
             who: visit.opened.operator.clone(),
             why: "moved in second hearing".into(),
         })
@@ -308,7 +314,7 @@ fn sound(ui: &mut Ui, again: &Again, picture: &mut Picture, roles: Roles) {
         beats: piece.beats.clone(),
         lost_s: piece.lost_s,
         return_s: piece.return_s,
-        tap_s: again.item().map(|item| item.mark.seconds()),
+        tap_s: again.item().map(|item| item.tap.seconds()),
         cursor_s: Some(again.cursor_s),
         ..Overlay::default()
     };
@@ -353,13 +359,21 @@ fn acts(ui: &mut Ui, again: &Again, roles: Roles, out: &mut Vec<Action>) {
 /// What would have been at the cursor, in words.
 fn there(ui: &mut Ui, model: &Model, again: &Again, visit: &Visit, roles: Roles) {
     let Some(item) = again.item() else { return };
-    let off_s = again.cursor_s - item.mark.seconds();
+    let off_s = again.cursor_s - item.tap.seconds();
     let beside = match off_s {
         s if s.abs() < 0.005 => "Here is the tap.".to_owned(),
         s if s < 0.0 => format!("{:.2} s before the tap.", -s),
         s => format!("{s:.2} s after the tap."),
     };
     strong(ui, &beside, size::BODY, roles.ink);
+    if let Some(moved) = item.moved {
+        let text = format!(
+            "The mark was moved to {:.2} s; the tap was at {:.2} s.",
+            moved.seconds(),
+            item.tap.seconds()
+        );
+        words(ui, &text, size::BODY, roles.ink);
+    }
     match again.there(visit, &model.sets) {
         Some(there) => {
             there.words().iter().for_each(|said| words(ui, said, size::BODY, roles.ink));

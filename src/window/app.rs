@@ -191,6 +191,7 @@ impl App {
         let learning = self.model.learning;
         let (screen, locked) = (self.model.screen, self.model.locked);
         let tap = self.model.choices.tap();
+        let looked_at = self.model.exam.is_none();
         let drilling = self.model.practice.running.is_some();
         let asking =
             self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
@@ -217,9 +218,10 @@ impl App {
                         Some(Action::Go(Screen::Begin))
                     }
                     Screen::Again => keys::again(*key),
-                    Screen::Result if !typing && *key == Key::Escape => {
-                        Some(Action::Go(Screen::Measure))
-                    }
+                    Screen::Result if !typing && *key == Key::Escape => Some(match looked_at {
+                        true => Action::Leave,
+                        false => Action::Go(Screen::Measure),
+                    }),
                     _ => None,
                 };
                 match found {

@@ -242,3 +242,11 @@ fn parquet_holds_every_attempt() {
     assert_eq!(rows[0].get_double(14).unwrap(), 148.0);
     assert!((rows[0].get_double(22).unwrap() - 0.4).abs() < 1e-3);
 }
+
+#[test]
+fn a_table_of_too_many_rows_is_refused_whole_with_a_sentence() {
+    let row = "TM-1,2026-11-03,148,140\r\n";
+    let text = format!("record,measured,right-arm,right-dp\r\n{}", row.repeat(100_001));
+    let fault = read(text.as_bytes()).unwrap_err().to_string();
+    assert!(fault.contains("rows"), "{fault}");
+}

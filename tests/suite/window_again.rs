@@ -142,7 +142,7 @@ fn it_plays_at_half_speed_and_one_beat_over_and_over_without_a_sound_card() {
 #[test]
 fn a_mark_is_moved_only_when_asked_twice_and_the_old_one_stays_on_the_trail() {
     let folder = tempfile::tempdir().unwrap();
-    book_with_sound(folder.path());
+    let (_, tap_s) = book_with_sound(folder.path());
     let mut bedside = hear_again(folder.path(), vec2(1280.0, 800.0));
     bedside.key(Key::ArrowLeft);
     let to_s = cursor_s(&bedside);
@@ -157,6 +157,8 @@ fn a_mark_is_moved_only_when_asked_twice_and_the_old_one_stays_on_the_trail() {
     assert_eq!(now.amended.len(), 1);
     let mark_s = now.attempts[2].mark.unwrap().0.seconds();
     assert!((mark_s - to_s).abs() < 0.001, "{mark_s}, {to_s}");
+    let tapped_s = now.attempts[2].tapped.unwrap().seconds();
+    assert!((tapped_s - tap_s).abs() < 0.001, "the reading still belongs to the tap");
     assert_eq!(now.attempts[2].reading().unwrap().to_string(), "100", "the reading stays");
     assert_eq!(bedside.model().screen, Screen::Again);
     let book = Book::open(folder.path()).unwrap().book;
