@@ -9,18 +9,16 @@ use super::weights::{Reader, SCORER};
 
 /// Width of the network.
 const WIDTH: usize = 24;
-/// Frames between the taps of each block; the network sees 5.11 s.
-const DILATIONS: [usize; 8] = [1, 2, 4, 8, 16, 32, 64, 128];
+/// Frames between the taps of each block; the network sees 1.27 s.
+const DILATIONS: [usize; 6] = [1, 2, 4, 8, 16, 32];
 /// Taps of each block.
 const TAPS: usize = 3;
 /// Frames that the near score waits for after the frame that it judges: 80 ms.
 pub const NEAR_FRAMES: usize = 8;
 /// Frames that the far score waits for: 400 ms.
 pub const FAR_FRAMES: usize = 40;
-/// Frames that the late score waits for, so that it sees the beats that follow: 2.8 s.
-pub const LATE_FRAMES: usize = 280;
 
-/// Log-odds that a pulse sounds, for three frames of the past.
+/// Log-odds that a pulse sounds, for two frames of the past.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Score {
     /// For the frame [`NEAR_FRAMES`] ago.
@@ -29,8 +27,6 @@ pub struct Score {
     pub far: f32,
     /// Log-odds that a pulse begins at the frame [`FAR_FRAMES`] ago.
     pub onset: f32,
-    /// For the frame [`LATE_FRAMES`] ago.
-    pub late: f32,
 }
 
 /// One residual block: `x + relu(conv(x))`.
@@ -74,7 +70,7 @@ pub struct Scorer {
     entry: Vec<[f32; WIDTH]>,
     entry_bias: [f32; WIDTH],
     blocks: Vec<Block>,
-    heads: [([f32; WIDTH], f32); 4],
+    heads: [([f32; WIDTH], f32); 3],
 }
 
 impl Default for Scorer {
@@ -107,8 +103,7 @@ impl Scorer {
             });
         }
         let mut head = || Ok::<_, String>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
-        let heads = [head()?, head()?, head()?, head()?];
-        Ok(Self { centre, scale, entry, entry_bias, blocks, heads })
+        Ok(Self { centre, scale, entry, entry_bias, blocks, heads: [head()?, head()?, head()?] })
     }
 
     /// Takes one frame's features and scores the past.
@@ -124,11 +119,10 @@ impl Scorer {
         for block in &mut self.blocks {
             block.step(&mut x);
         }
-        let [near, far, onset, late] = self
-            .heads
-            .each_ref()
-            .map(|(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias);
-        Score { near, far, onset, late }
+        let head = |(row, bias): &([f32; WIDTH], f32)| {
+            row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias
+        };
+        Score { near: head(&self.heads[0]), far: head(&self.heads[1]), onset: head(&self.heads[2]) }
     }
 }
 

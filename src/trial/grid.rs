@@ -113,8 +113,7 @@ impl Rooms {
         self.sounds.is_empty()
     }
 
-    /// One of these kinds, where there is one.
-    pub(super) fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
+    fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
         let fitting: Vec<&RoomSound> =
             self.sounds.iter().filter(|s| kinds.contains(&s.kind.as_str())).collect();
         (!fitting.is_empty()).then(|| fitting[chance.index(fitting.len())].sound.clone())
@@ -275,7 +274,7 @@ fn noise(chance: &mut Chance, case: &mut Case, rooms: &Rooms) {
     }
 }
 
-pub(super) fn auto_gain(chance: &mut Chance) -> AutoGain {
+fn auto_gain(chance: &mut Chance) -> AutoGain {
     AutoGain {
         attack_ms: chance.log_between(5.0, 100.0),
         release_ms: chance.log_between(100.0, 3_000.0),
