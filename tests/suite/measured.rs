@@ -40,7 +40,8 @@ pub fn inside(room: &Room, test: &str, words: &[&str]) -> Vec<String> {
     std::fs::create_dir(room.path("inside")).unwrap();
     let done = command.output().unwrap();
     let said = String::from_utf8_lossy(&done.stdout);
-    assert!(done.status.success(), "{said}{}", String::from_utf8_lossy(&done.stderr));
+    let also = String::from_utf8_lossy(&done.stderr);
+    assert!(done.status.success(), "{}: {said}{also}", done.status);
     said.lines().map(str::to_owned).collect()
 }
 
