@@ -14,7 +14,7 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// How long anything may take before the test gives up; long, as the machine may be busy.
-const PATIENCE: Duration = Duration::from_secs(30);
+const PATIENCE: Duration = Duration::from_secs(90);
 
 /// A sound server of our own.
 pub struct Room {
