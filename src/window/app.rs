@@ -160,17 +160,20 @@ impl App {
     pub fn frame(&mut self, ui: &mut Ui) {
         let now = (self.clock)();
         self.dress(ui.ctx());
-        let mut actions = self.keys(ui.ctx());
+        let pressed = self.keys(ui.ctx());
         self.model.tick(now);
+        // Before anything is painted: a tap is seen in this very frame.
+        pressed.into_iter().for_each(|action| self.model.apply(action, now));
+        let mut actions = Vec::new();
         let roles = self.model.choices.theme().roles();
         self.paint(ui, roles, now, &mut actions);
-        for action in actions {
-            self.model.apply(action, now);
-        }
+        let touched = !actions.is_empty();
+        actions.into_iter().for_each(|action| self.model.apply(action, now));
         let again = self.model.again.as_ref().is_some_and(again::Again::plays);
         let sounds = self.model.hears() || self.model.practice.sounds() || again;
         let lively = sounds && !self.closing;
-        ui.ctx().request_repaint_after(if lively { LIVELY } else { CALM });
+        let next = if lively { LIVELY } else { CALM };
+        ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
     }
 
     /// Puts theme and scale on where they changed.
