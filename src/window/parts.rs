@@ -96,7 +96,9 @@ pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f
     ui.vertical(|ui| {
         let label =
             ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
+        // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
         let edit = eframe::egui::TextEdit::singleline(value)
+            .id(eframe::egui::Id::unique(("field", name)))
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))
             .margin(Margin::symmetric(12, 14))

@@ -39,7 +39,7 @@ pub(super) fn show(
             }
         }
         for wanted in &result.wanted {
-            let text = format!("Still asked for: {}. {}", wanted.site, wanted.why);
+            let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
             words(ui, &text, size::BODY, roles.act);
         }
         for leg in [&result.right, &result.left] {

@@ -20,6 +20,7 @@ mod limits;
 mod listening;
 mod live_sound;
 mod measured;
+mod newcomer;
 mod pdf;
 mod practise;
 mod privacy;

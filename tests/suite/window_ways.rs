@@ -266,6 +266,24 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
 }
 
 #[test]
+fn every_letter_arrives_though_a_notice_goes_at_the_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.click("New visit");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().notice.as_deref(), Some("The record's code is missing"));
+    bedside.click("Record code, never a name");
+    for letter in RECORD.chars() {
+        bedside.window.event(eframe::egui::Event::Text(letter.to_string()));
+        bedside.wait(0.1);
+    }
+    assert!(bedside.model().notice.is_none());
+    bedside.click("lying flat");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().exam.as_ref().unwrap().visit.opened.record, RECORD);
+}
+
+#[test]
 fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
@@ -282,7 +300,7 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     }
     bedside.window.get_all_by_label(&format!("All of {RECORD}")).next().unwrap().click();
     bedside.wait(0.2);
-    let history = bedside.model().history.as_ref().unwrap();
+    let history = &bedside.model().history.as_ref().unwrap().record;
     assert_eq!((bedside.model().screen, history.visits.len()), (Screen::History, 2));
     let changed = bedside.window.query_all_by_label_contains("Changed. The index fell by 0.22");
     assert_eq!(changed.count(), 2, "both legs");

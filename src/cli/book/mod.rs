@@ -114,7 +114,10 @@ impl Place {
     fn there(&self) -> anyhow::Result<PathBuf> {
         let folder = self.folder()?;
         if !folder.join("book.sqlite").is_file() {
-            bail!("{}: there is no record book", folder.display());
+            bail!(
+                "{}: there is no record book yet: the window makes one at its first visit; --book names another place",
+                folder.display()
+            );
         }
         Ok(folder)
     }
