@@ -2,7 +2,7 @@
 
 use eframe::egui::{
     Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke,
-    Ui, Vec2, WidgetInfo, vec2,
+    StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -24,6 +24,17 @@ pub fn words(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
 /// Bold words that wrap.
 pub fn strong(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
     ui.label(RichText::new(text).font(theme::bold(points)).color(colour));
+}
+
+/// What has the keys comes into sight, and has a ring in the colour of its words, which its fill cannot swallow.
+fn keyed(ui: &Ui, response: &Response, ink: Color32) {
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    if response.has_focus() {
+        let (rect, stroke) = (response.rect.shrink(4.0), Stroke::new(2.0, ink));
+        ui.painter().rect_stroke(rect, CornerRadius::same(6), stroke, StrokeKind::Inside);
+    }
 }
 
 /// A target for a finger or glove; `hint` is its key, shown small beside it.
@@ -61,6 +72,7 @@ pub fn target(
         ),
         false => (at, at + vec2(word.size().x + gap, (inside.y - key.size().y) / 2.0)),
     };
+    keyed(ui, &response, ink);
     ui.painter().galley(word_at, word, ink);
     ui.painter().galley(key_at, key, quiet);
     let name = text.to_owned();
@@ -103,7 +115,11 @@ pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f
             .font(theme::plain(size::BODY + 2.0))
             .margin(Margin::symmetric(12, 14))
             .background_color(roles.ground);
-        ui.add(edit).labelled_by(label.id)
+        let response = ui.add(edit).labelled_by(label.id);
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
+        response
     })
     .inner
 }
@@ -149,6 +165,7 @@ pub fn choice_named(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chose
     let words = RichText::new(text).font(font).color(ink);
     let button = Button::new(words).min_size(vec2(size::TARGET, size::TARGET)).fill(fill);
     let response = ui.add(button);
+    keyed(ui, &response, ink);
     if chosen {
         let foot = response.rect.shrink2(vec2(10.0, 0.0));
         let y = foot.bottom() - 6.0;

@@ -213,6 +213,23 @@ fn a_visit_begins_and_ends_by_keys_alone() {
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 1);
 }
 
+/// At 250 % of 1920 x 1080 a form is taller than its screen: what Tab leads to comes into sight.
+#[test]
+fn what_has_the_keys_is_in_sight_though_the_screen_is_small() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(768.0, 432.0));
+    bedside.key(Key::N);
+    let edge = bedside.window.get_by_label("The patient lies down now: begin").rect().top();
+    for label in
+        ["lying flat", "not lying flat", "screening by local policy", "Or in your own words"]
+    {
+        tab_to(&mut bedside, label);
+        bedside.wait(0.5);
+        let rect = bedside.window.get_by_label(label).rect();
+        assert!(rect.top() >= 0.0 && rect.bottom() <= edge, "{label} lies at {rect:?}");
+    }
+}
+
 #[test]
 fn a_visit_runs_by_clicks_alone() {
     let folder = tempfile::tempdir().unwrap();
