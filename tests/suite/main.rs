@@ -13,6 +13,7 @@ mod doubt;
 mod examples;
 mod fake;
 mod fhir;
+mod hazards;
 mod hostile;
 mod house;
 mod index_verb;
