@@ -1,11 +1,13 @@
 //! One record from visit to visit: each leg's index over time with its interval, what changed, like for like; and
 //! two visits side by side.
 
-use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Layout, Ui, vec2};
 
 use super::action::Action;
 use super::model::{Model, date};
-use super::parts::{Weight, choice_named, finger, named_space, panel, strong, target, words};
+use super::parts::{
+    Weight, choice_named, finger, named_space, panel, scroll, strong, target, words,
+};
 use super::plot;
 use super::theme::{Roles, size};
 use crate::clinical::result::{LegResult, VisitResult};
@@ -55,7 +57,7 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         }
     });
     ui.add_space(size::GRID);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    scroll("history").show(ui, |ui| {
         for (row, fault) in &history.faults {
             let day = date(&row.opened_at.to_string()).to_owned();
             words(ui, &format!("Not worked out: {day}: {fault}"), size::BODY, roles.act);

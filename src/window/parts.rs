@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke,
-    StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, ScrollArea,
+    Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -78,6 +78,16 @@ pub fn target(
     let name = text.to_owned();
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     response.clicked()
+}
+
+/// The part of a screen that scrolls. Each screen has its own: one that was scrolled must not open the next in its middle.
+pub fn scroll(screen: &str) -> ScrollArea {
+    ScrollArea::vertical().id_salt(screen).auto_shrink([false, false])
+}
+
+/// True where so little height is left that what stands above the scrolling part must scroll with it.
+pub fn low(ui: &Ui) -> bool {
+    ui.available_height() < 480.0
 }
 
 /// A target of the least size for a finger.
