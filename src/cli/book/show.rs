@@ -123,7 +123,7 @@ fn line(row: &VisitRow) -> String {
 pub(super) struct Show {
     /// A visit's id, or a record's code
     what: String,
-    /// A set of guidance; may be given several times
+    /// A set of guidance [default: acc-aha-2024]; may be given several times
     #[arg(long, value_name = "NAME")]
     guidance: Vec<String>,
     /// JSON instead of text
