@@ -15,6 +15,7 @@ mod choice;
 mod clock;
 mod device;
 mod queue;
+pub mod room;
 mod run;
 mod snapshot;
 mod supply;
@@ -22,7 +23,7 @@ mod told;
 mod watch;
 mod worker;
 
-pub use again::{Clip, Piece};
+pub use again::{Clip, Mean, Piece, one_a_beat};
 pub use aloud::{Aloud, Hush};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{

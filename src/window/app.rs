@@ -8,7 +8,7 @@ use super::action::{Action, Screen};
 use super::choices::Change;
 use super::model::{Model, Start};
 use super::parts::{banner, strong, words};
-use super::plot::Picture;
+use super::plot::{Picture, Still};
 use super::practice::Do;
 use super::theme::{self, Roles, Theme, size};
 use super::{
@@ -42,6 +42,7 @@ pub enum WindowFault {
 pub struct Desk {
     pub(super) picture: Picture,
     heard_again: Picture,
+    mean_beat: Still,
     pub(super) supervisor: String,
     pub(super) due: String,
     pub(super) by: String,
@@ -283,7 +284,10 @@ impl App {
                 Screen::Begin => begin::show(ui, model, roles, out),
                 Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
                 Screen::Result => result::show(ui, model, desk, roles, out),
-                Screen::Again => again::show(ui, model, &mut desk.heard_again, roles, out),
+                Screen::Again => {
+                    let pictures = (&mut desk.heard_again, &mut desk.mean_beat);
+                    again::show(ui, model, pictures, roles, out);
+                }
                 Screen::History => history::show(ui, model, roles, out),
                 Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
                 Screen::Practise => {

@@ -51,7 +51,7 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
     });
     words(
         ui,
-        "Simulated patients. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+        "Simulated patients, or recordings of a teacher's. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
         size::BODY,
         roles.quiet,
     );
@@ -105,9 +105,14 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
         if field(ui, roles, "Or the file of a teacher's lesson", &mut file, 460.0).changed() {
             act(out, Do::File(file));
         }
-        if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
-            act(out, Do::BeginFile);
-        }
+        ui.horizontal_wrapped(|ui| {
+            if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
+                act(out, Do::BeginFile);
+            }
+            if finger(ui, roles, "Two ears on live sound", Weight::Plain) {
+                act(out, Do::BeginLive);
+            }
+        });
     });
     curve(ui, practice, roles);
 }
@@ -155,6 +160,7 @@ fn in_hand(
     // After the last reading of a drill the session already counts it.
     let number = running.session.drills.len() + usize::from(!told);
     let title = match &running.stairs {
+        None if running.live => running.lesson.name.clone(),
         Some(_) => format!("{}, drill {number}", running.lesson.name),
         None => {
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
@@ -182,7 +188,7 @@ fn in_hand(
         Some(_) => words(ui, "Kept.", size::SENTENCE, roles.ink),
         None => {
             hands(ui, drill, roles, out);
-            if !drill.plays() {
+            if !drill.plays() && !drill.is_live() {
                 unheard(ui, drill, picture, roles);
             }
         }
@@ -199,22 +205,15 @@ fn in_hand(
 fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     ui.horizontal(|ui| {
         let side = (ui.available_width() * 0.36).clamp(280.0, 460.0);
-        let (rect, _) = named_space(ui, vec2(side, side), "gauge");
-        plot::gauge(ui, roles, rect, drill.gauge_mmhg());
+        if drill.asks_reading() && !drill.is_live() {
+            let (rect, _) = named_space(ui, vec2(side, side), "gauge");
+            // The place is kept while a recording's needle is not known yet.
+            drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(ui, roles, rect, *mmhg));
+        }
         ui.vertical(|ui| {
-            ui.horizontal_wrapped(|ui| {
-                let least = vec2(150.0, size::GLOVE);
-                if target(ui, roles, ("Squeeze", "B"), least, Weight::Plain) {
-                    act(out, Do::Squeeze);
-                }
-                if target(ui, roles, ("Let go", "Esc"), least, Weight::Plain) {
-                    act(out, Do::Valve(1.0));
-                }
-                if target(ui, roles, ("Shut", "S"), least, Weight::Plain) {
-                    act(out, Do::Valve(0.0));
-                }
-            });
-            valve(ui, drill, roles, out);
+            if drill.has_cuff() {
+                cuff(ui, drill, roles, out);
+            }
             match choices(drill.set.kind) {
                 [] => tap_and_read(ui, drill, roles, out),
                 offered => {
@@ -232,7 +231,20 @@ fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     });
 }
 
-fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+/// Bulb and valve.
+fn cuff(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        let least = vec2(150.0, size::GLOVE);
+        for (text, key, what) in [
+            ("Squeeze", "B", Do::Squeeze),
+            ("Let go", "Esc", Do::Valve(1.0)),
+            ("Shut", "S", Do::Valve(0.0)),
+        ] {
+            if target(ui, roles, (text, key), least, Weight::Plain) {
+                act(out, what);
+            }
+        }
+    });
     ui.horizontal(|ui| {
         let label = ui.label("Valve, Up and Down");
         let mut open = drill.valve * 100.0;
@@ -242,7 +254,6 @@ fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
         if ui.add(slider).labelled_by(label.id).changed() {
             act(out, Do::Valve(open / 100.0));
         }
-        let _ = roles;
     });
 }
 
@@ -267,14 +278,17 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
         words(ui, "The teacher has tapped.", size::BODY, roles.ink);
     }
     let whose = match drill.reads_next() {
+        _ if !drill.asks_reading() => "Of this recording the needle is not known: Enter ends it",
         Some(Who::Student) if two => "The student's reading, then Enter",
         Some(Who::Teacher) => "The teacher's reading, then Enter",
         _ => "What the needle showed, then Enter",
     };
     words(ui, whose, size::BODY, roles.quiet);
     ui.horizontal_wrapped(|ui| {
-        let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
-        strong(ui, typed, size::INDEX, roles.ink);
+        if drill.asks_reading() {
+            let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
+            strong(ui, typed, size::INDEX, roles.ink);
+        }
         if target(ui, roles, ("Keep", "Enter"), vec2(130.0, size::TARGET), Weight::Plain) {
             act(out, Do::Enter);
         }
@@ -293,12 +307,15 @@ fn outcome(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
     let Some(told) = &drill.outcome else { return };
     if drill.set.kind.has_return() {
         let space = vec2(ui.available_width(), 230.0);
-        let (rect, _) = named_space(ui, space, "the sound with the truth and your tap");
+        let live = drill.is_live();
+        let name =
+            if live { "the sound with both taps" } else { "the sound with the truth and your tap" };
+        let (rect, _) = named_space(ui, space, name);
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: "first pulse, in truth",
+            return_words: if live { "the teacher's tap" } else { "first pulse, in truth" },
             tap_s: told.marks.tap_s,
-            row_words: "simulated: the truth is known".into(),
+            row_words: drill.truth_words(),
             ..Overlay::default()
         };
         plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);

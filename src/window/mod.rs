@@ -27,6 +27,7 @@ pub mod practice;
 mod prepare;
 mod result;
 mod setup;
+pub mod teacher;
 pub mod theme;
 mod visits;
 

@@ -22,6 +22,7 @@ mod live_sound;
 mod measured;
 mod pdf;
 mod practise;
+mod practise_real;
 mod privacy;
 mod pulse;
 #[cfg(feature = "push")]
