@@ -10,6 +10,7 @@
 
 mod again;
 mod aloud;
+mod bell;
 mod bench;
 mod choice;
 mod clock;
@@ -23,12 +24,14 @@ mod told;
 mod watch;
 mod worker;
 
+pub use crate::audio::through::Gain;
 pub use again::{Clip, Mean, Piece, one_a_beat};
 pub use aloud::{Aloud, Hush};
+pub use bell::{Bell, BellSupply};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{
     CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
-    Through, inputs, outputs,
+    Through, VOLUME_KEY, inputs, outputs,
 };
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};

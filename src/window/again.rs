@@ -30,7 +30,7 @@ const LEAST: f32 = 96.0;
 const MOST: f32 = 260.0;
 const OTHERS: f32 = 330.0;
 /// The picture of the mean beat.
-const BEAT: eframe::egui::Vec2 = vec2(250.0, 90.0);
+const BEAT: eframe::egui::Vec2 = vec2(220.0, 120.0);
 /// How many times as long half speed lasts.
 const HALF: f64 = 2.0;
 
@@ -316,7 +316,7 @@ pub(super) fn show(
         acts(ui, again, roles, out);
         panel(ui, roles, |ui| {
             ui.horizontal_top(|ui| {
-                beat(ui, again, visit, mean_beat, roles);
+                beat(ui, again, mean_beat, roles);
                 ui.vertical(|ui| there(ui, model, again, visit, roles));
             });
         });
@@ -324,26 +324,25 @@ pub(super) fn show(
     });
 }
 
-/// The mean of the free beats, beside the clinician's own word.
-fn beat(ui: &mut Ui, again: &Again, visit: &Visit, still: &mut Still, roles: Roles) {
-    let (Some(piece), Some(item)) = (&again.piece, again.item()) else { return };
-    let word = visit.waveforms.iter().rfind(|(site, _)| *site == item.site);
-    let own = word
-        .map_or("No word was given.".into(), |(_, word)| format!("Your word: {}.", word.words()));
-    ui.vertical(|ui| {
-        ui.set_width(BEAT.x);
-        match &piece.mean {
-            Ok(mean) => {
-                let (rect, _) = named_space(ui, BEAT, "the mean of the free beats");
-                still.show(ui, roles, rect, &mean.picture);
-                let text = format!("{own} Beside it, never instead: {}", mean.words);
-                words(ui, &text, size::SMALL, roles.ink);
-            }
-            Err(why) => {
-                words(ui, &format!("{own} No mean beat: {why}."), size::SMALL, roles.ink);
-            }
-        }
+/// The mean of the free beats, as a picture.
+fn beat(ui: &mut Ui, again: &Again, still: &mut Still, roles: Roles) {
+    if let Some(Ok(mean)) = again.piece.as_ref().map(|piece| &piece.mean) {
+        let (rect, _) = named_space(ui, BEAT, "the mean of the free beats");
+        still.show(ui, roles, rect, &mean.picture);
+    }
+}
+
+/// What can be read off it, beside the clinician's own word.
+fn beat_words(again: &Again, visit: &Visit, site: Site) -> String {
+    let word = visit.waveforms.iter().rfind(|(of, _)| *of == site);
+    let own = word.map_or("No word for the sound was given.".into(), |(_, word)| {
+        format!("Your word for the sound: {}.", word.words())
     });
+    match again.piece.as_ref().map(|piece| &piece.mean) {
+        Some(Ok(mean)) => format!("{own} Beside it, never instead: {}", mean.words),
+        Some(Err(why)) => format!("{own} There is no mean beat: {why}."),
+        None => own,
+    }
 }
 
 fn sound(ui: &mut Ui, again: &Again, height: f32, picture: &mut Picture, roles: Roles) {
@@ -422,6 +421,7 @@ fn there(ui: &mut Ui, model: &Model, again: &Again, visit: &Visit, roles: Roles)
         }
         None => words(ui, "What the needle showed here is not known.", size::BODY, roles.ink),
     }
+    words(ui, &beat_words(again, visit, item.site), size::SMALL, roles.ink);
     words(
         ui,
         "The listener's marks are dotted, the clinician's are solid. Ear and gauge are the record.",

@@ -215,6 +215,19 @@ impl Drilling {
         !matches!(&self.from, From::Recording(recording, ..) if recording.needle.is_empty())
     }
 
+    /// What is asked of whoever listens.
+    pub fn task(&self) -> &'static str {
+        match self.from {
+            From::Cuff(_) => self.set.kind.task(),
+            From::Recording(..) => {
+                "A recording: the cuff is in somebody else's hand. Tap at the first of two pulses in rhythm that come back."
+            }
+            From::Live(_) => {
+                "Close the artery, release slowly. Each taps at the first pulse that comes back; then type both readings."
+            }
+        }
+    }
+
     /// What is known of the truth, in words.
     pub fn truth_words(&self) -> String {
         match &self.from {
@@ -482,7 +495,7 @@ impl Drilling {
                 words.extend(word_said(&done));
             }
         }
-        words.extend(done.no_score.as_deref().map(super::model::sentence));
+        words.extend(done.no_score.as_deref().map(|why| super::model::sentence(why) + "."));
         if let (true, Some(Ok(one)), Some(Ok(other))) = (self.two_ears, &scored[0], &scored[1]) {
             let beats = Some(one.beats_late - other.beats_late);
             let needle = one.tap_mmhg.zip(other.tap_mmhg).map(|(one, other)| one - other);

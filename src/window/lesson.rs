@@ -1,6 +1,6 @@
 //! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
 
-use eframe::egui::{ScrollArea, Slider, Ui, vec2};
+use eframe::egui::{Rect, ScrollArea, Slider, Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::drill::{Drilling, Who, choices};
@@ -24,12 +24,16 @@ pub(super) fn show(
     if let Some(said) = &practice.said {
         strong(ui, said, size::BODY, roles.act);
     }
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| match &practice.running {
+    // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
+    let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
+    let area = ScrollArea::vertical().id_salt(stage).auto_shrink([false, false]);
+    let height = ui.available_height();
+    area.show(ui, |ui| match &practice.running {
         None => choose(ui, practice, roles, out),
         Some(running) if running.over => over(ui, running, roles, out),
         Some(running) => {
             if let Some(drill) = &running.drill {
-                in_hand(ui, running, drill, picture, roles, out);
+                in_hand(ui, (running, drill), (picture, height), roles, out);
             }
         }
     });
@@ -84,8 +88,6 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
                     }
                 }
             }
-        });
-        ui.horizontal_wrapped(|ui| {
             for feedback in Feedback::ALL {
                 if choice(ui, roles, feedback.words(), practice.feedback == feedback) {
                     act(out, Do::Feedback(feedback));
@@ -150,9 +152,8 @@ fn summed(sum: &Summary) -> String {
 
 fn in_hand(
     ui: &mut Ui,
-    running: &Running,
-    drill: &Drilling,
-    picture: &mut Picture,
+    (running, drill): (&Running, &Drilling),
+    (picture, height): (&mut Picture, f32),
     roles: Roles,
     out: Out<'_>,
 ) {
@@ -178,7 +179,7 @@ fn in_hand(
     let kind = drill.set.kind;
     let named =
         if kind == Kind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
-    words(ui, &format!("{named}{}", kind.task()), size::BODY, roles.ink);
+    words(ui, &format!("{named}{}", drill.task()), size::BODY, roles.ink);
     words(ui, &drill.output, size::SMALL, roles.quiet);
     if let Some(says) = drill.says.filter(|_| !told) {
         strong(ui, says, size::SENTENCE, roles.act);
@@ -186,12 +187,7 @@ fn in_hand(
     match &drill.outcome {
         Some(_) if running.tells_now() => outcome(ui, drill, picture, roles),
         Some(_) => words(ui, "Kept.", size::SENTENCE, roles.ink),
-        None => {
-            hands(ui, drill, roles, out);
-            if !drill.plays() && !drill.is_live() {
-                unheard(ui, drill, picture, roles);
-            }
-        }
+        None => hands(ui, drill, (picture, height), roles, out),
     }
     if told {
         let least = vec2(240.0, size::GLOVE);
@@ -201,15 +197,29 @@ fn in_hand(
     }
 }
 
-/// Gauge, bulb, valve, tap and reading.
-fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
-    ui.horizontal(|ui| {
-        let side = (ui.available_width() * 0.36).clamp(280.0, 460.0);
-        if drill.asks_reading() && !drill.is_live() {
-            let (rect, _) = named_space(ui, vec2(side, side), "gauge");
-            // The place is kept while a recording's needle is not known yet.
-            drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(ui, roles, rect, *mmhg));
-        }
+/// Gauge, bulb, valve, tap and reading; where nothing is played, the picture stands in for the ear below the gauge.
+fn hands(
+    ui: &mut Ui,
+    drill: &Drilling,
+    (picture, height): (&mut Picture, f32),
+    roles: Roles,
+    out: Out<'_>,
+) {
+    ui.horizontal_top(|ui| {
+        let width = (ui.available_width() * 0.36).clamp(280.0, 460.0);
+        let unheard = !drill.plays() && !drill.is_live();
+        ui.vertical(|ui| {
+            let side = if unheard { width.min(height * 0.40) } else { width };
+            if drill.asks_reading() && !drill.is_live() {
+                let (rect, _) = named_space(ui, vec2(width, side), "gauge");
+                let round = Rect::from_center_size(rect.center(), vec2(side, side));
+                // The place is kept while a recording's needle is not known yet.
+                drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(ui, roles, round, *mmhg));
+            }
+            if unheard {
+                unheard_sound(ui, drill, (picture, width, height), roles);
+            }
+        });
         ui.vertical(|ui| {
             if drill.has_cuff() {
                 cuff(ui, drill, roles, out);
@@ -295,9 +305,13 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     });
 }
 
-/// Where nothing is played, the picture stands in for the ear.
-fn unheard(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
-    let (rect, _) = named_space(ui, vec2(ui.available_width(), 180.0), "the sound as a picture");
+fn unheard_sound(
+    ui: &mut Ui,
+    drill: &Drilling,
+    (picture, width, height): (&mut Picture, f32, f32),
+    roles: Roles,
+) {
+    let (rect, _) = named_space(ui, vec2(width, height * 0.28), "the sound as a picture");
     let row_words = "the last 12 s, in place of the sound".into();
     let overlay = Overlay { row_words, ..Overlay::default() };
     plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);

@@ -29,6 +29,7 @@ mod result;
 mod setup;
 pub mod teacher;
 pub mod theme;
+mod tone;
 mod visits;
 
 pub use app::{App, WindowFault, run};

@@ -12,6 +12,7 @@ use super::exam::{Asked, Exam, Stream};
 use super::history::History;
 use super::keys;
 use super::practice::{Around, Do, Practice};
+use super::tone::Tone;
 use crate::clinical::cautions::{self, About, Weight};
 use crate::clinical::course::Sound;
 use crate::clinical::event::{
@@ -26,7 +27,7 @@ use crate::clinical::typed::Given;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::PROGRAM;
 use crate::files;
-use crate::live::{COLUMN_S, Event as Heard, Plan, Snapshot, Supply};
+use crate::live::{COLUMN_S, Event as Heard, Gain, Plan, Snapshot, Supply};
 use crate::logbook::{Book, Keeper, Search, VisitId, VisitRow};
 use crate::report::content::{Content, Trail};
 use crate::report::html;
@@ -115,6 +116,8 @@ pub struct Model {
     drive: Drive,
     ear: Option<Ear>,
     awake: Option<Awake>,
+    gain: Gain,
+    tone: Option<Tone>,
 }
 
 /// What the window starts with.
@@ -146,6 +149,7 @@ impl Model {
         let mut model = Self {
             screen,
             form: Form { operator: choices.operator().to_owned(), ..Form::default() },
+            gain: Gain::new(choices.sound().volume()),
             choices,
             exam: None,
             shown: None,
@@ -168,6 +172,7 @@ impl Model {
             drive: start.drive,
             ear: None,
             awake: None,
+            tone: None,
         };
         model.load_sets();
         model.look_through();
@@ -242,9 +247,36 @@ impl Model {
                 Err(fault) => self.notice = Some(fault.to_string()),
             }
         }
+        self.sound_tone(now);
         self.stay_awake();
         if self.ear.as_ref().is_some_and(Ear::stalled) {
             self.alarm = Some("The analysis stands still: unplug the cable to hear.".into());
+        }
+    }
+
+    /// How often the tone at the return was sounded since measuring began.
+    pub fn tones(&self) -> u32 {
+        self.tone.as_ref().map_or(0, Tone::rung)
+    }
+
+    /// A tone at the return, where that was chosen.
+    fn sound_tone(&mut self, now: Now) {
+        let Some(exam) = self.exam.as_ref().filter(|_| self.screen == Screen::Measure) else {
+            self.tone = None;
+            return;
+        };
+        if self.choices.tone() != self.tone.is_some() {
+            let output = self.choices.sound().through.and_then(|through| through.to);
+            let opened = self.choices.tone().then(|| Tone::open(output, self.drive, now));
+            match opened.transpose() {
+                Ok(tone) => self.tone = tone,
+                Err(said) => self.notice = Some(said),
+            }
+        }
+        let now_s = exam.clock_s(now.at);
+        let said = self.tone.as_mut().and_then(|tone| tone.tick(now, exam.at.as_ref(), now_s));
+        if said.is_some() {
+            self.notice = said;
         }
     }
 
@@ -304,7 +336,8 @@ impl Model {
             Source::Bench { make, .. } => (make(), Plan::default()),
             Source::Device => {
                 let choice = self.choices.sound();
-                (choice.supply().map_err(|e| e.to_string()), choice.plan(file))
+                let supply = choice.supply_at(&self.gain);
+                (supply.map_err(|e| e.to_string()), choice.plan(file))
             }
         }
     }
@@ -477,6 +510,9 @@ impl Model {
                 | Change::Headphones(_)
                 | Change::Record(_)
         );
+        if let Change::Volume(percent) = change {
+            self.gain.set(percent);
+        }
         self.choices.change(change);
         self.save_settings();
         self.load_sets();

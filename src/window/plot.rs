@@ -194,8 +194,12 @@ fn marks(
     if let Some(x) = overlay.cursor_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
         ui.painter().vline(x, whole.y_range(), Stroke::new(2.0, roles.ink));
-        let at = pos2(x, above.bottom() - 8.0);
-        painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
+        // Close to the tap its name would lie under the other's.
+        let tap_x = overlay.tap_s.and_then(&x_of);
+        if above.height() > 140.0 || tap_x.is_none_or(|tap_x| (tap_x - x).abs() > 120.0) {
+            let at = pos2(x, above.bottom() - 8.0);
+            painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
+        }
     }
     if let Some(x) = overlay.tap_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));

@@ -41,6 +41,8 @@ mod visits;
 mod window;
 mod window_again;
 #[cfg(target_os = "linux")]
+mod window_awake;
+#[cfg(target_os = "linux")]
 mod window_real;
 mod window_ways;
 mod words;
