@@ -34,9 +34,11 @@ impl Picture {
             self.made = now.columns_made;
             let mut image = ColorImage::filled([COLUMNS, rows], sonogram_colour(0));
             let empty = COLUMNS - now.columns.len();
+            let colours: [Color32; 256] = std::array::from_fn(|level| sonogram_colour(level as u8));
             for (x, column) in now.columns.iter().enumerate() {
                 for (y, level) in column.iter().enumerate() {
-                    image.pixels[(rows - 1 - y) * COLUMNS + empty + x] = sonogram_colour(*level);
+                    let at = (rows - 1 - y) * COLUMNS + empty + x;
+                    image.pixels[at] = colours[usize::from(*level)];
                 }
             }
             match &mut self.texture {

@@ -38,7 +38,7 @@ impl Manager {
     fn inhibit(&self, what: &str, who: &str, why: &str, mode: &str) -> zbus::zvariant::OwnedFd {
         self.0.lock().unwrap().push(format!("{what} {mode}ed by {who}: {why}"));
         let (mut reader, writer) = std::io::pipe().unwrap();
-        let asked = self.0.clone();
+        let (asked, what) = (self.0.clone(), what.to_owned());
         std::thread::spawn(move || {
             let _ = reader.read(&mut [0]);
             asked.lock().unwrap().push(format!("{what} let go"));
@@ -106,11 +106,10 @@ fn a_visit_keeps_screen_and_computer_awake_and_lets_them_go_when_it_is_left() {
     click(&mut twin, &display, "New visit");
     display.shows(&mut twin);
     assert!(bus.asked().is_empty(), "nothing is held without a visit: {:?}", bus.asked());
-    display.click(egui_kittest::kittest::Queryable::get_by_label(
-        &twin.window,
-        "Record code, never a name",
-    )
-    .rect());
+    display.click(
+        egui_kittest::kittest::Queryable::get_by_label(&twin.window, "Record code, never a name")
+            .rect(),
+    );
     display.write(&RECORD.to_lowercase());
     twin.write("Record code, never a name", RECORD);
     for label in ["lying flat", "The patient lies down now: begin"] {
