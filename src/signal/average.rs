@@ -32,6 +32,8 @@ const PHASE: f64 = 0.08;
 const PHASE_S: f64 = 0.025;
 /// A beat this much weaker than the strongest was not free, decibels (own choice).
 const WEAK_DB: f64 = 6.0;
+/// A second sound this soon after the first is the same beat's, seconds (own choice).
+const SAME_BEAT_S: f64 = 0.3;
 /// Fewer beats make no mean.
 pub const LEAST_BEATS: usize = 3;
 
@@ -82,7 +84,10 @@ impl MeanBeat {
 pub fn free_beats(beats: &[(f64, f64)], lost_s: Option<f64>) -> Vec<f64> {
     let before = || beats.iter().filter(|(s, _)| lost_s.is_none_or(|lost| *s < lost));
     let strongest = before().map(|(_, db)| *db).fold(f64::MIN, f64::max);
-    before().filter(|(_, db)| *db > strongest - WEAK_DB).map(|(s, _)| *s).collect()
+    let strong = before().filter(|(_, db)| *db > strongest - WEAK_DB);
+    let mut onsets: Vec<f64> = strong.map(|(s, _)| *s).collect();
+    onsets.dedup_by(|next, first| *next - *first < SAME_BEAT_S);
+    onsets
 }
 
 /// Why there is no mean beat.

@@ -12,6 +12,9 @@ use crate::practice::cases::Kind;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::Summary;
 
+/// Lower than this, all that is worked by hands would not fit at a glove's size.
+const SMALL: f32 = 620.0;
+
 type Out<'a> = &'a mut Vec<Action>;
 
 pub(super) fn show(
@@ -222,7 +225,7 @@ fn hands(
         });
         ui.vertical(|ui| {
             if drill.has_cuff() {
-                cuff(ui, drill, roles, out);
+                cuff(ui, (drill, height), roles, out);
             }
             match choices(drill.set.kind) {
                 [] => tap_and_read(ui, drill, roles, out),
@@ -242,9 +245,9 @@ fn hands(
 }
 
 /// Bulb and valve.
-fn cuff(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+fn cuff(ui: &mut Ui, (drill, height): (&Drilling, f32), roles: Roles, out: Out<'_>) {
     ui.horizontal_wrapped(|ui| {
-        let least = vec2(150.0, size::GLOVE);
+        let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
             ("Squeeze", "B", Do::Squeeze),
             ("Let go", "Esc", Do::Valve(1.0)),
@@ -358,7 +361,7 @@ fn over(ui: &mut Ui, running: &Running, roles: Roles, out: Out<'_>) {
             for done in &running.session.drills {
                 let said = match (&done.score, &done.no_score, &done.right) {
                     (Some(score), ..) => score.words().join(" "),
-                    (None, Some(why), _) => why.clone(),
+                    (None, Some(why), _) => why.clone() + ".",
                     (None, None, Some(right)) => {
                         format!(
                             "You said {}; it was {right}.",
