@@ -99,11 +99,11 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
             if choice(ui, roles, "two ears", practice.two_ears) {
                 act(out, Do::TwoEars(!practice.two_ears));
             }
+            let least = vec2(240.0, size::TARGET);
+            if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
+                act(out, Do::Begin);
+            }
         });
-        let least = vec2(240.0, size::GLOVE);
-        if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
-            act(out, Do::Begin);
-        }
     });
     panel(ui, roles, |ui| {
         let mut file = practice.file.clone();
