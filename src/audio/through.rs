@@ -39,6 +39,8 @@ const WAIT_MOST: f64 = 3.0;
 /// While more than half as much again waits as planned, this much faster: 2 %, a third of a semitone for a second or so,
 /// rather than a delay that lasts.
 const CATCH_UP: f64 = 0.02;
+/// A turned gain is followed by this share of the rest with each sample: some 10 ms, so that nothing cracks.
+const FOLLOW: f32 = 0.005;
 /// How long a host may take to make a stream.
 const MAKING: Duration = Duration::from_secs(2);
 
@@ -50,12 +52,43 @@ pub trait Shape: Send {
     fn delay(&self) -> SampleCount;
 }
 
+/// How loud what is passed through is, 0 to 100; whoever holds a copy turns it while it plays.
+#[derive(Debug, Clone)]
+pub struct Gain(Arc<AtomicU32>);
+
+impl Gain {
+    /// At so many per cent.
+    pub fn new(percent: u32) -> Self {
+        Self(Arc::new(AtomicU32::new(percent.min(100))))
+    }
+
+    /// Turns it.
+    pub fn set(&self, percent: u32) {
+        self.0.store(percent.min(100), Ordering::Relaxed);
+    }
+
+    /// The factor of the samples: the square, so that equal steps sound about equal (own choice).
+    fn factor(&self) -> f32 {
+        let share = self.0.load(Ordering::Relaxed) as f32 / 100.0;
+        share * share
+    }
+}
+
+impl Default for Gain {
+    fn default() -> Self {
+        Self::new(100)
+    }
+}
+
 /// What the output's callback does, without a device.
 pub struct Spout {
     from: HeapCons<f32>,
     channels: usize,
     tone: Tone,
     shape: Option<Box<dyn Shape>>,
+    gain: Gain,
+    /// The factor as it is now: it follows the gain without a step.
+    factor: f32,
     resampler: Async<f32>,
     frame: Vec<f32>,
     chunk_in: Vec<f32>,
@@ -135,6 +168,8 @@ impl Spout {
             channels: input.1.max(1),
             tone: Tone::new(input.0),
             shape,
+            gain: Gain::default(),
+            factor: 1.0,
             frame: vec![0.0; input.1.max(1)],
             chunk_in: vec![0.0; resampler.input_frames_max()],
             resampler,
@@ -150,6 +185,11 @@ impl Spout {
             long: output.hz() as usize / 2,
             figures: Arc::default(),
         })
+    }
+
+    /// As loud as this gain says, from the first sample on.
+    pub fn at_gain(self, gain: Gain) -> Self {
+        Self { factor: gain.factor(), gain, ..self }
     }
 
     /// What it counts.
@@ -265,8 +305,10 @@ impl Spout {
         if let Some(shape) = &mut self.shape {
             shape.run(mono);
         }
+        let wanted = self.gain.factor();
         for sample in mono.iter_mut() {
-            *sample = self.tone.hold(*sample);
+            self.factor += (wanted - self.factor) * FOLLOW;
+            *sample = self.tone.hold(*sample * self.factor);
         }
         let input = InterleavedSlice::new(&*mono, 1, need);
         let output = InterleavedSlice::new_mut(&mut self.chunk, 1, CHUNK);
@@ -289,6 +331,8 @@ pub struct Outlet {
     pub device: Option<String>,
     /// The id of the input, so that an output is not heard by its own input.
     pub heard_from: String,
+    /// How loud.
+    pub gain: Gain,
 }
 
 /// Sound that is being passed through.
@@ -339,7 +383,7 @@ impl Through {
         let rate = SampleRate::new(chosen.config.sample_rate());
         let rate = rate.ok_or_else(|| DeviceFault::Format("its rate".into()))?;
         let shape_delay = shape.as_ref().map_or(0, |s| s.delay().0);
-        let spout = Spout::new(from, input, rate, ahead, shape)?;
+        let spout = Spout::new(from, input, rate, ahead, shape)?.at_gain(outlet.gain.clone());
         let figures = spout.figures();
         let stream = stream(&chosen, outlet.system, spout, rate)?;
         let per_s = f64::from(input.0.hz());
@@ -484,6 +528,31 @@ mod tests {
         let hole = (300..320).find(|&n| loudest[n] == 0.0).unwrap();
         assert!(back(hole, 0.08) < hole + 8, "{hole}: {:?}", &loudest[hole..hole + 20]);
         assert!(back(800, 0.025) > 815, "{}", back(800, 0.025));
+    }
+
+    #[test]
+    fn the_gain_is_turned_while_it_plays_without_a_crack() {
+        let rate = SampleRate::new(48_000).unwrap();
+        let (mut ear, readers) = callback::open(rate, 1, true);
+        let (from, gain) = (readers.through.unwrap(), Gain::new(100));
+        let ahead = SampleCount(48 * AHEAD_MS);
+        let spout = Spout::new(from, (rate, 1), rate, ahead, None).unwrap();
+        let mut spout = spout.at_gain(gain.clone());
+        let tone = |n: usize| (0.1 * (n as f64 * std::f64::consts::TAU / 48.0).sin()) as f32;
+        let sound: Vec<f32> = (0..480).map(tone).collect();
+        let mut all = Vec::new();
+        for n in 0..400 {
+            gain.set(if n < 200 { 100 } else { 50 });
+            ear.take(&sound, 0, 0);
+            let mut out = [0.0f32; 480];
+            spout.fill(&mut out, 1);
+            all.extend_from_slice(&out);
+        }
+        let peak = |piece: &[f32]| piece.iter().fold(0.0f32, |a, x| a.max(x.abs()));
+        let (before, after) = (peak(&all[72_000..96_000]), peak(&all[144_000..]));
+        assert!((after / before - 0.25).abs() < 0.01, "{before}, {after}");
+        let step = all.windows(2).skip(72_000).map(|w| (w[1] - w[0]).abs()).fold(0.0, f32::max);
+        assert!(step < 0.0135, "a crack of {step}: the tone's own steepest step is 0.0131");
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::devices::{ChannelWord, HostWord, remembered};
 use crate::audio::capture::Wish;
 use crate::audio::recorder::{Depth, Names};
 use crate::audio::{charger, tone};
-use crate::live::{Channel, Choice, DeviceSupply, Pace, Passing, Plan, Supply, WavSupply};
+use crate::live::{Channel, Choice, DeviceSupply, Gain, Pace, Passing, Plan, Supply, WavSupply};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -75,6 +75,7 @@ pub(super) fn source(words: &Words, files: &[PathBuf]) -> anyhow::Result<Box<dyn
     let device = words.device.clone().or(chosen_before()?.device);
     let wish = Wish { system: words.host.into(), device, through: false };
     let passing = words.through.as_ref().map(|to| Passing {
+        gain: Gain::default(),
         device: Some(to.clone()).filter(|to| !to.is_empty()),
         clearer: words.clearer,
     });

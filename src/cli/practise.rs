@@ -6,10 +6,14 @@ use std::process::ExitCode;
 use anyhow::{Context, bail};
 
 use crate::files;
+use crate::live::Piece;
 use crate::practice::class::Class;
 use crate::practice::lesson::Lesson;
 use crate::practice::page::class_page;
+use crate::practice::recording::{Recording, Whence};
 use crate::practice::student::{self, Student};
+use crate::settings::{Settings, book_folder, default_path};
+use crate::window::teacher;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -37,12 +41,18 @@ pub(super) struct Words {
     /// Read a teacher's lesson and say what is in it
     #[arg(long, value_name = "FILE.toml", conflicts_with = "class")]
     check: Option<PathBuf>,
+    /// With --scripted: the drills of this teacher's lesson that have a return
+    #[arg(long, value_name = "FILE.toml", requires = "scripted", conflicts_with_all = ["count", "seed"])]
+    lesson: Option<PathBuf>,
+    /// The book's folder, for a lesson that names recordings of it [default: CUFFNOTE_BOOK, else the settings' book.folder, else the platform's data folder]
+    #[arg(long, value_name = "DIR")]
+    book: Option<PathBuf>,
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     match (&words.scripted, &words.check, words.class.as_slice()) {
         (Some(student), ..) => scripted(*student, &words)?,
-        (None, Some(lesson), _) => check(lesson)?,
+        (None, Some(lesson), _) => check(lesson, &words)?,
         (None, None, []) => bail!(
             "say --scripted bias_ms=300,sd_ms=80, --class FILE or --check LESSON.toml; drills by ear are in the window"
         ),
@@ -51,14 +61,32 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn check(path: &Path) -> anyhow::Result<()> {
-    let name = path.display().to_string();
-    let text = std::fs::read_to_string(path).with_context(|| name.clone())?;
-    let lesson = Lesson::parse(&name, &text)?;
+/// A teacher's lesson, with what it names.
+fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
+    let book = match &words.book {
+        Some(book) => Some(book.clone()),
+        None => default_path().and_then(|path| {
+            let settings = Settings::open(&path).ok().map(|opened| opened.settings);
+            book_folder(&settings.unwrap_or_default())
+        }),
+    };
+    // A book that is not there is not made for a lesson.
+    let book = book.filter(|book| book.join("book.sqlite").is_file());
+    teacher::lesson(path, book.as_deref()).map_err(anyhow::Error::msg)
+}
+
+fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
+    let lesson = read(path, words)?;
     let mut said =
         format!("{}: {}, {} drills\n", lesson.name, lesson.feedback.words(), lesson.drills.len());
     for drill in &lesson.drills {
-        said += &format!("  {} ({}, seed {})\n", drill.name, drill.kind.words(), drill.seed);
+        let by = drill.recording.as_ref().map(|recording| {
+            let (by, at_s) = (recording.confirmed.words(), recording.return_s);
+            let needle = if recording.needle.is_empty() { "not known" } else { "known" };
+            format!("; a recording: {by} at {at_s:.2} s, needle {needle}")
+        });
+        let (kind, by) = (drill.kind.words(), by.unwrap_or_default());
+        said += &format!("  {} ({kind}, seed {}{by})\n", drill.name, drill.seed);
     }
     super::say(&said)
 }
@@ -89,8 +117,21 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
     super::say(&said)
 }
 
+/// What the listener finds in a recording around its return, seconds.
+fn beats(recording: &Recording) -> Result<Vec<f64>, String> {
+    let Whence::Found(file) = &recording.whence else {
+        return Err("the recording was not looked for".into());
+    };
+    Ok(Piece::read(file, recording.return_s)?.onsets())
+}
+
 fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
-    let found = student::run(student, words.count, words.seed);
+    let found = match &words.lesson {
+        None => student::run(student, words.count, words.seed),
+        Some(path) => {
+            student::run_lesson(student, &read(path, words)?, beats).map_err(anyhow::Error::msg)?
+        }
+    };
     if words.json {
         return super::say(&(serde_json::to_string(&found)? + "\n"));
     }
@@ -100,7 +141,7 @@ fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
     let spread =
         |value: Option<f64>| value.map_or_else(|| "not known".into(), |v| format!("{v:.1}"));
     let mut text = format!(
-        "{} drills of the first return, simulated.\nMean error {} (SD {}); {} (SD {}). Late is positive in time and reads low.\n\n{:>12} {:>9} {:>9} {:>9} {:>6} {:>8} {:>8}\n",
+        "{} drills of the first return.\nMean error {} (SD {}); {} (SD {}). Late is positive in time and reads low.\n\n{:>12} {:>9} {:>9} {:>9} {:>6} {:>8} {:>8}\n",
         found.count,
         shown(found.bias_ms, "ms"),
         spread(found.sd_ms),
@@ -114,10 +155,12 @@ fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
         "needle",
         "truth",
     );
+    let mmhg = |value: Option<f64>| value.map_or_else(|| "-".into(), |v| format!("{v:.1}"));
     for d in &found.drills {
+        let (needle, truth) = (mmhg(d.reading_mmhg), mmhg(d.truth_mmhg));
         text += &format!(
-            "{:>12} {:>9.3} {:>9.3} {:>9.0} {:>6} {:>8.1} {:>8.1}\n",
-            d.seed, d.truth_s, d.tap_s, d.error_ms, d.beats_late, d.reading_mmhg, d.truth_mmhg
+            "{:>12} {:>9.3} {:>9.3} {:>9.0} {:>6} {needle:>8} {truth:>8}\n",
+            d.seed, d.truth_s, d.tap_s, d.error_ms, d.beats_late
         );
     }
     super::say(&text)

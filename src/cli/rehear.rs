@@ -11,11 +11,8 @@ use super::listen;
 use crate::audio::wav::{self, Wav};
 use crate::files;
 use crate::report::picture;
-use crate::signal::{MeanBeat, mean_beat, stretched};
+use crate::signal::{MeanBeat, free_beats, mean_beat, stretched};
 use crate::units::SampleRate;
-
-/// A beat this much weaker than the strongest was not free, decibels (own choice).
-const WEAK_DB: f64 = 6.0;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -60,7 +57,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         let bytes = wav::encode_16(&stretched(&mono, rate, words.times), rate, 1);
         files::write_atomic(out, &bytes).with_context(|| out.display().to_string())?;
     }
-    let found = mean_beat(&samples, (rate, channels), &free(&heard));
+    let beats: Vec<_> = heard.pulses.iter().map(|p| (p.onset_s, p.strength_db)).collect();
+    let found = mean_beat(&samples, (rate, channels), &free_beats(&beats, heard.lost_s));
     let (mean_beat, why_not) = match found {
         Ok(mean) => (Some(mean), None),
         Err(why) => (None, Some(why.to_string())),
@@ -88,32 +86,14 @@ fn read(path: &Path) -> anyhow::Result<(Vec<f32>, SampleRate, usize)> {
     }
 }
 
-/// The beats of the free artery: before the signal went, and nearly as strong as the strongest of those.
-fn free(heard: &listen::Heard) -> Vec<f64> {
-    let before: Vec<_> =
-        heard.pulses.iter().filter(|p| heard.lost_s.is_none_or(|lost| p.onset_s < lost)).collect();
-    let strongest = before.iter().map(|p| p.strength_db).fold(f64::MIN, f64::max);
-    let strong = before.into_iter().filter(|p| p.strength_db > strongest - WEAK_DB);
-    strong.map(|p| p.onset_s).collect()
-}
-
 fn in_words(said: &Said) -> String {
     let Some(mean) = &said.mean_beat else {
         let why = said.why_not.as_deref().unwrap_or("not known");
         return format!("{}: no mean beat: {why}.\n", said.file);
     };
-    let phases = match mean.phases {
-        Some(count) => format!("{count} phase(s) seen, forward flow in the first channel"),
-        None => "unsigned: one channel cannot tell forward from reverse flow".into(),
-    };
-    let number =
-        |v: Option<f64>, unit: &str| v.map_or("not known".into(), |v| format!("{v:.2}{unit}"));
     format!(
-        "{}: mean of {} beats; {phases}; upstroke (10 to 90 %) {}; pulsatility {}{}.\nBeside the clinician's own word, never instead of it.\n",
+        "{}: {}\nBeside the clinician's own word, never instead of it.\n",
         said.file,
-        mean.beats,
-        number(mean.upstroke_s, " s"),
-        number(mean.pulsatility, ""),
-        if mean.signed { "" } else { " (unsigned)" }
+        mean.words()
     )
 }

@@ -8,8 +8,8 @@ use anyhow::{Context, ensure};
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 
-use crate::audio::wav::Wav;
 use crate::files;
+use crate::live::room;
 use crate::signal::{Beliefs, Candidate, Evidence, Examined, FEATURES, Finding, Listener};
 use crate::sim::{Chance, Rendered, Truth, render};
 use crate::trial::grid::{self, RoomSound};
@@ -136,43 +136,21 @@ fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
 
 /// Reads `FOLDER/KIND/*.wav`.
 fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
+    let named = || folder.display().to_string();
     let mut sounds = Vec::new();
-    for kind in std::fs::read_dir(folder).with_context(|| format!("{}", folder.display()))? {
+    for kind in std::fs::read_dir(folder).with_context(named)? {
         let kind = kind?.path();
-        if !kind.is_dir() {
-            continue;
-        }
-        for file in std::fs::read_dir(&kind)? {
-            let file = file?.path();
-            if file.extension().is_some_and(|e| e == "wav") {
-                sounds.push(room_sound(&kind, &file)?);
-            }
-        }
+        let name = kind.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let of = if kind.is_dir() { room::sounds(&kind) } else { Ok(Vec::new()) };
+        let of = of.map_err(anyhow::Error::msg)?.into_iter();
+        sounds.extend(of.map(|sound| RoomSound { kind: name.clone(), sound }));
     }
     ensure!(
         !sounds.is_empty(),
         "{} holds no folder with WAV files: it should hold one folder a kind of sound",
-        folder.display()
+        named()
     );
     Ok(sounds)
-}
-
-fn room_sound(kind: &Path, file: &Path) -> anyhow::Result<RoomSound> {
-    let name = |path: &Path| path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-    let mut wav = Wav::open(file).with_context(|| format!("{}", file.display()))?;
-    ensure!(
-        wav.rate().hz() == 16_000 && wav.channels() == 1,
-        "{} is not mono at 16 kHz: convert it",
-        file.display()
-    );
-    let (mut samples, mut block) = (Vec::new(), Vec::new());
-    loop {
-        wav.read_block(&mut block).with_context(|| format!("{}", file.display()))?;
-        if block.is_empty() {
-            return Ok(grid::room_sound(&name(kind), &name(file), samples));
-        }
-        samples.extend_from_slice(&block);
-    }
 }
 
 fn print_head(words: &Words, half: Half, rooms: &Rooms) {

@@ -7,8 +7,8 @@ use std::time::Instant;
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
 use crate::audio::wav::Wav;
-use crate::signal::{Finding, Listener, stretched};
-use crate::units::{SampleIndex, SampleRate};
+use crate::signal::{Finding, Listener, free_beats, mean_beat, stretched};
+use crate::units::{SampleIndex, SampleRate, Sonogram};
 
 /// Seconds before the mark that are read: the pulse before the cuff closed belongs to what is heard.
 const BEFORE_S: f64 = 60.0;
@@ -20,6 +20,22 @@ const SAME_BEAT_S: f64 = 0.3;
 const ROUNDS: usize = 200;
 /// Pieces of this many frames are played at a time, seconds.
 const BLOCK_S: f64 = 0.004;
+
+/// One onset a beat, in order: a second sound this soon after the first is the same beat's.
+pub fn one_a_beat(mut onsets: Vec<f64>) -> Vec<f64> {
+    onsets.sort_by(f64::total_cmp);
+    onsets.dedup_by(|next, before| *next - *before < SAME_BEAT_S);
+    onsets
+}
+
+/// The mean of a piece's free beats: a picture, and what can be read off it.
+#[derive(Debug, Clone)]
+pub struct Mean {
+    /// In words; called unsigned where there is one channel.
+    pub words: String,
+    /// The averaged sonogram.
+    pub picture: Sonogram,
+}
 
 /// A piece of a recording. All times are seconds of the whole recording.
 #[derive(Debug, Clone)]
@@ -34,6 +50,8 @@ pub struct Piece {
     pub lost_s: Option<f64>,
     /// When it came back, in second hearing.
     pub return_s: Option<f64>,
+    /// Its mean beat, or why there is none.
+    pub mean: Result<Mean, String>,
     columns: Vec<[u8; crate::signal::ROWS]>,
     mono: Vec<f32>,
     rate: SampleRate,
@@ -50,7 +68,7 @@ impl Piece {
         let (rate, channels) = (wav.rate(), wav.channels().max(1));
         let frame = |seconds: f64| (seconds.max(0.0) * f64::from(rate.hz())) as u64;
         let (from, to) = (frame(mark_s - BEFORE_S), frame(mark_s + AFTER_S));
-        let (mut mono, mut block, mut at) = (Vec::new(), Vec::new(), 0_u64);
+        let (mut sound, mut block, mut at) = (Vec::new(), Vec::new(), 0_u64);
         while at < to {
             wav.read_block(&mut block).map_err(|e| named(&e))?;
             if block.is_empty() {
@@ -58,7 +76,7 @@ impl Piece {
             }
             for frame in block.chunks_exact(channels) {
                 if (from..to).contains(&at) {
-                    mono.push(frame.iter().sum::<f32>() / channels as f32);
+                    sound.extend_from_slice(frame);
                 }
                 at += 1;
             }
@@ -66,7 +84,17 @@ impl Piece {
         if at <= frame(mark_s) {
             return Err(named(&"it ends before the mark"));
         }
-        Ok(Self::heard(mono, rate, SampleIndex(from).seconds(rate)))
+        let mono = sound.chunks_exact(channels).map(|f| f.iter().sum::<f32>() / channels as f32);
+        let mut piece = Self::heard(mono.collect(), rate, SampleIndex(from).seconds(rate));
+        piece.mean = piece.mean_of(&sound, channels);
+        Ok(piece)
+    }
+
+    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<Mean, String> {
+        let free = free_beats(&self.beats, self.lost_s);
+        let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
+        let mean = mean_beat(interleaved, (self.rate, channels), &onsets);
+        mean.map(|m| Mean { words: m.words(), picture: m.picture }).map_err(|e| e.to_string())
     }
 
     fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
@@ -76,6 +104,7 @@ impl Piece {
             beats: Vec::new(),
             lost_s: None,
             return_s: None,
+            mean: Err(String::new()),
             columns: Vec::new(),
             mono: Vec::new(),
             rate,
@@ -119,11 +148,14 @@ impl Piece {
         snapshot
     }
 
+    /// When each beat began, in order.
+    pub fn onsets(&self) -> Vec<f64> {
+        one_a_beat(self.beats.iter().map(|b| b.0).collect())
+    }
+
     /// The beat before an instant, or the one after it.
     pub fn beat_beside(&self, at_s: f64, after: bool) -> Option<f64> {
-        // A second sound this soon after the first is the same beat's.
-        let mut onsets: Vec<f64> = self.beats.iter().map(|b| b.0).collect();
-        onsets.dedup_by(|next, before| *next - *before < SAME_BEAT_S);
+        let onsets = self.onsets();
         match after {
             true => onsets.into_iter().find(|s| *s > at_s + 0.02),
             false => onsets.into_iter().rfind(|s| *s < at_s - 0.02),

@@ -13,7 +13,7 @@ use super::supply::{Opening, Pull, Supply};
 use super::told::Event;
 use crate::audio::callback::{self, Ear, Reader};
 use crate::audio::device::System;
-use crate::audio::through::{Outlet, Through};
+use crate::audio::through::{Gain, Outlet, Through};
 use crate::units::SampleCount;
 
 /// Frames that wait between source and output, milliseconds: the source comes in pieces of 4 ms, by a thread that
@@ -69,6 +69,7 @@ impl Aloud {
             system: System::Usual,
             device: self.device.clone(),
             heard_from: String::new(),
+            gain: Gain::default(),
         };
         let ahead = SampleCount(u64::from(rate.hz()) * AHEAD_MS / 1_000);
         let (tell, told) = mpsc::channel();

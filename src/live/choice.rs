@@ -3,6 +3,7 @@
 use crate::audio::capture::Wish;
 use crate::audio::device::{self, Direction, System};
 use crate::audio::recorder::{Depth, Names};
+use crate::audio::through::Gain;
 use crate::settings::Settings;
 
 use super::{Channel, DeviceSupply, Passing, Plan, Supply};
@@ -17,6 +18,9 @@ pub const LINK_KEY: &str = "sound.link";
 pub const THROUGH_KEY: &str = "sound.through";
 /// The settings' key of the loudness of sound passed through.
 pub const HEADPHONES_KEY: &str = "sound.headphones";
+
+/// The settings' key of how loud sound passed through is, per cent.
+pub const VOLUME_KEY: &str = "sound.volume";
 
 /// A device that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,6 +53,8 @@ pub struct Choice {
     pub through: Option<Through>,
     /// Sound passed through goes to headphones.
     pub headphones: bool,
+    /// How much softer than full sound is passed through, per cent taken off.
+    pub softer: u32,
 }
 
 /// Why a choice is refused.
@@ -79,6 +85,9 @@ impl Choice {
             cable: settings.text(LINK_KEY) == Some("cable"),
             through: through.filter(|_| settings.text(THROUGH_KEY) != Some("off")),
             headphones: settings.text(HEADPHONES_KEY) == Some("yes"),
+            softer: text(VOLUME_KEY)
+                .and_then(|t| t.parse().ok())
+                .map_or(0, |n: u32| 100_u32.saturating_sub(n)),
         }
     }
 
@@ -87,6 +96,19 @@ impl Choice {
     /// # Errors
     /// [`ChoiceFault::WouldHowl`].
     pub fn supply(&self) -> Result<Box<dyn Supply>, ChoiceFault> {
+        self.supply_at(&Gain::new(self.volume()))
+    }
+
+    /// How loud sound is passed through, per cent.
+    pub fn volume(&self) -> u32 {
+        100_u32.saturating_sub(self.softer)
+    }
+
+    /// The source of sound, passed through as loud as this gain says while it plays.
+    ///
+    /// # Errors
+    /// As [`Choice::supply`].
+    pub fn supply_at(&self, gain: &Gain) -> Result<Box<dyn Supply>, ChoiceFault> {
         if self.through.is_some() && !self.cable && !self.headphones {
             return Err(ChoiceFault::WouldHowl);
         }
@@ -94,7 +116,8 @@ impl Choice {
         let passing = self
             .through
             .as_ref()
-            .map(|through| Passing { device: through.to.clone(), clearer: through.clearer });
+            .map(|Through { to, clearer }| (to.clone(), *clearer))
+            .map(|(device, clearer)| Passing { device, clearer, gain: gain.clone() });
         Ok(Box::new(DeviceSupply::new(wish, passing)))
     }
 

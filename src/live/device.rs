@@ -7,7 +7,7 @@ use super::supply::{Opened, Opening, Pull, Supply};
 use super::told::{Event, Fault};
 use crate::audio::callback::Reader;
 use crate::audio::capture::{Capture, Loss, Wish};
-use crate::audio::through::{Outlet, Shape, Through};
+use crate::audio::through::{Gain, Outlet, Shape, Through};
 use crate::signal::Clearer;
 use crate::units::{SampleCount, SampleRate};
 
@@ -31,6 +31,8 @@ pub struct Passing {
     pub device: Option<String>,
     /// Turn down the learned background.
     pub clearer: bool,
+    /// How loud.
+    pub gain: Gain,
 }
 
 type Got = Result<(Capture, Option<Result<Through, String>>), String>;
@@ -95,6 +97,7 @@ fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through
         system: wish.system,
         device: passing.device.clone(),
         heard_from: capture.about.id.clone(),
+        gain: passing.gain.clone(),
     };
     Through::open(&outlet, from, (rate, channels), shape).map_err(|fault| fault.to_string())
 }

@@ -10,11 +10,13 @@
 
 mod again;
 mod aloud;
+mod bell;
 mod bench;
 mod choice;
 mod clock;
 mod device;
 mod queue;
+pub mod room;
 mod run;
 mod snapshot;
 mod supply;
@@ -22,12 +24,14 @@ mod told;
 mod watch;
 mod worker;
 
-pub use again::{Clip, Piece};
+pub use crate::audio::through::Gain;
+pub use again::{Clip, Mean, Piece, one_a_beat};
 pub use aloud::{Aloud, Hush};
+pub use bell::{Bell, BellSupply};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{
     CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
-    Through, inputs,
+    Through, VOLUME_KEY, inputs,
 };
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::cases::{self, Kind};
+use super::recording::{Recording, RecordingText};
 use crate::sim::Case;
 
 /// Most drills of one lesson: each is a whole patient.
@@ -46,6 +47,8 @@ pub struct Drill {
     pub case: Case,
     /// The sound's seed.
     pub seed: u64,
+    /// A recording in place of the patient.
+    pub recording: Option<Recording>,
 }
 
 /// A lesson as it is set.
@@ -57,6 +60,8 @@ pub struct Lesson {
     pub feedback: Feedback,
     /// The pressure of the arm that an index is formed with, mmHg.
     pub arm_mmhg: f64,
+    /// A folder of room sounds beside the file, in place of the noises made here.
+    pub noise_folder: Option<String>,
     /// In order.
     pub drills: Vec<Drill>,
 }
@@ -82,6 +87,7 @@ struct File {
     arm_mmhg: f64,
     #[serde(default = "one")]
     seed: u64,
+    noise_folder: Option<String>,
     drill: Vec<DrillText>,
 }
 
@@ -93,6 +99,7 @@ struct DrillText {
     #[serde(default = "times")]
     times: u32,
     seed: Option<u64>,
+    recording: Option<RecordingText>,
     /// What differs from the patient drawn for this kind.
     #[serde(default)]
     case: toml::Table,
@@ -116,17 +123,25 @@ impl Lesson {
         let drill = |number| {
             let seed = cases::seed_of(seed, number);
             let name = format!("{} {seed}", kind.words());
-            Drill { name, kind, case: cases::draw(kind, seed), seed }
+            Drill { name, kind, case: cases::draw(kind, seed), seed, recording: None }
         };
         Self {
             name: kind.words().into(),
             feedback,
             arm_mmhg: arm(),
+            noise_folder: None,
             drills: match kind {
                 Kind::WholeVisit => super::whole::drills(seed),
                 _ => (0..count).map(drill).collect(),
             },
         }
+    }
+
+    /// Two ears on what is heard now: one deflation, of which nobody knows the truth.
+    pub fn live() -> Self {
+        let name = "Two ears on live sound";
+        let lesson = Self::of(Kind::FirstReturn, 1, 1, Feedback::AtOnce);
+        Self { name: name.into(), ..lesson }
     }
 
     /// Reads a teacher's file.
@@ -160,13 +175,17 @@ impl Lesson {
         if drills.is_empty() {
             return Err(wrong("no [[drill]]; expected one or more".into()));
         }
-        let (feedback, arm_mmhg) = (file.feedback, file.arm_mmhg);
-        Ok(Self { name: file.name, feedback, arm_mmhg, drills })
+        let (feedback, arm_mmhg, noise_folder) = (file.feedback, file.arm_mmhg, file.noise_folder);
+        Ok(Self { name: file.name, feedback, arm_mmhg, noise_folder, drills })
     }
 }
 
 impl DrillText {
     fn drill(&self, seed: u64) -> Result<Drill, String> {
+        let recording = self.recording.as_ref().map(RecordingText::recording).transpose()?;
+        if recording.is_some() && (self.kind != Kind::FirstReturn || !self.case.is_empty()) {
+            return Err("a recording is a first-return, and has no case of its own".into());
+        }
         let drawn = cases::draw(self.kind, seed);
         let mut table = toml::Table::try_from(&drawn).map_err(|e| e.to_string())?;
         for (key, value) in &self.case {
@@ -176,7 +195,7 @@ impl DrillText {
         crate::sim::scenario::check_case(&case)?;
         let name = self.name.clone().unwrap_or_else(|| format!("{} {seed}", self.kind.words()));
         case.scenario.clone_from(&name);
-        Ok(Drill { name, kind: self.kind, case, seed })
+        Ok(Drill { name, kind: self.kind, case, seed, recording })
     }
 }
 
@@ -224,6 +243,11 @@ case.snr_db = 4.0
         assert!(refused("96.0", "960.0").contains("20 to 400"));
         assert!(refused("times = 2", "times = 0").contains("1 to 200"));
         assert!(refused("arm_mmhg = 140", "arm_mmhg = 9").contains("60 to 260"));
+        let named =
+            "times = 2\nrecording = { file = \"a.wav\", truth = \"kept-tap\", return_s = 9.0 }";
+        assert!(refused("times = 2", &named.replace("9.0", "-9.0")).contains("return_s"));
+        let other = "kind = \"waveform\"\nrecording = { visit = \"v\", attempt = 3, truth = \"over-read\" }";
+        assert!(refused("kind = \"first-return\"\ntimes = 2", other).contains("first-return"));
         let more = "[[drill]]\nkind = \"first-return\"\ntimes = 200\n".repeat(3);
         assert!(refused("times = 2\n", &format!("times = 2\n{more}")).contains("more than 500"));
     }

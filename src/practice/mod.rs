@@ -14,6 +14,7 @@ pub mod effect;
 pub mod lesson;
 pub mod overread;
 pub mod page;
+pub mod recording;
 pub mod score;
 pub mod session;
 pub mod staircase;

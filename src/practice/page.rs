@@ -34,7 +34,7 @@ pub fn session_page(session: &Session) -> Vec<u8> {
     let title = if session.examination { "Examination" } else { "Practice" };
     let inside = html! {
         h1 { (title) ": " (session.lesson) }
-        p { "Student " b { (session.student) } ", begun " (session.begun) ". Simulated patients; no clinical record." }
+        p { "Student " b { (session.student) } ", begun " (session.begun) ". " (patients(&session.drills)) }
         (sums(&sum))
         @if let Some(threshold) = session.threshold {
             p { "In noise the return was found in 70.7 % of trials at a ratio of signal to noise of "
@@ -49,9 +49,17 @@ pub fn session_page(session: &Session) -> Vec<u8> {
         }
         p { "Tap: milliseconds after the first of two pulses in rhythm that an ideal observer hears; late is positive. "
             "Beats: further pulses before the tap. True: the cuff's pressure at that first pulse. "
-            "This page tells of simulated sound only. It does not certify anyone." }
+            "Of a recording the truth is what stands beside its name, and beats are those that the listener found. "
+            "This page does not certify anyone." }
     };
     page(title, inside)
+}
+
+fn patients(drills: &[Done]) -> &'static str {
+    match drills.iter().any(|done| done.confirmed.is_some()) {
+        true => "Recordings among them; no clinical record.",
+        false => "Simulated patients; no clinical record.",
+    }
 }
 
 fn sums(sum: &Summary) -> Markup {
@@ -74,12 +82,15 @@ fn row(done: &Done) -> Markup {
     let score = done.score.as_ref();
     html! {
         tr {
-            td { (done.case) }
+            td {
+                (done.case)
+                @if let Some(by) = done.confirmed { " (recording; truth: " (by.words()) ")" }
+            }
             td { (done.kind.words()) }
             td.n { (score.map_or(String::new(), |s| format!("{:+.0}", s.error_ms))) }
             td.n { (score.map_or(String::new(), |s| format!("{:+}", s.beats_late))) }
             td.n { (score.and_then(|s| s.read_mmhg).map_or(String::new(), |r| format!("{r:.0}"))) }
-            td.n { (score.map_or(String::new(), |s| format!("{:.0}", s.truth_mmhg))) }
+            td.n { (score.and_then(|s| s.truth_mmhg).map_or(String::new(), |t| format!("{t:.0}"))) }
             td.n { (score.and_then(|s| s.fall_mmhg_s).map_or(String::new(), |f| format!("{f:.1}"))) }
             td { (came_to(done)) }
         }
@@ -112,7 +123,7 @@ fn came_to(done: &Done) -> String {
 pub fn class_page(class: &Class) -> Vec<u8> {
     let inside = html! {
         h1 { "Class" }
-        p { (class.sessions().count()) " sessions. Students by code. Simulated patients; no clinical record." }
+        p { (class.sessions().count()) " sessions. Students by code. Simulated patients and recordings; no clinical record." }
         h2 { "Students" }
         table {
             tr { th { "Code" } th.n { "Drills" } th.n { "Passed" } th.n { "Lag, ms" } th.n { "Spread, ms" }

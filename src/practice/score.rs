@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::recording::Recording;
 use super::track::Track;
 use crate::sim::Truth;
 
@@ -27,14 +28,14 @@ pub struct Score {
     pub error_ms: f64,
     /// Further pulses that came before the tap; negative: beats by which the tap was early.
     pub beats_late: i32,
-    /// The cuff's real pressure at the truth, mmHg.
-    pub truth_mmhg: f64,
-    /// The cuff's real pressure at the tap, mmHg.
-    pub tap_mmhg: f64,
+    /// The cuff's pressure at the truth, mmHg; of a recording, where its needle is known.
+    pub truth_mmhg: Option<f64>,
+    /// The cuff's pressure at the tap, mmHg.
+    pub tap_mmhg: Option<f64>,
     /// What the student read, mmHg, where something was typed.
     pub read_mmhg: Option<f64>,
     /// What the student would write down, less the truth, mmHg: the reading where there is one, else the tap's pressure.
-    pub error_mmhg: f64,
+    pub error_mmhg: Option<f64>,
     /// How fast the cuff fell before the return, mmHg a second.
     pub fall_mmhg_s: Option<f64>,
 }
@@ -67,11 +68,15 @@ pub fn score(
         truth_s,
         tap_s,
         error_ms: (tap_s - truth_s) * 1000.0,
-        beats_late: beats_late(truth, truth_s, tap_s),
-        truth_mmhg,
-        tap_mmhg,
+        beats_late: beats_late(
+            &mut truth.openings.iter().map(|o| o.onset_s),
+            &mut truth.beats.iter().copied(),
+            (truth_s, tap_s),
+        ),
+        truth_mmhg: Some(truth_mmhg),
+        tap_mmhg: Some(tap_mmhg),
         read_mmhg,
-        error_mmhg: read_mmhg.unwrap_or(tap_mmhg) - truth_mmhg,
+        error_mmhg: Some(read_mmhg.unwrap_or(tap_mmhg) - truth_mmhg),
         fall_mmhg_s: track.fall_mmhg_s(from_s.max(truth_s - FALL_FROM_S), truth_s),
     })
 }
@@ -88,16 +93,55 @@ fn target(truth: &Truth, tap_s: f64) -> Result<f64, NoScore> {
     )
 }
 
-fn beats_late(truth: &Truth, truth_s: f64, tap_s: f64) -> i32 {
+/// Scores a tap on a recording in which the listener found these beats. Pulses that an early tap came before were not
+/// heard, so they are counted at the interval of those that followed.
+pub fn score_recording(
+    recording: &Recording,
+    beats_s: &[f64],
+    tap_s: f64,
+    read_mmhg: Option<f64>,
+) -> Score {
+    let truth_s = recording.return_s;
+    let mut gaps: Vec<f64> = beats_s.windows(2).map(|w| w[1] - w[0]).collect();
+    gaps.sort_by(f64::total_cmp);
+    let beat_s = gaps.get(gaps.len() / 2).copied().unwrap_or(1.0).max(0.3);
+    let silent = (truth_s - tap_s).max(0.0) / beat_s;
+    let mut earlier = (0..=silent as u32).map(|n| truth_s - f64::from(n) * beat_s);
+    let (truth_mmhg, tap_mmhg) = (recording.needle_mmhg(truth_s), recording.needle_mmhg(tap_s));
+    let shown = read_mmhg.or(tap_mmhg);
+    Score {
+        truth_s,
+        tap_s,
+        error_ms: (tap_s - truth_s) * 1000.0,
+        beats_late: beats_late(&mut beats_s.iter().copied(), &mut earlier, (truth_s, tap_s)),
+        truth_mmhg,
+        tap_mmhg,
+        read_mmhg,
+        error_mmhg: shown.zip(truth_mmhg).map(|(shown, truth)| shown - truth),
+        fall_mmhg_s: None,
+    }
+}
+
+/// How many of these beats one tap let pass after the other; negative where it came first.
+pub fn beats_between(beats_s: &[f64], tap_s: f64, other_s: f64) -> i32 {
+    let (first_s, last_s) = (tap_s.min(other_s) + REACTION_S, tap_s.max(other_s) + REACTION_S);
+    let passed = beats_s.iter().filter(|s| **s > first_s && **s <= last_s).count() as i32;
+    if tap_s < other_s { -passed } else { passed }
+}
+
+fn beats_late(
+    openings: &mut dyn Iterator<Item = f64>,
+    beats: &mut dyn Iterator<Item = f64>,
+    (truth_s, tap_s): (f64, f64),
+) -> i32 {
     let between = |times: &mut dyn Iterator<Item = f64>, from: f64, to: f64| {
         times.filter(|t| *t > from && *t <= to).count() as i32
     };
-    let mut openings = truth.openings.iter().map(|o| o.onset_s);
     if tap_s >= truth_s {
         // A tap within a reaction's time before a pulse came by the rhythm, not by the ear: that pulse is meant.
-        between(&mut openings, truth_s + REACTION_S, tap_s + REACTION_S)
+        between(openings, truth_s + REACTION_S, tap_s + REACTION_S)
     } else {
-        -between(&mut truth.beats.iter().copied(), tap_s, truth_s - REACTION_S)
+        -between(beats, tap_s, truth_s - REACTION_S)
     }
 }
 
@@ -109,7 +153,8 @@ impl Score {
 
     /// What a teacher would say: a sentence each about the tap, the needle and the valve.
     pub fn words(&self) -> Vec<String> {
-        let mut said = vec![self.tap_words(), self.needle_words()];
+        let mut said = vec![self.tap_words()];
+        said.extend(self.needle_words());
         said.extend(self.valve_words());
         said
     }
@@ -133,21 +178,20 @@ impl Score {
         }
     }
 
-    fn needle_words(&self) -> String {
-        let truth = format!("The needle stood at {:.0} at the first pulse", self.truth_mmhg);
-        let error = self.error_mmhg.round();
-        let off = match error {
+    fn needle_words(&self) -> Option<String> {
+        let (truth, tap) = (self.truth_mmhg?, self.tap_mmhg?);
+        let both = format!(
+            "The needle stood at {truth:.0} at the first pulse, at {tap:.0} when you tapped"
+        );
+        let off = match self.error_mmhg?.round() {
             0.0 => "no difference".into(),
             e if e < 0.0 => format!("{:.0} too low", -e),
             e => format!("{e:.0} too high"),
         };
-        match self.read_mmhg {
-            Some(read) => format!(
-                "{truth}, at {:.0} when you tapped; you read {read:.0}: {off}.",
-                self.tap_mmhg
-            ),
-            None => format!("{truth}, at {:.0} when you tapped: {off}.", self.tap_mmhg),
-        }
+        Some(match self.read_mmhg {
+            Some(read) => format!("{both}; you read {read:.0}: {off}."),
+            None => format!("{both}: {off}."),
+        })
     }
 
     fn valve_words(&self) -> Option<String> {
@@ -174,6 +218,7 @@ fn count(number: i32, word: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::practice::recording::{Confirmed, Whence, falling};
     use crate::practice::student::played;
     use crate::sim::Case;
 
@@ -192,13 +237,13 @@ mod tests {
             let found = tapped(2, after_s);
             assert_eq!(found.beats_late, 2, "{after_s}");
             assert!(found.words()[0].contains("two beats late"), "{:?}", found.words());
-            assert!(found.error_mmhg < 0.0, "late reads low");
+            assert!(found.error_mmhg.unwrap() < 0.0, "late reads low");
         }
         assert_eq!(tapped(0, 0.3).beats_late, 0);
         assert!(tapped(0, 0.3).on_the_beat());
         assert_eq!(tapped(1, 0.1).beats_late, 1);
         let early = tapped(0, -2.0);
-        assert!(early.beats_late < 0 && !early.on_the_beat() && early.error_mmhg > 0.0);
+        assert!(early.beats_late < 0 && !early.on_the_beat() && early.error_mmhg.unwrap() > 0.0);
     }
 
     #[test]
@@ -210,7 +255,27 @@ mod tests {
         let found = score(&truth, &track, truth.audible_s.unwrap() + 0.2, Some(120.0)).unwrap();
         assert!((found.fall_mmhg_s.unwrap() - 8.0).abs() < 0.5, "{found:?}");
         assert!(found.words()[2].contains("too fast"));
-        assert_eq!(found.error_mmhg, 120.0 - found.truth_mmhg);
+        assert_eq!(found.error_mmhg, Some(120.0 - found.truth_mmhg.unwrap()));
+    }
+
+    #[test]
+    fn a_recordings_mmhg_are_told_only_where_its_needle_is_known() {
+        let recording = |needle: Vec<(f64, f64)>| Recording {
+            whence: Whence::Beside("a.wav".into()),
+            confirmed: Confirmed::KeptTap,
+            return_s: 30.0,
+            needle,
+        };
+        let beats = [10.0, 11.0, 30.0, 31.0, 32.0, 33.0];
+        let bare = score_recording(&recording(vec![]), &beats, 32.2, None);
+        assert_eq!((bare.beats_late, bare.error_mmhg), (2, None));
+        assert!((bare.error_ms - 2_200.0).abs() < 1e-6 && bare.words().len() == 1);
+        let fell = recording(falling((30.0, 118.0), 2.5));
+        let late = score_recording(&fell, &beats, 32.2, Some(112.0));
+        assert_eq!((late.error_mmhg, late.truth_mmhg), (Some(-6.0), Some(118.0)));
+        assert!((late.tap_mmhg.unwrap() - 112.5).abs() < 1e-9 && late.words().len() == 2);
+        assert_eq!(score_recording(&fell, &beats, 27.5, None).beats_late, -2);
+        assert!(score_recording(&fell, &beats, 29.95, None).on_the_beat());
     }
 
     #[test]

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::agreement::{BlandAltman, bland_altman, mean, sd};
 use super::cases::Kind;
+use super::recording::Confirmed;
 use super::score::Score;
 use super::staircase::Threshold;
 
@@ -19,6 +20,9 @@ pub struct Done {
     pub kind: Kind,
     /// The sound's seed.
     pub seed: u64,
+    /// Of a recording: who confirmed its return.
+    #[serde(default)]
+    pub confirmed: Option<Confirmed>,
     /// The tap's score, where there was a return to tap at.
     #[serde(default)]
     pub score: Option<Score>,
@@ -101,7 +105,7 @@ pub fn summary<'a>(drills: impl IntoIterator<Item = &'a Done>) -> Summary {
     let scores: Vec<&Score> = drills.iter().filter_map(|d| d.score.as_ref()).collect();
     let ms: Vec<f64> = scores.iter().map(|s| s.error_ms).collect();
     let read: Vec<(f64, f64)> =
-        scores.iter().filter_map(|s| Some((s.read_mmhg?, s.truth_mmhg))).collect();
+        scores.iter().filter_map(|s| Some((s.read_mmhg?, s.truth_mmhg?))).collect();
     let zeros = read.iter().filter(|(read, _)| read.rem_euclid(10.0).abs() < 1e-9).count();
     Summary {
         drills: drills.len(),
@@ -137,16 +141,17 @@ pub(super) mod tests {
             tap_s: 10.0 + error_ms / 1000.0,
             error_ms,
             beats_late: (error_ms / 1000.0) as i32,
-            truth_mmhg: 120.0,
-            tap_mmhg: 119.0,
+            truth_mmhg: Some(120.0),
+            tap_mmhg: Some(119.0),
             read_mmhg: Some(read_mmhg),
-            error_mmhg: read_mmhg - 120.0,
+            error_mmhg: Some(read_mmhg - 120.0),
             fall_mmhg_s: Some(2.5),
         };
         Done {
             case: case.into(),
             kind: Kind::FirstReturn,
             seed: 1,
+            confirmed: None,
             score: Some(score),
             no_score: None,
             answer: None,

@@ -7,7 +7,9 @@ use serde::Serialize;
 
 use super::agreement::{mean, sd};
 use super::cases::{self, Kind};
-use super::score::score;
+use super::lesson::Lesson;
+use super::recording::Recording;
+use super::score::{Score, score, score_recording};
 use super::track::Track;
 use crate::sim::{Bedside, Case, Chance, Script, Truth};
 use crate::units::{SampleIndex, SampleRate};
@@ -64,12 +66,12 @@ pub struct Drill {
     pub error_ms: f64,
     /// Further pulses before the tap.
     pub beats_late: i32,
-    /// Reading less truth, mmHg.
-    pub error_mmhg: f64,
+    /// Reading less truth, mmHg; this and the next two are not known where a recording's needle is not.
+    pub error_mmhg: Option<f64>,
     /// The cuff's real pressure at the tap, mmHg.
-    pub reading_mmhg: f64,
+    pub reading_mmhg: Option<f64>,
     /// The cuff's real pressure at the truth, mmHg.
-    pub truth_mmhg: f64,
+    pub truth_mmhg: Option<f64>,
 }
 
 /// All drills, and what they say of the student.
@@ -91,10 +93,39 @@ pub struct Run {
 
 /// Runs that many drills of the first return in virtual time.
 pub fn run(student: Student, count: u32, seed: u64) -> Run {
-    let drills: Vec<Drill> =
-        (0..count).filter_map(|number| drill(student, cases::seed_of(seed, number))).collect();
-    let all = |of: fn(&Drill) -> f64| drills.iter().map(of).collect::<Vec<_>>();
-    let (ms, mmhg) = (all(|d| d.error_ms), all(|d| d.error_mmhg));
+    let seeds = (0..count).map(|number| cases::seed_of(seed, number));
+    summed(seeds.filter_map(|s| drill(student, &cases::draw(Kind::FirstReturn, s), s)).collect())
+}
+
+/// Runs a lesson's drills with a return; `beats` tells what the listener finds in a recording, seconds.
+///
+/// # Errors
+/// A recording cannot be heard; the sentence of `beats`.
+pub fn run_lesson(
+    student: Student,
+    lesson: &Lesson,
+    beats: impl Fn(&Recording) -> Result<Vec<f64>, String>,
+) -> Result<Run, String> {
+    let mut drills = Vec::new();
+    for set in lesson.drills.iter().filter(|set| set.kind.has_return()) {
+        drills.extend(match &set.recording {
+            Some(recording) => {
+                let tap_s = (recording.return_s + lag_s(student, set.seed)).max(0.0);
+                Some(tapped(set.seed, score_recording(recording, &beats(recording)?, tap_s, None)))
+            }
+            None => drill(student, &set.case, set.seed),
+        });
+    }
+    Ok(summed(drills))
+}
+
+fn lag_s(student: Student, seed: u64) -> f64 {
+    Chance::new(seed, STREAM).around(student.bias_ms, student.sd_ms) / 1000.0
+}
+
+fn summed(drills: Vec<Drill>) -> Run {
+    let ms: Vec<f64> = drills.iter().map(|d| d.error_ms).collect();
+    let mmhg: Vec<f64> = drills.iter().filter_map(|d| d.error_mmhg).collect();
     let middle = |values: &[f64]| (!values.is_empty()).then(|| mean(values));
     Run {
         count: drills.len(),
@@ -106,17 +137,18 @@ pub fn run(student: Student, count: u32, seed: u64) -> Run {
     }
 }
 
-/// One drill. The patients of this kind always have a return that can be heard; were one without, it is left out
+/// One drill. The patients drawn for it always have a return that can be heard; a teacher's without one is left out
 /// and the count says so.
-fn drill(student: Student, seed: u64) -> Option<Drill> {
-    let case = cases::draw(Kind::FirstReturn, seed);
-    let (truth, track) = played(&case, seed);
-    let lag_s = Chance::new(seed, STREAM).around(student.bias_ms, student.sd_ms) / 1000.0;
+fn drill(student: Student, case: &Case, seed: u64) -> Option<Drill> {
+    let (truth, track) = played(case, seed);
     let rate = SampleRate::new(case.rate_hz)?;
     // The tap is an event on the sample clock, as a key is: from here on only the sample is known.
-    let tap = SampleIndex::at((truth.audible_s? + lag_s).max(0.0), rate);
-    let found = score(&truth, &track, tap.seconds(rate), None).ok()?;
-    Some(Drill {
+    let tap = SampleIndex::at((truth.audible_s? + lag_s(student, seed)).max(0.0), rate);
+    Some(tapped(seed, score(&truth, &track, tap.seconds(rate), None).ok()?))
+}
+
+fn tapped(seed: u64, found: Score) -> Drill {
+    Drill {
         seed,
         truth_s: found.truth_s,
         tap_s: found.tap_s,
@@ -125,7 +157,7 @@ fn drill(student: Student, seed: u64) -> Option<Drill> {
         error_mmhg: found.error_mmhg,
         reading_mmhg: found.tap_mmhg,
         truth_mmhg: found.truth_mmhg,
-    })
+    }
 }
 
 /// A case played to its end with its own scripted hand: what really happened, and what the cuff did.

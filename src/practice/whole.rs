@@ -27,7 +27,8 @@ pub fn drills(seed: u64) -> Vec<Drill> {
     let drill = |site: &str| {
         let case = patient.case(Some(site)).ok()?.clone();
         let seed = site_seed(seed, Some(site));
-        Some(Drill { name: format!("{name}, {site}"), kind: Kind::WholeVisit, case, seed })
+        let name = format!("{name}, {site}");
+        Some(Drill { name, kind: Kind::WholeVisit, case, seed, recording: None })
     };
     sites.filter_map(drill).collect()
 }
@@ -51,7 +52,7 @@ pub fn indexes(done: &[Done], at: Moment, sets: &[Set]) -> Vec<Indexes> {
     let given = |truth: bool| -> Vec<(Site, Given)> {
         let one = |done: &Done| {
             let score = done.score.as_ref()?;
-            let mmhg = if truth { score.truth_mmhg } else { score.read_mmhg? };
+            let mmhg = if truth { score.truth_mmhg } else { score.read_mmhg }?;
             Some((site(done)?, Given::Pressure(Mmhg::try_from(mmhg).ok()?)))
         };
         done.iter().filter_map(one).collect()

@@ -30,6 +30,10 @@ const SILENT: f64 = 0.01;
 const PHASE: f64 = 0.08;
 /// And from this length, seconds.
 const PHASE_S: f64 = 0.025;
+/// A beat this much weaker than the strongest was not free, decibels (own choice).
+const WEAK_DB: f64 = 6.0;
+/// A second sound this soon after the first is the same beat's, seconds (own choice).
+const SAME_BEAT_S: f64 = 0.3;
 /// Fewer beats make no mean.
 pub const LEAST_BEATS: usize = 3;
 
@@ -54,6 +58,36 @@ pub struct MeanBeat {
     pub upstroke_s: Option<f64>,
     /// (highest - lowest) / mean of the outline over the beat (Gosling & King 1974).
     pub pulsatility: Option<f64>,
+}
+
+impl MeanBeat {
+    /// What can be read off it, in words.
+    pub fn words(&self) -> String {
+        let phases = match self.phases {
+            Some(count) => format!("{count} phase(s) seen, forward flow in the first channel"),
+            None => "unsigned: one channel cannot tell forward from reverse flow".into(),
+        };
+        let number =
+            |v: Option<f64>, unit: &str| v.map_or("not known".into(), |v| format!("{v:.2}{unit}"));
+        format!(
+            "mean of {} beats; {phases}; upstroke (10 to 90 %) {}; pulsatility {}{}.",
+            self.beats,
+            number(self.upstroke_s, " s"),
+            number(self.pulsatility, ""),
+            if self.signed { "" } else { " (unsigned)" }
+        )
+    }
+}
+
+/// The onsets of the free artery's beats among these (seconds and decibels): before the signal went, and nearly as
+/// strong as the strongest of those.
+pub fn free_beats(beats: &[(f64, f64)], lost_s: Option<f64>) -> Vec<f64> {
+    let before = || beats.iter().filter(|(s, _)| lost_s.is_none_or(|lost| *s < lost));
+    let strongest = before().map(|(_, db)| *db).fold(f64::MIN, f64::max);
+    let strong = before().filter(|(_, db)| *db > strongest - WEAK_DB);
+    let mut onsets: Vec<f64> = strong.map(|(s, _)| *s).collect();
+    onsets.dedup_by(|next, first| *next - *first < SAME_BEAT_S);
+    onsets
 }
 
 /// Why there is no mean beat.

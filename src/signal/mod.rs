@@ -23,7 +23,7 @@ mod spectrum;
 mod stretch;
 mod weights;
 
-pub use average::{LEAST_BEATS, MeanBeat, NoMean, mean_beat};
+pub use average::{LEAST_BEATS, MeanBeat, NoMean, free_beats, mean_beat};
 pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;

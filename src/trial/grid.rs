@@ -1,8 +1,6 @@
 //! The grid: for each stratum of the report, a case drawn from a seed. Everything that is not what the
 //! stratum is about varies widely, so that no figure rests on one kind of patient or device.
 
-use std::sync::Arc;
-
 use crate::sim::{
     Artery, AutoGain, Case, Chance, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded, Rhythm,
     Squelch,
@@ -337,10 +335,4 @@ fn nothing(chance: &mut Chance, case: &mut Case, rooms: &Rooms) {
 
 fn irregular_rhythm(chance: &mut Chance, case: &mut Case) {
     case.rhythm = chance.pick(&[Rhythm::Fibrillation, Rhythm::Premature]);
-}
-
-/// Wraps samples as a room sound.
-pub fn room_sound(kind: &str, name: &str, samples: Vec<f32>) -> RoomSound {
-    let sound = Recorded { name: name.into(), samples: Arc::from(samples) };
-    RoomSound { kind: kind.into(), sound }
 }

@@ -10,7 +10,7 @@ use super::action::{Action, Again as Do};
 use super::ear::Ear;
 use super::model::{Drive, Model};
 use super::parts::{Weight, choice, finger, named_space, panel, scroll, strong, target, words};
-use super::plot::{self, Overlay, Picture};
+use super::plot::{self, Overlay, Picture, Still};
 use super::theme::{Roles, size};
 use crate::clinical::elsewhere::{Elsewhere, elsewhere};
 use crate::clinical::event::{Act, Event, Made, SoundTime};
@@ -25,6 +25,12 @@ use crate::units::SampleIndex;
 const AHEAD_S: f64 = 4.0;
 /// Seconds played before the cursor stops by itself.
 const PLAYED_S: f64 = 30.0;
+/// The height of the picture, at least and at most, and of what is below it before that was once laid out.
+const LEAST: f32 = 96.0;
+const MOST: f32 = 260.0;
+const OTHERS: f32 = 330.0;
+/// The picture of the mean beat.
+const BEAT: eframe::egui::Vec2 = vec2(220.0, 120.0);
 /// How many times as long half speed lasts.
 const HALF: f64 = 2.0;
 
@@ -81,13 +87,6 @@ struct Playing {
 impl Again {
     /// What of a visit can be heard again.
     pub fn of(id: VisitId, visit: &Visit, events: &[Event], recordings: &[Recording]) -> Self {
-        let there = |epoch: u32| {
-            let there = recordings.iter().filter(|r| r.state == SoundState::There);
-            let of: Vec<_> = there.filter(|r| r.epoch == Some(epoch)).collect();
-            // Where two recordings may be meant, neither is taken for the other.
-            let [one] = of.as_slice() else { return None };
-            Some(one.file.clone())
-        };
         let items = visit.attempts.iter().filter_map(|attempt| {
             let (tap, (mark, _)) = (attempt.tapped?, attempt.mark?);
             Some(Item {
@@ -97,7 +96,7 @@ impl Again {
                 tap,
                 moved: Some(mark).filter(|mark| *mark != tap),
                 event: mark_event(events, attempt.number)?,
-                file: there(tap.epoch)?,
+                file: recording_of(recordings, tap.epoch)?,
             })
         });
         let items = items.collect();
@@ -250,6 +249,14 @@ impl Again {
     }
 }
 
+/// The file that holds this stream of sound. Where two may be meant, neither is taken for the other.
+pub(super) fn recording_of(recordings: &[Recording], epoch: u32) -> Option<PathBuf> {
+    let there = recordings.iter().filter(|r| r.state == SoundState::There);
+    let of: Vec<_> = there.filter(|r| r.epoch == Some(epoch)).collect();
+    let [one] = of.as_slice() else { return None };
+    Some(one.file.clone())
+}
+
 /// The number of the event whose mark counts in an attempt.
 fn mark_event(events: &[Event], number: u32) -> Option<u64> {
     let mut marks = Vec::new();
@@ -266,7 +273,7 @@ fn mark_event(events: &[Event], number: u32) -> Option<u64> {
 pub(super) fn show(
     ui: &mut Ui,
     model: &Model,
-    picture: &mut Picture,
+    (picture, mean_beat): (&mut Picture, &mut Still),
     roles: Roles,
     out: &mut Vec<Action>,
 ) {
@@ -280,7 +287,9 @@ pub(super) fn show(
             out.push(Action::Go(super::action::Screen::Result));
         }
     });
+    let height = ui.available_height();
     scroll("again").show(ui, |ui| {
+        let top = ui.cursor().top();
         if again.items.is_empty() {
             return words(
                 ui,
@@ -298,17 +307,49 @@ pub(super) fn show(
                 }
             }
         });
-        sound(ui, again, picture, roles);
+        // The sentence must not lie below the fold: the picture takes what the rest, as it was last, leaves.
+        let id = ui.scope_id().with("below the picture");
+        let below = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(OTHERS);
+        let left = height - (ui.cursor().top() - top) - below - size::GRID;
+        sound(ui, again, left.clamp(LEAST, MOST), picture, roles);
+        let top = ui.cursor().top();
         acts(ui, again, roles, out);
-        panel(ui, roles, |ui| there(ui, model, again, visit, roles));
+        panel(ui, roles, |ui| {
+            ui.horizontal_top(|ui| {
+                beat(ui, again, mean_beat, roles);
+                ui.vertical(|ui| there(ui, model, again, visit, roles));
+            });
+        });
+        ui.data_mut(|d| d.insert_temp(id, ui.cursor().top() - top));
     });
 }
 
-fn sound(ui: &mut Ui, again: &Again, picture: &mut Picture, roles: Roles) {
+/// The mean of the free beats, as a picture.
+fn beat(ui: &mut Ui, again: &Again, still: &mut Still, roles: Roles) {
+    if let Some(Ok(mean)) = again.piece.as_ref().map(|piece| &piece.mean) {
+        let (rect, _) = named_space(ui, BEAT, "the mean of the free beats");
+        still.show(ui, roles, rect, &mean.picture);
+    }
+}
+
+/// What can be read off it, beside the clinician's own word.
+fn beat_words(again: &Again, visit: &Visit, site: Site) -> String {
+    let word = visit.waveforms.iter().rfind(|(of, _)| *of == site);
+    let own = word.map_or("No word for the sound was given.".into(), |(_, word)| {
+        format!("Your word for the sound: {}.", word.words())
+    });
+    match again.piece.as_ref().map(|piece| &piece.mean) {
+        Some(Ok(mean)) => format!("{own} Beside it, never instead: {}", mean.words),
+        Some(Err(why)) => format!("{own} There is no mean beat: {why}."),
+        None => own,
+    }
+}
+
+fn sound(ui: &mut Ui, again: &Again, height: f32, picture: &mut Picture, roles: Roles) {
     let Some(piece) = &again.piece else { return };
     let name =
         format!("The sound around {:.1} s, with {} beats", again.cursor_s, piece.beats.len());
-    let (rect, _) = named_space(ui, vec2(ui.available_width(), 260.0), &name);
+    let (rect, _) = named_space(ui, vec2(ui.available_width(), height), &name);
     let snapshot = piece.picture((again.cursor_s + AHEAD_S).min(piece.to_s));
     let overlay = Overlay {
         beats: piece.beats.clone(),
@@ -380,10 +421,13 @@ fn there(ui: &mut Ui, model: &Model, again: &Again, visit: &Visit, roles: Roles)
         }
         None => words(ui, "What the needle showed here is not known.", size::BODY, roles.ink),
     }
+    words(ui, &beat_words(again, visit, item.site), size::SMALL, roles.ink);
     words(
         ui,
         "The listener's marks are dotted, the clinician's are solid. Ear and gauge are the record.",
         size::SMALL,
         roles.quiet,
     );
+    let named = format!("In a lesson: visit = \"{}\", attempt = {}", again.visit, item.attempt);
+    words(ui, &named, size::SMALL, roles.quiet);
 }

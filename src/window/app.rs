@@ -8,7 +8,7 @@ use super::action::{Action, Screen};
 use super::choices::Change;
 use super::model::{Model, Start};
 use super::parts::{banner, strong, words};
-use super::plot::Picture;
+use super::plot::{Picture, Still};
 use super::practice::Do;
 use super::theme::{self, Roles, Theme, size};
 use super::{
@@ -20,7 +20,7 @@ use crate::clinical::site::Side;
 use crate::live::{self, Input};
 
 /// From one frame to the next while sound is shown.
-const LIVELY: Duration = Duration::from_millis(40);
+const LIVELY: Duration = Duration::from_millis(50);
 /// While only a clock runs.
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the ledger goes below the rest.
@@ -50,6 +50,7 @@ fn without_place(said: &str) -> &str {
 pub struct Desk {
     pub(super) picture: Picture,
     heard_again: Picture,
+    mean_beat: Still,
     pub(super) supervisor: String,
     pub(super) due: String,
     pub(super) by: String,
@@ -256,7 +257,8 @@ impl App {
     fn paint(&mut self, ui: &mut Ui, roles: Roles, now: Now, out: &mut Vec<Action>) {
         let model = &self.model;
         let desk = &mut self.desk;
-        let frame = Frame::new().fill(roles.ground).inner_margin(Margin::same(size::MARGIN as i8));
+        // Behind it is what the window is cleared with: the same colour, not filled twice.
+        let frame = Frame::new().inner_margin(Margin::same(size::MARGIN as i8));
         let narrow = ui.available_width() < NARROW;
         let measuring = model.screen == Screen::Measure && !model.locked;
         if let (true, false, Some(exam)) = (measuring, narrow, &model.exam) {
@@ -291,7 +293,10 @@ impl App {
                 Screen::Begin => begin::show(ui, model, roles, out),
                 Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
                 Screen::Result => result::show(ui, model, desk, roles, out),
-                Screen::Again => again::show(ui, model, &mut desk.heard_again, roles, out),
+                Screen::Again => {
+                    let pictures = (&mut desk.heard_again, &mut desk.mean_beat);
+                    again::show(ui, model, pictures, roles, out);
+                }
                 Screen::History => history::show(ui, model, roles, out),
                 Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
                 Screen::Practise => {
@@ -339,6 +344,10 @@ impl eframe::App for App {
         self.frame(ui);
     }
 
+    fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {
+        self.model.choices.theme().roles().ground.to_normalized_gamma_f32()
+    }
+
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.closing = true;
         self.model.close((self.clock)());
@@ -357,6 +366,9 @@ pub fn run(start: Start) -> Result<(), WindowFault> {
             .with_app_id("cuffnote")
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 480.0]),
+        // A tap is shown as soon as it is painted; nothing here moves so that a torn frame would be seen.
+        glow_options: eframe::egui_glow::GlowConfiguration { vsync: false, ..Default::default() },
+        dithering: false,
         ..eframe::NativeOptions::default()
     };
     let made = eframe::run_native(

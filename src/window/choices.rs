@@ -8,7 +8,9 @@ use crate::clinical::index::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
 use crate::clinical::switch::{self, Switch};
-use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY};
+use crate::live::{
+    CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
+};
 use crate::settings::Settings;
 use crate::units::Mmhg;
 
@@ -43,6 +45,30 @@ pub enum Say {
     Nothing,
     /// The frame of the picture lights up, with a word.
     Flash,
+    /// And a short, soft tone, where the sound comes by cable.
+    FlashAndTone,
+}
+
+impl Say {
+    /// All, in the order offered.
+    pub const ALL: [Say; 3] = [Say::Nothing, Say::Flash, Say::FlashAndTone];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Say::Nothing => "say nothing until I have kept",
+            Say::Flash => "light the picture up at once",
+            Say::FlashAndTone => "light it up, and a soft tone",
+        }
+    }
+
+    const fn code(self) -> &'static str {
+        match self {
+            Say::Nothing => "nothing",
+            Say::Flash => "flash",
+            Say::FlashAndTone => "flash-and-tone",
+        }
+    }
 }
 
 /// A change of one choice.
@@ -90,6 +116,8 @@ pub enum Change {
     Through(Option<String>),
     /// The output is headphones.
     Headphones(bool),
+    /// How loud sound is passed through, per cent.
+    Volume(u32),
     /// Guidance is switched on by a clinician, with these sets.
     GuidanceOn {
         /// By name or code.
@@ -145,7 +173,8 @@ impl Choices {
 
     /// What is said at the return.
     pub fn say(&self) -> Say {
-        if self.text(SAY) == "flash" { Say::Flash } else { Say::Nothing }
+        let code = self.text(SAY);
+        Say::ALL.into_iter().find(|say| say.code() == code).unwrap_or_default()
     }
 
     /// Whether the cautions were agreed to.
@@ -226,6 +255,11 @@ impl Choices {
         Choice::remembered(&self.settings)
     }
 
+    /// Whether a tone sounds at the return: only by cable, since a microphone would hear it.
+    pub fn tone(&self) -> bool {
+        self.say() == Say::FlashAndTone && self.sound().cable
+    }
+
     /// Who switched guidance on, and which sets; none until somebody did.
     pub fn guidance(&self) -> Option<Switch> {
         let text = |key| self.settings.text(key);
@@ -240,7 +274,7 @@ impl Choices {
             Change::Theme(theme) => set(THEME, theme.name()),
             Change::Scale(percent) => set(SCALE, &percent.to_string()),
             Change::Tap(key) => set(TAP, key.name()),
-            Change::Say(say) => set(SAY, if say == Say::Flash { "flash" } else { "nothing" }),
+            Change::Say(say) => set(SAY, say.code()),
             Change::Service(name) => set(SERVICE, &name),
             Change::Operator(code) => set(OPERATOR, &code),
             Change::Order(id) => set(ORDER, &id),
@@ -260,6 +294,7 @@ impl Choices {
             Change::Cable(cable) => set(LINK_KEY, if cable { "cable" } else { "microphone" }),
             Change::Through(to) => set(THROUGH_KEY, to.as_deref().unwrap_or("off")),
             Change::Headphones(yes) => set(HEADPHONES_KEY, yes_no(yes)),
+            Change::Volume(percent) => set(VOLUME_KEY, &percent.min(100).to_string()),
             Change::GuidanceOn { by, at, sets } => {
                 set(switch::BY_KEY, &by);
                 set(switch::AT_KEY, &at.to_string());
@@ -302,6 +337,12 @@ mod tests {
         assert_eq!(choices.cuffs(), Some([120, 240, 110, 220]));
         assert_eq!(choices.guidance().unwrap().by, "Clinician 7");
         assert!(choices.sound().cable && choices.sound().through.is_some());
+        assert_eq!((choices.sound().volume(), choices.tone()), (100, false));
+        choices.change(Change::Volume(40));
+        choices.change(Change::Say(Say::FlashAndTone));
+        assert_eq!((choices.sound().volume(), choices.tone()), (40, true));
+        choices.change(Change::Cable(false));
+        assert!(!choices.tone(), "a microphone would hear it");
         choices.change(Change::GuidanceOff);
         assert_eq!(choices.guidance(), None);
         choices.change(Change::Tap(Key::Enter));

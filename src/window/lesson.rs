@@ -1,6 +1,6 @@
 //! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
 
-use eframe::egui::{Slider, Ui, vec2};
+use eframe::egui::{Rect, Slider, Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::drill::{Drilling, Who, choices};
@@ -14,6 +14,9 @@ use crate::practice::cases::Kind;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::Summary;
 
+/// Lower than this, all that is worked by hands would not fit at a glove's size.
+const SMALL: f32 = 620.0;
+
 type Out<'a> = &'a mut Vec<Action>;
 
 pub(super) fn show(
@@ -26,12 +29,15 @@ pub(super) fn show(
     if let Some(said) = &practice.said {
         strong(ui, said, size::BODY, roles.act);
     }
-    scroll("lesson").show(ui, |ui| match &practice.running {
+    // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
+    let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
+    let height = ui.available_height();
+    scroll(("lesson", stage)).show(ui, |ui| match &practice.running {
         None => choose(ui, practice, roles, out),
         Some(running) if running.over => over(ui, running, roles, out),
         Some(running) => {
             if let Some(drill) = &running.drill {
-                in_hand(ui, running, drill, picture, roles, out);
+                in_hand(ui, (running, drill), (picture, height), roles, out);
             }
         }
     });
@@ -53,7 +59,7 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
     });
     words(
         ui,
-        "Simulated patients. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+        "Simulated patients, or recordings of a teacher's. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
         size::BODY,
         roles.quiet,
     );
@@ -86,8 +92,6 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
                     }
                 }
             }
-        });
-        ui.horizontal_wrapped(|ui| {
             for feedback in Feedback::ALL {
                 if choice(ui, roles, feedback.words(), practice.feedback == feedback) {
                     act(out, Do::Feedback(feedback));
@@ -96,20 +100,25 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
             if choice(ui, roles, "two ears", practice.two_ears) {
                 act(out, Do::TwoEars(!practice.two_ears));
             }
+            let least = vec2(240.0, size::TARGET);
+            if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
+                act(out, Do::Begin);
+            }
         });
-        let least = vec2(240.0, size::GLOVE);
-        if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
-            act(out, Do::Begin);
-        }
     });
     panel(ui, roles, |ui| {
         let mut file = practice.file.clone();
         if field(ui, roles, "Or the file of a teacher's lesson", &mut file, 460.0).changed() {
             act(out, Do::File(file));
         }
-        if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
-            act(out, Do::BeginFile);
-        }
+        ui.horizontal_wrapped(|ui| {
+            if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
+                act(out, Do::BeginFile);
+            }
+            if finger(ui, roles, "Two ears on live sound", Weight::Plain) {
+                act(out, Do::BeginLive);
+            }
+        });
     });
     curve(ui, practice, roles);
 }
@@ -147,9 +156,8 @@ fn summed(sum: &Summary) -> String {
 
 fn in_hand(
     ui: &mut Ui,
-    running: &Running,
-    drill: &Drilling,
-    picture: &mut Picture,
+    (running, drill): (&Running, &Drilling),
+    (picture, height): (&mut Picture, f32),
     roles: Roles,
     out: Out<'_>,
 ) {
@@ -157,6 +165,7 @@ fn in_hand(
     // After the last reading of a drill the session already counts it.
     let number = running.session.drills.len() + usize::from(!told);
     let title = match &running.stairs {
+        None if running.live => running.lesson.name.clone(),
         Some(_) => format!("{}, drill {number}", running.lesson.name),
         None => {
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
@@ -174,7 +183,7 @@ fn in_hand(
     let kind = drill.set.kind;
     let named =
         if kind == Kind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
-    words(ui, &format!("{named}{}", kind.task()), size::BODY, roles.ink);
+    words(ui, &format!("{named}{}", drill.task()), size::BODY, roles.ink);
     words(ui, &drill.output, size::SMALL, roles.quiet);
     if let Some(says) = drill.says.filter(|_| !told) {
         strong(ui, says, size::SENTENCE, roles.act);
@@ -182,12 +191,7 @@ fn in_hand(
     match &drill.outcome {
         Some(_) if running.tells_now() => outcome(ui, drill, picture, roles),
         Some(_) => words(ui, "Kept.", size::SENTENCE, roles.ink),
-        None => {
-            hands(ui, drill, roles, out);
-            if !drill.plays() {
-                unheard(ui, drill, picture, roles);
-            }
-        }
+        None => hands(ui, drill, (picture, height), roles, out),
     }
     if told {
         let least = vec2(240.0, size::GLOVE);
@@ -197,26 +201,33 @@ fn in_hand(
     }
 }
 
-/// Gauge, bulb, valve, tap and reading.
-fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
-    ui.horizontal(|ui| {
-        let side = (ui.available_width() * 0.36).clamp(280.0, 460.0);
-        let (rect, _) = named_space(ui, vec2(side, side), "gauge");
-        plot::gauge(ui, roles, rect, drill.gauge_mmhg());
+/// Gauge, bulb, valve, tap and reading; where nothing is played, the picture stands in for the ear below the gauge.
+fn hands(
+    ui: &mut Ui,
+    drill: &Drilling,
+    (picture, height): (&mut Picture, f32),
+    roles: Roles,
+    out: Out<'_>,
+) {
+    ui.horizontal_top(|ui| {
+        let width = (ui.available_width() * 0.36).clamp(280.0, 460.0);
+        let unheard = !drill.plays() && !drill.is_live();
         ui.vertical(|ui| {
-            ui.horizontal_wrapped(|ui| {
-                let least = vec2(150.0, size::GLOVE);
-                if target(ui, roles, ("Squeeze", "B"), least, Weight::Plain) {
-                    act(out, Do::Squeeze);
-                }
-                if target(ui, roles, ("Let go", "Esc"), least, Weight::Plain) {
-                    act(out, Do::Valve(1.0));
-                }
-                if target(ui, roles, ("Shut", "S"), least, Weight::Plain) {
-                    act(out, Do::Valve(0.0));
-                }
-            });
-            valve(ui, drill, roles, out);
+            let side = if unheard { width.min(height * 0.40) } else { width };
+            if drill.asks_reading() && !drill.is_live() {
+                let (rect, _) = named_space(ui, vec2(width, side), "gauge");
+                let round = Rect::from_center_size(rect.center(), vec2(side, side));
+                // The place is kept while a recording's needle is not known yet.
+                drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(ui, roles, round, *mmhg));
+            }
+            if unheard {
+                unheard_sound(ui, drill, (picture, width, height), roles);
+            }
+        });
+        ui.vertical(|ui| {
+            if drill.has_cuff() {
+                cuff(ui, (drill, height), roles, out);
+            }
             match choices(drill.set.kind) {
                 [] => tap_and_read(ui, drill, roles, out),
                 offered => {
@@ -234,7 +245,20 @@ fn hands(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     });
 }
 
-fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
+/// Bulb and valve.
+fn cuff(ui: &mut Ui, (drill, height): (&Drilling, f32), roles: Roles, out: Out<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
+        for (text, key, what) in [
+            ("Squeeze", "B", Do::Squeeze),
+            ("Let go", "Esc", Do::Valve(1.0)),
+            ("Shut", "S", Do::Valve(0.0)),
+        ] {
+            if target(ui, roles, (text, key), least, Weight::Plain) {
+                act(out, what);
+            }
+        }
+    });
     ui.horizontal(|ui| {
         let label = ui.label("Valve, Up and Down");
         let mut open = drill.valve * 100.0;
@@ -244,7 +268,6 @@ fn valve(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
         if ui.add(slider).labelled_by(label.id).changed() {
             act(out, Do::Valve(open / 100.0));
         }
-        let _ = roles;
     });
 }
 
@@ -269,23 +292,30 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
         words(ui, "The teacher has tapped.", size::BODY, roles.ink);
     }
     let whose = match drill.reads_next() {
+        _ if !drill.asks_reading() => "Of this recording the needle is not known: Enter ends it",
         Some(Who::Student) if two => "The student's reading, then Enter",
         Some(Who::Teacher) => "The teacher's reading, then Enter",
         _ => "What the needle showed, then Enter",
     };
     words(ui, whose, size::BODY, roles.quiet);
     ui.horizontal_wrapped(|ui| {
-        let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
-        strong(ui, typed, size::INDEX, roles.ink);
+        if drill.asks_reading() {
+            let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
+            strong(ui, typed, size::INDEX, roles.ink);
+        }
         if target(ui, roles, ("Keep", "Enter"), vec2(130.0, size::TARGET), Weight::Plain) {
             act(out, Do::Enter);
         }
     });
 }
 
-/// Where nothing is played, the picture stands in for the ear.
-fn unheard(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
-    let (rect, _) = named_space(ui, vec2(ui.available_width(), 180.0), "the sound as a picture");
+fn unheard_sound(
+    ui: &mut Ui,
+    drill: &Drilling,
+    (picture, width, height): (&mut Picture, f32, f32),
+    roles: Roles,
+) {
+    let (rect, _) = named_space(ui, vec2(width, height * 0.28), "the sound as a picture");
     let row_words = "the last 12 s, in place of the sound".into();
     let overlay = Overlay { row_words, ..Overlay::default() };
     plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);
@@ -295,12 +325,15 @@ fn outcome(ui: &mut Ui, drill: &Drilling, picture: &mut Picture, roles: Roles) {
     let Some(told) = &drill.outcome else { return };
     if drill.set.kind.has_return() {
         let space = vec2(ui.available_width(), 230.0);
-        let (rect, _) = named_space(ui, space, "the sound with the truth and your tap");
+        let live = drill.is_live();
+        let name =
+            if live { "the sound with both taps" } else { "the sound with the truth and your tap" };
+        let (rect, _) = named_space(ui, space, name);
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: "first pulse, in truth",
+            return_words: if live { "the teacher's tap" } else { "first pulse, in truth" },
             tap_s: told.marks.tap_s,
-            row_words: "simulated: the truth is known".into(),
+            row_words: drill.truth_words(),
             ..Overlay::default()
         };
         plot::sound(ui, roles, rect, (picture, &drill.snapshot), &overlay);
@@ -329,7 +362,7 @@ fn over(ui: &mut Ui, running: &Running, roles: Roles, out: Out<'_>) {
             for done in &running.session.drills {
                 let said = match (&done.score, &done.no_score, &done.right) {
                     (Some(score), ..) => score.words().join(" "),
-                    (None, Some(why), _) => why.clone(),
+                    (None, Some(why), _) => why.clone() + ".",
                     (None, None, Some(right)) => {
                         format!(
                             "You said {}; it was {right}.",

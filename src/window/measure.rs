@@ -171,7 +171,7 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
     let ahead_s = exam.stream.map_or(0.0, |s| s.ahead_s);
     let in_sound = |at_s: f64| at_s - ahead_s;
     let tap_s = at.course.tap_s();
-    let told = at.kept.is_some() || model.choices.say() == Say::Flash;
+    let told = at.kept.is_some() || model.choices.say() != Say::Nothing;
     let until_s = if told { f64::INFINITY } else { tap_s.unwrap_or(f64::INFINITY) };
     let released = at.course.stage() == Stage::Release || at.course.stage() == Stage::Read;
     let hidden = |beat_s: f64| {
@@ -181,7 +181,7 @@ fn overlay(model: &Model, exam: &Exam, at: &Attempting, now_s: f64) -> Overlay {
             && beat_s < until_s
     };
     let beats = at.course.pulses().iter().filter(|b| !hidden(b.0));
-    let lit = model.choices.say() == Say::Flash
+    let lit = model.choices.say() != Say::Nothing
         && at.kept.is_none()
         && at.course.cue_s().is_some_and(|cue_s| (0.0..LIT_S).contains(&(now_s - cue_s)));
     Overlay {

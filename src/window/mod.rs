@@ -27,7 +27,9 @@ pub mod practice;
 mod prepare;
 mod result;
 mod setup;
+pub mod teacher;
 pub mod theme;
+mod tone;
 mod visits;
 
 pub use app::{App, WindowFault, run};

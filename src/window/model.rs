@@ -11,7 +11,8 @@ use super::ear::{Ear, Source};
 use super::exam::{Asked, Exam, Stream};
 use super::history::Shown;
 use super::keys;
-use super::practice::{Around, Practice};
+use super::practice::{Around, Do, Practice};
+use super::tone::Tone;
 use crate::clinical::cautions::{self, About, Weight};
 use crate::clinical::course::Sound;
 use crate::clinical::event::{
@@ -26,7 +27,7 @@ use crate::clinical::typed::Given;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::PROGRAM;
 use crate::files;
-use crate::live::{COLUMN_S, Event as Heard, Snapshot};
+use crate::live::{COLUMN_S, Event as Heard, Gain, Plan, Snapshot, Supply};
 use crate::logbook::{Book, History, Keeper, Search, VisitId, VisitRow};
 use crate::report::content::{Content, Trail};
 use crate::report::html;
@@ -115,6 +116,8 @@ pub struct Model {
     drive: Drive,
     ear: Option<Ear>,
     awake: Option<Awake>,
+    gain: Gain,
+    tone: Option<Tone>,
 }
 
 /// What the window starts with.
@@ -146,6 +149,7 @@ impl Model {
         let mut model = Self {
             screen,
             form: Form { operator: choices.operator().to_owned(), ..Form::default() },
+            gain: Gain::new(choices.sound().volume()),
             choices,
             exam: None,
             shown: None,
@@ -168,6 +172,7 @@ impl Model {
             drive: start.drive,
             ear: None,
             awake: None,
+            tone: None,
         };
         model.load_sets();
         model.look_through();
@@ -242,9 +247,36 @@ impl Model {
                 Err(fault) => self.notice = Some(fault.to_string()),
             }
         }
+        self.sound_tone(now);
         self.stay_awake();
         if self.ear.as_ref().is_some_and(Ear::stalled) {
             self.alarm = Some("The analysis stands still: unplug the cable to hear.".into());
+        }
+    }
+
+    /// How often the tone at the return was sounded since measuring began.
+    pub fn tones(&self) -> u32 {
+        self.tone.as_ref().map_or(0, Tone::rung)
+    }
+
+    /// A tone at the return, where that was chosen.
+    fn sound_tone(&mut self, now: Now) {
+        let Some(exam) = self.exam.as_ref().filter(|_| self.screen == Screen::Measure) else {
+            self.tone = None;
+            return;
+        };
+        if self.choices.tone() != self.tone.is_some() {
+            let output = self.choices.sound().through.and_then(|through| through.to);
+            let opened = self.choices.tone().then(|| Tone::open(output, self.drive, now));
+            match opened.transpose() {
+                Ok(tone) => self.tone = tone,
+                Err(said) => self.notice = Some(said),
+            }
+        }
+        let now_s = exam.clock_s(now.at);
+        let said = self.tone.as_mut().and_then(|tone| tone.tick(now, exam.at.as_ref(), now_s));
+        if said.is_some() {
+            self.notice = said;
         }
     }
 
@@ -298,27 +330,49 @@ impl Model {
         }
     }
 
+    /// The sound that was chosen, recorded to this file where one is named.
+    fn sound(&mut self, file: Option<&Path>) -> (Result<Box<dyn Supply>, String>, Plan) {
+        match &mut self.source {
+            Source::Bench { make, .. } => (make(), Plan::default()),
+            Source::Device => {
+                let choice = self.choices.sound();
+                let supply = choice.supply_at(&self.gain);
+                (supply.map_err(|e| e.to_string()), choice.plan(file))
+            }
+        }
+    }
+
+    /// Begins a deflation on live sound, or another one after it.
+    fn starts_live(&self, act: &Do) -> bool {
+        let drill = self.practice.running.as_ref().and_then(|running| running.drill.as_ref());
+        let told = drill.is_some_and(|drill| drill.is_live() && drill.outcome.is_some());
+        *act == Do::BeginLive || *act == Do::Enter && told
+    }
+
+    /// Two ears on the chosen sound; a simulated patient begins to pump.
+    fn begin_live(&mut self, now: Now) {
+        if let (Source::Bench { bench, .. }, Ok(site)) = (&self.source, "right-dp".parse()) {
+            bench.turn_to(site);
+        }
+        let (supply, plan) = self.sound(None);
+        self.practice.begin_live(supply.map(|supply| (supply, plan)), now);
+    }
+
     /// Begins to listen, recording to the visit's folder where that is chosen.
     fn listen(&mut self, now: Now) {
         self.close_ear(now);
-        let (supply, plan) = match &mut self.source {
-            Source::Bench { make, .. } => (make(), crate::live::Plan::default()),
-            Source::Device => {
-                let choice = self.choices.sound();
-                let visit = self.exam.as_ref().filter(|_| self.choices.record()).map(|e| e.id);
-                let name = format!("sound-{}.wav", now.wall.utc().strftime("%H%M%S"));
-                let file = visit.map(|visit| self.keeper.recording_file(visit, &name));
-                let file = match file.transpose() {
-                    Ok(file) => file,
-                    Err(fault) => {
-                        self.not_recording = Some(format!("NOT RECORDING: {fault}"));
-                        None
-                    }
-                };
-                let supply = choice.supply().map_err(|e| e.to_string());
-                (supply, choice.plan(file.as_deref()))
+        let visit = self.exam.as_ref().filter(|_| self.choices.record()).map(|e| e.id);
+        let visit = visit.filter(|_| matches!(self.source, Source::Device));
+        let name = format!("sound-{}.wav", now.wall.utc().strftime("%H%M%S"));
+        let file = visit.map(|visit| self.keeper.recording_file(visit, &name));
+        let file = match file.transpose() {
+            Ok(file) => file,
+            Err(fault) => {
+                self.not_recording = Some(format!("NOT RECORDING: {fault}"));
+                None
             }
         };
+        let (supply, plan) = self.sound(file.as_deref());
         let begun = supply.and_then(|supply| match self.drive {
             Drive::Thread => Ear::run(supply, plan).map_err(|e| e.to_string()),
             Drive::Stepped => Ok(Ear::stepped(supply, plan, now.at)),
@@ -380,6 +434,10 @@ impl Model {
             }
             Action::Choose(change) => {
                 self.choose(change, now);
+                Ok(())
+            }
+            Action::Practise(act) if self.starts_live(&act) => {
+                self.begin_live(now);
                 Ok(())
             }
             Action::Practise(act) => {
@@ -452,6 +510,9 @@ impl Model {
                 | Change::Headphones(_)
                 | Change::Record(_)
         );
+        if let Change::Volume(percent) = change {
+            self.gain.set(percent);
+        }
         self.choices.change(change);
         self.save_settings();
         self.load_sets();

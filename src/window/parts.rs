@@ -81,7 +81,7 @@ pub fn target(
 }
 
 /// The part of a screen that scrolls. Each screen has its own: one that was scrolled must not open the next in its middle.
-pub fn scroll(screen: &str) -> ScrollArea {
+pub fn scroll(screen: impl std::hash::Hash + std::fmt::Debug) -> ScrollArea {
     ScrollArea::vertical().id_salt(screen).auto_shrink([false, false])
 }
 

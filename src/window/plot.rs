@@ -12,6 +12,7 @@ use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
 use crate::clinical::trend::Step;
 use crate::live::{COLUMN_S, COLUMNS, Snapshot};
+use crate::units::Sonogram;
 
 /// The greatest index on the line.
 const MOST: f32 = 1.6;
@@ -33,9 +34,11 @@ impl Picture {
             self.made = now.columns_made;
             let mut image = ColorImage::filled([COLUMNS, rows], sonogram_colour(0));
             let empty = COLUMNS - now.columns.len();
+            let colours: [Color32; 256] = std::array::from_fn(|level| sonogram_colour(level as u8));
             for (x, column) in now.columns.iter().enumerate() {
                 for (y, level) in column.iter().enumerate() {
-                    image.pixels[(rows - 1 - y) * COLUMNS + empty + x] = sonogram_colour(*level);
+                    let at = (rows - 1 - y) * COLUMNS + empty + x;
+                    image.pixels[at] = colours[usize::from(*level)];
                 }
             }
             match &mut self.texture {
@@ -46,6 +49,37 @@ impl Picture {
             }
         }
         self.texture.as_ref()
+    }
+}
+
+/// A picture that stands still, such as a mean beat; made anew where it is another one.
+#[derive(Default)]
+pub struct Still {
+    texture: Option<TextureHandle>,
+    of: Vec<u8>,
+}
+
+impl Still {
+    /// Paints it, its top frequency and its length beside the edges.
+    pub fn show(&mut self, ui: &Ui, roles: Roles, rect: Rect, picture: &Sonogram) {
+        let (columns, rows) = (picture.columns(), picture.rows);
+        if self.texture.is_none() || self.of != picture.levels {
+            self.of.clone_from(&picture.levels);
+            let mut image = ColorImage::filled([columns.max(1), rows.max(1)], sonogram_colour(0));
+            for (n, level) in picture.levels.iter().enumerate() {
+                let (x, y) = (n / rows, rows - 1 - n % rows);
+                image.pixels[y * columns + x] = sonogram_colour(*level);
+            }
+            self.texture = Some(ui.ctx().load_texture("still", image, TextureOptions::LINEAR));
+        }
+        let Some(texture) = &self.texture else { return };
+        let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        ui.painter().image(texture.id(), rect, uv, Color32::WHITE);
+        let inks = (roles.quiet, roles.ground);
+        let top = format!("{:.0} kHz", picture.top_hz / 1000.0);
+        painted_label(ui, rect.left_top() + vec2(8.0, 5.0), Align2::LEFT_TOP, &top, inks);
+        let long = format!("{:.1} s", columns as f64 * picture.column_s);
+        painted_label(ui, rect.right_bottom() - vec2(8.0, 5.0), Align2::RIGHT_BOTTOM, &long, inks);
     }
 }
 
@@ -162,8 +196,12 @@ fn marks(
     if let Some(x) = overlay.cursor_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
         ui.painter().vline(x, whole.y_range(), Stroke::new(2.0, roles.ink));
-        let at = pos2(x, above.bottom() - 8.0);
-        painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
+        // Close to the tap its name would lie under the other's.
+        let tap_x = overlay.tap_s.and_then(&x_of);
+        if above.height() > 140.0 || tap_x.is_none_or(|tap_x| (tap_x - x).abs() > 120.0) {
+            let at = pos2(x, above.bottom() - 8.0);
+            painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
+        }
     }
     if let Some(x) = overlay.tap_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));

@@ -7,8 +7,10 @@ use uuid::Uuid;
 use super::Now;
 use super::drill::{Drilling, Measure, Who};
 use super::model::{Drive, sentence};
+use super::teacher;
 use crate::clinical::guidance::Set;
 use crate::files;
+use crate::live::{Plan, Supply};
 use crate::practice::cases::Kind;
 use crate::practice::class::Class;
 use crate::practice::lesson::{Feedback, Lesson};
@@ -48,6 +50,8 @@ pub enum Do {
     Begin,
     /// Begins the lesson of the teacher's file.
     BeginFile,
+    /// Two ears on what is heard now.
+    BeginLive,
     /// A squeeze of the bulb.
     Squeeze,
     /// The valve, 0 to 1.
@@ -84,6 +88,8 @@ pub struct Running {
     pub stairs: Option<Staircase>,
     /// The indexes of a whole visit, once it is over.
     pub indexes: Vec<Indexes>,
+    /// Live sound: nothing of it is kept.
+    pub live: bool,
     /// Over.
     pub over: bool,
 }
@@ -168,7 +174,7 @@ impl Practice {
         let Some(running) = &mut self.running else { return };
         let measure = Measure { arm_mmhg: running.lesson.arm_mmhg, set: around.set };
         let came = running.drill.as_mut().is_some_and(|drill| drill.tick(now, &measure));
-        if came {
+        if came && !running.live {
             running.take(now, around);
             if let Err(fault) = self.keep() {
                 self.said = Some(sentence(&fault));
@@ -214,11 +220,22 @@ impl Practice {
     }
 
     fn teachers(&self) -> Result<Lesson, String> {
-        let path = Path::new(self.file.trim());
-        let text = std::fs::read_to_string(path)
-            .map_err(|e| format!("cannot read {}: {e}", path.display()))?;
-        let name = path.file_stem().unwrap_or_default().to_string_lossy();
-        Lesson::parse(&name, &text).map_err(|fault| fault.to_string())
+        teacher::lesson(Path::new(self.file.trim()), self.folder.parent())
+    }
+
+    /// Two ears on this sound. Nothing of it goes into the class file: nobody knows the truth.
+    pub fn begin_live(&mut self, sound: Result<(Box<dyn Supply>, Plan), String>, now: Now) {
+        self.said = None;
+        if let Some(mut drill) = self.running.take().and_then(|running| running.drill) {
+            drill.close(now.wall.utc());
+        }
+        match sound.and_then(|sound| Drilling::live(sound, self.drive, now)) {
+            Ok(drill) => {
+                let running = Running::of(Lesson::live(), self.student.trim(), now);
+                self.running = Some(Running { drill: Some(drill), live: true, ..running });
+            }
+            Err(said) => self.said = Some(sentence(&said)),
+        }
     }
 
     fn begin(&mut self, lesson: Lesson, around: &Around<'_>, now: Now) -> Result<(), String> {
@@ -226,20 +243,7 @@ impl Practice {
         if student.is_empty() {
             return Err("type a code for the student first: no name is needed".into());
         }
-        let session = Session {
-            v: VERSION,
-            id: Uuid::now_v7().to_string(),
-            student,
-            lesson: lesson.name.clone(),
-            begun: now.wall.to_string(),
-            examination: lesson.feedback == Feedback::Hidden,
-            drills: Vec::new(),
-            threshold: None,
-        };
-        let rises = lesson.drills.iter().any(|drill| drill.kind == Kind::RisingNoise);
-        let stairs = rises.then(Staircase::default);
-        let indexes = Vec::new();
-        self.running = Some(Running { lesson, drill: None, session, stairs, indexes, over: false });
+        self.running = Some(Running::of(lesson, &student, now));
         self.next(around, now)
     }
 
@@ -268,6 +272,8 @@ impl Practice {
     fn enter(&mut self, around: &Around<'_>, now: Now) {
         let told = self.drill().is_some_and(|drill| drill.outcome.is_some());
         let done = match self.drill() {
+            // Another deflation begins where the sound is: with the model.
+            Some(drill) if told && drill.is_live() => Ok(()),
             Some(_) if told => self.next(around, now),
             Some(drill) => drill.enter(),
             None => Ok(()),
@@ -333,6 +339,24 @@ impl Practice {
 }
 
 impl Running {
+    /// A lesson at its start.
+    fn of(lesson: Lesson, student: &str, now: Now) -> Self {
+        let session = Session {
+            v: VERSION,
+            id: Uuid::now_v7().to_string(),
+            student: student.to_owned(),
+            lesson: lesson.name.clone(),
+            begun: now.wall.to_string(),
+            examination: lesson.feedback == Feedback::Hidden,
+            drills: Vec::new(),
+            threshold: None,
+        };
+        let rises = lesson.drills.iter().any(|drill| drill.kind == Kind::RisingNoise);
+        let stairs = rises.then(Staircase::default);
+        let indexes = Vec::new();
+        Self { lesson, drill: None, session, stairs, indexes, live: false, over: false }
+    }
+
     /// Takes what came of the drill in hand.
     fn take(&mut self, now: Now, around: &Around<'_>) {
         let Some(outcome) = self.drill.as_ref().and_then(|drill| drill.outcome.as_ref()) else {

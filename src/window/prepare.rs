@@ -6,6 +6,7 @@ use super::Now;
 use super::action::{Action, Screen};
 use super::app::Desk;
 use super::begin::question;
+use super::choices::Change;
 use super::exam::Exam;
 use super::model::Model;
 use super::parts::{
@@ -15,6 +16,9 @@ use super::theme::{Roles, size};
 use crate::clinical::cautions::{self, About, Item};
 use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
 use crate::clinical::site::Side;
+
+/// One step of loudness, per cent.
+const LOUDER: u32 = 10;
 
 pub(super) fn show(
     ui: &mut Ui,
@@ -312,7 +316,30 @@ fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
 
 fn sound(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     words(ui, &format!("{}. {}", model.source_words(), model.sound_words()), size::BODY, roles.ink);
+    volume(ui, model, roles, out);
     if finger(ui, roles, "Sound checked", Weight::Plain) {
         out.push(Action::SoundChecked);
     }
+}
+
+/// How loud sound is passed on; turned while it plays.
+fn volume(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+    let choice = model.choices.sound();
+    if choice.through.is_none() {
+        if choice.cable {
+            let text = "The sound is not passed on to an output. Choose one in Set-up if the Doppler's own loudspeaker is silent.";
+            words(ui, text, size::BODY, roles.ink);
+        }
+        return;
+    }
+    let percent = choice.volume();
+    ui.horizontal_wrapped(|ui| {
+        words(ui, &format!("Passed on at a loudness of {percent} %"), size::BODY, roles.ink);
+        for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
+        {
+            if finger(ui, roles, text, Weight::Plain) {
+                out.push(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
+            }
+        }
+    });
 }

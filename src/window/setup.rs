@@ -89,15 +89,22 @@ fn tap(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     });
     ui.horizontal_wrapped(|ui| {
         words(ui, "When the listener hears the pulse come back", size::BODY, roles.quiet);
-        for (say, word) in [
-            (Say::Nothing, "say nothing until I have kept"),
-            (Say::Flash, "light the picture up at once"),
-        ] {
-            if choice(ui, roles, word, model.choices.say() == say) {
+        for say in Say::ALL {
+            if choice(ui, roles, say.words(), model.choices.say() == say) {
                 out.push(Action::Choose(Change::Say(say)));
             }
         }
     });
+    if model.choices.say() == Say::FlashAndTone {
+        let (text, colour) = match model.choices.tone() {
+            true => ("The tone goes to the output that sound is passed on to.", roles.ink),
+            false => (
+                "No tone with a microphone: it would hear the tone over the faint pulses that follow.",
+                roles.act,
+            ),
+        };
+        words(ui, text, size::BODY, colour);
+    }
     let listed: Vec<String> =
         keys::BEDSIDE.iter().map(|(key, does)| format!("{} {does}", key.name())).collect();
     words(ui, &format!("Keys while measuring: {}.", listed.join("; ")), size::SMALL, roles.quiet);

@@ -24,6 +24,7 @@ mod measured;
 mod newcomer;
 mod pdf;
 mod practise;
+mod practise_real;
 mod privacy;
 mod pulse;
 #[cfg(feature = "push")]
@@ -41,6 +42,8 @@ mod twelve;
 mod visits;
 mod window;
 mod window_again;
+#[cfg(target_os = "linux")]
+mod window_awake;
 #[cfg(target_os = "linux")]
 mod window_real;
 mod window_ways;

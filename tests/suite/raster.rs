@@ -114,11 +114,10 @@ impl TestRenderer for Raster {
     fn render(&mut self, ctx: &Context, output: &FullOutput) -> Result<RgbaImage, String> {
         let scale = output.pixels_per_point;
         let size = ctx.content_rect().size() * scale;
-        let mut out = RgbaImage::from_pixel(
-            size.x.round() as u32,
-            size.y.round() as u32,
-            Rgba([0, 0, 0, 255]),
-        );
+        // What the window is cleared with.
+        let [r, g, b, _] = ctx.global_style().visuals.panel_fill.to_array();
+        let (wide, high) = (size.x.round() as u32, size.y.round() as u32);
+        let mut out = RgbaImage::from_pixel(wide, high, Rgba([r, g, b, 255]));
         for primitive in ctx.tessellate(output.shapes.clone(), scale) {
             if let Primitive::Mesh(mesh) = &primitive.primitive {
                 self.mesh(mesh, primitive.clip_rect, scale, &mut out);

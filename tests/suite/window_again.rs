@@ -17,7 +17,7 @@ const RATE_HZ: u32 = 16_000;
 
 /// A book with one closed visit: three readings, the ankle's with its recording and a tap two beats late. Gives the
 /// instant of the first opening that can be heard, and that of the tap.
-fn book_with_sound(folder: &Path) -> (f64, f64) {
+pub fn book_with_sound(folder: &Path) -> (f64, f64) {
     let mut case = scenario::load("plain").unwrap().case(None).unwrap().clone();
     case.rate_hz = RATE_HZ;
     let made = sim::render(&case, 3);

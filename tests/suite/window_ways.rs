@@ -12,6 +12,7 @@ use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::window::action::Screen;
+use cuffnote::window::choices::{Change, Say};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 
@@ -358,4 +359,57 @@ fn consent_is_spoken_of_where_recording_is_chosen() {
     assert!(bedside.window.query_by_label_contains("ask for consent").is_some());
     bedside.click("do not record");
     assert!(!bedside.model().choices.record());
+}
+
+/// Measures one site up to the cue with these choices; gives how often the tone sounded.
+fn tones(changes: Vec<Change>) -> u32 {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(changes), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    bedside.tap_and_read(0.5);
+    let tones = bedside.model().tones();
+    bedside.wait(8.0);
+    assert_eq!(bedside.model().tones(), tones, "not again after the reading was kept");
+    tones
+}
+
+#[test]
+fn a_tone_sounds_once_at_the_return_if_it_was_chosen_and_only_by_cable() {
+    let say = || Change::Say(Say::FlashAndTone);
+    assert_eq!(tones(vec![say(), Change::Cable(true)]), 1);
+    assert_eq!(tones(vec![say(), Change::Cable(false)]), 0, "a microphone would hear it");
+    assert_eq!(tones(vec![Change::Cable(true)]), 0, "off unless it was chosen");
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.click("Set-up");
+    bedside.click("light it up, and a soft tone");
+    assert!(bedside.window.query_by_label_contains("No tone with a microphone").is_some());
+    bedside.click("cable from the Doppler");
+    assert!(bedside.window.query_by_label_contains("The tone goes to the output").is_some());
+}
+
+#[test]
+fn the_loudness_of_what_is_passed_on_is_shown_and_turned_while_preparing() {
+    let folder = tempfile::tempdir().unwrap();
+    let changes = vec![Change::Cable(true), Change::Through(Some(String::new()))];
+    let mut bedside = Bedside::new(folder.path(), "visit", known(changes), USUAL);
+    bedside.begin(RECORD);
+    let said = |b: &Bedside, percent: u32| {
+        let text = format!("Passed on at a loudness of {percent} %");
+        b.window.query_by_label(&text).is_some()
+    };
+    assert!(said(&bedside, 100));
+    let sound_s = |b: &Bedside| b.model().snapshot.sound_s;
+    let before_s = sound_s(&bedside);
+    bedside.click("Softer");
+    bedside.click("Softer");
+    assert!(said(&bedside, 80) && bedside.model().choices.sound().volume() == 80);
+    assert!(sound_s(&bedside) > before_s, "the stream goes on: nothing was opened anew");
+    bedside.click("Louder");
+    assert!(said(&bedside, 90));
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![Change::Cable(true)]), USUAL);
+    bedside.begin(RECORD);
+    assert!(bedside.window.query_by_label_contains("not passed on to an output").is_some());
 }
