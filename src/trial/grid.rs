@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::sim::{
     Artery, AutoGain, Case, Chance, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded, Rhythm,
-    Squelch,
+    Section, Squelch,
 };
 
 /// What a row of the report is about.
@@ -92,6 +92,8 @@ pub struct RoomSound {
 #[derive(Debug, Clone, Default)]
 pub struct Rooms {
     sounds: Vec<RoomSound>,
+    /// Each is heard faster or slower, coloured, backwards or with another: for training.
+    varied: bool,
 }
 
 impl Rooms {
@@ -100,7 +102,13 @@ impl Rooms {
         sounds.sort_by(|a, b| (&a.kind, &a.sound.name).cmp(&(&b.kind, &b.sound.name)));
         let keep = usize::from(half == Half::Report);
         let sounds = sounds.into_iter().enumerate().filter(|(i, _)| i % 2 == keep).map(|(_, s)| s);
-        Self { sounds: sounds.collect() }
+        Self { sounds: sounds.collect(), varied: false }
+    }
+
+    /// With these for training as well, and every draw varied.
+    pub fn and_varied(mut self, more: Vec<RoomSound>) -> Self {
+        self.sounds.extend(more);
+        Self { varied: true, ..self }
     }
 
     /// How many there are.
@@ -113,11 +121,49 @@ impl Rooms {
         self.sounds.is_empty()
     }
 
-    fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
+    /// One of these kinds, where there is one.
+    pub(super) fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
         let fitting: Vec<&RoomSound> =
             self.sounds.iter().filter(|s| kinds.contains(&s.kind.as_str())).collect();
-        (!fitting.is_empty()).then(|| fitting[chance.index(fitting.len())].sound.clone())
+        if fitting.is_empty() {
+            return None;
+        }
+        let drawn = fitting[chance.index(fitting.len())].sound.clone();
+        if !self.varied {
+            return Some(drawn);
+        }
+        let other = &fitting[chance.index(fitting.len())].sound;
+        Some(varied(drawn, other, chance))
     }
+}
+
+/// The sound as another room might have it.
+fn varied(sound: Recorded, other: &Recorded, chance: &mut Chance) -> Recorded {
+    let speed = chance.log_between(0.75, 1.35);
+    let mut samples = at_speed(&sound.samples, speed);
+    if chance.happens(0.25) {
+        let gain = chance.log_between(0.3, 2.0) as f32;
+        samples.iter_mut().zip(other.samples.iter().cycle()).for_each(|(x, y)| *x += gain * y);
+    }
+    if chance.happens(0.15) {
+        samples.reverse();
+    }
+    for _ in 0..chance.index(3) {
+        let (hz, gain) = (chance.log_between(150.0, 4_000.0), chance.between(-12.0, 9.0));
+        Section::peak(hz, chance.between(0.4, 2.0), gain).run(&mut samples);
+    }
+    Recorded { name: sound.name, samples: Arc::from(samples) }
+}
+
+/// Faster (over 1) and higher, or slower and lower.
+fn at_speed(samples: &[f32], speed: f64) -> Vec<f32> {
+    let count = ((samples.len() as f64 - 1.0) / speed).max(0.0) as usize;
+    let at = |n: usize| {
+        let place = n as f64 * speed;
+        let (from, part) = (place as usize, place.fract() as f32);
+        samples[from] * (1.0 - part) + samples[from + 1] * part
+    };
+    (0..count).map(at).collect()
 }
 
 /// Draws case number `number` of a stratum. The same numbers give the same case.
@@ -274,7 +320,7 @@ fn noise(chance: &mut Chance, case: &mut Case, rooms: &Rooms) {
     }
 }
 
-fn auto_gain(chance: &mut Chance) -> AutoGain {
+pub(super) fn auto_gain(chance: &mut Chance) -> AutoGain {
     AutoGain {
         attack_ms: chance.log_between(5.0, 100.0),
         release_ms: chance.log_between(100.0, 3_000.0),
@@ -343,4 +389,39 @@ fn irregular_rhythm(chance: &mut Chance, case: &mut Case) {
 pub fn room_sound(kind: &str, name: &str, samples: Vec<f32>) -> RoomSound {
     let sound = Recorded { name: name.into(), samples: Arc::from(samples) };
     RoomSound { kind: kind.into(), sound }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tone(hz: f64) -> RoomSound {
+        let turn = |n: u32| (std::f64::consts::TAU * hz * f64::from(n) / 16_000.0).sin() as f32;
+        room_sound("alarm", "tone", (0..16_000).map(turn).collect())
+    }
+
+    fn crossings(samples: &[f32]) -> usize {
+        samples.windows(2).filter(|p| p[0] < 0.0 && p[1] >= 0.0).count()
+    }
+
+    #[test]
+    fn a_faster_sound_is_shorter_and_higher() {
+        let sound = tone(300.0).sound;
+        let fast = at_speed(&sound.samples, 1.25);
+        assert_eq!(fast.len(), 12_799);
+        let per_sample = |x: &[f32]| crossings(x) as f64 / x.len() as f64;
+        assert!((per_sample(&fast) / per_sample(&sound.samples) - 1.25).abs() < 0.01);
+        assert!(at_speed(&[], 1.2).is_empty());
+    }
+
+    #[test]
+    fn only_sounds_to_train_on_are_varied_and_they_repeat_from_the_seed() {
+        let plain = Rooms::of_half(vec![tone(300.0)], Half::Tuning);
+        let draw = |rooms: &Rooms| rooms.draw(&mut Chance::new(3, 1), &["alarm"]).unwrap().samples;
+        assert_eq!(draw(&plain), tone(300.0).sound.samples);
+        let varied = Rooms::default().and_varied(vec![tone(300.0)]);
+        assert_eq!(draw(&varied), draw(&varied));
+        assert_ne!(draw(&varied), tone(300.0).sound.samples);
+        assert!(plain.draw(&mut Chance::new(3, 1), &["music"]).is_none());
+    }
 }
