@@ -66,7 +66,9 @@ pub struct WorksWith {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DeviceFault {
     /// No sound system.
-    #[error("no sound system answers ({0}): start the sound server, or try `--host alsa`")]
+    #[error(
+        "no sound system answers ({0}): start the sound server; `listen` and `devices` can also be given `--host alsa`"
+    )]
     NoSystem(String),
     /// It is there and says nothing.
     #[error("the sound system does not answer within {} s: restart it", ANSWER.as_secs())]

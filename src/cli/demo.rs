@@ -161,7 +161,7 @@ impl Session {
                 (scripted::attempt(number, site, &heard, recording.gauge.as_ref()), true)
             }
             Err(fault) => {
-                eprintln!("cuffnote: {fault:#}");
+                eprintln!("cuffnote: {}", super::sentence(&fault));
                 (scripted::unheard(number, site), false)
             }
         };

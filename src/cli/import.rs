@@ -63,8 +63,9 @@ pub(super) fn read(
     }
     let word = if check { "could be taken" } else { "taken" };
     super::say(&format!(
-        "{taken} visits {word}, {before} were there before, {} rows refused\n",
-        found.refused.len()
+        "{} {word}, {before} there before, {} refused\n",
+        super::many(taken, "visit"),
+        super::many(found.refused.len(), "row")
     ))?;
     Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }

@@ -282,7 +282,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
             }
             Err(fault) => {
                 failed = true;
-                eprintln!("cuffnote: {fault:#}");
+                eprintln!("cuffnote: {}", super::sentence(&fault));
             }
         }
     }

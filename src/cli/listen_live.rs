@@ -166,7 +166,9 @@ impl Session {
             if let Some(beside) = beside {
                 beside.keep(&line, false)?;
             }
-            self.say(self.teller.words(&told), &line)?;
+            // What ends the program is said once, at the end.
+            let words = self.teller.words(&told).filter(|_| self.refused.is_none());
+            self.say(words, &line)?;
         }
         while let Some(act) = self.live.next_act() {
             let line = act_json(&act);

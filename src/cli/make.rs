@@ -93,8 +93,10 @@ fn write(out: &Path, rate: SampleRate, rendered: &Rendered) -> anyhow::Result<()
     let beside = out.with_extension("json");
     let mut truth = serde_json::to_string_pretty(&rendered.truth)?;
     truth.push('\n');
-    files::write_atomic(&beside, truth.as_bytes())
-        .with_context(|| format!("cannot write {}", beside.display()))?;
+    let cannot = |path: &Path| format!("cannot write {}", path.display());
+    files::write_atomic(&beside, truth.as_bytes()).with_context(|| cannot(&beside))?;
     let bytes = wav::encode_16(&rendered.samples, rate, rendered.channels as u16);
-    files::write_atomic(out, &bytes).with_context(|| format!("cannot write {}", out.display()))
+    let written = files::write_atomic(out, &bytes);
+    // Nor a truth without its sound.
+    written.inspect_err(|_| drop(std::fs::remove_file(&beside))).with_context(|| cannot(out))
 }

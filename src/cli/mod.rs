@@ -69,7 +69,7 @@ enum Verb {
     Push(push::Words),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
-    /// Practise hearing the return, without a window
+    /// Check a teacher's lesson, gather a class, run scripted students; drills by ear are in the window
     Practise(practise::Words),
     /// How well readers agree, from a table with one column a reader
     Agree(agree::Words),
@@ -124,18 +124,14 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Completions { shell }) => {
-            clap_complete::generate(
-                shell,
-                &mut Words::command(),
-                "cuffnote",
-                &mut std::io::stdout(),
-            );
-            Ok(ExitCode::SUCCESS)
+            let mut text = Vec::new();
+            clap_complete::generate(shell, &mut Words::command(), "cuffnote", &mut text);
+            say(&String::from_utf8_lossy(&text)).map(|()| ExitCode::SUCCESS)
         }
     };
     let failed = done.is_err();
     let code = done.unwrap_or_else(|fault| {
-        eprintln!("cuffnote: {fault:#}");
+        eprintln!("cuffnote: {}", sentence(&fault));
         ExitCode::FAILURE
     });
     // Completions are asked for by a shell at its start: that is no run worth a line.
@@ -168,6 +164,32 @@ impl Verb {
             Verb::Completions { .. } => "",
         }
     }
+}
+
+/// What is printed of a long sentence, in characters from its beginning and its end: a fault may quote a stranger's file.
+const SHOWN: [usize; 2] = [1200, 300];
+
+/// A fault for whoever reads it: without the system's own numbers, and of a length that can be read.
+fn sentence(fault: &anyhow::Error) -> String {
+    let mut text = format!("{fault:#}");
+    while let Some(at) = text.find(" (os error ") {
+        let end = text[at..].find(')').map_or(text.len(), |end| at + end + 1);
+        text.replace_range(at..end, "");
+    }
+    let letters: Vec<char> = text.chars().collect();
+    let [first, last] = SHOWN;
+    if letters.len() <= first + last {
+        return text;
+    }
+    let (start, end) = (&letters[..first], &letters[letters.len() - last..]);
+    [start, &[' ', '…', ' '], end].concat().into_iter().collect()
+}
+
+/// So many of a thing: `1 visit`, `2 visits`.
+fn many(count: impl std::fmt::Display, one: &str) -> String {
+    let count = count.to_string();
+    let ending = if count == "1" { "" } else { "s" };
+    format!("{count} {one}{ending}")
 }
 
 /// Writes to stdout; a reader that has gone away ends the work quietly.

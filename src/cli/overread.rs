@@ -93,8 +93,8 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     }
     files::write_atomic(&out.join("answers.csv"), sheet.as_bytes())?;
     files::write_atomic(&key_file(out), &key.into_inner().context("the key")?)?;
-    let count = recordings.len();
-    super::say(&format!("{count} recordings in {name}; the key is {}\n", key_file(out).display()))
+    let count = super::many(recordings.len(), "recording");
+    super::say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
 }
 
 fn gather(
@@ -123,7 +123,12 @@ fn gather(
         table.write_record(std::iter::once(number.as_str()).chain(cells))?;
     }
     files::write_atomic(out, &table.into_inner().context("the table")?)?;
-    super::say(&format!("{} readers, {count} recordings: {}\n", readers.len(), out.display()))
+    super::say(&format!(
+        "{} readers, {}: {}\n",
+        readers.len(),
+        super::many(count, "recording"),
+        out.display()
+    ))
 }
 
 fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {

@@ -1,4 +1,4 @@
-//! The verb `practise`: drills without a window, for tests and scripts.
+//! The verb `practise`: scripted students, a teacher's lesson checked, classes gathered; drills by ear are the window's.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

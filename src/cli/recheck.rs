@@ -79,7 +79,7 @@ impl Tally {
             }
             Err(fault) => {
                 self.faults += 1;
-                eprintln!("cuffnote: {name}: {fault:#}");
+                eprintln!("cuffnote: {name}: {}", super::sentence(&fault));
             }
         }
         Ok(())

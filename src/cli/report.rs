@@ -52,7 +52,7 @@ pub(super) struct Form {
 /// What stands in a report, a bundle or a table.
 #[derive(clap::Args)]
 pub(super) struct Look {
-    /// A set of guidance; may be given several times; the limits of the first are drawn
+    /// A set of guidance [default: acc-aha-2024]; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME")]
     guidance: Vec<String>,
     /// The service that measured, as it stands in the head

@@ -98,7 +98,8 @@ struct File {
     set_version: String,
     source: Spanned<String>,
     status: Status,
-    look_again: Spanned<String>,
+    /// Text or a day of TOML's own.
+    look_again: Spanned<toml::Value>,
     #[serde(default)]
     note: String,
     #[serde(default)]
@@ -170,9 +171,12 @@ impl Set {
                 return Err(fault(field.span().start, format!("expected {what}, found nothing")));
             }
         }
-        if file.look_again.get_ref().parse::<jiff::civil::Date>().is_err() {
-            let why =
-                format!("expected a day such as 2027-11-01, found `{}`", file.look_again.get_ref());
+        let look_again = match file.look_again.get_ref() {
+            toml::Value::String(day) => day.clone(),
+            other => other.to_string(),
+        };
+        if look_again.parse::<jiff::civil::Date>().is_err() {
+            let why = format!("expected a day such as 2027-11-01, found `{look_again}`");
             return Err(fault(file.look_again.span().start, why));
         }
         if file.band.is_empty() {
@@ -189,7 +193,7 @@ impl Set {
             version: file.set_version,
             source: file.source.into_inner(),
             status: file.status,
-            look_again: file.look_again.into_inner(),
+            look_again,
             note: file.note,
         })
     }

@@ -112,19 +112,7 @@ impl Choice {
 /// # Errors
 /// The sound system does not answer.
 pub fn inputs() -> Result<Vec<Input>, ChoiceFault> {
-    listed(Direction::Input)
-}
-
-/// The outputs there are.
-///
-/// # Errors
-/// The sound system does not answer.
-pub fn outputs() -> Result<Vec<Input>, ChoiceFault> {
-    listed(Direction::Output)
-}
-
-fn listed(direction: Direction) -> Result<Vec<Input>, ChoiceFault> {
     let all = device::list(System::Usual).map_err(|e| ChoiceFault::NoList(e.to_string()))?;
-    let of = all.into_iter().filter(|device| device.direction == direction);
+    let of = all.into_iter().filter(|device| device.direction == Direction::Input);
     Ok(of.map(|device| Input { id: device.id, name: device.name }).collect())
 }

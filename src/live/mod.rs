@@ -27,7 +27,7 @@ pub use aloud::{Aloud, Hush};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{
     CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
-    Through, inputs, outputs,
+    Through, inputs,
 };
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};

@@ -70,16 +70,22 @@ impl Book {
         let out = schema::private_file(&part.0)?;
         let fault = |e| file(&part.0, e);
         out.set_len(0).map_err(fault)?;
+        // Only the target grows while it packs, whatever file was being read.
+        let full = |fault| match fault {
+            BookFault::NoSpace { .. } => BookFault::NoSpace { path: target.to_owned() },
+            other => other,
+        };
         let recordings = match passphrase {
             None => {
-                let (mut out, recordings) = self.pack(&copy.0, BufWriter::new(&out))?;
+                let (mut out, recordings) =
+                    self.pack(&copy.0, BufWriter::new(&out)).map_err(full)?;
                 out.flush().map_err(fault)?;
                 recordings
             }
             Some(Passphrase(secret)) => {
                 let to = age::Encryptor::with_user_passphrase(secret.clone());
                 let to = to.wrap_output(BufWriter::new(&out)).map_err(fault)?;
-                let (to, recordings) = self.pack(&copy.0, to)?;
+                let (to, recordings) = self.pack(&copy.0, to).map_err(full)?;
                 to.finish().and_then(|mut out| out.flush()).map_err(fault)?;
                 recordings
             }

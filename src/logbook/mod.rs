@@ -5,7 +5,7 @@
 //! own, so that no window waits for a disk; [`Book`] reads. One program writes in a book at a time.
 //!
 //! It never decides what a measurement means: rows are for lists, everything else is worked out by
-//! `clinical` from the events. What the book promises, and its form, are told in `docs/book.md`.
+//! `clinical` from the events, a record's [`History`] too. What the book promises, and its form, are told in `docs/book.md`.
 
 mod backup;
 mod book;
@@ -14,6 +14,7 @@ mod check;
 mod disk;
 mod fault;
 mod forget;
+mod history;
 mod keeper;
 mod merge;
 mod schema;
@@ -28,6 +29,7 @@ pub use check::{Checked, Damage};
 pub use disk::encryption_of;
 pub use fault::BookFault;
 pub use forget::Forget;
+pub use history::History;
 pub use keeper::{Keeper, Ticket};
 pub use merge::Merged;
 pub use sounds::{Recording, SoundState};

@@ -377,7 +377,8 @@ impl Mind {
 
     fn tell_pulse(&mut self, beat: &Beat) {
         if !self.lost_told {
-            self.regularity.beat(beat.onset);
+            let period = self.period.map_or(80.0, |p| p.frames);
+            self.regularity.beat(beat.onset, period);
         }
         let pulse = Pulse {
             onset: self.clock.middle(beat.onset),

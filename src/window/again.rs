@@ -3,13 +3,13 @@
 
 use std::path::PathBuf;
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Ui, vec2};
 
 use super::Now;
 use super::action::{Action, Again as Do};
 use super::ear::Ear;
 use super::model::{Drive, Model};
-use super::parts::{Weight, choice, finger, named_space, panel, strong, target, words};
+use super::parts::{Weight, choice, finger, named_space, panel, scroll, strong, target, words};
 use super::plot::{self, Overlay, Picture};
 use super::theme::{Roles, size};
 use crate::clinical::elsewhere::{Elsewhere, elsewhere};
@@ -280,7 +280,7 @@ pub(super) fn show(
             out.push(Action::Go(super::action::Screen::Result));
         }
     });
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    scroll("again").show(ui, |ui| {
         if again.items.is_empty() {
             return words(
                 ui,

@@ -33,8 +33,16 @@ pub enum WindowFault {
     #[error("{0}")]
     Start(String),
     /// The system gives no window.
-    #[error("no window could be opened: {0}")]
+    #[error(
+        "no window could be opened ({0}): it needs a screen; what needs none is told by `cuffnote help`"
+    )]
     NoWindow(String),
+}
+
+/// What a library says of a fault, without the place in its source.
+fn without_place(said: &str) -> &str {
+    let behind = said.rsplit_once(".rs:").and_then(|(_, place)| place.split_once(": "));
+    behind.map_or(said, |(_, words)| words.trim_end_matches('.'))
 }
 
 /// Entries and pictures that are nobody's state but the screen's.
@@ -359,5 +367,5 @@ pub fn run(start: Start) -> Result<(), WindowFault> {
             Ok(Box::new(App::new(model, Now::here)))
         }),
     );
-    made.map_err(|e| WindowFault::NoWindow(e.to_string()))
+    made.map_err(|e| WindowFault::NoWindow(without_place(&e.to_string()).to_owned()))
 }

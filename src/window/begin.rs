@@ -23,7 +23,7 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
     let foot = size::GLOVE + 2.0 * size::GRID;
     let low = ui.available_height() < 3.0 * foot;
     let height = if low { f32::INFINITY } else { ui.available_height() - foot };
-    ScrollArea::vertical().max_height(height).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("begin").max_height(height).show(ui, |ui| {
         who(ui, model, roles, out);
         ui.add_space(size::GRID);
         how(ui, model, roles, out);

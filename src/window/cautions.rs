@@ -3,7 +3,7 @@
 use eframe::egui::{ScrollArea, Ui, vec2};
 
 use super::action::Action;
-use super::parts::{Weight, strong, target, words};
+use super::parts::{Weight, low, strong, target, words};
 use super::theme::{Roles, size};
 
 /// The cautions, one idea a sentence.
@@ -22,13 +22,24 @@ pub const CAUTIONS: [&str; 9] = [
 pub(super) fn show(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
     strong(ui, "Before you begin", size::TITLE, roles.ink);
     ui.add_space(size::GRID);
-    ScrollArea::vertical().max_height(ui.available_height() - size::GLOVE - 16.0).show(ui, |ui| {
+    let low = low(ui);
+    let height = if low { f32::INFINITY } else { ui.available_height() - size::GLOVE - 16.0 };
+    ScrollArea::vertical().max_height(height).show(ui, |ui| {
         ui.set_max_width(900.0);
         for caution in CAUTIONS {
             words(ui, caution, size::BODY, roles.ink);
             ui.add_space(size::GRID);
         }
+        if low {
+            read(ui, roles, out);
+        }
     });
+    if !low {
+        read(ui, roles, out);
+    }
+}
+
+fn read(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
     ui.add_space(size::GRID);
     let least = vec2(320.0, size::TARGET + 16.0);
     if target(ui, roles, ("I have read this", ""), least, Weight::Act) {

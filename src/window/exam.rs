@@ -470,7 +470,8 @@ impl Attempting {
                 "Kept. Open the valve fully.",
                 "How does the artery sound? Then on to the next site.",
             ),
-            Some(_) => say("Kept.", "On to the next site."),
+            Some(_) if self.entered() => say("Kept.", "On to the next site."),
+            Some(_) => say("Kept. Open the valve fully.", "On to the next site."),
             None if self.asking_why => say("Why was it not measured?", "One key or one touch."),
             None if self.stopped => say(
                 "Open the valve fully.",

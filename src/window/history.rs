@@ -1,58 +1,30 @@
 //! One record from visit to visit: each leg's index over time with its interval, what changed, like for like; and
 //! two visits side by side.
 
-use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Layout, Ui, vec2};
 
 use super::action::Action;
 use super::model::{Model, date};
-use super::parts::{Weight, choice_named, finger, named_space, panel, strong, target, words};
+use super::parts::{
+    Weight, choice_named, finger, named_space, panel, scroll, strong, target, words,
+};
 use super::plot;
 use super::theme::{Roles, size};
-use crate::clinical::guidance::Set;
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::Side;
 use crate::clinical::trend::{self, Change, Step};
-use crate::clinical::uncertainty::Assumed;
-use crate::clinical::visit::Visit;
-use crate::clinical::working::work_out;
-use crate::logbook::{Book, Search, VisitId, VisitRow};
+use crate::logbook::{History, VisitId};
 
-/// A record with all its visits, oldest first.
+/// A record on the screen.
 #[derive(Debug, Clone)]
-pub struct History {
-    /// Its code.
-    pub record: String,
-    /// Its visits, each worked out.
-    pub visits: Vec<(VisitRow, VisitResult)>,
-    /// When its next test is due, where one is and was not done since.
-    pub due: Option<String>,
-    /// Visits that could not be worked out, in words.
-    pub faults: Vec<String>,
-    /// The two, at most, that are held against each other.
+pub struct Shown {
+    /// What the book holds of it.
+    pub record: History,
+    /// The two visits, at most, that are held against each other.
     pub marked: Vec<VisitId>,
 }
 
-impl History {
-    /// Reads all visits of a record.
-    ///
-    /// # Errors
-    /// The book cannot be read; a sentence.
-    pub fn read(book: &Book, record: &str, sets: &[Set]) -> Result<Self, String> {
-        let search = Search { record: Some(record.to_owned()), ..Search::default() };
-        let mut rows = book.visits(&search).map_err(|e| e.to_string())?;
-        rows.sort_by_key(|row| row.opened_at.utc());
-        let (mut visits, mut faults) = (Vec::new(), Vec::new());
-        for row in rows {
-            let events = book.events(row.id).map_err(|e| e.to_string());
-            match events.and_then(|e| Visit::from_events(&e).map_err(|e| e.to_string())) {
-                Ok(visit) => visits.push((row, work_out(&visit, sets, Assumed::default()))),
-                Err(fault) => faults.push(format!("{}: {fault}", date(&row.opened_at.to_string()))),
-            }
-        }
-        let due = book.next_test_of(record).map_err(|e| e.to_string())?;
-        Ok(Self { record: record.to_owned(), visits, due, faults, marked: Vec::new() })
-    }
-
+impl Shown {
     /// Marks a visit to be held against another, or takes the mark away; of three the oldest mark goes.
     pub fn mark(&mut self, id: VisitId) {
         match self.marked.iter().position(|m| *m == id) {
@@ -64,22 +36,17 @@ impl History {
         }
     }
 
-    /// One leg from visit to visit.
-    pub fn steps(&self, side: Side) -> Vec<Step> {
-        let results: Vec<VisitResult> = self.visits.iter().map(|(_, r)| r.clone()).collect();
-        trend::of(side, &results)
-    }
-
     /// The two marked visits, the older one first.
     pub fn pair(&self) -> Option<[&VisitResult; 2]> {
-        let marked = self.visits.iter().filter(|(row, _)| self.marked.contains(&row.id));
+        let marked = self.record.visits.iter().filter(|(row, _)| self.marked.contains(&row.id));
         let both: Vec<&VisitResult> = marked.map(|(_, result)| result).collect();
         both.try_into().ok()
     }
 }
 
 pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
-    let Some(history) = &model.history else { return };
+    let Some(shown) = &model.history else { return };
+    let history = &shown.record;
     ui.horizontal_wrapped(|ui| {
         strong(ui, &format!("Record {}", history.record), size::TITLE, roles.ink);
         if target(ui, roles, ("Visits", ""), vec2(160.0, size::TARGET), Weight::Act) {
@@ -90,17 +57,18 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         }
     });
     ui.add_space(size::GRID);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        for fault in &history.faults {
-            words(ui, &format!("Not worked out: {fault}"), size::BODY, roles.act);
+    scroll("history").show(ui, |ui| {
+        for (row, fault) in &history.faults {
+            let day = date(&row.opened_at.to_string()).to_owned();
+            words(ui, &format!("Not worked out: {day}: {fault}"), size::BODY, roles.act);
         }
         for side in Side::BOTH {
             panel(ui, roles, |ui| leg(ui, history, side, roles));
             ui.add_space(size::GRID);
         }
-        panel(ui, roles, |ui| visits(ui, history, roles, out));
+        panel(ui, roles, |ui| visits(ui, shown, roles, out));
         ui.add_space(size::GRID);
-        if let Some(pair) = history.pair() {
+        if let Some(pair) = shown.pair() {
             panel(ui, roles, |ui| side_by_side(ui, pair, roles));
         }
     });
@@ -150,14 +118,15 @@ fn index_words(step: &Step) -> String {
 }
 
 /// All visits, the newest first; each can be opened, and two be held against each other.
-fn visits(ui: &mut Ui, history: &History, roles: Roles, out: &mut Vec<Action>) {
+fn visits(ui: &mut Ui, shown: &Shown, roles: Roles, out: &mut Vec<Action>) {
     strong(ui, "Visits of this record", size::BODY, roles.ink);
     words(ui, "Choose two to see them side by side.", size::SMALL, roles.quiet);
+    let history = &shown.record;
     let [right, left] = Side::BOTH.map(|side| history.steps(side));
     for (n, (row, result)) in history.visits.iter().enumerate().rev() {
         ui.horizontal_wrapped(|ui| {
             let day = date(&result.opened_at).to_owned();
-            let chosen = history.marked.contains(&row.id);
+            let chosen = shown.marked.contains(&row.id);
             if choice_named(ui, roles, ("side by side", &format!("side by side, {day}")), chosen) {
                 out.push(Action::Compare(row.id));
             }

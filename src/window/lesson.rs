@@ -1,10 +1,12 @@
 //! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
 
-use eframe::egui::{ScrollArea, Slider, Ui, vec2};
+use eframe::egui::{Slider, Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::drill::{Drilling, Who, choices};
-use super::parts::{Weight, choice, field, finger, named_space, panel, strong, target, words};
+use super::parts::{
+    Weight, choice, field, finger, named_space, panel, scroll, strong, target, words,
+};
 use super::plot::{self, Overlay, Picture};
 use super::practice::{COUNTS, Do, Practice, Running};
 use super::theme::{Roles, size};
@@ -24,7 +26,7 @@ pub(super) fn show(
     if let Some(said) = &practice.said {
         strong(ui, said, size::BODY, roles.act);
     }
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| match &practice.running {
+    scroll("lesson").show(ui, |ui| match &practice.running {
         None => choose(ui, practice, roles, out),
         Some(running) if running.over => over(ui, running, roles, out),
         Some(running) => {

@@ -9,7 +9,7 @@ use super::awake::Awake;
 use super::choices::{Change, Choices};
 use super::ear::{Ear, Source};
 use super::exam::{Asked, Exam, Stream};
-use super::history::History;
+use super::history::Shown;
 use super::keys;
 use super::practice::{Around, Practice};
 use crate::clinical::cautions::{self, About, Weight};
@@ -27,7 +27,7 @@ use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::PROGRAM;
 use crate::files;
 use crate::live::{COLUMN_S, Event as Heard, Snapshot};
-use crate::logbook::{Book, Keeper, Search, VisitId, VisitRow};
+use crate::logbook::{Book, History, Keeper, Search, VisitId, VisitRow};
 use crate::report::content::{Content, Trail};
 use crate::report::html;
 use crate::report::pdf::{self, Paper};
@@ -84,7 +84,7 @@ pub struct Model {
     /// A visit that is looked at.
     pub shown: Option<(VisitRow, Visit)>,
     /// A record that is looked at from visit to visit.
-    pub history: Option<History>,
+    pub history: Option<Shown>,
     /// Its readings heard again.
     pub again: Option<Again>,
     /// The visits that were found.
@@ -606,7 +606,8 @@ impl Model {
 
     fn look_back(&mut self, record: &str) -> Result<(), String> {
         self.wait_for_book();
-        self.history = Some(History::read(&self.book, record, &self.sets)?);
+        let record = History::read(&self.book, record, &self.sets).map_err(|e| e.to_string())?;
+        self.history = Some(Shown { record, marked: Vec::new() });
         self.screen = Screen::History;
         Ok(())
     }

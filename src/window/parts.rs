@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, Sense, Stroke,
-    Ui, Vec2, WidgetInfo, vec2,
+    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, ScrollArea,
+    Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -24,6 +24,17 @@ pub fn words(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
 /// Bold words that wrap.
 pub fn strong(ui: &mut Ui, text: &str, points: f32, colour: Color32) {
     ui.label(RichText::new(text).font(theme::bold(points)).color(colour));
+}
+
+/// What has the keys comes into sight, and has a ring in the colour of its words, which its fill cannot swallow.
+fn keyed(ui: &Ui, response: &Response, ink: Color32) {
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    if response.has_focus() {
+        let (rect, stroke) = (response.rect.shrink(4.0), Stroke::new(2.0, ink));
+        ui.painter().rect_stroke(rect, CornerRadius::same(6), stroke, StrokeKind::Inside);
+    }
 }
 
 /// A target for a finger or glove; `hint` is its key, shown small beside it.
@@ -61,11 +72,22 @@ pub fn target(
         ),
         false => (at, at + vec2(word.size().x + gap, (inside.y - key.size().y) / 2.0)),
     };
+    keyed(ui, &response, ink);
     ui.painter().galley(word_at, word, ink);
     ui.painter().galley(key_at, key, quiet);
     let name = text.to_owned();
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     response.clicked()
+}
+
+/// The part of a screen that scrolls. Each screen has its own: one that was scrolled must not open the next in its middle.
+pub fn scroll(screen: &str) -> ScrollArea {
+    ScrollArea::vertical().id_salt(screen).auto_shrink([false, false])
+}
+
+/// True where so little height is left that what stands above the scrolling part must scroll with it.
+pub fn low(ui: &Ui) -> bool {
+    ui.available_height() < 480.0
 }
 
 /// A target of the least size for a finger.
@@ -96,12 +118,18 @@ pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f
     ui.vertical(|ui| {
         let label =
             ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
+        // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
         let edit = eframe::egui::TextEdit::singleline(value)
+            .id(eframe::egui::Id::unique(("field", name)))
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))
             .margin(Margin::symmetric(12, 14))
             .background_color(roles.ground);
-        ui.add(edit).labelled_by(label.id)
+        let response = ui.add(edit).labelled_by(label.id);
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
+        response
     })
     .inner
 }
@@ -147,6 +175,7 @@ pub fn choice_named(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chose
     let words = RichText::new(text).font(font).color(ink);
     let button = Button::new(words).min_size(vec2(size::TARGET, size::TARGET)).fill(fill);
     let response = ui.add(button);
+    keyed(ui, &response, ink);
     if chosen {
         let foot = response.rect.shrink2(vec2(10.0, 0.0));
         let y = foot.bottom() - 6.0;

@@ -1,6 +1,6 @@
 //! What is done while the patient rests, so that no time is lost. Every step can be left out in one act.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Ui, vec2};
 
 use super::Now;
 use super::action::{Action, Screen};
@@ -8,7 +8,9 @@ use super::app::Desk;
 use super::begin::question;
 use super::exam::Exam;
 use super::model::Model;
-use super::parts::{Weight, choice_named, field, finger, panel, strong, target, words};
+use super::parts::{
+    Weight, choice_named, field, finger, low, panel, scroll, strong, target, words,
+};
 use super::theme::{Roles, size};
 use crate::clinical::cautions::{self, About, Item};
 use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
@@ -22,9 +24,14 @@ pub(super) fn show(
     out: &mut Vec<Action>,
 ) {
     let Some(exam) = &model.exam else { return };
-    rest(ui, model, exam, (roles, now), out);
-    ui.add_space(size::GRID);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    let low = low(ui);
+    if !low {
+        rest(ui, model, exam, (roles, now), out);
+    }
+    scroll("prepare").show(ui, |ui| {
+        if low {
+            rest(ui, model, exam, (roles, now), out);
+        }
         step(ui, exam, Step::Cautions, roles, out, |ui, out| questions(ui, exam, roles, out));
         step(ui, exam, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, exam, desk, roles, out));
         step(ui, exam, Step::Instruments, roles, out, |ui, out| {

@@ -1,11 +1,13 @@
 //! What it comes to: red flags first, both indexes on their lines, what went into each, the words of the sets.
 
-use eframe::egui::{Align, Layout, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Layout, Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::app::Desk;
 use super::model::Model;
-use super::parts::{Weight, banner, field, finger, named_space, panel, strong, target, words};
+use super::parts::{
+    Weight, banner, field, finger, low, named_space, panel, scroll, strong, target, words,
+};
 use super::plot::{self, Limit};
 use super::theme::{Roles, size};
 use crate::clinical::cautions;
@@ -29,8 +31,14 @@ pub(super) fn show(
 ) {
     let Some(visit) = model.result_visit() else { return };
     let result = work_out(visit, &model.sets, Assumed::default());
-    head(ui, model, &result, roles, out);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    let low = low(ui);
+    if !low {
+        head(ui, model, &result, roles, out);
+    }
+    scroll("result").show(ui, |ui| {
+        if low {
+            head(ui, model, &result, roles, out);
+        }
         for flag in &result.flags {
             if flag.weight == cautions::Weight::RedFlag {
                 banner(ui, roles, &super::model::sentence(&flag.words));
@@ -39,7 +47,7 @@ pub(super) fn show(
             }
         }
         for wanted in &result.wanted {
-            let text = format!("Still asked for: {}. {}", wanted.site, wanted.why);
+            let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
             words(ui, &text, size::BODY, roles.act);
         }
         for leg in [&result.right, &result.left] {

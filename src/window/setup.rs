@@ -1,6 +1,6 @@
 //! Set-up: sound, tap, look, the service's own numbers, and the switch of guidance by a named clinician.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Ui, vec2};
 
 use super::Now;
 use super::action::{Action, Screen};
@@ -8,7 +8,7 @@ use super::app::Desk;
 use super::choices::{Change, SCALES, Say};
 use super::keys;
 use super::model::Model;
-use super::parts::{Weight, choice, field, finger, panel, strong, target, words};
+use super::parts::{Weight, choice, field, finger, panel, scroll, strong, target, words};
 use super::theme::{Roles, Theme, size};
 use crate::clinical::guidance;
 use crate::clinical::index::Method;
@@ -33,7 +33,7 @@ pub(super) fn show(
         }
     });
     ui.add_space(size::GRID);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    scroll("set-up").show(ui, |ui| {
         panel(ui, roles, |ui| look(ui, model, roles, out));
         ui.add_space(size::GRID);
         panel(ui, roles, |ui| tap(ui, model, roles, out));

@@ -1,14 +1,47 @@
 //! The visits there are: unfinished ones first, then all, looked through by code; and the way to a new one.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{Ui, vec2};
 
 use super::action::{Action, Screen};
 use super::model::{Model, date};
-use super::parts::{Weight, field, finger, panel, strong, target, words};
+use super::parts::{Weight, field, finger, low, panel, scroll, strong, target, words};
 use super::theme::{Roles, size};
 use crate::logbook::VisitRow;
 
 pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+    let low = low(ui);
+    if !low {
+        head(ui, model, roles, out);
+    }
+    scroll("visits").show(ui, |ui| {
+        if low {
+            head(ui, model, roles, out);
+        }
+        let closed: Vec<&VisitRow> = model.visits.iter().filter(|row| row.closed).collect();
+        if closed.is_empty() {
+            words(ui, "No finished visit here yet.", size::BODY, roles.quiet);
+        }
+        for row in closed {
+            ui.horizontal_wrapped(|ui| {
+                let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
+                if target(ui, roles, (&name, ""), vec2(320.0, size::TARGET), Weight::Plain) {
+                    out.push(Action::Open(row.id));
+                }
+                let name = format!("All of {}", row.record);
+                if target(ui, roles, (&name, ""), vec2(180.0, size::TARGET), Weight::Plain) {
+                    out.push(Action::History(row.record.clone()));
+                }
+                if let Some(due) = &row.due {
+                    words(ui, &format!("next test {due}"), size::BODY, roles.ink);
+                }
+                words(ui, &row.reason, size::BODY, roles.quiet);
+            });
+        }
+    });
+}
+
+/// What can be begun, what was not finished, and the search.
+fn head(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         strong(ui, "Visits", size::TITLE, roles.ink);
         ui.add_space(3.0 * size::GRID);
@@ -39,28 +72,6 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         out.push(Action::Search(text));
     }
     ui.add_space(size::GRID);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        let closed: Vec<&VisitRow> = model.visits.iter().filter(|row| row.closed).collect();
-        if closed.is_empty() {
-            words(ui, "No finished visit here yet.", size::BODY, roles.quiet);
-        }
-        for row in closed {
-            ui.horizontal_wrapped(|ui| {
-                let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
-                if target(ui, roles, (&name, ""), vec2(320.0, size::TARGET), Weight::Plain) {
-                    out.push(Action::Open(row.id));
-                }
-                let name = format!("All of {}", row.record);
-                if target(ui, roles, (&name, ""), vec2(180.0, size::TARGET), Weight::Plain) {
-                    out.push(Action::History(row.record.clone()));
-                }
-                if let Some(due) = &row.due {
-                    words(ui, &format!("next test {due}"), size::BODY, roles.ink);
-                }
-                words(ui, &row.reason, size::BODY, roles.quiet);
-            });
-        }
-    });
 }
 
 fn unfinished(ui: &mut Ui, row: &VisitRow, roles: Roles, out: &mut Vec<Action>) {

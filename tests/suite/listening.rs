@@ -172,3 +172,32 @@ fn a_sound_that_ends_after_three_pulses_has_its_return() {
         assert!(found.confidence > 0.5, "{seed}: {}", found.confidence);
     }
 }
+
+/// Sounds of a beat's later phases are no beats: each shipped recording is told with the rhythm and rate of its truth.
+#[test]
+fn the_rhythm_of_each_shipped_recording_is_told() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("audio-fixtures");
+    let mut seen = 0;
+    for path in std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+        if path.extension().is_none_or(|ending| ending != "wav") {
+            continue;
+        }
+        let truth = std::fs::read(path.with_extension("json")).unwrap();
+        let truth: serde_json::Value = serde_json::from_slice(&truth).unwrap();
+        let mut file = hound::WavReader::open(&path).unwrap();
+        let samples: Vec<f32> =
+            file.samples::<i16>().map(|s| f32::from(s.unwrap()) / 32_768.0).collect();
+        let spec = file.spec();
+        let mut listener =
+            Listener::new(SampleRate::new(spec.sample_rate).unwrap(), usize::from(spec.channels));
+        listener.push(&samples);
+        listener.finish();
+        let rate = listener.heart_rate().unwrap();
+        let (bpm, regular) =
+            (truth["heart_rate_bpm"].as_f64().unwrap(), truth["rhythm"] == "regular");
+        assert_eq!(rate.regular, regular, "{}", path.display());
+        assert!((f64::from(rate.bpm) - bpm).abs() < 5.0, "{}: {rate:?}", path.display());
+        seen += 1;
+    }
+    assert_eq!(seen, 10);
+}

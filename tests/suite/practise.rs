@@ -172,6 +172,12 @@ fn a_teacher_sets_an_examination_and_reads_its_page() {
     for said in ["Examination: Spring", "one way only", "monophasic: right", "it was irregular"] {
         assert!(page.contains(said), "{said}");
     }
+    let seen = super::privacy::owner_alone(folder.path(), &["exam.toml"]);
+    assert!(
+        ["class.jsonl", &format!("session-{id}.html")]
+            .iter()
+            .all(|n| seen.contains(&(*n).to_owned()))
+    );
 }
 
 #[test]

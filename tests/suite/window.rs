@@ -261,12 +261,18 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
     }
     let compared = bedside.events().iter().filter(|a| matches!(a, Act::Compared { .. })).count();
     assert!(compared >= 5, "{compared} of 6 taps were held against the first pulse");
+    bedside.click("Write the report");
     bedside.click("Close the visit");
     assert_eq!(bedside.model().screen, Screen::Visits);
     bedside.click(&format!("Open {RECORD}, 2026-11-25"));
     let visit = bedside.model().result_visit().unwrap();
     assert!(visit.closed);
     assert_eq!(visit.opened.rested_min, Some(0), "the rest was cut short, and that is recorded");
+    drop(bedside);
+    let seen = super::privacy::owner_alone(folder.path(), &[]);
+    for ending in [".sqlite", ".pdf", ".html"] {
+        assert!(seen.iter().any(|name| name.ends_with(ending)), "{ending}: {seen:?}");
+    }
 }
 
 #[test]

@@ -242,9 +242,13 @@ fn the_real_window_takes_keys_clicks_and_a_pedal_and_shows_what_is_so() {
     choices.save(&settings).unwrap();
     let display = Display::new();
     let start = || {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_cuffnote"));
+        // Nothing but the program itself keeps others out of what it writes.
+        let mut command = Command::new("sh");
+        command.args(["-c", "umask 0; exec \"$0\" \"$@\"", env!("CARGO_BIN_EXE_cuffnote")]);
         command.args(["--source", "sim:visit#1", "--book"]).arg(&book);
-        command.env("CUFFNOTE_SETTINGS", &settings);
+        command
+            .env("CUFFNOTE_SETTINGS", &settings)
+            .env("CUFFNOTE_LOG_DIR", folder.path().join("log"));
         Program::start(command, &display)
     };
     let pulse_s = rehearsed(&folder.path().join("rehearsal"), &choices);
@@ -296,6 +300,9 @@ fn the_real_window_takes_keys_clicks_and_a_pedal_and_shows_what_is_so() {
     click(&mut again, &display, &label);
     wait_for("the next attempt", || only_visit(&book).1.len() > kept.len());
     assert!(only_visit(&book).1.starts_with(&kept), "nothing was lost");
+    let seen = super::privacy::owner_alone(folder.path(), &[]);
+    let ending = |ending: &str| seen.iter().any(|name| name.ends_with(ending));
+    assert!(ending(".sqlite") && ending("settings.toml"), "{seen:?}");
 }
 
 fn copy(from: &Path, to: &Path) {
@@ -360,6 +367,8 @@ fn a_visit_on_live_sound_hears_what_its_recording_gives_again() {
     let again = mark_s.unwrap() - heard_in(&wav);
     let live = compared().unwrap();
     assert!((again - live).abs() < 0.02, "live {live} s late, in the recording {again}");
+    let seen = super::privacy::owner_alone(&book, &[]);
+    assert!(seen.iter().any(|name| name.ends_with(".wav")), "{seen:?}");
 }
 
 /// When `cuffnote listen` finds the return in a recording, seconds.

@@ -213,6 +213,23 @@ fn a_visit_begins_and_ends_by_keys_alone() {
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 1);
 }
 
+/// At 250 % of 1920 x 1080 a form is taller than its screen: what Tab leads to comes into sight.
+#[test]
+fn what_has_the_keys_is_in_sight_though_the_screen_is_small() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(768.0, 432.0));
+    bedside.key(Key::N);
+    let edge = bedside.window.get_by_label("The patient lies down now: begin").rect().top();
+    for label in
+        ["lying flat", "not lying flat", "screening by local policy", "Or in your own words"]
+    {
+        tab_to(&mut bedside, label);
+        bedside.wait(0.5);
+        let rect = bedside.window.get_by_label(label).rect();
+        assert!(rect.top() >= 0.0 && rect.bottom() <= edge, "{label} lies at {rect:?}");
+    }
+}
+
 #[test]
 fn a_visit_runs_by_clicks_alone() {
     let folder = tempfile::tempdir().unwrap();
@@ -266,6 +283,24 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
 }
 
 #[test]
+fn every_letter_arrives_though_a_notice_goes_at_the_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.click("New visit");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().notice.as_deref(), Some("The record's code is missing"));
+    bedside.click("Record code, never a name");
+    for letter in RECORD.chars() {
+        bedside.window.event(eframe::egui::Event::Text(letter.to_string()));
+        bedside.wait(0.1);
+    }
+    assert!(bedside.model().notice.is_none());
+    bedside.click("lying flat");
+    bedside.click("The patient lies down now: begin");
+    assert_eq!(bedside.model().exam.as_ref().unwrap().visit.opened.record, RECORD);
+}
+
+#[test]
 fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
@@ -282,7 +317,7 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     }
     bedside.window.get_all_by_label(&format!("All of {RECORD}")).next().unwrap().click();
     bedside.wait(0.2);
-    let history = bedside.model().history.as_ref().unwrap();
+    let history = &bedside.model().history.as_ref().unwrap().record;
     assert_eq!((bedside.model().screen, history.visits.len()), (Screen::History, 2));
     let changed = bedside.window.query_all_by_label_contains("Changed. The index fell by 0.22");
     assert_eq!(changed.count(), 2, "both legs");

@@ -17,11 +17,11 @@ fn sets() -> &'static [Set] {
 }
 
 /// The text without what stands in quotation marks.
-fn unquoted(text: &str) -> String {
+pub fn unquoted(text: &str) -> String {
     text.split('"').step_by(2).collect::<Vec<_>>().join(" ")
 }
 
-fn says(text: &str) -> bool {
+pub fn says(text: &str) -> bool {
     let words = text.split(|c: char| !c.is_alphanumeric());
     words
         .into_iter()

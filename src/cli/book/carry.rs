@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::{Place, passphrase, tell};
-use crate::cli::say;
+use crate::cli::{many, say};
 use crate::logbook::{self, Book, Merged, is_encrypted};
 
 #[derive(clap::Args)]
@@ -30,11 +30,11 @@ pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
     }
     let _ = writeln!(
         text,
-        "{} visits, {} entries in {} chains, {} recordings: {}",
-        checked.visits,
+        "{}, {} entries in {}, {}: {}",
+        many(checked.visits, "visit"),
         checked.entries,
-        checked.lines,
-        checked.recordings,
+        many(checked.lines, "chain"),
+        many(checked.recordings, "recording"),
         match checked.damage.len() {
             0 => "no damage found".to_owned(),
             n => format!("{n} damaged; restore a backup beside it, and keep this book as it is"),
@@ -74,10 +74,10 @@ pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> 
         "NOT encrypted: keep it where only you can read it"
     };
     let text = format!(
-        "{}: {} bytes, {} recordings, {form}\nchain: {}\n",
+        "{}: {} bytes, {}, {form}\nchain: {}\n",
         done.file.display(),
         done.bytes,
-        done.recordings,
+        many(done.recordings, "recording"),
         done.head
     );
     tell(words.json, &done, &text)?;
@@ -107,10 +107,10 @@ pub(super) fn restore_backup(place: &Place, words: &Restore) -> anyhow::Result<E
         eprintln!("cuffnote: {}: {}: {}", damage.kind, damage.place, damage.words);
     }
     say(&format!(
-        "{}: {} visits, {} recordings restored\n",
+        "{}: {}, {} restored\n",
         folder.display(),
-        checked.visits,
-        checked.recordings
+        many(checked.visits, "visit"),
+        many(checked.recordings, "recording")
     ))?;
     Ok(if checked.damage.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
@@ -126,9 +126,9 @@ pub(super) struct Sync {
 
 pub(super) fn sync(place: &Place, words: &Sync) -> anyhow::Result<ExitCode> {
     let synced = place.write()?.sync(&words.folder)?;
-    let mut text = format!("{} other books met: ", synced.others);
+    let mut text = format!("{} met: ", many(synced.others, "other book"));
     text += &brought(&synced.taken);
-    let _ = writeln!(text, "This book lies there now; {} recordings were left.", synced.left);
+    let _ = writeln!(text, "This book lies there now; recordings left there: {}.", synced.left);
     for fault in &synced.failed {
         let _ = writeln!(text, "NOT TAKEN: {fault}");
     }
@@ -161,8 +161,12 @@ pub(super) fn merge(place: &Place, words: &Merge) -> anyhow::Result<ExitCode> {
 
 fn brought(merged: &Merged) -> String {
     let mut text = format!(
-        "{} new visits, {} that went on, {} deleted, {} recordings, {} entries in all.\n",
-        merged.new_visits, merged.grown_visits, merged.forgotten, merged.recordings, merged.entries
+        "{}, {} that went on, {} deleted, {}, {} entries in all.\n",
+        many(merged.new_visits, "new visit"),
+        merged.grown_visits,
+        merged.forgotten,
+        many(merged.recordings, "recording"),
+        merged.entries
     );
     for note in &merged.notes {
         let _ = writeln!(text, "note: {note}");

@@ -156,7 +156,13 @@ pub(super) fn code(words: &Code) -> anyhow::Result<ExitCode> {
         record_code::check(&words.code).with_context(|| format!("`{}`", words.code))?;
         say("the code is whole\n")?;
     } else {
-        say(&(record_code::with_check(&words.code)? + "\n"))?;
+        let whole = record_code::with_check(&words.code)?;
+        if !words.code.contains(|c: char| c.is_ascii_digit()) {
+            eprintln!(
+                "cuffnote: a record goes by a code, never by a name: if this is a name, take another"
+            );
+        }
+        say(&(whole + "\n"))?;
     }
     Ok(ExitCode::SUCCESS)
 }

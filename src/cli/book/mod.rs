@@ -113,8 +113,15 @@ impl Place {
     /// The folder of a book that is there.
     fn there(&self) -> anyhow::Result<PathBuf> {
         let folder = self.folder()?;
-        if !folder.join("book.sqlite").is_file() {
-            bail!("{}: there is no record book", folder.display());
+        let file = folder.join("book.sqlite").metadata();
+        if file.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::PermissionDenied) {
+            bail!("{}: permission denied: this is another user's record book", folder.display());
+        }
+        if !file.is_ok_and(|file| file.is_file()) {
+            bail!(
+                "{}: there is no record book yet: the window makes one at its first visit; --book names another place",
+                folder.display()
+            );
         }
         Ok(folder)
     }

@@ -7,8 +7,9 @@ use anyhow::{Context, ensure};
 
 use super::Place;
 use super::show::Wanted;
-use crate::cli::{audit, push, report, say};
+use crate::cli::{audit, many, push, report, say};
 use crate::clinical::event::Event;
+use crate::files;
 use crate::logbook::{Book, SoundState, VisitId, VisitRow};
 
 /// A visit's events, and where they came from.
@@ -90,7 +91,7 @@ fn each(book: &Book, rows: &[VisitRow], ending: &str, words: &Export) -> anyhow:
         report::put(out, &report::bytes(all(book, rows)?, look, ending, (&sets, None, &[]))?)?;
         return Ok(ExitCode::SUCCESS);
     }
-    std::fs::create_dir_all(out).with_context(|| format!("{}", out.display()))?;
+    files::private_folder(out).with_context(|| format!("{}", out.display()))?;
     let head = book.head()?;
     for row in rows {
         let (kept, sounds) = (head.of_visit(row.id), sounds(book, row.id, words.sounds)?);
@@ -98,7 +99,7 @@ fn each(book: &Book, rows: &[VisitRow], ending: &str, words: &Export) -> anyhow:
         let bytes = report::bytes(visit, look, ending, (&sets, Some(&kept), &sounds))?;
         report::put(&out.join(format!("{}.{ending}", row.id)), &bytes)?;
     }
-    say(&format!("{}: {} visits written, a file each\n", out.display(), rows.len()))?;
+    say(&format!("{}: {} written, a file each\n", out.display(), many(rows.len(), "visit")))?;
     Ok(ExitCode::SUCCESS)
 }
 

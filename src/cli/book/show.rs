@@ -15,11 +15,11 @@ use crate::clinical::moment::Day;
 use crate::clinical::record_code;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Side;
-use crate::clinical::trend::{self, Step};
+use crate::clinical::trend::Step;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
-use crate::logbook::{Book, Recording, Search, SoundState, VisitId, VisitRow};
+use crate::logbook::{Book, History, Recording, Search, SoundState, VisitId, VisitRow};
 
 /// Which visits are meant.
 #[derive(clap::Args)]
@@ -123,7 +123,7 @@ fn line(row: &VisitRow) -> String {
 pub(super) struct Show {
     /// A visit's id, or a record's code
     what: String,
-    /// A set of guidance; may be given several times
+    /// A set of guidance [default: acc-aha-2024]; may be given several times
     #[arg(long, value_name = "NAME")]
     guidance: Vec<String>,
     /// JSON instead of text
@@ -145,12 +145,12 @@ struct Whole<'a> {
     events: &'a [Event],
 }
 
-/// One record: its visits and the trend of both legs.
+/// One record: its visits, newest first, and the trend of both legs.
 #[derive(Serialize)]
-struct History {
-    record: String,
-    visits: Vec<VisitRow>,
-    due: Option<String>,
+struct Told<'a> {
+    record: &'a str,
+    visits: Vec<&'a VisitRow>,
+    due: Option<&'a str>,
     right: Vec<Step>,
     left: Vec<Step>,
     /// Visits that could not be worked out.
@@ -193,8 +193,10 @@ fn one(book: &Book, id: VisitId, sets: &[Set], json: bool) -> anyhow::Result<Exi
 }
 
 fn record(book: &Book, code: &str, sets: &[Set], json: bool) -> anyhow::Result<ExitCode> {
-    let all = Search { record: Some(code.into()), ..Search::default() };
-    let visits = book.visits(&all)?;
+    let history = History::read(book, code, sets)?;
+    let rows = history.visits.iter().map(|(row, _)| row);
+    let mut visits: Vec<&VisitRow> =
+        rows.chain(history.faults.iter().map(|(row, _)| row)).collect();
     if visits.is_empty() {
         let known = book.records()?;
         let near = record_code::did_you_mean(code, known.iter().map(String::as_str));
@@ -203,36 +205,27 @@ fn record(book: &Book, code: &str, sets: &[Set], json: bool) -> anyhow::Result<E
             near => bail!("there is no record `{code}`: did you mean {}?", near.join(" or ")),
         }
     }
-    let (mut results, mut faults) = (Vec::new(), Vec::new());
-    for row in &visits {
-        let made = book
-            .events(row.id)
-            .map_err(anyhow::Error::from)
-            .and_then(|events| Ok(Visit::from_events(&events)?));
-        match made {
-            Ok(visit) => results.push(work_out(&visit, sets, Assumed::default())),
-            Err(fault) => faults.push(format!("visit {}: {fault:#}", row.id)),
-        }
-    }
-    let [right, left] = Side::BOTH.map(|side| trend::of(side, &results));
-    let due = book.next_test_of(code)?;
-    let history = History { record: code.into(), visits, due, right, left, faults };
-    tell(json, &history, &told(&history))?;
-    Ok(if history.faults.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    visits.sort_by_key(|row| std::cmp::Reverse(row.opened_at.utc()));
+    let faults = history.faults.iter().map(|(row, fault)| format!("visit {}: {fault}", row.id));
+    let [right, left] = Side::BOTH.map(|side| history.steps(side));
+    let (due, faults) = (history.due.as_deref(), faults.collect());
+    let told = Told { record: code, visits, due, right, left, faults };
+    tell(json, &told, &in_words(&told))?;
+    Ok(if told.faults.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-fn told(history: &History) -> String {
-    let mut text: String = history.visits.iter().map(line).collect();
-    for (side, steps) in [(Side::Right, &history.right), (Side::Left, &history.left)] {
+fn in_words(told: &Told) -> String {
+    let mut text: String = told.visits.iter().map(|row| line(row)).collect();
+    for (side, steps) in [(Side::Right, &told.right), (Side::Left, &told.left)] {
         let _ = writeln!(text, "\n{}, oldest first:", side.words());
         for step in steps {
             text += &step_line(step);
         }
     }
-    if let Some(due) = &history.due {
+    if let Some(due) = told.due {
         let _ = writeln!(text, "\nNext test due: {due}");
     }
-    history.faults.iter().for_each(|fault| text += &format!("cuffnote: {fault}\n"));
+    told.faults.iter().for_each(|fault| text += &format!("cuffnote: {fault}\n"));
     text
 }
 

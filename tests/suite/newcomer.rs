@@ -1,0 +1,142 @@
+//! What a newcomer stumbled over at the command line, once each: one clear sentence, and nothing left half done.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn run(folder: &Path, words: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cuffnote"));
+    command.current_dir(folder).env("CUFFNOTE_LOG_DIR", folder.join("log")).args(words);
+    command.output().unwrap()
+}
+
+/// What was said on stderr by words that must fail.
+fn refused(folder: &Path, words: &[&str]) -> String {
+    let done = run(folder, words);
+    assert!(!done.status.success(), "{words:?}");
+    String::from_utf8(done.stderr).unwrap()
+}
+
+#[test]
+fn a_fault_is_one_sentence_without_the_systems_numbers() {
+    let folder = tempfile::tempdir().unwrap();
+    for words in [
+        &["report", "nothing.json", "--out", "a.pdf"][..],
+        &["listen", "nothing.wav"],
+        &["index", "--csv", "nothing.csv"],
+        &["practise", "--check", "nothing.toml"],
+        &["book", "list", "--book", "nothing"],
+    ] {
+        let said = refused(folder.path(), words);
+        assert!(said.starts_with("cuffnote: ") && said.lines().count() == 1, "{said}");
+        assert!(said.contains("nothing") && !said.contains("os error"), "{said}");
+    }
+}
+
+#[test]
+fn a_strangers_file_is_not_printed_back() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("long.csv"), "a".repeat(1_000_000)).unwrap();
+    let said = refused(folder.path(), &["index", "--csv", "long.csv"]);
+    assert!(said.len() < 2_000, "{} bytes", said.len());
+    assert!(said.contains("long.csv, line 1") && said.contains("is no site"), "{said}");
+}
+
+#[test]
+fn a_sound_that_cannot_be_written_leaves_no_truth_behind() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("here.wav")).unwrap();
+    let said = refused(folder.path(), &["make", "plain", "--seed", "1", "--out", "here.wav"]);
+    assert!(said.contains("cannot write here.wav"), "{said}");
+    assert!(!folder.path().join("here.json").exists());
+}
+
+#[test]
+fn a_device_that_cannot_be_had_is_said_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cuffnote"));
+    command.env_clear().env("HOME", folder.path()).env("XDG_RUNTIME_DIR", folder.path());
+    command.env("PULSE_SERVER", "unix:/nowhere").args(["listen", "--live"]);
+    let done = command.output().unwrap();
+    assert_eq!(done.status.code(), Some(1));
+    let said = [done.stdout, done.stderr].concat();
+    let said = String::from_utf8(said).unwrap();
+    assert_eq!(said.matches("no sound system answers").count(), 1, "{said}");
+}
+
+#[test]
+fn a_window_without_a_screen_is_one_sentence() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cuffnote"));
+    command.env_clear().env("HOME", folder.path()).args(["--source", "sim:visit#1"]);
+    let said = String::from_utf8(command.output().unwrap().stderr).unwrap();
+    assert!(said.contains("it needs a screen") && said.lines().count() == 1, "{said}");
+    assert!(!said.contains(".rs"), "{said}");
+}
+
+#[test]
+fn completions_end_quietly_where_nobody_reads_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let program = env!("CARGO_BIN_EXE_cuffnote");
+    let script = format!("{program} completions bash | head -1");
+    let done = Command::new("sh").args(["-c", &script]).current_dir(&folder).output().unwrap();
+    assert!(!done.stdout.is_empty() && done.stderr.is_empty());
+}
+
+#[test]
+fn a_name_given_as_a_code_is_spoken_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let named = run(folder.path(), &["book", "code", "Mustermann"]);
+    assert!(String::from_utf8_lossy(&named.stderr).contains("never by a name"));
+    assert!(run(folder.path(), &["book", "code", "TM-0143"]).stderr.is_empty());
+}
+
+/// The file that the documentation shows for a service's own guidance works as it stands, a day of TOML's own too.
+#[test]
+fn the_guidance_file_of_the_documentation_is_taken() {
+    let page = include_str!("../../docs/clinical.md");
+    let text = page.split("```toml\n").nth(1).unwrap().split("```").next().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let own = text.replace("\"2027-06-01\"", "2027-06-01");
+    assert_ne!(own, text);
+    for text in [text, &own] {
+        std::fs::write(folder.path().join("own.toml"), text).unwrap();
+        let words = "index --right-arm 140 --left-arm 138 --right-dp 100 --right-pt 104 --guidance own.toml";
+        let done = run(folder.path(), &words.split(' ').collect::<Vec<_>>());
+        let said = String::from_utf8(done.stdout).unwrap();
+        assert!(said.contains("refer to the vascular service"), "{said}");
+    }
+    std::fs::write(folder.path().join("own.toml"), text.replace("\"2027-06-01\"", "5")).unwrap();
+    let said = refused(folder.path(), &["index", "--right-arm", "140", "--guidance", "own.toml"]);
+    assert!(said.contains("line 7: expected a day such as 2027-11-01, found `5`"), "{said}");
+}
+
+/// What the first page promises is there: every file it points to, and every verb it names.
+#[test]
+fn the_first_page_names_files_and_verbs_that_exist() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut pages = vec![root.join("README.md"), root.join("DEVELOPERS.md")];
+    pages.extend(std::fs::read_dir(root.join("docs")).unwrap().map(|entry| entry.unwrap().path()));
+    let help = String::from_utf8(run(root, &["--help"]).stdout).unwrap();
+    let (mut links, mut verbs) = (0, 0);
+    for page in pages.iter().filter(|page| page.extension().is_some_and(|e| e == "md")) {
+        let text = std::fs::read_to_string(page).unwrap();
+        let place = page.parent().unwrap();
+        for target in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            if !target.starts_with("http") {
+                let file = place.join(target.split('#').next().unwrap());
+                assert!(file.exists(), "{}: {target}", page.display());
+                links += 1;
+            }
+        }
+        for word in
+            text.split("`cuffnote ").skip(1).filter_map(|rest| rest.split([' ', '`']).next())
+        {
+            if word.starts_with(|c: char| c.is_ascii_lowercase()) && word != "help" {
+                let verb = word.trim_end_matches(',');
+                assert!(help.contains(&format!("\n  {verb} ")), "{}: {verb}", page.display());
+                verbs += 1;
+            }
+        }
+    }
+    assert!(links > 30 && verbs > 30, "{links} links, {verbs} verbs");
+}
