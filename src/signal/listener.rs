@@ -52,10 +52,10 @@ impl Default for Beliefs {
     fn default() -> Self {
         Self {
             near: Belief {
-                start: 7.1,
-                again: 4.05,
-                rhythm: 0.12,
-                margin: 0.5,
+                start: 2.1,
+                again: 3.8,
+                rhythm: 0.1,
+                margin: 0.6,
                 alone: 0.8,
                 bias: -0.25,
                 gain: 1.25,
@@ -72,13 +72,13 @@ impl Default for Beliefs {
             late: Belief {
                 start: 4.2,
                 again: 4.2,
-                rhythm: 0.92,
+                rhythm: 0.95,
                 margin: 0.55,
                 alone: 0.0,
                 bias: 0.7,
                 gain: 1.1,
             },
-            cue: 2.5,
+            cue: 2.9,
         }
     }
 }

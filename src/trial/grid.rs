@@ -148,11 +148,28 @@ fn varied(sound: Recorded, other: &Recorded, chance: &mut Chance) -> Recorded {
     if chance.happens(0.15) {
         samples.reverse();
     }
+    if chance.happens(0.4) {
+        samples = one_piece(&samples, chance);
+    }
     for _ in 0..chance.index(3) {
         let (hz, gain) = (chance.log_between(150.0, 4_000.0), chance.between(-12.0, 9.0));
         Section::peak(hz, chance.between(0.4, 2.0), gain).run(&mut samples);
     }
     Recorded { name: sound.name, samples: Arc::from(samples) }
+}
+
+/// A short piece from where the sound is loud, and a pause: repeated, it beats like a pulse, as a knock or
+/// an alarm may.
+fn one_piece(samples: &[f32], chance: &mut Chance) -> Vec<f32> {
+    let length = (chance.log_between(0.1, 2.0) * 16_000.0) as usize;
+    let places = samples.len().saturating_sub(length) + 1;
+    let loud = |from: &usize| samples[*from..].iter().take(400).map(|x| x.abs()).sum::<f32>();
+    let from = (0..4).map(|_| chance.index(places)).max_by(|a, b| loud(a).total_cmp(&loud(b)));
+    let mut piece: Vec<f32> =
+        samples.iter().skip(from.unwrap_or(0)).take(length).copied().collect();
+    let pause = (chance.between(-0.8, 1.2).max(0.0) * 16_000.0) as usize;
+    piece.resize(piece.len() + pause, 0.0);
+    piece
 }
 
 /// Faster (over 1) and higher, or slower and lower.
