@@ -62,6 +62,7 @@ struct HeardEvidence {
     rival: f64,
     margin: f64,
     beats: u32,
+    choice: f64,
 }
 
 /// One inflation: from the loss of the pulse to its return.
@@ -144,6 +145,7 @@ impl Gathered {
                 rival: round_to(f64::from(e.rival), 100.0),
                 margin: round_to(f64::from(e.margin), 100.0),
                 beats: e.beats,
+                choice: round_to(f64::from(e.choice), 1000.0),
             }),
         });
         self.lost = None;

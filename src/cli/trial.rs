@@ -1,6 +1,5 @@
 //! The verb `trial`: scores the listener on simulated deflations, beside two general-purpose methods.
 
-use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -10,13 +9,16 @@ use rayon::prelude::*;
 
 use crate::files;
 use crate::live::room;
-use crate::signal::{Beliefs, Candidate, Evidence, Examined, FEATURES, Finding, Listener};
-use crate::sim::{Chance, Rendered, Truth, render};
+use crate::signal::{Evidence, FEATURES, Finding, Listener};
+use crate::sim::{Rendered, Truth, render};
 use crate::trial::grid::{self, RoomSound};
-use crate::trial::score::{Judged, judge};
+use crate::trial::score::{Judged, ideal, judge};
 use crate::trial::table::{Row, wilson};
-use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
+use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain, wide};
 use crate::units::SampleRate;
+
+mod material;
+mod tuning;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -29,57 +31,106 @@ pub(super) struct Words {
     /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
     #[arg(long, value_name = "DIR")]
     noise: Option<PathBuf>,
+    /// Another such folder to train on, whole, each sound varied at every draw
+    #[arg(long, value_name = "DIR", hide = true)]
+    more: Option<PathBuf>,
     /// A row a case, as CSV
     #[arg(long, value_name = "CSV")]
     out: Option<PathBuf>,
     /// Draw from the half that is kept for tuning instead of the one kept for reporting
     #[arg(long)]
     tuning: bool,
-    /// Write features and labels of every frame, for training, and score nothing
-    #[arg(long, value_name = "FILE", hide = true)]
-    features: Option<PathBuf>,
-    /// Write the traits and labels of every candidate beat, for training, and score nothing
-    #[arg(long, value_name = "FILE", hide = true)]
-    beats: Option<PathBuf>,
+    /// Score strangers, drawn wider than the grid, instead of it (tuning half only)
+    #[arg(long, hide = true)]
+    strangers: bool,
+    /// Write what training needs (frames, beats or chains) to --out, and score nothing
+    #[arg(long, value_name = "WHAT", hide = true, requires = "out")]
+    material: Option<material::What>,
     /// Try this many other beliefs on the same sounds, print the best, and score nothing
     #[arg(long, value_name = "TRIES", hide = true)]
     tune: Option<u64>,
 }
 
-/// One case with what the three methods said of it.
-struct Outcome {
-    stratum: Stratum,
-    number: u64,
-    truth: Truth,
-    answers: [Answer; 3],
-    judged: [Judged; 3],
+/// Where a case comes from.
+#[derive(Debug, Clone, Copy)]
+enum Source {
+    /// The grid that reports.
+    Grid(Stratum, u64),
+    /// The strangers of training.
+    Stranger(u64),
 }
 
-const METHODS: [&str; 3] = ["listener", "spectral flux and rhythm", "band energy"];
+impl Source {
+    fn name(self) -> &'static str {
+        match self {
+            Source::Grid(stratum, _) => stratum.name(),
+            Source::Stranger(_) => "strangers",
+        }
+    }
+
+    fn number(self) -> u64 {
+        match self {
+            Source::Grid(_, number) | Source::Stranger(number) => number,
+        }
+    }
+
+    fn make(self, seed: u64, half: Half, rooms: &Rooms) -> Rendered {
+        match self {
+            Source::Grid(stratum, number) => {
+                let (case, seed) = grid::draw(stratum, seed, number, half, rooms);
+                render(&case, seed)
+            }
+            Source::Stranger(number) => wide::make(seed, number, rooms),
+        }
+    }
+}
+
+/// One case with what the three methods and the ideal observer said of it.
+struct Outcome {
+    source: Source,
+    truth: Truth,
+    answers: [Answer; 4],
+    judged: [Judged; 4],
+}
+
+const METHODS: [&str; 4] = [
+    "listener",
+    "spectral flux and rhythm",
+    "band energy",
+    "ideal observer, first opening with d' >= 8",
+];
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let half = if words.tuning { Half::Tuning } else { Half::Report };
-    let rooms = match &words.noise {
+    let mut rooms = match &words.noise {
         Some(folder) => Rooms::of_half(room_sounds(folder)?, half),
         None => Rooms::default(),
     };
-    let cases: Vec<(Stratum, u64)> =
-        (0..words.count).flat_map(|n| Stratum::ALL.map(|stratum| (stratum, n))).collect();
-    if let Some(path) = &words.features {
-        return write_labelled(path, &cases, &words, half, &rooms, labelled);
+    if let Some(folder) = &words.more {
+        rooms = rooms.and_varied(room_sounds(folder)?);
     }
-    if let Some(path) = &words.beats {
-        return write_labelled(path, &cases, &words, half, &rooms, labelled_beats);
+    let learns =
+        words.strangers || words.material.is_some() || words.tune.is_some() || words.more.is_some();
+    ensure!(
+        !learns || half == Half::Tuning,
+        "training and tuning draw from the tuning half only: add --tuning"
+    );
+    if let (Some(what), Some(path)) = (words.material, &words.out) {
+        return material::write(what, path, &words, &rooms);
     }
     if let Some(tries) = words.tune {
-        return tune(tries, &cases, &words, half, &rooms);
+        return tuning::run(tries, &words, &rooms);
     }
+    let cases = if words.strangers {
+        (0..9 * words.count).map(Source::Stranger).collect()
+    } else {
+        on_grid(words.count)
+    };
     let bar = ProgressBar::new(cases.len() as u64);
     let outcomes: Vec<Outcome> = cases
         .par_iter()
-        .map(|&(stratum, number)| {
-            let (case, seed) = grid::draw(stratum, words.seed, number, half, &rooms);
-            let outcome = try_case(stratum, number, render(&case, seed));
+        .map(|&source| {
+            let outcome = try_case(source, source.make(words.seed, half, &rooms));
             bar.inc(1);
             outcome
         })
@@ -94,11 +145,25 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn try_case(stratum: Stratum, number: u64, rendered: Rendered) -> Outcome {
+fn on_grid(count: u64) -> Vec<Source> {
+    (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
+}
+
+/// For training and tuning: half of the cases from the grid, half strangers.
+fn half_strangers(count: u64) -> Vec<Source> {
+    let each = |(n, source): (usize, Source)| {
+        if n % 2 == 0 { source } else { Source::Stranger(n as u64) }
+    };
+    on_grid(count).into_iter().enumerate().map(each).collect()
+}
+
+fn try_case(source: Source, rendered: Rendered) -> Outcome {
     let (answer, features) = hear(&rendered);
-    let answers = [answer, plain::flux_with_rhythm(&features), plain::band_energy(&features)];
-    let judged = answers.each_ref().map(|a| judge(a, &rendered.truth));
-    Outcome { stratum, number, truth: rendered.truth, answers, judged }
+    let truth = rendered.truth;
+    let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
+    let answers = [answer, plain[0], plain[1], ideal(&truth)];
+    let judged = answers.each_ref().map(|a| judge(a, &truth));
+    Outcome { source, truth, answers, judged }
 }
 
 /// The listener's answer to a sound, and the frames that it saw.
@@ -186,15 +251,22 @@ fn print_tables(outcomes: &[Outcome]) {
             "f.cue"
         );
         let mut all = Row::default();
-        for stratum in Stratum::ALL {
+        let mut names: Vec<&str> = Stratum::ALL.map(Stratum::name).to_vec();
+        names.push("strangers");
+        for name in names {
             let mut row = Row::default();
-            outcomes.iter().filter(|o| o.stratum == stratum).for_each(|o| row.add(o.judged[m]));
-            print_row(stratum.name(), &row);
+            outcomes.iter().filter(|o| o.source.name() == name).for_each(|o| row.add(o.judged[m]));
+            if row.count() > 0 {
+                print_row(name, &row);
+            }
             all.extend(&row);
         }
         print_row("all", &all);
         if m == 0 {
             print_calibration(&all);
+        }
+        if m == 3 {
+            print_audible(outcomes);
         }
     }
 }
@@ -223,6 +295,16 @@ fn print_row(name: &str, row: &Row) {
         number(row.cues_in_time(), 100.0, 0),
         share(row.false_cues()),
     );
+}
+
+/// How many sounds hold a return that the ideal observer hears.
+fn print_audible(outcomes: &[Outcome]) {
+    println!("\nshare with an audible return, %");
+    for name in Stratum::ALL.map(Stratum::name) {
+        let of: Vec<&Outcome> = outcomes.iter().filter(|o| o.source.name() == name).collect();
+        let audible = of.iter().filter(|o| o.truth.audible_s.is_some()).count();
+        println!("  {name:<24}{:>6.1}", 100.0 * audible as f64 / of.len().max(1) as f64);
+    }
 }
 
 fn print_calibration(row: &Row) {
@@ -256,14 +338,17 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         "rival",
         "margin",
         "beats",
+        "choice",
+        "cue_false",
+        "cue_latency_s",
     ])?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
         let e = o.answers[0].evidence;
         let part = |of: fn(&Evidence) -> f32| cell(e.as_ref().map(|e| f64::from(of(e))));
         writer.write_record([
-            o.stratum.name().to_owned(),
-            o.number.to_string(),
+            o.source.name().to_owned(),
+            o.source.number().to_string(),
             o.truth.noise.join("+"),
             cell(o.truth.audible_s),
             cell(o.answers[0].return_s),
@@ -280,226 +365,10 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             part(|e| e.rival),
             part(|e| e.margin),
             part(|e| e.beats as f32),
+            part(|e| e.choice),
+            u8::from(o.judged[0].cue_false).to_string(),
+            cell(o.judged[0].cue_latency_s),
         ])?;
     }
     Ok(writer.into_inner()?)
-}
-
-/// What training wants of each case, case after case: see `tests/train`.
-fn write_labelled(
-    path: &Path,
-    cases: &[(Stratum, u64)],
-    words: &Words,
-    half: Half,
-    rooms: &Rooms,
-    labelled: fn(&Rendered) -> Vec<u8>,
-) -> anyhow::Result<ExitCode> {
-    let mut file =
-        BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
-    let bar = ProgressBar::new(cases.len() as u64);
-    for group in cases.chunks(64) {
-        let rendered: Vec<Vec<u8>> = group
-            .par_iter()
-            .map(|&(stratum, number)| {
-                let (case, seed) = grid::draw(stratum, words.seed, number, half, rooms);
-                labelled(&render(&case, seed))
-            })
-            .collect();
-        bar.inc(group.len() as u64);
-        for bytes in rendered {
-            file.write_all(&bytes)?;
-        }
-    }
-    file.flush()?;
-    bar.finish_and_clear();
-    Ok(ExitCode::SUCCESS)
-}
-
-fn labelled(rendered: &Rendered) -> Vec<u8> {
-    let (_, frames) = hear(rendered);
-    let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
-    bytes.extend((frames.len() as u32).to_le_bytes());
-    bytes.extend((FEATURES as u32).to_le_bytes());
-    for frame in &frames {
-        for value in frame {
-            bytes.extend(((value * 1000.0) as i16).to_le_bytes());
-        }
-    }
-    bytes.extend(labels(frames.len(), &rendered.truth));
-    bytes
-}
-
-/// A pulse this plain (d') is to be found; a fainter one is not scored.
-const PLAIN_ENOUGH: f64 = 5.0;
-/// Of a long flow only the beginning is the pulse, seconds.
-const PULSE_S: f64 = 0.3;
-const SOUNDS: u8 = 1;
-const BEGINS: u8 = 2;
-const UNSCORED: u8 = 4;
-const WEIGHTY: u8 = 8;
-
-/// For each frame: [`SOUNDS`], [`BEGINS`], [`UNSCORED`], [`WEIGHTY`] as bits.
-fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
-    let mut labels = vec![0u8; frames];
-    let mut mark = |from_s: f64, to_s: f64, bits: u8| {
-        let frame = |s: f64| ((s - 0.016) / 0.01).round().clamp(0.0, frames as f64) as usize;
-        labels[frame(from_s)..frame(to_s).max(frame(from_s))].iter_mut().for_each(|l| *l |= bits);
-    };
-    for inflation in &truth.inflations {
-        // The closed cuff and the first beats after it are what the listener is for.
-        let from = inflation.closed_s.unwrap_or(inflation.top_s);
-        let to = inflation.audible_s.map_or(truth.duration_s, |a| a + 5.0);
-        mark(from, to, WEIGHTY);
-    }
-    for opening in truth.openings.iter().filter(|o| o.d_prime >= 1.0) {
-        let onset = opening.onset_s;
-        let end = opening.end_s.max(onset + 0.03);
-        if opening.d_prime < PLAIN_ENOUGH {
-            mark(onset - 0.01, end + 0.02, UNSCORED);
-            continue;
-        }
-        mark(onset, end.min(onset + PULSE_S), SOUNDS);
-        mark(onset + PULSE_S, end.max(onset + PULSE_S), UNSCORED);
-        mark(onset - 0.01, onset + 0.011, BEGINS);
-    }
-    labels
-}
-
-/// Candidates of both hearings: which hearing, label, weight, traits, all as f32.
-fn labelled_beats(rendered: &Rendered) -> Vec<u8> {
-    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return Vec::new() };
-    let mut listener = Listener::new(rate, rendered.channels);
-    let mut bytes = Vec::new();
-    let mut take = |listener: &mut Listener| {
-        for near in [true, false] {
-            while let Some(candidate) = listener.poll_candidate(near) {
-                let Some((label, weight)) = beat_label(&candidate, &rendered.truth) else {
-                    continue;
-                };
-                let head = [f32::from(u8::from(near)), label, weight];
-                bytes.extend(head.iter().chain(&candidate.traits).flat_map(|v| v.to_le_bytes()));
-            }
-        }
-        while listener.poll().is_some() {}
-    };
-    for block in rendered.samples.chunks(4096) {
-        listener.push(block);
-        take(&mut listener);
-    }
-    listener.finish();
-    take(&mut listener);
-    bytes
-}
-
-/// Whether a candidate is a beat, and how much it matters; `None` where nobody could tell.
-fn beat_label(candidate: &Candidate, truth: &Truth) -> Option<(f32, f32)> {
-    let at = candidate.onset_s;
-    let near = truth
-        .openings
-        .iter()
-        .filter(|o| at > o.onset_s - 0.15 && at < o.end_s.min(o.onset_s + 0.25))
-        .map(|o| o.d_prime)
-        .fold(0.0, f64::max);
-    if (1.0..4.0).contains(&near) {
-        return None;
-    }
-    let matters = truth.inflations.iter().any(|i| {
-        let from = i.closed_s.unwrap_or(i.top_s);
-        (from..i.audible_s.map_or(truth.duration_s, |a| a + 6.0)).contains(&at)
-    });
-    Some((f32::from(u8::from(near >= 4.0)), if matters { 1.0 } else { 0.25 }))
-}
-
-/// The frames of one sound as they were examined, to be heard again.
-struct Kept {
-    truth: Truth,
-    frames: Vec<([f32; FEATURES], [f32; 3])>,
-}
-
-/// Looks for better beliefs by chance, on sounds of the tuning half that are rendered once.
-fn tune(
-    tries: u64,
-    cases: &[(Stratum, u64)],
-    words: &Words,
-    half: Half,
-    rooms: &Rooms,
-) -> anyhow::Result<ExitCode> {
-    ensure!(half == Half::Tuning, "beliefs are tuned on the tuning half only: add --tuning");
-    let kept: Vec<Kept> = cases
-        .par_iter()
-        .map(|&(stratum, number)| {
-            let (case, seed) = grid::draw(stratum, words.seed, number, half, rooms);
-            let rendered = render(&case, seed);
-            let mut frames = Vec::new();
-            if let Some(rate) = SampleRate::new(rendered.rate_hz) {
-                let mut listener = Listener::new(rate, rendered.channels);
-                listener.push_examined(&rendered.samples, |f| {
-                    frames.push((*f.features, [f.near, f.far, f.begins]));
-                });
-            }
-            Kept { truth: rendered.truth, frames }
-        })
-        .collect();
-    let mut chance = Chance::new(words.seed, 0x7e5);
-    let mut best = (Beliefs::default(), f64::INFINITY);
-    for attempt in 0..=tries {
-        let beliefs = if attempt == 0 { best.0 } else { moved(best.0, &mut chance) };
-        let cost = cost(&kept, beliefs);
-        if cost < best.1 {
-            best = (beliefs, cost);
-            println!("try {attempt}: cost {cost:.4} with {beliefs:?}");
-        }
-    }
-    Ok(ExitCode::SUCCESS)
-}
-
-/// One or two numbers changed a little, or much.
-fn moved(mut beliefs: Beliefs, chance: &mut Chance) -> Beliefs {
-    for _ in 0..=chance.index(2) {
-        let belief = if chance.happens(0.4) { &mut beliefs.near } else { &mut beliefs.far };
-        let step = chance.pick(&[0.15, 0.5, 1.5]) * chance.normal();
-        match chance.index(7) {
-            0 => belief.start = (belief.start + step as f32).clamp(0.0, 12.0),
-            1 => belief.again = (belief.again + step as f32).clamp(0.0, 20.0),
-            2 => belief.rhythm = (belief.rhythm + 0.3 * step as f32).clamp(0.1, 2.0),
-            3 => belief.margin = (belief.margin + step as f32).clamp(0.2, 12.0),
-            4 => belief.alone = (belief.alone + step as f32).clamp(0.2, 12.0),
-            5 => belief.bias = (belief.bias + 0.5 * step as f32).clamp(-3.0, 4.0),
-            _ => belief.gain = (belief.gain + 0.2 * step as f32).clamp(0.2, 2.0),
-        }
-    }
-    beliefs
-}
-
-/// Misses and late returns count once, early and false ones three times, false cues likewise; a cue that
-/// is not in time counts a tenth.
-fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
-    let costs: f64 = kept
-        .par_iter()
-        .map(|kept| {
-            let judged = judge(&rehear(kept, beliefs), &kept.truth);
-            let verdict = match judged.verdict {
-                Verdict::Hit | Verdict::Silent => 0.0,
-                Verdict::Late | Verdict::Missed => 1.0,
-                Verdict::Early | Verdict::False => 3.0,
-            };
-            let slow = judged.cue_latency_s.map_or(0.0, |l| (l - 0.25).clamp(0.0, 2.0) * 0.05);
-            verdict + 3.0 * f64::from(u8::from(judged.cue_false)) + slow
-        })
-        .sum();
-    costs / kept.len() as f64
-}
-
-fn rehear(kept: &Kept, beliefs: Beliefs) -> Answer {
-    let Some(rate) = SampleRate::new(8_000) else { return Answer::default() };
-    let mut listener = Listener::with_beliefs(rate, 1, beliefs);
-    let mut answer = Answer::default();
-    for (features, [near, far, begins]) in &kept.frames {
-        let (near, far, begins) = (*near, *far, *begins);
-        listener.rehear(&Examined { features, near, far, begins });
-        take_answer(&mut listener, rate, &mut answer);
-    }
-    listener.finish();
-    take_answer(&mut listener, rate, &mut answer);
-    answer
 }

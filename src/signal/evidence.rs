@@ -3,14 +3,12 @@
 
 use super::pulse::Beat;
 use super::spectrum::BANDS;
-use super::weights::Reader;
+use super::weights::Net;
 
 /// What the judge weighs: height, mass, length; levels, rise, difference from the patient's own pulse;
 /// tone; whether an own pulse is known; how many candidates came in the last 6 s, and the highest of
 /// those 1.5 s ago and more.
 pub const TRAITS: usize = 3 + 3 * BANDS + 4 + 1 + 2;
-/// Width of the hidden layer.
-const HIDDEN: usize = 16;
 /// Candidates of the last seconds that are remembered.
 const RECENT: usize = 32;
 /// A candidate this high, before the pulse is lost, teaches what the patient's pulse sounds like.
@@ -23,21 +21,11 @@ const LEARNING: f32 = 0.2;
 /// Weighs candidates with a small learned network.
 #[derive(Debug)]
 pub struct Judge {
-    net: Net,
+    net: Net<TRAITS>,
     own: Option<[f32; BANDS]>,
     /// Peak frame and height of recent candidates, a ring.
     recent: [(u64, f32); RECENT],
     seen: usize,
-}
-
-#[derive(Debug)]
-struct Net {
-    centre: [f32; TRAITS],
-    scale: [f32; TRAITS],
-    entry: Vec<[f32; HIDDEN]>,
-    entry_bias: [f32; HIDDEN],
-    head: [f32; HIDDEN],
-    head_bias: f32,
 }
 
 /// A candidate weighed.
@@ -55,10 +43,7 @@ impl Judge {
     /// # Panics
     /// Where the shipped weights are broken, which a test excludes.
     pub fn new(weights: &str) -> Self {
-        let net = match Net::parse(weights) {
-            Ok(net) => net,
-            Err(fault) => panic!("the weights compiled into this program are broken: {fault}"),
-        };
+        let net = Net::new(weights);
         Self { net, own: None, recent: [(0, f32::NEG_INFINITY); RECENT], seen: 0 }
     }
 
@@ -84,6 +69,11 @@ impl Judge {
         (bands > 0).then(|| sum / bands as f32)
     }
 
+    /// Mean level of each band over the patient's own pulse, where one is known.
+    pub fn own(&self) -> Option<&[f32; BANDS]> {
+        self.own.as_ref()
+    }
+
     fn traits(&self, beat: &Beat) -> [f32; TRAITS] {
         let mut traits = [0.0; TRAITS];
         let length = (beat.end.saturating_sub(beat.onset)) as f32 * 0.1;
@@ -104,43 +94,5 @@ impl Judge {
         let past = recent.iter().filter(|(at, _)| (150..900).contains(&age(*at)));
         rest[6] = past.map(|(_, height)| *height).fold(-3.0, f32::max);
         traits
-    }
-}
-
-impl Net {
-    fn parse(text: &str) -> Result<Self, String> {
-        let mut reader = Reader::new(text);
-        Ok(Self {
-            centre: reader.row("centre")?,
-            scale: reader.row("scale")?,
-            entry: reader.rows("entry", TRAITS)?,
-            entry_bias: reader.row("entry_bias")?,
-            head: reader.row("head")?,
-            head_bias: reader.row::<1>("head_bias")?[0],
-        })
-    }
-
-    fn run(&self, traits: &[f32; TRAITS]) -> f32 {
-        let mut hidden = self.entry_bias;
-        for (i, row) in self.entry.iter().enumerate() {
-            let value = ((traits[i] - self.centre[i]) * self.scale[i]).clamp(-4.0, 4.0);
-            for lane in 0..HIDDEN {
-                hidden[lane] += value * row[lane];
-            }
-        }
-        hidden.iter().zip(&self.head).map(|(h, w)| h.max(0.0) * w).sum::<f32>() + self.head_bias
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::weights::{FAR_JUDGE, NEAR_JUDGE};
-    use super::*;
-
-    #[test]
-    fn the_shipped_weights_are_whole() {
-        Net::parse(NEAR_JUDGE).unwrap();
-        Net::parse(FAR_JUDGE).unwrap();
-        assert!(Net::parse("centre 1 2 x").is_err());
     }
 }

@@ -203,6 +203,11 @@ impl Follower {
         Some((back, back.score - without))
     }
 
+    /// Numbers of the candidates that are kept, in order of time.
+    pub fn numbers(&self) -> std::ops::Range<u64> {
+        self.oldest()..self.count
+    }
+
     /// The candidate of this number, while it is kept.
     pub fn beat(&self, number: u64) -> Option<(Beat, f32)> {
         (number >= self.oldest() && number < self.count)

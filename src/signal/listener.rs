@@ -2,15 +2,17 @@
 
 use std::collections::VecDeque;
 
-use super::evidence::{Judge, TRAITS};
+use super::choice::{Chooser, Link, Setting};
+use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
 use super::quality::{Trouble, Watch};
 use super::rhythm::{Period, Regularity, Rhythm};
-use super::scorer::{FAR_FRAMES, NEAR_FRAMES, Score, Scorer};
-use super::spectrum::{FEATURES, FRAME, HOP, ROWS, Spectrum};
-use super::weights::{FAR_JUDGE, NEAR_JUDGE};
+use super::scorer::{FAR_FRAMES, LATE_FRAMES, NEAR_FRAMES, Score, Scorer};
+use super::spectrum::{BANDS, FEATURES, FRAME, HOP, ROWS, Spectrum};
+use super::study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
+use super::weights::{FAR_JUDGE, LATE_JUDGE, NEAR_JUDGE};
 use super::{Cue, Evidence, Finding, HeartRate, Pulse, Return};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -18,23 +20,31 @@ use crate::units::{SampleIndex, SampleRate};
 const WAITING: usize = 1024;
 /// Frames after which a candidate counts for the cue even while it sounds: 100 ms.
 const RIPE: u64 = 10;
-/// Frames after the chain's first beat until second hearing decides: 7 s.
-const SECOND_HEARING: u64 = 700;
+/// Frames after the chain's first beat until second hearing decides: 4.6 s, and 2.8 s of look-ahead.
+const SECOND_HEARING: u64 = 460;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
 const ENDED: u64 = 300;
+/// A chain on which a cue may be given exceeds any story without a return by this much at least.
+const WORTH_A_LOOK: f32 = 0.3;
+/// Frames between a beat in the near and in the far hearing by which they count as the same: 150 ms.
+const SAME: u64 = 15;
 
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
 /// Natural log of power by which it is then much weaker: 9 dB.
 const WEAKER: f32 = 2.07;
 
-/// What both hearings need to believe.
+/// What the hearings need to believe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Beliefs {
     /// For the cue.
     pub near: Belief,
-    /// For second hearing.
+    /// For pulses and their loss.
     pub far: Belief,
+    /// For second hearing.
+    pub late: Belief,
+    /// Log-odds by which a cue must be thought right.
+    pub cue: f32,
 }
 
 impl Default for Beliefs {
@@ -42,13 +52,13 @@ impl Default for Beliefs {
     fn default() -> Self {
         Self {
             near: Belief {
-                start: 6.1,
-                again: 4.25,
-                rhythm: 1.15,
-                margin: 1.5,
-                alone: 3.0,
-                bias: -0.1,
-                gain: 1.45,
+                start: 2.1,
+                again: 3.8,
+                rhythm: 0.1,
+                margin: 0.6,
+                alone: 0.8,
+                bias: -0.25,
+                gain: 1.25,
             },
             far: Belief {
                 start: 2.95,
@@ -59,46 +69,30 @@ impl Default for Beliefs {
                 bias: 0.7,
                 gain: 1.1,
             },
+            late: Belief {
+                start: 4.2,
+                again: 4.2,
+                rhythm: 0.95,
+                margin: 0.55,
+                alone: 0.0,
+                bias: 0.7,
+                gain: 1.1,
+            },
+            cue: 2.9,
         }
     }
-}
-
-/// What the listener makes of one frame, for training and study.
-#[derive(Debug, Clone, Copy)]
-pub struct Examined<'a> {
-    /// What the scorer was given.
-    pub features: &'a [f32; FEATURES],
-    /// Log-odds of a pulse, 80 ms late.
-    pub near: f32,
-    /// Log-odds of a pulse, 400 ms late.
-    pub far: f32,
-    /// Log-odds that a pulse begins, 400 ms late.
-    pub begins: f32,
-}
-
-/// A candidate beat as the judge weighed it, for training and study.
-#[derive(Debug, Clone, Copy)]
-pub struct Candidate {
-    /// Where it begins, seconds at the listener's working rate (the resampling delay not removed).
-    pub onset_s: f64,
-    /// Where it ends.
-    pub end_s: f64,
-    /// Natural-log odds that it is a beat.
-    pub evidence: f32,
-    /// What was weighed.
-    pub traits: [f32; TRAITS],
 }
 
 /// A streaming listener for one sound; see the room's door text.
 pub struct Listener {
     intake: Intake,
-    hearing: Hearing,
+    hearing: Mind,
     /// Frames of sound taken.
     taken: u64,
 }
 
 /// Everything behind the intake.
-struct Hearing {
+struct Mind {
     clock: Clock,
     beliefs: Beliefs,
     spectrum: Spectrum,
@@ -109,15 +103,22 @@ struct Hearing {
     period: Option<Period>,
     near: Side,
     far: Side,
+    late: Side,
+    /// The log-odds of beginnings, on their way to the late hearing: a ring.
+    begins: Vec<f32>,
+    chooser: Chooser,
     cue: Option<Cue>,
     lost_told: bool,
     frames: u64,
     watch: Watch,
     findings: VecDeque<Finding>,
     columns: VecDeque<[u8; ROWS]>,
+    moments: VecDeque<Moment>,
+    firsts: VecDeque<PossibleFirst>,
+    returns: u32,
 }
 
-/// One of the two hearings: candidates picked from a score, weighed, and the chains over them.
+/// One of the three hearings: candidates picked from a score, weighed, and the chains over them.
 struct Side {
     picker: Picker,
     judge: Judge,
@@ -159,6 +160,14 @@ impl Side {
     }
 }
 
+impl Side {
+    /// The highest evidence of a candidate that begins at this frame or later; -6 where there is none.
+    fn highest_since(&self, frame: u64) -> f32 {
+        let kept = self.follower.numbers().rev().filter_map(|n| self.follower.beat(n));
+        kept.take_while(|(beat, _)| beat.onset >= frame).map(|(_, e)| e).fold(-6.0, f32::max)
+    }
+}
+
 /// From spectrum frames to positions in the sound as it was pushed.
 #[derive(Debug, Clone, Copy)]
 struct Clock {
@@ -190,7 +199,7 @@ impl Listener {
     pub fn with_beliefs(rate: SampleRate, channels: usize, beliefs: Beliefs) -> Self {
         let intake = Intake::new(rate, channels.max(1));
         let clock = Clock { rate, delay: intake.delay() };
-        Self { intake, hearing: Hearing::new(clock, beliefs), taken: 0 }
+        Self { intake, hearing: Mind::new(clock, beliefs), taken: 0 }
     }
 
     /// Takes interleaved samples, full scale ±1, in pieces of any size.
@@ -215,7 +224,8 @@ impl Listener {
         let hearing = &mut self.hearing;
         let now = SampleIndex(hearing.frames * HOP as u64 + FRAME as u64);
         self.taken = now.0;
-        let score = Score { near: frame.near, far: frame.far, onset: frame.begins };
+        let Examined { near, far, begins: onset, late, .. } = *frame;
+        let score = Score { near, far, onset, late };
         hearing.hear(frame.features, score, now);
         hearing.frames += 1;
     }
@@ -238,13 +248,24 @@ impl Listener {
     /// Seconds from one column of the picture to the next.
     pub const COLUMN_S: f64 = HOP as f64 / WORKING_HZ as f64;
 
-    /// Seconds that the cue looks ahead of the instant that it judges.
-    pub const LOOK_AHEAD_S: f64 = NEAR_FRAMES as f64 * Self::COLUMN_S;
-
-    /// The next candidate weighed, oldest first: of the near hearing, or of the far one.
-    pub fn poll_candidate(&mut self, near: bool) -> Option<Candidate> {
-        let side = if near { &mut self.hearing.near } else { &mut self.hearing.far };
+    /// The next candidate that this hearing weighed, oldest first.
+    pub fn poll_candidate(&mut self, hearing: Hearing) -> Option<Candidate> {
+        let side = match hearing {
+            Hearing::Near => &mut self.hearing.near,
+            Hearing::Far => &mut self.hearing.far,
+            Hearing::Late => &mut self.hearing.late,
+        };
         side.weighed.pop_front()
+    }
+
+    /// The next moment at which a cue was thought about, oldest first.
+    pub fn poll_moment(&mut self) -> Option<Moment> {
+        self.hearing.moments.pop_front()
+    }
+
+    /// The next beat that was, or might have been, the first of a return, oldest first.
+    pub fn poll_first(&mut self) -> Option<PossibleFirst> {
+        self.hearing.firsts.pop_front()
     }
 
     /// Rate and regularity of the pulse while it was last heard.
@@ -258,7 +279,7 @@ impl Listener {
     }
 }
 
-impl Hearing {
+impl Mind {
     fn new(clock: Clock, beliefs: Beliefs) -> Self {
         Self {
             clock,
@@ -270,12 +291,18 @@ impl Hearing {
             period: None,
             near: Side::new(NEAR_FRAMES, RIPE, NEAR_JUDGE, beliefs.near),
             far: Side::new(FAR_FRAMES, u64::MAX, FAR_JUDGE, beliefs.far),
+            late: Side::new(LATE_FRAMES, u64::MAX, LATE_JUDGE, beliefs.late),
+            begins: vec![f32::NEG_INFINITY; LATE_FRAMES - FAR_FRAMES],
+            chooser: Chooser::default(),
             cue: None,
             lost_told: false,
             frames: 0,
             watch: Watch::new(),
             findings: VecDeque::with_capacity(WAITING),
             columns: VecDeque::with_capacity(WAITING),
+            moments: VecDeque::with_capacity(WAITING),
+            firsts: VecDeque::with_capacity(WAITING),
+            returns: 0,
         }
     }
 
@@ -285,8 +312,8 @@ impl Hearing {
         let features = frame.features;
         let (column, power, hum) = (frame.column, frame.power, frame.hum);
         let score = self.scorer.push(&features);
-        let Score { near, far, onset: begins } = score;
-        examine(Examined { features: &features, near, far, begins });
+        let Score { near, far, onset: begins, late } = score;
+        examine(Examined { features: &features, near, far, begins, late });
         keep(&mut self.columns, column);
         let findings = &mut self.findings;
         self.watch.frame(power, hum, &features, now, |quality| {
@@ -301,18 +328,32 @@ impl Hearing {
         self.follow_rhythm(score.far);
         let present = !self.lost_told;
         if self.near.hear(features, score.near, None, present).is_some() {
-            self.consider_cue(now);
+            self.consider_cue(now, &features[BANDS + 4..BANDS + 10]);
         }
+        self.hear_far(features, score);
+        self.hear_late(features, score);
+        if self.frames.is_multiple_of(5) {
+            self.tell_loss();
+            self.consider_return(false);
+        }
+    }
+
+    /// Pulses, 400 ms late.
+    fn hear_far(&mut self, features: &[f32; FEATURES], score: Score) {
+        let present = !self.lost_told;
         if let Some((beat, evidence)) =
             self.far.hear(features, score.far, Some(score.onset), present)
             && evidence > 0.0
         {
             self.tell_pulse(&beat);
         }
-        if self.frames.is_multiple_of(5) {
-            self.tell_loss();
-            self.consider_return(false);
-        }
+    }
+
+    /// Second hearing; its beginnings are those that the far score named.
+    fn hear_late(&mut self, features: &[f32; FEATURES], score: Score) {
+        let slot = self.frames as usize % self.begins.len();
+        let begins = std::mem::replace(&mut self.begins[slot], score.onset);
+        self.late.hear(features, score.late, Some(begins), !self.lost_told);
     }
 
     /// The rhythm is learned while the pulse is there and kept while it is not.
@@ -328,6 +369,7 @@ impl Hearing {
         }
         self.near.follower.expect(self.period);
         self.far.follower.expect(self.period);
+        self.late.follower.expect(self.period);
     }
 
     fn tell_pulse(&mut self, beat: &Beat) {
@@ -358,18 +400,25 @@ impl Hearing {
         }
     }
 
-    fn consider_cue(&mut self, now: SampleIndex) {
-        if self.cue.is_some() {
-            return;
-        }
+    fn consider_cue(&mut self, now: SampleIndex, busy: &[f32]) {
         let Some((back, margin)) = self.near.follower.back() else { return };
         let Some((first, _)) = self.near.follower.beat(back.start) else { return };
+        let Some((_, newest, _)) = self.near.follower.chain().next() else { return };
+        if margin < WORTH_A_LOOK {
+            return;
+        }
+        let (follower, own) = (&self.near.follower, self.near.judge.own());
+        let setting = Setting { follower, back, margin, period: self.period, own };
+        let heard = self.far.highest_since(first.onset.saturating_sub(SAME));
+        let (odds, traits) = self.chooser.cue(&setting, heard, busy);
+        let newest = self.clock.middle(newest.onset);
+        keep(&mut self.moments, Moment { at: now, newest, traits });
         let least = match back.beats {
             1 => self.beliefs.near.alone,
             _ => self.beliefs.near.margin,
         };
-        if margin > least {
-            let confidence = 1.0 / (1.0 + (-margin).exp());
+        if self.cue.is_none() && margin > least && odds > self.beliefs.cue {
+            let confidence = 1.0 / (1.0 + (-odds).exp());
             let cue = Cue { at: now, onset: self.clock.middle(first.onset), confidence };
             self.cue = Some(cue);
             keep(&mut self.findings, Finding::Cue(cue));
@@ -378,50 +427,69 @@ impl Hearing {
 
     /// Second hearing: once enough has followed, or nothing more will.
     fn consider_return(&mut self, over: bool) {
-        let Some((back, margin)) = self.far.follower.back() else { return };
-        if margin < self.beliefs.far.margin || back.beats < 2 {
+        let Some((back, margin)) = self.late.follower.back() else { return };
+        if margin < self.beliefs.late.margin || back.beats < 2 {
             return;
         }
-        let Some((first, _)) = self.far.follower.beat(back.start) else { return };
-        let last = self.far.follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
-        let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
+        let Some((first, _)) = self.late.follower.beat(back.start) else { return };
+        let last = self.late.follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
+        let heard = self.frames.saturating_sub(LATE_FRAMES as u64);
         if over || heard > first.onset + SECOND_HEARING || heard > last + ENDED {
-            self.tell_return(first, back, margin);
+            self.tell_return(back, margin);
         }
     }
 
-    fn tell_return(&mut self, first: Beat, back: Back, margin: f32) {
-        let follower = &self.far.follower;
+    fn tell_return(&mut self, back: Back, margin: f32) {
+        let (follower, own) = (&self.late.follower, self.late.judge.own());
+        let setting = Setting { follower, back, margin, period: self.period, own };
+        let Some((first, choice)) = self.chooser.choose(&setting) else { return };
         let lost = back.lost.and_then(|n| follower.beat(n)).map(|(beat, _)| beat.end);
-        let mut evidence = Evidence { margin, beats: back.beats, ..Evidence::default() };
-        // The chain runs from its newest beat to its first.
-        let mut after = [0.0; 3];
-        for (_, _, weight) in follower.chain() {
-            evidence.sound += weight;
-            after = [weight, after[0], after[1]];
+        let evidence = self.evidence(back, margin, &first, choice);
+        for start in self.chooser.starts() {
+            let onset = self.clock.middle(start.link.beat.onset);
+            let of = self.returns;
+            keep(&mut self.firsts, PossibleFirst { of, onset, traits: start.traits });
         }
-        evidence.first = after[0];
-        evidence.next = after[1..].iter().sum::<f32>() / 2.0;
-        evidence.rhythm = margin - evidence.sound;
-        evidence.rival = follower.highest_between(back.lost, back.start);
+        self.returns += 1;
         let found = Return {
             lost: lost.map(|frame| self.clock.middle(frame)),
-            onset: self.clock.middle(first.onset),
+            onset: self.clock.middle(first.beat.onset),
             cue: self.cue.take(),
-            confidence: evidence.confidence(),
+            confidence: self.chooser.confidence(&evidence),
             evidence,
         };
         keep(&mut self.findings, Finding::Return(found));
         self.compare_strength(back.beats);
-        self.far.follower.turn_over(first.onset);
-        self.near.follower.turn_over(first.onset);
+        let begun = self.late.follower.beat(back.start).map_or(0, |(beat, _)| beat.onset);
+        let onset = begun.min(first.beat.onset);
+        for side in [&mut self.near, &mut self.far, &mut self.late] {
+            side.follower.turn_over(onset);
+        }
         self.lost_told = false;
+    }
+
+    /// What carried a return whose first beat is `first`.
+    fn evidence(&self, back: Back, margin: f32, first: &Link, choice: f32) -> Evidence {
+        let follower = &self.late.follower;
+        let whole: f32 = follower.chain().map(|(_, _, weight)| weight).sum();
+        let from = || self.chooser.from(first);
+        let next = from().skip(1).take(2).map(|link| link.evidence).sum::<f32>() / 2.0;
+        Evidence {
+            sound: from().map(|link| link.evidence).sum(),
+            rhythm: margin - whole,
+            first: first.evidence,
+            next,
+            rival: follower.highest_between(back.lost, first.number),
+            margin,
+            beats: from().count() as u32,
+            choice,
+        }
     }
 
     /// A pulse that stays much weaker than before the cuff closed: the probe is no longer where it was.
     fn compare_strength(&mut self, beats: u32) {
-        let latest = self.far.follower.chain().take(WEAK_BEATS as usize);
-        let weaker = latest.filter_map(|(_, beat, _)| self.far.judge.weaker_by(&beat));
+        let latest = self.late.follower.chain().take(WEAK_BEATS as usize);
+        let weaker = latest.filter_map(|(_, beat, _)| self.late.judge.weaker_by(&beat));
         let weaker = weaker.fold(f32::INFINITY, f32::min);
         if beats >= 2 * WEAK_BEATS {
             let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
@@ -433,19 +501,19 @@ impl Hearing {
     }
 
     fn finish(&mut self) {
-        // The far hearing lags: it hears what was left in its delay, with silence behind it.
+        // The slower hearings lag: they hear what was left in their delay, with silence behind it.
         let silence = [0.0; FEATURES];
-        for _ in 0..FAR_FRAMES {
+        for n in 0..LATE_FRAMES {
             let score = self.scorer.push(&silence);
-            let heard = self.far.hear(&silence, score.far, Some(score.onset), !self.lost_told);
-            if let Some((beat, evidence)) = heard
-                && evidence > 0.0
-            {
-                self.tell_pulse(&beat);
+            if n < FAR_FRAMES {
+                self.hear_far(&silence, score);
             }
+            self.hear_late(&silence, score);
             self.frames += 1;
+            if n + 1 == FAR_FRAMES {
+                self.tell_loss();
+            }
         }
-        self.tell_loss();
         self.consider_return(true);
     }
 

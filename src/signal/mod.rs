@@ -9,6 +9,7 @@
 //! runs live and on files. It never knows who made the sound (it may not import `sim`).
 
 mod average;
+mod choice;
 mod clearer;
 mod evidence;
 mod follow;
@@ -21,16 +22,19 @@ mod scorer;
 mod silence;
 mod spectrum;
 mod stretch;
+mod study;
 mod weights;
 
 pub use average::{LEAST_BEATS, MeanBeat, NoMean, free_beats, mean_beat};
+pub use choice::{CONFIDENCE_TRAITS, CUE_TRAITS, START_TRAITS};
 pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;
-pub use listener::{Beliefs, Candidate, Examined, Listener};
+pub use listener::{Beliefs, Listener};
 pub use quality::{Quality, Trouble};
 pub use spectrum::{BANDS, FEATURES, ROWS};
 pub use stretch::stretched;
+pub use study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
 
 /// The listener's stages one by one, for the benchmark.
 #[doc(hidden)]
@@ -115,19 +119,8 @@ pub struct Evidence {
     pub margin: f32,
     /// Beats in the chain.
     pub beats: u32,
-}
-
-impl Evidence {
-    /// Probability that the chain's first beat is the first that came back: a logistic regression on
-    /// this evidence, fitted on the tuning half of the trial (docs/signal.md).
-    pub fn confidence(&self) -> f32 {
-        let beats = self.beats as f32;
-        let odds = -1.655 + 0.150 * self.first + 0.215 * self.next - 0.278 * self.rival
-            + 0.066 * beats.min(10.0)
-            + 0.080 * self.margin.min(30.0)
-            - 0.167 * self.rhythm / beats.max(1.0);
-        1.0 / (1.0 + (-odds).exp())
-    }
+    /// How plainly this beat was the first, among those that may have been: 0 to 1.
+    pub choice: f32,
 }
 
 /// Rate and regularity of the pulse.

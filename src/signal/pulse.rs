@@ -39,7 +39,7 @@ const PATIENCE: u64 = 2;
 /// A candidate is handed on at this length at the latest, even while it sounds: 1.2 s.
 const LONGEST: u64 = 120;
 /// Frames of features kept: what a beat and the time before it can need.
-const KEPT: usize = 256;
+const KEPT: usize = 512;
 /// Frames before the onset that a rise is measured against: 250 ms, ending 30 ms before it.
 const BEFORE: std::ops::Range<u64> = 3..28;
 

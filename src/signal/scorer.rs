@@ -8,17 +8,19 @@ use super::spectrum::FEATURES;
 use super::weights::{Reader, SCORER};
 
 /// Width of the network.
-const WIDTH: usize = 24;
-/// Frames between the taps of each block; the network sees 1.27 s.
-const DILATIONS: [usize; 6] = [1, 2, 4, 8, 16, 32];
+const WIDTH: usize = 32;
+/// Frames between the taps of each block; the network sees 5.11 s.
+const DILATIONS: [usize; 8] = [1, 2, 4, 8, 16, 32, 64, 128];
 /// Taps of each block.
 const TAPS: usize = 3;
 /// Frames that the near score waits for after the frame that it judges: 80 ms.
 pub const NEAR_FRAMES: usize = 8;
 /// Frames that the far score waits for: 400 ms.
 pub const FAR_FRAMES: usize = 40;
+/// Frames that the late score waits for, so that it sees the beats that follow: 2.8 s.
+pub const LATE_FRAMES: usize = 280;
 
-/// Log-odds that a pulse sounds, for two frames of the past.
+/// Log-odds that a pulse sounds, for three frames of the past.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Score {
     /// For the frame [`NEAR_FRAMES`] ago.
@@ -27,6 +29,8 @@ pub struct Score {
     pub far: f32,
     /// Log-odds that a pulse begins at the frame [`FAR_FRAMES`] ago.
     pub onset: f32,
+    /// For the frame [`LATE_FRAMES`] ago.
+    pub late: f32,
 }
 
 /// One residual block: `x + relu(conv(x))`.
@@ -49,16 +53,30 @@ impl Block {
         for tap in 0..TAPS {
             let back = (TAPS - 1 - tap) * self.dilation;
             let input = &self.past[(self.write + length - back) % length];
-            for (value, row) in input.iter().zip(&self.weights[tap * WIDTH..]) {
-                for lane in 0..WIDTH {
-                    sum[lane] += value * row[lane];
-                }
-            }
+            add_products(&mut sum, input, &self.weights[tap * WIDTH..][..WIDTH]);
         }
         self.write = (self.write + 1) % length;
         for lane in 0..WIDTH {
             x[lane] += sum[lane].max(0.0);
         }
+    }
+}
+
+/// So many sums stay in registers while the inputs pass.
+const LANES: usize = 16;
+
+/// Adds `input` times `rows` to `sum`.
+#[inline]
+fn add_products(sum: &mut [f32; WIDTH], input: &[f32], rows: &[[f32; WIDTH]]) {
+    for (part, to) in sum.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
+        let mut own = *to;
+        for (value, row) in input.iter().zip(rows) {
+            let row = &row.as_chunks::<LANES>().0[part];
+            for lane in 0..LANES {
+                own[lane] += value * row[lane];
+            }
+        }
+        *to = own;
     }
 }
 
@@ -70,7 +88,7 @@ pub struct Scorer {
     entry: Vec<[f32; WIDTH]>,
     entry_bias: [f32; WIDTH],
     blocks: Vec<Block>,
-    heads: [([f32; WIDTH], f32); 3],
+    heads: [([f32; WIDTH], f32); 4],
 }
 
 impl Default for Scorer {
@@ -103,26 +121,27 @@ impl Scorer {
             });
         }
         let mut head = || Ok::<_, String>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
-        Ok(Self { centre, scale, entry, entry_bias, blocks, heads: [head()?, head()?, head()?] })
+        let heads = [head()?, head()?, head()?, head()?];
+        Ok(Self { centre, scale, entry, entry_bias, blocks, heads })
     }
 
     /// Takes one frame's features and scores the past.
     pub fn push(&mut self, features: &[f32; FEATURES]) -> Score {
         let mut x = self.entry_bias;
-        for (i, row) in self.entry.iter().enumerate() {
-            let value = (features[i] - self.centre[i]) * self.scale[i];
-            for lane in 0..WIDTH {
-                x[lane] += value * row[lane];
-            }
+        let mut input = [0.0; FEATURES];
+        for (i, to) in input.iter_mut().enumerate() {
+            *to = (features[i] - self.centre[i]) * self.scale[i];
         }
+        add_products(&mut x, &input, &self.entry);
         x.iter_mut().for_each(|v| *v = v.max(0.0));
         for block in &mut self.blocks {
             block.step(&mut x);
         }
-        let head = |(row, bias): &([f32; WIDTH], f32)| {
-            row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias
-        };
-        Score { near: head(&self.heads[0]), far: head(&self.heads[1]), onset: head(&self.heads[2]) }
+        let [near, far, onset, late] = self
+            .heads
+            .each_ref()
+            .map(|(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias);
+        Score { near, far, onset, late }
     }
 }
 

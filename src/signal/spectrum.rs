@@ -21,7 +21,13 @@ pub const BANDS: usize = 15;
 /// Three broad ranges for tonality and activity: 190-940, 940-2,190, 2,190-3,840 Hz.
 const RANGES: [(usize, usize); 3] = [(6, 30), (30, 70), (70, 123)];
 /// What the scorer is given for each frame.
-pub const FEATURES: usize = BANDS + 3 + 1 + 6;
+pub const FEATURES: usize = BANDS + 3 + 1 + 6 + BANDS;
+/// Where the loudest of each band stand among the features.
+const LOUD: usize = BANDS + 3 + 1 + 6;
+/// Share of the frames so far that a band's [`LOUD`] level exceeds.
+const LOUD_SHARE: f32 = 0.95;
+/// Its step from frame to frame, natural log of power: large at first, then so small that half a minute is remembered.
+const LOUD_STEP: f32 = 0.008;
 /// Lags at which a voice repeats, in samples: 400 down to 80 Hz.
 const VOICE_LAGS: std::ops::Range<usize> = 20..101;
 /// Rows of a sonogram's column: two bins each.
@@ -56,6 +62,9 @@ pub struct Spectrum {
     power: Vec<f32>,
     background: Background,
     slow: [f32; 6],
+    /// A running high quantile of each band: what is loud in this recording, at first the patient's own pulse.
+    loud: [f32; BANDS],
+    frames: f32,
     frame: Frame,
 }
 
@@ -78,6 +87,8 @@ impl Default for Spectrum {
             power: vec![0.0; BINS],
             background: Background::new(BINS),
             slow: [0.0; 6],
+            loud: [0.0; BANDS],
+            frames: 0.0,
             frame: Frame { features: [0.0; FEATURES], power: 0.0, hum: 0.0, column: [0; ROWS] },
             transform,
             inverse,
@@ -145,7 +156,13 @@ impl Spectrum {
             self.slow[r] += (activity - self.slow[r]) * 0.02;
             self.slow[3 + r] += (activity - self.slow[3 + r]) * 0.0033;
         }
-        frame.features[BANDS + 4..].copy_from_slice(&self.slow);
+        frame.features[BANDS + 4..LOUD].copy_from_slice(&self.slow);
+        self.frames += 1.0;
+        let step = (2.0 / (self.frames + 10.0)).max(LOUD_STEP);
+        for (loud, level) in self.loud.iter_mut().zip(&frame.features) {
+            *loud += step * if level > loud { LOUD_SHARE } else { LOUD_SHARE - 1.0 };
+        }
+        frame.features[LOUD..].copy_from_slice(&self.loud);
         self.frame.features[BANDS + 3] = self.voicing(&above);
     }
 
@@ -215,6 +232,26 @@ mod tests {
                 assert!((ours - theirs).abs() < 1e-4 * theirs + 1e-9, "{bin}: {ours} {theirs}");
             }
         }
+    }
+
+    #[test]
+    fn what_was_loud_is_remembered_for_half_a_minute() {
+        let mut spectrum = Spectrum::default();
+        let mut noise = 1u32;
+        let mut loud_after = |from_s: f64, to_s: f64, beats: bool| {
+            for n in (from_s * 8e3) as u32..(to_s * 8e3) as u32 {
+                noise = noise.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                let hiss = noise as f32 / u32::MAX as f32 - 0.5;
+                let gain = if beats && n % 6_400 < 1_600 { 0.3 } else { 0.01 };
+                spectrum.push(gain * hiss);
+            }
+            spectrum.frame.features[LOUD + 5]
+        };
+        let quiet = loud_after(0.0, 4.0, false);
+        let pulse = loud_after(4.0, 12.0, true);
+        let later = loud_after(12.0, 32.0, false);
+        assert!(quiet < 1.5 && pulse > quiet + 2.0, "{quiet} {pulse}");
+        assert!(later > 0.5 * pulse, "{pulse} {later}");
     }
 
     #[test]

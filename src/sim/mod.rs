@@ -34,7 +34,8 @@ pub use case::{
 };
 pub use chance::Chance;
 pub use cuff::Script;
-pub use observer::{HEARD, d_prime_squared};
+pub use filter::Section;
+pub use observer::{CELL_S, CellMeter, HEARD, NoiseRecord, d_prime_squared, first_heard};
 pub use sound::doppler_shift_hz;
 pub use truth::{Inflation, Opening as TrueOpening, Truth};
 

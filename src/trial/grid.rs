@@ -1,9 +1,11 @@
 //! The grid: for each stratum of the report, a case drawn from a seed. Everything that is not what the
 //! stratum is about varies widely, so that no figure rests on one kind of patient or device.
 
+use std::sync::Arc;
+
 use crate::sim::{
     Artery, AutoGain, Case, Chance, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded, Rhythm,
-    Squelch,
+    Section, Squelch,
 };
 
 /// What a row of the report is about.
@@ -90,6 +92,8 @@ pub struct RoomSound {
 #[derive(Debug, Clone, Default)]
 pub struct Rooms {
     sounds: Vec<RoomSound>,
+    /// Each is heard faster or slower, coloured, backwards or with another: for training.
+    varied: bool,
 }
 
 impl Rooms {
@@ -98,7 +102,13 @@ impl Rooms {
         sounds.sort_by(|a, b| (&a.kind, &a.sound.name).cmp(&(&b.kind, &b.sound.name)));
         let keep = usize::from(half == Half::Report);
         let sounds = sounds.into_iter().enumerate().filter(|(i, _)| i % 2 == keep).map(|(_, s)| s);
-        Self { sounds: sounds.collect() }
+        Self { sounds: sounds.collect(), varied: false }
+    }
+
+    /// With these for training as well, and every draw varied.
+    pub fn and_varied(mut self, more: Vec<RoomSound>) -> Self {
+        self.sounds.extend(more);
+        Self { varied: true, ..self }
     }
 
     /// How many there are.
@@ -111,11 +121,66 @@ impl Rooms {
         self.sounds.is_empty()
     }
 
-    fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
+    /// One of these kinds, where there is one.
+    pub(super) fn draw(&self, chance: &mut Chance, kinds: &[&str]) -> Option<Recorded> {
         let fitting: Vec<&RoomSound> =
             self.sounds.iter().filter(|s| kinds.contains(&s.kind.as_str())).collect();
-        (!fitting.is_empty()).then(|| fitting[chance.index(fitting.len())].sound.clone())
+        if fitting.is_empty() {
+            return None;
+        }
+        let drawn = fitting[chance.index(fitting.len())].sound.clone();
+        if !self.varied {
+            return Some(drawn);
+        }
+        let other = &fitting[chance.index(fitting.len())].sound;
+        Some(varied(drawn, other, chance))
     }
+}
+
+/// The sound as another room might have it.
+fn varied(sound: Recorded, other: &Recorded, chance: &mut Chance) -> Recorded {
+    let speed = chance.log_between(0.75, 1.35);
+    let mut samples = at_speed(&sound.samples, speed);
+    if chance.happens(0.25) {
+        let gain = chance.log_between(0.3, 2.0) as f32;
+        samples.iter_mut().zip(other.samples.iter().cycle()).for_each(|(x, y)| *x += gain * y);
+    }
+    if chance.happens(0.15) {
+        samples.reverse();
+    }
+    if chance.happens(0.4) {
+        samples = one_piece(&samples, chance);
+    }
+    for _ in 0..chance.index(3) {
+        let (hz, gain) = (chance.log_between(150.0, 4_000.0), chance.between(-12.0, 9.0));
+        Section::peak(hz, chance.between(0.4, 2.0), gain).run(&mut samples);
+    }
+    Recorded { name: sound.name, samples: Arc::from(samples) }
+}
+
+/// A short piece from where the sound is loud, and a pause: repeated, it beats like a pulse, as a knock or
+/// an alarm may.
+fn one_piece(samples: &[f32], chance: &mut Chance) -> Vec<f32> {
+    let length = (chance.log_between(0.1, 2.0) * 16_000.0) as usize;
+    let places = samples.len().saturating_sub(length) + 1;
+    let loud = |from: &usize| samples[*from..].iter().take(400).map(|x| x.abs()).sum::<f32>();
+    let from = (0..4).map(|_| chance.index(places)).max_by(|a, b| loud(a).total_cmp(&loud(b)));
+    let mut piece: Vec<f32> =
+        samples.iter().skip(from.unwrap_or(0)).take(length).copied().collect();
+    let pause = (chance.between(-0.8, 1.2).max(0.0) * 16_000.0) as usize;
+    piece.resize(piece.len() + pause, 0.0);
+    piece
+}
+
+/// Faster (over 1) and higher, or slower and lower.
+fn at_speed(samples: &[f32], speed: f64) -> Vec<f32> {
+    let count = ((samples.len() as f64 - 1.0) / speed).max(0.0) as usize;
+    let at = |n: usize| {
+        let place = n as f64 * speed;
+        let (from, part) = (place as usize, place.fract() as f32);
+        samples[from] * (1.0 - part) + samples[from + 1] * part
+    };
+    (0..count).map(at).collect()
 }
 
 /// Draws case number `number` of a stratum. The same numbers give the same case.
@@ -272,7 +337,7 @@ fn noise(chance: &mut Chance, case: &mut Case, rooms: &Rooms) {
     }
 }
 
-fn auto_gain(chance: &mut Chance) -> AutoGain {
+pub(super) fn auto_gain(chance: &mut Chance) -> AutoGain {
     AutoGain {
         attack_ms: chance.log_between(5.0, 100.0),
         release_ms: chance.log_between(100.0, 3_000.0),
@@ -335,4 +400,41 @@ fn nothing(chance: &mut Chance, case: &mut Case, rooms: &Rooms) {
 
 fn irregular_rhythm(chance: &mut Chance, case: &mut Case) {
     case.rhythm = chance.pick(&[Rhythm::Fibrillation, Rhythm::Premature]);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tone(hz: f64) -> RoomSound {
+        let turn = |n: u32| (std::f64::consts::TAU * hz * f64::from(n) / 16_000.0).sin() as f32;
+        let samples: Vec<f32> = (0..16_000).map(turn).collect();
+        let sound = Recorded { name: "tone".into(), samples: Arc::from(samples) };
+        RoomSound { kind: "alarm".into(), sound }
+    }
+
+    fn crossings(samples: &[f32]) -> usize {
+        samples.windows(2).filter(|p| p[0] < 0.0 && p[1] >= 0.0).count()
+    }
+
+    #[test]
+    fn a_faster_sound_is_shorter_and_higher() {
+        let sound = tone(300.0).sound;
+        let fast = at_speed(&sound.samples, 1.25);
+        assert_eq!(fast.len(), 12_799);
+        let per_sample = |x: &[f32]| crossings(x) as f64 / x.len() as f64;
+        assert!((per_sample(&fast) / per_sample(&sound.samples) - 1.25).abs() < 0.01);
+        assert!(at_speed(&[], 1.2).is_empty());
+    }
+
+    #[test]
+    fn only_sounds_to_train_on_are_varied_and_they_repeat_from_the_seed() {
+        let plain = Rooms::of_half(vec![tone(300.0)], Half::Tuning);
+        let draw = |rooms: &Rooms| rooms.draw(&mut Chance::new(3, 1), &["alarm"]).unwrap().samples;
+        assert_eq!(draw(&plain), tone(300.0).sound.samples);
+        let varied = Rooms::default().and_varied(vec![tone(300.0)]);
+        assert_eq!(draw(&varied), draw(&varied));
+        assert_ne!(draw(&varied), tone(300.0).sound.samples);
+        assert!(plain.draw(&mut Chance::new(3, 1), &["music"]).is_none());
+    }
 }

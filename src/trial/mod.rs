@@ -2,14 +2,17 @@
 //!
 //! [`grid`] draws a case of a stratum from a seed, [`score`] judges what the listener (or one of two
 //! general-purpose methods, [`plain`]) said of it, [`table`] counts with Wilson intervals.
+//! [`wide`] draws strangers to train on, far wider than the grid.
 //! Seeds and room sounds are split in two: one half to tune on, the other to report.
 //!
 //! Pure: sounds for the rooms are handed in, tables come out.
 
+mod bursts;
 pub mod grid;
 pub mod plain;
 pub mod score;
 pub mod table;
+pub mod wide;
 
 pub use grid::{Half, Rooms, Stratum};
 pub use score::{Answer, Verdict};

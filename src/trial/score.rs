@@ -1,7 +1,7 @@
 //! One answer against the truth.
 
 use crate::signal::Evidence;
-use crate::sim::Truth;
+use crate::sim::{HEARD, TrueOpening, Truth};
 
 /// A return lies within this of a real opening's onset, seconds.
 const AT_AN_OPENING_S: f64 = 0.15;
@@ -63,7 +63,7 @@ pub struct Judged {
 /// Judges an answer.
 pub fn judge(answer: &Answer, truth: &Truth) -> Judged {
     let beat_s = 60.0 / truth.heart_rate_bpm.max(1.0);
-    let trace_s = truth.openings.iter().find(|o| o.d_prime >= TRACE).map(|o| o.onset_s);
+    let trace_s = trace_s(truth);
     let (verdict, error_s) = verdict(answer, truth, trace_s, beat_s);
     let plain_s = truth
         .audible_s
@@ -95,6 +95,24 @@ pub fn judge(answer: &Answer, truth: &Truth) -> Judged {
     }
 }
 
+/// Openings of the inflation that is judged, from its closure on; the free pulse before it is none.
+fn after_closure(truth: &Truth) -> impl Iterator<Item = &TrueOpening> {
+    let judged = truth.inflations.iter().find(|i| i.audible_s.is_some());
+    let from_s = judged.or(truth.inflations.first()).map_or(0.0, |i| i.closed_s.unwrap_or(i.top_s));
+    truth.openings.iter().filter(move |o| o.onset_s > from_s)
+}
+
+/// The first opening after the closure that leaves a trace, seconds.
+pub fn trace_s(truth: &Truth) -> Option<f64> {
+    after_closure(truth).find(|o| o.d_prime >= TRACE).map(|o| o.onset_s)
+}
+
+/// What an observer says who takes the first opening with d' >= 8 after the closure, and asks for no second.
+pub fn ideal(truth: &Truth) -> Answer {
+    let first = after_closure(truth).find(|o| o.d_prime >= HEARD);
+    Answer { return_s: first.map(|o| o.onset_s), ..Answer::default() }
+}
+
 fn verdict(
     answer: &Answer,
     truth: &Truth,
@@ -120,5 +138,30 @@ fn verdict(
         (Verdict::Late, None)
     } else {
         (Verdict::Hit, Some(error))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sim::{Case, render};
+
+    fn said(return_s: Option<f64>, cue_s: Option<f64>, truth: &Truth) -> Judged {
+        judge(&Answer { return_s, cue_s, ..Answer::default() }, truth)
+    }
+
+    #[test]
+    fn what_is_said_while_the_cuff_is_closed_is_early_and_the_free_pulse_is_no_trace() {
+        let truth = render(&Case::default(), 3).truth;
+        let (closed, audible) = (truth.inflations[0].closed_s.unwrap(), truth.audible_s.unwrap());
+        let free = truth.openings[1].onset_s;
+        assert!(free < closed);
+        let between = said(Some(closed + 0.5), Some(closed + 0.5), &truth);
+        assert_eq!((between.verdict, between.cue_false), (Verdict::Early, true));
+        assert_eq!(said(Some(free), None, &truth).verdict, Verdict::Early);
+        let right = said(Some(audible), Some(audible + 0.3), &truth);
+        assert_eq!((right.verdict, right.cue_false), (Verdict::Hit, false));
+        assert_eq!(judge(&ideal(&truth), &truth).verdict, Verdict::Hit);
+        assert_eq!(said(None, None, &truth).verdict, Verdict::Missed);
     }
 }

@@ -37,19 +37,9 @@ impl Row {
         self.judged.iter().filter(|j| j.verdict == verdict).count()
     }
 
-    /// How many were false or before time.
-    pub fn early_or_false(&self) -> usize {
-        self.of(Verdict::Early) + self.of(Verdict::False)
-    }
-
     /// Cues before any trace or where nothing returned.
     pub fn false_cues(&self) -> usize {
         self.judged.iter().filter(|j| j.cue_false).count()
-    }
-
-    /// Median of the absolute onset error of hits, seconds.
-    pub fn median_error_s(&self) -> Option<f64> {
-        quantile(self.judged.iter().filter_map(|j| j.error_s.map(f64::abs)).collect(), 0.5)
     }
 
     /// Median of the signed onset error of hits, seconds.

@@ -22,7 +22,7 @@ use crate::units::{Mmhg, SampleIndex, SampleRate, Sonogram};
 
 /// Samples a second of the clock that stands in where there is no sound.
 const CLOCK_HZ: u32 = 8_000;
-/// After this long the listener has decided when the pulse came back: 7 s from its first beat, and some room.
+/// After this long the listener has decided when the pulse came back: 7.4 s from its first beat, and some room.
 const DECIDED_S: f64 = 9.0;
 /// After a kept reading the program goes on by itself once the lifted probe has been silent for this long, seconds.
 const LIFTED_S: f64 = 5.0;

@@ -153,6 +153,26 @@ fn what_makes_hearing_hard_is_named() {
     assert!(troubles(&none.samples, none.rate_hz).contains(&Trouble::NoPulseYet));
 }
 
+/// Second hearing looks 2.8 s ahead; a sound that ends sooner is still decided by what there is.
+#[test]
+fn a_sound_that_ends_after_three_pulses_has_its_return() {
+    for seed in [4, 15, 16] {
+        let made = scenario("plain", seed);
+        let audible = made.truth.audible_s.unwrap();
+        let beat = 60.0 / made.truth.heart_rate_bpm;
+        let cut = ((audible + 3.6 * beat) * f64::from(made.rate_hz)) as usize * made.channels;
+        let found = findings(made.rate_hz, made.channels, &made.samples[..cut], 4096);
+        let at = return_of(&found, made.rate_hz).unwrap_or_else(|| panic!("{seed}: nothing found"));
+        assert!((at - audible).abs() < 1.2 * beat, "{seed}: {at} for {audible}");
+        let Some(Finding::Return(found)) = found.iter().find(|f| matches!(f, Finding::Return(_)))
+        else {
+            unreachable!("it was found above")
+        };
+        assert!((0.0..=1.0).contains(&found.evidence.choice) && found.evidence.beats >= 2);
+        assert!(found.confidence > 0.5, "{seed}: {}", found.confidence);
+    }
+}
+
 /// Sounds of a beat's later phases are no beats: each shipped recording is told with the rhythm and rate of its truth.
 #[test]
 fn the_rhythm_of_each_shipped_recording_is_told() {

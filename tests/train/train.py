@@ -1,9 +1,10 @@
 """Trains the frame scorer of src/signal/scorer.rs and writes src/signal/weights.txt.
 
-Input: a file written by `cuffnote trial --features FILE`: for each case a header of two little-endian
+Input: files written by `cuffnote trial --material frames`, one to train on and one (other sounds) to watch: for each case a header of two little-endian
 u32 (frames, features), then frames x features i16 (value x 1000), then frames x u8 labels:
 bit 0 pulse sounding, bit 1 pulse begins, bit 2 do not score, bit 3 counts more.
-The network here must equal the one in scorer.rs: entry layer, six dilated residual blocks, three heads.
+The network here must equal the one in scorer.rs: entry layer, eight dilated residual blocks, four heads.
+Training begins at the weights that are there (`--anew`: at chance).
 """
 
 import argparse
@@ -13,8 +14,10 @@ import jax
 import jax.numpy as jnp
 import numpy as np
 
-DILATIONS = [1, 2, 4, 8, 16, 32]
-TAPS, NEAR, FAR = 3, 8, 40
+DILATIONS = [1, 2, 4, 8, 16, 32, 64, 128]
+TAPS, NEAR, FAR, LATE = 3, 8, 40, 280
+HEADS = [(NEAR, 1), (FAR, 1), (FAR, 2), (LATE, 1)]  # frames of delay, bit of the label
+MEMORY = 256  # frames until the network has heard enough to be held to its word
 
 
 def read(path):
@@ -24,10 +27,15 @@ def read(path):
         frames, features = raw[at:at + 8].view("<u4")
         at += 8
         size = int(frames) * int(features) * 2
+        if at + size + int(frames) > len(raw):
+            break  # written to until now
         x = raw[at:at + size].view("<i2").reshape(frames, features)
         at += size
-        cases.append((x, raw[at:at + frames]))
+        labels = raw[at:at + frames]
         at += int(frames)
+        if len(labels) == frames:
+            # A sound ends, and the listener then hears nothing (zeros) until its delay has passed.
+            cases.append((np.pad(x, ((0, LATE + 8), (0, 0))), np.pad(labels, (0, LATE + 8))))
     return cases
 
 
@@ -37,13 +45,35 @@ def start(key, features, width):
     p = {"entry": he((features, width), features), "entry_bias": jnp.zeros(width)}
     p["block"] = [0.5 * he((TAPS, width, width), TAPS * width) for _ in DILATIONS]
     p["block_bias"] = [jnp.zeros(width) for _ in DILATIONS]
-    p["head"] = 0.3 * he((3, width), width)
-    p["head_bias"] = jnp.array([-2.0, -2.0, -3.0])
+    p["head"] = 0.3 * he((len(HEADS), width), width)
+    p["head_bias"] = jnp.array([-2.0, -2.0, -3.0, -2.0])
     return p
 
 
+def read_weights(path):
+    """The shipped file back as parameters, and its centre and scale."""
+    sections, name = [], None
+    for line in open(path):
+        if line[0].isalpha():
+            sections.append((line.strip(), []))
+        else:
+            sections[-1][1].append([float(v) for v in line.split()])
+    of = lambda name: [jnp.asarray(np.array(rows, np.float32)) for n, rows in sections if n == name]
+    width = of("entry")[0].shape[1]
+    p = {"entry": of("entry")[0], "entry_bias": of("entry_bias")[0][0]}
+    p["block"] = [b.reshape(TAPS, width, width) for b in of("block")]
+    p["block_bias"] = [b[0] for b in of("block_bias")]
+    # A block of zeros could never learn.
+    chance = np.random.default_rng(1)
+    shaken = lambda b: jnp.asarray(chance.normal(size=b.shape) * 0.1, jnp.float32) if not b.any() else b
+    p["block"] = [shaken(b) for b in p["block"]]
+    p["head"] = jnp.concatenate(of("head"))
+    p["head_bias"] = jnp.concatenate([b[0] for b in of("head_bias")])
+    return p, np.asarray(of("centre")[0][0]), np.asarray(of("scale")[0][0])
+
+
 def forward(p, x):
-    """x: batch x time x features, normalised -> batch x time x 3 log-odds (delays not removed)."""
+    """x: batch x time x features, normalised -> batch x time x 4 log-odds (delays not removed)."""
     h = jax.nn.relu(x @ p["entry"] + p["entry_bias"])
     for dilation, w, b in zip(DILATIONS, p["block"], p["block_bias"]):
         total = b
@@ -55,17 +85,21 @@ def forward(p, x):
     return h @ p["head"].T + p["head_bias"]
 
 
-def loss(p, x, labels):
+def losses(p, x, labels):
     z = forward(p, x)
-    skip = 128  # the network's memory is not filled yet
-    total = 0.0
-    for head, delay, bit in [(0, NEAR, 1), (1, FAR, 1), (2, FAR, 2)]:
-        zz, lab = z[:, delay:, head][:, skip:], labels[:, :-delay][:, skip:]
+    each = []
+    for head, (delay, bit) in enumerate(HEADS):
+        first = max(MEMORY, delay)
+        zz, lab = z[:, first:, head], labels[:, first - delay:-delay]
         y = ((lab & bit) > 0).astype(jnp.float32)
         w = jnp.where((lab & 4) > 0, 0.0, 1.0) * jnp.where((lab & 8) > 0, 3.0, 1.0)
         bce = jnp.maximum(zz, 0) - zz * y + jnp.log1p(jnp.exp(-jnp.abs(zz)))
-        total = total + (bce * w).sum() / w.sum()
-    return total
+        each.append((bce * w).sum() / w.sum())
+    return each
+
+
+def loss(p, x, labels):
+    return sum(losses(p, x, labels))
 
 
 @functools.partial(jax.jit, donate_argnums=(0, 1))
@@ -85,7 +119,10 @@ def batch(chance, cases, mean, scale, count, length):
         x, y = cases[chance.integers(len(cases))]
         if len(x) < length:
             continue
-        at = chance.integers(len(x) - length + 1)
+        # Mostly around the closed time and the first beats after it.
+        matters = np.flatnonzero(y & 8) if chance.random() < 0.7 else []
+        middle = matters[chance.integers(len(matters))] if len(matters) else chance.integers(len(x))
+        at = int(np.clip(middle - chance.integers(length), 0, len(x) - length))
         xs.append((x[at:at + length] * 0.001 - mean) * scale)
         ys.append(y[at:at + length])
     return jnp.asarray(np.stack(xs), jnp.float32), jnp.asarray(np.stack(ys).astype(np.int32))
@@ -106,30 +143,37 @@ def write(path, p, mean, scale):
 def main():
     ap = argparse.ArgumentParser()
     ap.add_argument("features")
+    ap.add_argument("held")
     ap.add_argument("weights")
     ap.add_argument("--seed", type=int, default=1)
     ap.add_argument("--steps", type=int, default=3000)
-    ap.add_argument("--width", type=int, default=24)
-    ap.add_argument("--batch", type=int, default=48)
-    ap.add_argument("--length", type=int, default=1024)
+    ap.add_argument("--width", type=int, default=32)
+    ap.add_argument("--batch", type=int, default=22)
+    ap.add_argument("--length", type=int, default=1280)
+    ap.add_argument("--rate", type=float, default=3e-3)
+    ap.add_argument("--anew", action="store_true")
     a = ap.parse_args()
-    cases = read(a.features)
-    held, cases = cases[::20], [c for i, c in enumerate(cases) if i % 20]
-    sample = np.concatenate([x[::50] for x, _ in cases]) * 0.001
-    mean, scale = sample.mean(0), 1.0 / np.maximum(sample.std(0), 0.05)
-    p = start(jax.random.key(a.seed), len(mean), a.width)
+    cases, held = read(a.features), read(a.held)
+    print(f"{len(cases)} cases to train on, {len(held)} held out", flush=True)
+    if a.anew:
+        sample = np.concatenate([x[::50] for x, _ in cases]) * 0.001
+        mean, scale = sample.mean(0), 1.0 / np.maximum(sample.std(0), 0.05)
+        p = start(jax.random.key(a.seed), len(mean), a.width)
+    else:
+        p, mean, scale = read_weights(a.weights)
     zero = jax.tree.map(jnp.zeros_like, p)
     state = (zero, jax.tree.map(jnp.zeros_like, p), 0)
     chance = np.random.default_rng(a.seed)
-    check = batch(np.random.default_rng(0), held, mean, scale, 96, a.length)
+    check = batch(np.random.default_rng(0), held, mean, scale, 192, a.length)
     running = None
     for n in range(a.steps):
-        rate = 3e-3 * min(1.0, (n + 1) / 100) * 0.5 * (1 + np.cos(np.pi * n / a.steps)) + 2e-5
+        rate = a.rate * min(1.0, (n + 1) / 100) * 0.5 * (1 + np.cos(np.pi * n / a.steps)) + 2e-5
         x, y = batch(chance, cases, mean, scale, a.batch, a.length)
         p, state, value = step(p, state, x, y, rate)
         running = float(value) if running is None else 0.98 * running + 0.02 * float(value)
-        if n % 200 == 0 or n == a.steps - 1:
-            print(f"step {n}: training {running:.4f}, held out {float(loss(p, *check)):.4f}", flush=True)
+        if n % 250 == 0 or n == a.steps - 1:
+            each = " ".join(f"{float(v):.4f}" for v in losses(p, *check))
+            print(f"step {n}: training {running:.4f}, held out {each}", flush=True)
             write(a.weights, jax.tree.map(np.asarray, p), mean, scale)
 
 

@@ -1,0 +1,208 @@
+//! What training needs of simulated sounds: labelled frames, candidate beats, chains' first beats and cues.
+//! `tests/train` reads these files.
+
+use std::io::{BufWriter, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use anyhow::Context;
+use indicatif::ProgressBar;
+use rayon::prelude::*;
+
+use super::{Words, half_strangers, hear};
+use crate::signal::{
+    CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
+};
+use crate::sim::{Rendered, Truth};
+use crate::trial::score::{judge, trace_s};
+use crate::trial::{Answer, Half, Rooms, Verdict};
+use crate::units::SampleRate;
+
+/// What is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum What {
+    /// Features and labels of every frame.
+    Frames,
+    /// Traits and labels of every candidate beat.
+    Beats,
+    /// Traits and labels of the beats that may have been the first of a return, and of the moments at which
+    /// a cue might be given.
+    Chains,
+}
+
+/// Writes case after case.
+pub(super) fn write(
+    what: What,
+    path: &Path,
+    words: &Words,
+    rooms: &Rooms,
+) -> anyhow::Result<ExitCode> {
+    let mut file =
+        BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
+    let cases: Vec<_> = half_strangers(words.count).into_iter().enumerate().collect();
+    let bar = ProgressBar::new(cases.len() as u64);
+    for group in cases.chunks(64) {
+        let labelled: Vec<Vec<u8>> = group
+            .par_iter()
+            .map(|&(case, source)| {
+                let rendered = source.make(words.seed, Half::Tuning, rooms);
+                match what {
+                    What::Frames => frames(&rendered),
+                    _ => rows(what, case, &rendered),
+                }
+            })
+            .collect();
+        bar.inc(group.len() as u64);
+        for bytes in labelled {
+            file.write_all(&bytes)?;
+        }
+    }
+    file.flush()?;
+    bar.finish_and_clear();
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Frames and features in number, the features as thousandths, the labels.
+fn frames(rendered: &Rendered) -> Vec<u8> {
+    let (_, frames) = hear(rendered);
+    let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
+    bytes.extend((frames.len() as u32).to_le_bytes());
+    bytes.extend((FEATURES as u32).to_le_bytes());
+    for frame in &frames {
+        for value in frame {
+            bytes.extend(((value * 1000.0) as i16).to_le_bytes());
+        }
+    }
+    bytes.extend(labels(frames.len(), &rendered.truth));
+    bytes
+}
+
+/// A pulse this plain (d') is to be found; a fainter one is not scored.
+const PLAIN_ENOUGH: f64 = 5.0;
+/// Of a long flow only the beginning is the pulse, seconds.
+const PULSE_S: f64 = 0.3;
+const SOUNDS: u8 = 1;
+const BEGINS: u8 = 2;
+const UNSCORED: u8 = 4;
+const WEIGHTY: u8 = 8;
+
+/// For each frame: [`SOUNDS`], [`BEGINS`], [`UNSCORED`], [`WEIGHTY`] as bits.
+fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
+    let mut labels = vec![0u8; frames];
+    let mut mark = |from_s: f64, to_s: f64, bits: u8| {
+        let frame = |s: f64| ((s - 0.016) / 0.01).round().clamp(0.0, frames as f64) as usize;
+        labels[frame(from_s)..frame(to_s).max(frame(from_s))].iter_mut().for_each(|l| *l |= bits);
+    };
+    for inflation in &truth.inflations {
+        // The closed cuff and the first beats after it are what the listener is for.
+        let from = inflation.closed_s.unwrap_or(inflation.top_s);
+        let to = inflation.audible_s.map_or(truth.duration_s, |a| a + 5.0);
+        mark(from, to, WEIGHTY);
+    }
+    for opening in truth.openings.iter().filter(|o| o.d_prime >= 1.0) {
+        let onset = opening.onset_s;
+        let end = opening.end_s.max(onset + 0.03);
+        if opening.d_prime < PLAIN_ENOUGH {
+            mark(onset - 0.01, end + 0.02, UNSCORED);
+            continue;
+        }
+        mark(onset, end.min(onset + PULSE_S), SOUNDS);
+        mark(onset + PULSE_S, end.max(onset + PULSE_S), UNSCORED);
+        mark(onset - 0.01, onset + 0.011, BEGINS);
+    }
+    labels
+}
+
+/// Rows of f32: a head of three numbers, then the traits.
+fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
+    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return Vec::new() };
+    let mut listener = Listener::new(rate, rendered.channels);
+    let mut bytes = Vec::new();
+    let mut plain_moments = 0;
+    let mut take = |listener: &mut Listener| {
+        let mut row = |head: [f32; 3], traits: &[f32]| {
+            bytes.extend(head.iter().chain(traits).flat_map(|v| v.to_le_bytes()));
+        };
+        for (kind, hearing) in [Hearing::Far, Hearing::Near, Hearing::Late].into_iter().enumerate()
+        {
+            while let Some(candidate) = listener.poll_candidate(hearing) {
+                let label = beat_label(&candidate, &rendered.truth);
+                if let Some((label, weight)) = label.filter(|_| what == What::Beats) {
+                    row([kind as f32, label, weight], &candidate.traits);
+                }
+            }
+        }
+        while let Some(first) = listener.poll_first() {
+            let right = first_label(&first, rate, &rendered.truth);
+            if what == What::Chains && first.of == 0 {
+                // All rows of a file are as long as the longest.
+                let mut traits = [0.0; CUE_TRAITS];
+                traits[..START_TRAITS].copy_from_slice(&first.traits);
+                row([case as f32, f32::from(u8::from(right)), FIRST], &traits);
+            }
+        }
+        while let Some(moment) = listener.poll_moment() {
+            let Some(right) = moment_label(&moment, rate, &rendered.truth) else { continue };
+            plain_moments += u32::from(right);
+            if what == What::Chains && (!right || plain_moments <= MOMENTS) {
+                row([case as f32, f32::from(u8::from(right)), MOMENT], &moment.traits);
+            }
+        }
+        while listener.poll().is_some() {}
+    };
+    for block in rendered.samples.chunks(4096) {
+        listener.push(block);
+        take(&mut listener);
+    }
+    listener.finish();
+    take(&mut listener);
+    bytes
+}
+
+/// Which kind of row it is, where both are in one file.
+const FIRST: f32 = 0.0;
+const MOMENT: f32 = 1.0;
+/// Moments after the return that matter: later ones are plain to anyone.
+const MOMENTS: u32 = 4;
+/// A beat at which a cue is right: this plain (d').
+const CUED: f64 = 4.0;
+
+/// Whether a return that begins here would be a hit.
+fn first_label(first: &PossibleFirst, rate: SampleRate, truth: &Truth) -> bool {
+    let return_s = Some(first.onset.seconds(rate));
+    judge(&Answer { return_s, ..Answer::default() }, truth).verdict == Verdict::Hit
+}
+
+/// Whether a cue now would be right; `None` where it is neither plainly right nor false.
+fn moment_label(moment: &Moment, rate: SampleRate, truth: &Truth) -> Option<bool> {
+    let (at, newest) = (moment.at.seconds(rate), moment.newest.seconds(rate));
+    let Some(trace_s) = trace_s(truth).filter(|_| truth.audible_s.is_some()) else {
+        return Some(false);
+    };
+    if at < trace_s {
+        return Some(false);
+    }
+    let heard = |o: &&crate::sim::TrueOpening| {
+        o.onset_s >= trace_s && o.d_prime >= CUED && (o.onset_s - newest).abs() < 0.15
+    };
+    truth.openings.iter().find(heard).map(|_| true)
+}
+
+/// Whether a candidate is a beat, and how much it matters; `None` where nobody could tell.
+fn beat_label(candidate: &Candidate, truth: &Truth) -> Option<(f32, f32)> {
+    let at = candidate.onset_s;
+    let near = truth
+        .openings
+        .iter()
+        .filter(|o| at > o.onset_s - 0.15 && at < o.end_s.min(o.onset_s + 0.25))
+        .map(|o| o.d_prime)
+        .fold(0.0, f64::max);
+    if (1.0..4.0).contains(&near) {
+        return None;
+    }
+    let matters = truth.inflations.iter().any(|i| {
+        let from = i.closed_s.unwrap_or(i.top_s);
+        (from..i.audible_s.map_or(truth.duration_s, |a| a + 6.0)).contains(&at)
+    });
+    Some((f32::from(u8::from(near >= 4.0)), if matters { 1.0 } else { 0.25 }))
+}
