@@ -29,6 +29,10 @@ const WORTH_A_LOOK: f32 = 0.3;
 /// Frames between a beat in the near and in the far hearing by which they count as the same: 150 ms.
 const SAME: u64 = 15;
 
+/// A candidate is told as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
+/// and the room were told as pulses too.
+const TOLD: f32 = 2.0;
+
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
 /// Natural log of power by which it is then much weaker: 9 dB.
@@ -343,7 +347,7 @@ impl Mind {
         let present = !self.lost_told;
         if let Some((beat, evidence)) =
             self.far.hear(features, score.far, Some(score.onset), present)
-            && evidence > 0.0
+            && evidence > TOLD
         {
             self.tell_pulse(&beat);
         }

@@ -250,7 +250,7 @@ mod tests {
         let quiet = loud_after(0.0, 4.0, false);
         let pulse = loud_after(4.0, 12.0, true);
         let later = loud_after(12.0, 32.0, false);
-        assert!(quiet < 1.5 && pulse > quiet + 2.0, "{quiet} {pulse}");
+        assert!(quiet < 1.5 && pulse > quiet + 1.0, "{quiet} {pulse}");
         assert!(later > 0.5 * pulse, "{pulse} {later}");
     }
 
