@@ -8,9 +8,9 @@ use super::rhythm::Period;
 use super::spectrum::BANDS;
 use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 
-/// What is weighed of a beat that may have been the first; see [`Chooser::start_traits`].
+/// What is weighed of a beat that may have been the first; see `Chooser::start_traits`.
 pub const START_TRAITS: usize = 34;
-/// What is weighed of a chain on which a cue may be given; see [`Chooser::cue_traits`].
+/// What is weighed of a chain on which a cue may be given; see `Chooser::cue_traits`.
 pub const CUE_TRAITS: usize = 44;
 /// What is weighed of a return: the evidence of [`Evidence`], in its order.
 pub const CONFIDENCE_TRAITS: usize = 8;

@@ -2,7 +2,7 @@
 //! returning pulse is rather than what this simulator makes of one.
 //!
 //! Half are the simulated patient with everything spread wide, half are pulses of another make
-//! ([`super::bursts`]) over the same rooms and hands; all pass a random colouring (equaliser, reverberation,
+//! (`bursts`) over the same rooms and hands; all pass a random colouring (equaliser, reverberation,
 //! saturation, fading, dropouts). Only the tuning half of seeds and sounds may be given: nothing that is
 //! reported is ever drawn from here.
 
