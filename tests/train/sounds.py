@@ -2,7 +2,8 @@
 
 None of the packages is one from which the trial's recorded sounds come, so that those stay unheard until they
 tune or report. Voices are strung together, crowds are voices at once, clatter is strewn, drums are beaten
-in loops, chimes are repeated. Needs apt-get, dpkg-deb, ffmpeg, espeak-ng. TO_DIR gets KIND/NUMBER.wav, 16 kHz mono.
+in loops, chimes are repeated. A sound is known by words in its path: some of `music` and most of `ventilation` are
+voices that speak such a word, to be mended before the next training. Needs apt-get, dpkg-deb, ffmpeg, espeak-ng. TO_DIR gets KIND/NUMBER.wav, 16 kHz mono.
 """
 
 import functools
@@ -16,7 +17,8 @@ import numpy as np
 RATE, SECONDS = 16_000, 12
 PACKAGES = """fillets-ng-data-cs fillets-ng-data-nl ktuberling-data klettres-data tuxpaint-stamps-default hedgewars-data
 oxygen-sounds deepin-sound-theme yaru-theme-sound hydrogen-drumkits supertux-data supertuxkart-data torcs-data
-megaglest-data freedroidrpg-data widelands-data ardentryst warzone2100-music""".split()
+megaglest-data freedroidrpg-data widelands-data ardentryst warzone2100-music hydrogen-data warmux-data boswars-data xmoto-data
+openclonk-data""".split()
 ENDINGS = {".ogg", ".oga", ".wav", ".flac"}
 chance = np.random.default_rng(7)
 
