@@ -1,6 +1,7 @@
 //! The user's choices: one versioned TOML file. Unknown keys are kept, a corrupt file is named and
 //! set aside, a file of a newer version is refused with a sentence.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::files;
@@ -12,6 +13,8 @@ pub const VERSION: i64 = 1;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
     table: toml::Table,
+    /// Numbers typed by hand without quotes, as the text that they would be; the file keeps them as they are.
+    typed: BTreeMap<String, String>,
 }
 
 /// Why the settings could not be used.
@@ -50,7 +53,7 @@ impl Default for Settings {
     fn default() -> Self {
         let mut table = toml::Table::new();
         table.insert("version".into(), toml::Value::Integer(VERSION));
-        Self { table }
+        Self::of(table)
     }
 }
 
@@ -73,7 +76,7 @@ impl Settings {
                 Some(found) if found > VERSION => {
                     Err(SettingsFault::Newer { path: path.into(), found })
                 }
-                _ => Ok(Opened { settings: Self { table }, note: None }),
+                _ => Ok(Opened { settings: Self::of(table), note: None }),
             },
             Err(error) => {
                 let aside = path.with_extension("toml.corrupt");
@@ -90,14 +93,25 @@ impl Settings {
         }
     }
 
-    /// A text value, such as `device`; dots separate tables.
+    fn of(table: toml::Table) -> Self {
+        let mut typed = BTreeMap::new();
+        for (name, inner) in table.iter().filter_map(|(name, v)| Some((name, v.as_table()?))) {
+            let numbers = inner.iter().filter(|(_, v)| v.is_integer() || v.is_float());
+            typed.extend(numbers.map(|(key, v)| (format!("{name}.{key}"), v.to_string())));
+        }
+        Self { table, typed }
+    }
+
+    /// A text value, such as `sound.device`; dots separate tables. A number without quotes counts as its text.
     pub fn text(&self, key: &str) -> Option<&str> {
         let mut table = &self.table;
         let mut parts = key.split('.').peekable();
         while let Some(part) = parts.next() {
             match (table.get(part)?, parts.peek()) {
                 (toml::Value::Table(inner), Some(_)) => table = inner,
-                (value, None) => return value.as_str(),
+                (value, None) => {
+                    return value.as_str().or_else(|| self.typed.get(key).map(String::as_str));
+                }
                 _ => return None,
             }
         }
@@ -181,6 +195,19 @@ mod tests {
         assert_eq!(again.text("sound.device"), Some("Line in"));
         assert_eq!(again.table["future"].as_integer(), Some(3));
         assert_eq!(again.table["sound"]["other"].as_bool(), Some(true));
+    }
+
+    #[test]
+    fn a_number_without_quotes_counts_and_stays_a_number() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("settings.toml");
+        std::fs::write(&path, "version = 1\n[window]\nscale = 150\n").unwrap();
+        let mut settings = Settings::open(&path).unwrap().settings;
+        assert_eq!(settings.text("window.scale"), Some("150"));
+        settings.save(&path).unwrap();
+        assert!(std::fs::read_to_string(&path).unwrap().contains("scale = 150"));
+        settings.set_text("window.scale", "125");
+        assert_eq!(settings.text("window.scale"), Some("125"));
     }
 
     #[test]

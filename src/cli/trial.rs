@@ -149,12 +149,17 @@ fn on_grid(count: u64) -> Vec<Source> {
     (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
 }
 
-/// For training and tuning: half of the cases from the grid, half strangers.
+/// For training and tuning: half of the cases from the grid, the hard rooms twice as often, half strangers.
 fn half_strangers(count: u64) -> Vec<Source> {
-    let each = |(n, source): (usize, Source)| {
-        if n % 2 == 0 { source } else { Source::Stranger(n as u64) }
+    let hard = [Stratum::MicTalk, Stratum::MicNoise];
+    let strata = || Stratum::ALL.into_iter().chain(hard);
+    let grid = (0..count).flat_map(|n| strata().enumerate().map(move |(i, s)| (s, n, i)));
+    let each = |(at, (stratum, n, i)): (usize, (Stratum, u64, usize))| {
+        // The second draw of a hard room is another case.
+        let number = if i < Stratum::ALL.len() { n } else { count + n };
+        if at % 2 == 0 { Source::Grid(stratum, number) } else { Source::Stranger(at as u64) }
     };
-    on_grid(count).into_iter().enumerate().map(each).collect()
+    grid.enumerate().map(each).collect()
 }
 
 fn try_case(source: Source, rendered: Rendered) -> Outcome {

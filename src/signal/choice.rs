@@ -9,9 +9,9 @@ use super::spectrum::BANDS;
 use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 
 /// What is weighed of a beat that may have been the first; see `Chooser::start_traits`.
-pub const START_TRAITS: usize = 34;
+pub const START_TRAITS: usize = 37;
 /// What is weighed of a chain on which a cue may be given; see `Chooser::cue_traits`.
-pub const CUE_TRAITS: usize = 44;
+pub const CUE_TRAITS: usize = 48;
 /// What is weighed of a return: the evidence of [`Evidence`], in its order.
 pub const CONFIDENCE_TRAITS: usize = 8;
 
@@ -244,6 +244,9 @@ impl Chooser {
             setting.margin.min(30.0),
             setting.clarity(),
             self.mean_evidence(self.before, 0..6),
+            beat.again[0],
+            beat.again[4],
+            mean(&beat.again[5..]),
         ]
     }
 
@@ -324,7 +327,10 @@ impl Chooser {
                 beat.tone[3],
             ]);
         }
-        traits[38..].copy_from_slice(busy);
+        traits[38..44].copy_from_slice(busy);
+        for (to, beat) in traits[44..].chunks_exact_mut(2).zip([one, other]) {
+            to.copy_from_slice(&[beat.again[0], mean(&beat.again[5..])]);
+        }
         traits
     }
 

@@ -2,19 +2,23 @@
 //! it compares with the patient's own pulse before the cuff closed, and how busy the room was before it.
 
 use super::pulse::Beat;
+use super::repeats::REPEATS;
 use super::spectrum::BANDS;
 use super::weights::Net;
 
 /// What the judge weighs: height, mass, length; levels, rise, difference from the patient's own pulse;
 /// tone; whether an own pulse is known; how many candidates came in the last 6 s, and the highest of
-/// those 1.5 s ago and more.
-pub const TRAITS: usize = 3 + 3 * BANDS + 4 + 1 + 2;
+/// those 1.5 s ago and more; how unlike the most alike of these it is; how the moment compares with the
+/// past ([`super::repeats`]).
+pub const TRAITS: usize = 3 + 3 * BANDS + 4 + 1 + 3 + REPEATS;
 /// Candidates of the last seconds that are remembered.
 const RECENT: usize = 32;
 /// A candidate this high, before the pulse is lost, teaches what the patient's pulse sounds like.
 const TEACHES: f32 = 0.5;
 /// Natural log of power over background from which a band of the own pulse stands out.
 const STOOD_OUT: f32 = 1.5;
+/// How unlike a beat is where there is no other to be held against.
+const UNLIKE: f32 = 3.0;
 /// Weight of the newest such beat.
 const LEARNING: f32 = 0.2;
 
@@ -23,8 +27,8 @@ const LEARNING: f32 = 0.2;
 pub struct Judge {
     net: Net<TRAITS>,
     own: Option<[f32; BANDS]>,
-    /// Peak frame and height of recent candidates, a ring.
-    recent: [(u64, f32); RECENT],
+    /// Peak frame, height and levels of recent candidates, a ring.
+    recent: [(u64, f32, [f32; BANDS]); RECENT],
     seen: usize,
 }
 
@@ -44,14 +48,14 @@ impl Judge {
     /// Where the shipped weights are broken, which a test excludes.
     pub fn new(weights: &str) -> Self {
         let net = Net::new(weights);
-        Self { net, own: None, recent: [(0, f32::NEG_INFINITY); RECENT], seen: 0 }
+        Self { net, own: None, recent: [(0, f32::NEG_INFINITY, [0.0; BANDS]); RECENT], seen: 0 }
     }
 
     /// Weighs a candidate; while the pulse is there (`present`), plain beats teach what it sounds like.
     pub fn weigh(&mut self, beat: &Beat, present: bool) -> Weighed {
         let traits = self.traits(beat);
         let evidence = self.net.run(&traits).clamp(-6.0, 6.0);
-        self.recent[self.seen % RECENT] = (beat.peak, beat.height);
+        self.recent[self.seen % RECENT] = (beat.peak, beat.height, beat.levels);
         self.seen += 1;
         if present && beat.height > TEACHES {
             let own = self.own.get_or_insert(beat.levels);
@@ -90,9 +94,16 @@ impl Judge {
         rest[4] = f32::from(u8::from(self.own.is_some()));
         let age = |at: u64| beat.onset.saturating_sub(at);
         let recent = &self.recent[..self.seen.min(RECENT)];
-        rest[5] = recent.iter().filter(|(at, _)| age(*at) < 600).count() as f32;
-        let past = recent.iter().filter(|(at, _)| (150..900).contains(&age(*at)));
-        rest[6] = past.map(|(_, height)| *height).fold(-3.0, f32::max);
+        rest[5] = recent.iter().filter(|(at, ..)| age(*at) < 600).count() as f32;
+        let past = || recent.iter().filter(|(at, ..)| (150..900).contains(&age(*at)));
+        rest[6] = past().map(|(_, height, _)| *height).fold(-3.0, f32::max);
+        rest[7] = past().map(|(.., levels)| unlike(levels, &beat.levels)).fold(UNLIKE, f32::min);
+        rest[8..].copy_from_slice(&beat.again);
         traits
     }
+}
+
+/// Mean difference over the bands, natural log of power.
+fn unlike(a: &[f32; BANDS], b: &[f32; BANDS]) -> f32 {
+    a.iter().zip(b).map(|(a, b)| (a - b).abs()).sum::<f32>() / BANDS as f32
 }

@@ -57,12 +57,12 @@ impl Default for Beliefs {
         Self {
             near: Belief {
                 start: 2.1,
-                again: 3.8,
-                rhythm: 0.1,
-                margin: 0.6,
+                again: 4.15,
+                rhythm: 0.15,
+                margin: 0.2,
                 alone: 0.8,
-                bias: -0.25,
-                gain: 1.25,
+                bias: -0.55,
+                gain: 1.1,
             },
             far: Belief {
                 start: 2.95,
@@ -74,15 +74,15 @@ impl Default for Beliefs {
                 gain: 1.1,
             },
             late: Belief {
-                start: 4.2,
-                again: 4.2,
-                rhythm: 0.95,
-                margin: 0.55,
-                alone: 0.0,
-                bias: 0.7,
-                gain: 1.1,
+                start: 4.55,
+                again: 4.65,
+                rhythm: 1.15,
+                margin: 1.0,
+                alone: 0.45,
+                bias: 0.65,
+                gain: 1.15,
             },
-            cue: 2.9,
+            cue: 4.2,
         }
     }
 }

@@ -17,6 +17,7 @@ mod intake;
 mod listener;
 mod pulse;
 mod quality;
+mod repeats;
 mod rhythm;
 mod scorer;
 mod silence;

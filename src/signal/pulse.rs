@@ -1,6 +1,7 @@
 //! Candidate beats: where the frame score rises and falls again, with what the sound was like there.
 
-use super::spectrum::{BANDS, FEATURES};
+use super::repeats::REPEATS;
+use super::spectrum::{AGAIN, BANDS, FEATURES};
 
 /// A stretch of sound that may be one beat of an artery.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,6 +22,8 @@ pub struct Beat {
     pub rise: [f32; BANDS],
     /// Mean tonality (three ranges) and voicing over the beat.
     pub tone: [f32; 4],
+    /// How the beat compares with the seconds before it, means over the beat; see `repeats`.
+    pub again: [f32; REPEATS],
 }
 
 impl Beat {
@@ -160,10 +163,12 @@ impl Picker {
         let count = (inside.end - inside.start).max(1) as f32;
         let mut levels = [0.0; BANDS];
         let mut tone = [0.0; 4];
+        let mut again = [0.0; REPEATS];
         for frame in inside {
             let features = at(frame);
             levels.iter_mut().zip(features).for_each(|(sum, f)| *sum += f / count);
             tone.iter_mut().zip(&features[BANDS..]).for_each(|(sum, f)| *sum += f / count);
+            again.iter_mut().zip(&features[AGAIN..]).for_each(|(sum, f)| *sum += f / count);
         }
         let from = open.onset.saturating_sub(BEFORE.end).max(oldest);
         let until = open.onset.saturating_sub(BEFORE.start);
@@ -181,6 +186,7 @@ impl Picker {
             levels,
             rise,
             tone,
+            again,
         }
     }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use realfft::num_complex::Complex32;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
+use super::repeats::{REPEATS, Repeats};
 use super::silence::Background;
 
 /// Samples a frame at the working rate: 32 ms.
@@ -21,9 +22,11 @@ pub const BANDS: usize = 15;
 /// Three broad ranges for tonality and activity: 190-940, 940-2,190, 2,190-3,840 Hz.
 const RANGES: [(usize, usize); 3] = [(6, 30), (30, 70), (70, 123)];
 /// What the scorer is given for each frame.
-pub const FEATURES: usize = BANDS + 3 + 1 + 6 + BANDS;
+pub const FEATURES: usize = AGAIN + REPEATS;
 /// Where the loudest of each band stand among the features.
 const LOUD: usize = BANDS + 3 + 1 + 6;
+/// Where stands how the frame compares with the past.
+pub const AGAIN: usize = LOUD + BANDS;
 /// Share of the frames so far that a band's [`LOUD`] level exceeds.
 const LOUD_SHARE: f32 = 0.95;
 /// Its step from frame to frame, natural log of power: large at first, then so small that half a minute is remembered.
@@ -64,6 +67,7 @@ pub struct Spectrum {
     slow: [f32; 6],
     /// A running high quantile of each band: what is loud in this recording, at first the patient's own pulse.
     loud: [f32; BANDS],
+    repeats: Repeats,
     frames: f32,
     frame: Frame,
 }
@@ -88,6 +92,7 @@ impl Default for Spectrum {
             background: Background::new(BINS),
             slow: [0.0; 6],
             loud: [0.0; BANDS],
+            repeats: Repeats::default(),
             frames: 0.0,
             frame: Frame { features: [0.0; FEATURES], power: 0.0, hum: 0.0, column: [0; ROWS] },
             transform,
@@ -162,7 +167,9 @@ impl Spectrum {
         for (loud, level) in self.loud.iter_mut().zip(&frame.features) {
             *loud += step * if level > loud { LOUD_SHARE } else { LOUD_SHARE - 1.0 };
         }
-        frame.features[LOUD..].copy_from_slice(&self.loud);
+        frame.features[LOUD..AGAIN].copy_from_slice(&self.loud);
+        let levels = std::array::from_fn(|band| frame.features[band]);
+        frame.features[AGAIN..].copy_from_slice(&self.repeats.push(&levels));
         self.frame.features[BANDS + 3] = self.voicing(&above);
     }
 

@@ -18,7 +18,7 @@ import jax
 import jax.numpy as jnp
 import numpy as np
 
-BEAT_TRAITS, START_TRAITS, CUE_TRAITS = 55, 34, 44
+BEAT_TRAITS, START_TRAITS, CUE_TRAITS = 65, 37, 48
 EVIDENCE = ["first", "next", "rival", "beats", "margin", "rhythm", "sound", "choice"]
 HIDDEN = 16
 

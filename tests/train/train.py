@@ -21,22 +21,26 @@ MEMORY = 256  # frames until the network has heard enough to be held to its word
 
 
 def read(path):
-    raw = np.fromfile(path, dtype=np.uint8)
+    raw = np.memmap(path, dtype=np.uint8, mode="r")
     at, cases = 0, []
     while at < len(raw):
-        frames, features = raw[at:at + 8].view("<u4")
+        frames, features = (int(v) for v in raw[at:at + 8].view("<u4"))
         at += 8
-        size = int(frames) * int(features) * 2
-        if at + size + int(frames) > len(raw):
+        size = frames * features * 2
+        if at + size + frames > len(raw):
             break  # written to until now
         x = raw[at:at + size].view("<i2").reshape(frames, features)
         at += size
         labels = raw[at:at + frames]
-        at += int(frames)
+        at += frames
         if len(labels) == frames:
-            # A sound ends, and the listener then hears nothing (zeros) until its delay has passed.
-            cases.append((np.pad(x, ((0, LATE + 8), (0, 0))), np.pad(labels, (0, LATE + 8))))
+            cases.append((x, labels))
     return cases
+
+
+def ended(x, y):
+    """A sound ends, and the listener then hears nothing (zeros) until its delay has passed."""
+    return np.pad(x, ((0, LATE + 8), (0, 0))), np.pad(y, (0, LATE + 8))
 
 
 def start(key, features, width):
@@ -116,7 +120,7 @@ def step(p, state, x, labels, rate):
 def batch(chance, cases, mean, scale, count, length):
     xs, ys = [], []
     while len(xs) < count:
-        x, y = cases[chance.integers(len(cases))]
+        x, y = ended(*cases[chance.integers(len(cases))])
         if len(x) < length:
             continue
         # Mostly around the closed time and the first beats after it.
@@ -149,7 +153,7 @@ def main():
     ap.add_argument("--steps", type=int, default=3000)
     ap.add_argument("--width", type=int, default=32)
     ap.add_argument("--batch", type=int, default=22)
-    ap.add_argument("--length", type=int, default=1280)
+    ap.add_argument("--length", type=int, default=1536)
     ap.add_argument("--rate", type=float, default=3e-3)
     ap.add_argument("--anew", action="store_true")
     a = ap.parse_args()
