@@ -106,9 +106,10 @@ impl Repeats {
 
     /// By how much each pair is louder now than at that lag, 10 ms before or after it.
     fn louder(&self, lag: usize, now: &[u8; PAIRS]) -> [f32; PAIRS] {
-        let from = self.write + lag;
+        // Before the farthest stands the newest: the ring has no gap.
+        let from = self.write + lag.max(1);
         std::array::from_fn(|pair| {
-            let near = &self.past[pair][from.saturating_sub(1)..from + 2];
+            let near = &self.past[pair][from - 1..from + 2];
             let then = near.iter().copied().max().unwrap_or(0);
             (f32::from(now[pair]) - f32::from(then)) / STEPS
         })
@@ -141,6 +142,12 @@ fn follow<const SHIFT: i16>(means: &mut [i16], apart: &[i16]) -> Alike {
 mod tests {
     use super::*;
 
+    fn hear(repeats: &mut Repeats, level: f32, frames: usize) {
+        for _ in 0..frames {
+            repeats.push(&[level; BANDS]);
+        }
+    }
+
     /// Levels of a room where something sounds 0.2 s of every `period` frames.
     fn room(frame: usize, period: usize) -> [f32; BANDS] {
         [if frame % period < 20 { 4.0 } else { 0.0 }; BANDS]
@@ -165,7 +172,7 @@ mod tests {
     #[test]
     fn what_sounded_a_second_ago_does_not_count() {
         let mut repeats = Repeats::default();
-        (0..1_500).for_each(|_| drop(repeats.push(&[0.0; BANDS])));
+        hear(&mut repeats, 0.0, 1_500);
         let surprise: Vec<f32> = (0..200).map(|n| repeats.push(&room(n, 90))[7]).collect();
         assert!(surprise[10] > 3.0 && surprise[100] > 3.0, "{} {}", surprise[10], surprise[100]);
     }
@@ -173,8 +180,8 @@ mod tests {
     #[test]
     fn differences_are_sums_over_the_bands() {
         let mut repeats = Repeats::default();
-        (0..2 * FARTHEST).for_each(|_| drop(repeats.push(&[1.0; BANDS])));
-        (0..3).for_each(|_| drop(repeats.push(&[3.0; BANDS])));
+        hear(&mut repeats, 1.0, 2 * FARTHEST);
+        hear(&mut repeats, 3.0, 3);
         let steps = (2.0 * STEPS) as i16 * PAIRS as i16 * FINER;
         assert!(repeats.apart.iter().all(|d| (d - steps).abs() <= PAIRS as i16 * FINER));
     }
