@@ -9,7 +9,7 @@ use super::weights::Net;
 /// What the judge weighs: height, mass, length; levels, rise, difference from the patient's own pulse;
 /// tone; whether an own pulse is known; how many candidates came in the last 6 s, and the highest of
 /// those 1.5 s ago and more; how unlike the most alike of these it is; how the moment compares with the
-/// past ([`super::repeats`]).
+/// past (`repeats`).
 pub const TRAITS: usize = 3 + 3 * BANDS + 4 + 1 + 3 + REPEATS;
 /// Candidates of the last seconds that are remembered.
 const RECENT: usize = 32;
