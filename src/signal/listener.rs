@@ -32,6 +32,9 @@ const SAME: u64 = 15;
 /// A candidate is told as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
 /// and the room were told as pulses too.
 const TOLD: f32 = 2.0;
+/// While the room is still unknown (frames: 3 s, as long as its background is learned over) it takes more: fifty to one.
+const TOLD_EARLY: f32 = 4.0;
+const UNKNOWN: u64 = 300;
 
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
@@ -347,7 +350,7 @@ impl Mind {
         let present = !self.lost_told;
         if let Some((beat, evidence)) =
             self.far.hear(features, score.far, Some(score.onset), present)
-            && evidence > TOLD
+            && evidence > if beat.onset < UNKNOWN { TOLD_EARLY } else { TOLD }
         {
             self.tell_pulse(&beat);
         }
