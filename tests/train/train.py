@@ -33,8 +33,7 @@ def read(path):
         at += size
         labels = raw[at:at + frames]
         at += frames
-        if len(labels) == frames:
-            cases.append((x, labels))
+        cases.append((x, labels))
     return cases
 
 
@@ -56,7 +55,7 @@ def start(key, features, width):
 
 def read_weights(path):
     """The shipped file back as parameters, and its centre and scale."""
-    sections, name = [], None
+    sections = []
     for line in open(path):
         if line[0].isalpha():
             sections.append((line.strip(), []))
@@ -67,10 +66,6 @@ def read_weights(path):
     p = {"entry": of("entry")[0], "entry_bias": of("entry_bias")[0][0]}
     p["block"] = [b.reshape(TAPS, width, width) for b in of("block")]
     p["block_bias"] = [b[0] for b in of("block_bias")]
-    # A block of zeros could never learn.
-    chance = np.random.default_rng(1)
-    shaken = lambda b: jnp.asarray(chance.normal(size=b.shape) * 0.1, jnp.float32) if not b.any() else b
-    p["block"] = [shaken(b) for b in p["block"]]
     p["head"] = jnp.concatenate(of("head"))
     p["head_bias"] = jnp.concatenate([b[0] for b in of("head_bias")])
     return p, np.asarray(of("centre")[0][0]), np.asarray(of("scale")[0][0])
