@@ -9,7 +9,7 @@ use super::spectrum::BANDS;
 use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 
 /// What is weighed of a beat that may have been the first; see `Chooser::start_traits`.
-pub const START_TRAITS: usize = 37;
+pub const START_TRAITS: usize = 45;
 /// What is weighed of a chain on which a cue may be given; see `Chooser::cue_traits`.
 pub const CUE_TRAITS: usize = 48;
 /// What is weighed of a return: the evidence of [`Evidence`], in its order.
@@ -19,11 +19,15 @@ pub const CONFIDENCE_TRAITS: usize = 8;
 const LINE: usize = 288;
 /// Beats of the chain that may have been the first, and candidates before it.
 const WITHIN: usize = 6;
-const BEFORE: usize = 4;
+const BEFORE: usize = 10;
 /// How long before the chain the first may lie, frames: 4 s.
 const REACH: u64 = 400;
 /// A candidate before the chain with less evidence is no beat.
 const FAINTEST: f32 = -4.0;
+/// Frames between a beat in one hearing and in another by which they count as the same: 150 ms.
+const SAME: u64 = 15;
+/// How unlike a beat is where there is no other to be held against.
+const UNLIKE: f32 = 3.0;
 
 /// A candidate with its number.
 #[derive(Debug, Clone, Copy)]
@@ -87,6 +91,8 @@ pub struct Setting<'a> {
     pub period: Option<Period>,
     /// The patient's own pulse before the cuff closed.
     pub own: Option<&'a [f32; BANDS]>,
+    /// The candidates of the two other hearings, the far one first.
+    pub beside: [&'a Follower; 2],
 }
 
 impl Setting<'_> {
@@ -110,6 +116,15 @@ impl Setting<'_> {
     fn closed(&self, onset: u64) -> f32 {
         let lost = self.back.lost.and_then(|n| self.follower.beat(n)).map_or(0, |(b, _)| b.end);
         (0.01 * onset.saturating_sub(lost) as f32).max(0.1).ln()
+    }
+
+    /// How unlike the beat is to the most alike candidate between the loss and 1.5 s before it.
+    fn unlike(&self, beat: &Beat) -> f32 {
+        let from = self.back.lost.map_or(0, |n| n + 1);
+        let earlier = self.follower.numbers().filter(|n| *n >= from);
+        let earlier = earlier.filter_map(|n| self.follower.beat(n));
+        let earlier = earlier.filter(|(b, _)| b.onset + 150 < beat.onset);
+        earlier.map(|(b, _)| apart(&b.levels, &beat.levels)).fold(UNLIKE, f32::min)
     }
 
     /// Candidates with evidence over `least` whose onset lies in these frames, without those of `line`.
@@ -193,6 +208,36 @@ impl Chooser {
         if n > 0.0 { sum / n } else { -6.0 }
     }
 
+    /// How a beat goes with those of the chain after it: how unlike their mean in shape, how much weaker,
+    /// its distance from the next in their own intervals, and how far that is from a whole number of them.
+    fn among(&self, at: usize) -> [f32; 4] {
+        let beat = &self.line[at].beat;
+        let chain = &self.line[self.before.max(at + 1).min(self.line.len())..];
+        let chain = &chain[..chain.len().min(6)];
+        let Some(next) = chain.first() else { return [UNLIKE, 0.0, 1.0, 0.0] };
+        let mut levels = [0.0; BANDS];
+        for link in chain {
+            levels
+                .iter_mut()
+                .zip(&link.beat.levels)
+                .for_each(|(l, b)| *l += b / chain.len() as f32);
+        }
+        let mut gaps = [85.0f32; 5];
+        let number = chain.len() - 1;
+        for (gap, pair) in gaps.iter_mut().zip(chain.windows(2)) {
+            *gap = pair[1].beat.onset.saturating_sub(pair[0].beat.onset) as f32;
+        }
+        gaps[..number].sort_unstable_by(f32::total_cmp);
+        let own = next.beat.onset.saturating_sub(beat.onset) as f32 / gaps[number / 2].max(20.0);
+        let steps = own.min(5.0);
+        [
+            apart(&beat.levels, &levels),
+            mean(&levels) - mean(&beat.levels),
+            steps,
+            (steps - steps.round()).abs(),
+        ]
+    }
+
     /// Everything about one beat as the first, with the whole chain in view.
     fn start_traits(&self, setting: &Setting<'_>, at: usize) -> [f32; START_TRAITS] {
         let link = &self.line[at];
@@ -208,7 +253,11 @@ impl Chooser {
         let own_start = at as f32 - self.before as f32;
         let onset = beat.onset;
         let last = self.later(at, 3).unwrap_or(third).beat.onset;
-        let others = |frames, least| setting.others(frames, least, &self.line);
+        let chain = &self.line[self.before..];
+        let others = |frames, least| setting.others(frames, least, chain);
+        let same = onset.saturating_sub(SAME)..onset + SAME + 1;
+        let beside = setting.beside.map(|side| side.highest_at(same.clone()));
+        let among = self.among(at);
         [
             link.evidence,
             next.evidence,
@@ -247,6 +296,14 @@ impl Chooser {
             beat.again[0],
             beat.again[4],
             mean(&beat.again[5..]),
+            beside[0],
+            beside[1],
+            setting.own.map_or(0.0, |own| apart(own, &beat.levels)),
+            setting.unlike(beat),
+            among[0],
+            among[1],
+            among[2],
+            among[3],
         ]
     }
 
@@ -260,21 +317,15 @@ impl Chooser {
         (steps as f32 / periods.max(0.3)).min(3.0)
     }
 
-    /// Log-odds that a cue on this chain is right, with what was weighed. `heard` is the highest evidence of
-    /// the slower hearing since the chain began; `busy` the scorer's six slow means.
-    pub fn cue(
-        &mut self,
-        setting: &Setting<'_>,
-        heard: f32,
-        busy: &[f32],
-    ) -> (f32, [f32; CUE_TRAITS]) {
+    /// Log-odds that a cue on this chain is right, with what was weighed. `busy` are the scorer's six slow means.
+    pub fn cue(&mut self, setting: &Setting<'_>, busy: &[f32]) -> (f32, [f32; CUE_TRAITS]) {
         self.lay_out(setting);
-        let traits = self.cue_traits(setting, heard, busy);
+        let traits = self.cue_traits(setting, busy);
         (self.cue.run(&traits), traits)
     }
 
     /// Everything about a chain so far.
-    fn cue_traits(&self, setting: &Setting<'_>, heard: f32, busy: &[f32]) -> [f32; CUE_TRAITS] {
+    fn cue_traits(&self, setting: &Setting<'_>, busy: &[f32]) -> [f32; CUE_TRAITS] {
         let mut traits = [0.0; CUE_TRAITS];
         let chain = &self.line[self.before..];
         let (Some(first), Some(last)) = (chain.first(), chain.last()) else { return traits };
@@ -287,6 +338,7 @@ impl Chooser {
         let begun = first.beat.onset;
         let others = |frames, least| setting.others(frames, least, chain);
         let own = setting.own;
+        let heard = setting.beside[0].highest_at(begun.saturating_sub(SAME)..u64::MAX);
         let weaker = |b: &Beat| own.map_or(0.0, |o| mean(o) - mean(&b.levels));
         let (one, other) = (&first.beat, &last.beat);
         let whole = [

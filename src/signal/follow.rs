@@ -231,6 +231,13 @@ impl Follower {
         (from..until).map(|n| self.node(n).evidence).fold(-6.0, f32::max)
     }
 
+    /// The highest evidence of a candidate that begins in these frames; -6 where there is none.
+    pub fn highest_at(&self, frames: std::ops::Range<u64>) -> f32 {
+        let kept = self.numbers().rev().filter_map(|n| self.beat(n));
+        let kept = kept.take_while(|(beat, _)| beat.onset >= frames.start);
+        kept.filter(|(beat, _)| beat.onset < frames.end).map(|(_, e)| e).fold(-6.0, f32::max)
+    }
+
     /// Begins the next inflation: what sounds from frame `onset` on is the pulse that may be lost again.
     pub fn turn_over(&mut self, onset: u64) {
         let end = self.count;

@@ -26,8 +26,6 @@ const SECOND_HEARING: u64 = 460;
 const ENDED: u64 = 300;
 /// A chain on which a cue may be given exceeds any story without a return by this much at least.
 const WORTH_A_LOOK: f32 = 0.3;
-/// Frames between a beat in the near and in the far hearing by which they count as the same: 150 ms.
-const SAME: u64 = 15;
 
 /// A candidate is told as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
 /// and the room were told as pulses too.
@@ -61,10 +59,10 @@ impl Default for Beliefs {
             near: Belief {
                 start: 2.1,
                 again: 4.15,
-                rhythm: 0.15,
-                margin: 0.2,
-                alone: 0.8,
-                bias: -0.55,
+                rhythm: 0.1,
+                margin: 1.0,
+                alone: 1.5,
+                bias: -0.45,
                 gain: 1.1,
             },
             far: Belief {
@@ -80,12 +78,12 @@ impl Default for Beliefs {
                 start: 4.55,
                 again: 4.65,
                 rhythm: 1.15,
-                margin: 1.0,
-                alone: 0.45,
-                bias: 0.65,
+                margin: 0.55,
+                alone: 0.9,
+                bias: 1.3,
                 gain: 1.15,
             },
-            cue: 4.2,
+            cue: 5.5,
         }
     }
 }
@@ -164,14 +162,6 @@ impl Side {
         };
         keep(&mut self.weighed, candidate);
         Some((beat, weighed.evidence))
-    }
-}
-
-impl Side {
-    /// The highest evidence of a candidate that begins at this frame or later; -6 where there is none.
-    fn highest_since(&self, frame: u64) -> f32 {
-        let kept = self.follower.numbers().rev().filter_map(|n| self.follower.beat(n));
-        kept.take_while(|(beat, _)| beat.onset >= frame).map(|(_, e)| e).fold(-6.0, f32::max)
     }
 }
 
@@ -415,9 +405,9 @@ impl Mind {
             return;
         }
         let (follower, own) = (&self.near.follower, self.near.judge.own());
-        let setting = Setting { follower, back, margin, period: self.period, own };
-        let heard = self.far.highest_since(first.onset.saturating_sub(SAME));
-        let (odds, traits) = self.chooser.cue(&setting, heard, busy);
+        let beside = [&self.far.follower, &self.late.follower];
+        let setting = Setting { follower, back, margin, period: self.period, own, beside };
+        let (odds, traits) = self.chooser.cue(&setting, busy);
         let newest = self.clock.middle(newest.onset);
         keep(&mut self.moments, Moment { at: now, newest, traits });
         let least = match back.beats {
@@ -448,7 +438,8 @@ impl Mind {
 
     fn tell_return(&mut self, back: Back, margin: f32) {
         let (follower, own) = (&self.late.follower, self.late.judge.own());
-        let setting = Setting { follower, back, margin, period: self.period, own };
+        let beside = [&self.far.follower, &self.near.follower];
+        let setting = Setting { follower, back, margin, period: self.period, own, beside };
         let Some((first, choice)) = self.chooser.choose(&setting) else { return };
         let lost = back.lost.and_then(|n| follower.beat(n)).map(|(beat, _)| beat.end);
         let evidence = self.evidence(back, margin, &first, choice);

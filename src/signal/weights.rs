@@ -18,7 +18,7 @@ pub const CUE_JUDGE: &str = include_str!("cue_judge.txt");
 pub const CONFIDENCE: &str = include_str!("confidence.txt");
 
 /// Width of a small network's hidden layer.
-const HIDDEN: usize = 16;
+const HIDDEN: usize = 32;
 
 /// A small network over `N` traits: each centred and scaled, one hidden layer, one number out.
 #[derive(Debug)]

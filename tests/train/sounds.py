@@ -33,7 +33,7 @@ MUSIC = "warzone2100-music singularity-music hyperrogue-music lordsawar-data zaz
 DRUMS = "hydrogen-drumkits hydrogen-drumkits-effects hydrogen-data"
 PACKAGES = " ".join([VOICES, EFFECTS, MUSIC, DRUMS]).split()
 ENDINGS = {".ogg", ".oga", ".wav", ".flac", ".mp3"}
-KINDS = {"speech": 520, "babble": 220, "handling": 620, "rhythmic": 520, "music": 300, "alarm": 260, "ventilation": 140, "ambience": 90}
+KINDS = {"speech": 760, "babble": 340, "handling": 1000, "rhythmic": 860, "music": 480, "alarm": 420, "ventilation": 200, "ambience": 140}
 WORDS = """please lie still now the cuff will feel tight for a moment is that warm enough the window is open. have you had your tea
 yes, the nurse comes later with a chair and the other bed? it was raining on monday, my daughter drove me here and we waited; thank you very
 much, no, not at all. where does it hurt most when you walk up the hill in the morning""".split()
@@ -243,6 +243,8 @@ def write(to, x):
 
 
 def one(of, kind, number, to):
+    if to.exists():
+        return  # a run that was broken off goes on
     x = make(of, np.random.default_rng([7, list(KINDS).index(kind), number]), kind)
     if np.abs(x).max() > 1e-3:
         write(to, x)
