@@ -19,6 +19,12 @@ use super::writer;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
+/// Work to try one passphrase, as a power of two, the same whatever this computer's speed: 256 MiB and about a second.
+/// Measured on a fast or idle computer it would be more than a slow or busy one agrees to, and the backup could not be
+/// opened there.
+const WORK: u8 = 18;
+/// The most work that is agreed to: 4 GiB. Backups made before the work was fixed ask for 20 or so.
+const MOST_WORK: u8 = 22;
 
 /// A passphrase; never shown, and wiped from memory when it goes.
 #[derive(Clone)]
@@ -83,7 +89,11 @@ impl Book {
                 recordings
             }
             Some(Passphrase(secret)) => {
-                let to = age::Encryptor::with_user_passphrase(secret.clone());
+                let mut to = age::scrypt::Recipient::new(secret.clone());
+                to.set_work_factor(WORK);
+                let to =
+                    age::Encryptor::with_recipients(std::iter::once(&to as &dyn age::Recipient))
+                        .map_err(|e| fault(io::Error::other(e)))?;
                 let to = to.wrap_output(BufWriter::new(&out)).map_err(fault)?;
                 let (to, recordings) = self.pack(&copy.0, to).map_err(full)?;
                 to.finish().and_then(|mut out| out.flush()).map_err(fault)?;
@@ -213,7 +223,8 @@ pub(super) fn unpack(
     let Some(Passphrase(secret)) = passphrase else {
         return Err(refused("this backup is encrypted: its passphrase is needed".into()));
     };
-    let identity = age::scrypt::Identity::new(secret.clone());
+    let mut identity = age::scrypt::Identity::new(secret.clone());
+    identity.set_max_work_factor(MOST_WORK);
     let opened = age::Decryptor::new(source)
         .and_then(|sealed| sealed.decrypt(std::iter::once(&identity as &dyn age::Identity)))
         .map_err(|e| refused(format!("cannot be decrypted ({e}): is the passphrase right?")))?;

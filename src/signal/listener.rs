@@ -60,8 +60,8 @@ impl Default for Beliefs {
                 start: 2.1,
                 again: 4.15,
                 rhythm: 0.1,
-                margin: 1.0,
-                alone: 1.5,
+                margin: 0.2,
+                alone: 0.8,
                 bias: -0.45,
                 gain: 1.1,
             },
@@ -83,7 +83,7 @@ impl Default for Beliefs {
                 bias: 1.3,
                 gain: 1.15,
             },
-            cue: 5.5,
+            cue: 3.8,
         }
     }
 }

@@ -93,6 +93,10 @@ fn a_passphrase_comes_from_a_file_and_is_never_shown() {
     let (file, word) = (sealed.to_str().unwrap(), secret.to_str().unwrap());
     let (told, noted) = book(&place, &["backup", file, "--passphrase-file", word, "--json"], 0);
     assert_eq!(json(&told)["encrypted"], true);
+    // The work to open it does not hang on how fast this computer was today (age-encryption.org/v1: "-> scrypt SALT LOG2").
+    let head = std::fs::read(&sealed).unwrap();
+    let asked = head.split(|b| *b == b'\n').nth(1).unwrap();
+    assert!(asked.starts_with(b"-> scrypt ") && asked.ends_with(b" 18"), "{asked:?}");
     assert!(!told.contains("sieben") && !noted.contains("sieben"));
     assert!(book(&back, &["restore", file], 1).1.contains("passphrase"));
     book(&back, &["restore", file, "--passphrase-file", word], 0);
