@@ -19,11 +19,11 @@ use super::writer;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
-/// Work to try one passphrase, as a power of two, the same whatever this computer's speed: 256 MiB and about a second.
+/// Work to try one passphrase, as a power of two, the same whatever this computer's speed: 256 MiB.
 /// Measured on a fast or idle computer it would be more than a slow or busy one agrees to, and the backup could not be
 /// opened there.
 const WORK: u8 = 18;
-/// The most work that is agreed to: 4 GiB. Backups made before the work was fixed ask for 20 or so.
+/// The most work that is agreed to: 4 GiB. Backups made before the work was fixed may ask for more than [`WORK`].
 const MOST_WORK: u8 = 22;
 
 /// A passphrase; never shown, and wiped from memory when it goes.

@@ -2,6 +2,7 @@
 //! whether a cue may be given on it, and how sure the answer is. Each is a small learned network.
 
 use super::Evidence;
+use super::evidence::UNLIKE;
 use super::follow::{Back, Follower};
 use super::pulse::Beat;
 use super::rhythm::Period;
@@ -26,8 +27,6 @@ const REACH: u64 = 400;
 const FAINTEST: f32 = -4.0;
 /// Frames between a beat in one hearing and in another by which they count as the same: 150 ms.
 const SAME: u64 = 15;
-/// How unlike a beat is where there is no other to be held against.
-const UNLIKE: f32 = 3.0;
 
 /// A candidate with its number.
 #[derive(Debug, Clone, Copy)]

@@ -18,7 +18,7 @@ const TEACHES: f32 = 0.5;
 /// Natural log of power over background from which a band of the own pulse stands out.
 const STOOD_OUT: f32 = 1.5;
 /// How unlike a beat is where there is no other to be held against.
-const UNLIKE: f32 = 3.0;
+pub const UNLIKE: f32 = 3.0;
 /// Weight of the newest such beat.
 const LEARNING: f32 = 0.2;
 

@@ -129,13 +129,14 @@ def confidence(paths, path, steps):
 
 
 def main():
+    global SHRINK
     ap = argparse.ArgumentParser()
     ap.add_argument("what", choices=["beats", "chains", "confidence"])
     ap.add_argument("files", nargs="+")
     ap.add_argument("--steps", type=int, default=3000)
     ap.add_argument("--shrink", type=float, default=SHRINK)
     a = ap.parse_args()
-    globals()["SHRINK"] = a.shrink
+    SHRINK = a.shrink
     if a.what == "confidence":
         return confidence(a.files[1:], a.files[0], min(a.steps, 1000))
     traits = BEAT_TRAITS if a.what == "beats" else CUE_TRAITS
