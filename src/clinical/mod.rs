@@ -29,6 +29,7 @@ pub mod sentences;
 pub mod sequence;
 pub mod site;
 pub mod sites;
+pub mod sound;
 pub mod switch;
 pub mod trend;
 pub mod typed;
