@@ -1,274 +1,25 @@
-//! A reading heard again: its sound as a picture, played at full or half speed, a beat over and over, beat by beat; and
-//! what the needle and the index would have been at another moment. The mark can be moved; the old one stays on the trail.
-
-use std::path::PathBuf;
+//! A visit's readings heard again: the sound as a picture, its acts, and what would have been at the cursor.
 
 use eframe::egui::{Ui, vec2};
 
-use super::Now;
-use super::action::{Action, Again as Do};
-use super::ear::Ear;
-use super::model::{Drive, Model};
+use super::model::Model;
+use super::model::action::{Action, ReplayAct, Screen, ShelfAct};
+use super::model::replay::Replay;
 use super::parts::{Weight, choice, finger, named_space, panel, scroll, strong, target, words};
 use super::plot::{self, Overlay, Picture, Still};
+use super::sentence::sentence;
 use super::theme::{Roles, size};
-use crate::clinical::elsewhere::{Elsewhere, elsewhere};
-use crate::clinical::event::{Act, Event, Made, SoundTime};
-use crate::clinical::guidance::Set;
 use crate::clinical::site::Site;
 use crate::clinical::visit::Visit;
-use crate::live::{Aloud, Hush, Piece, Plan, Snapshot};
-use crate::logbook::{Recording, SoundState, VisitId};
-use crate::units::SampleIndex;
 
 /// Seconds of sound shown after the cursor.
 const AHEAD_S: f64 = 4.0;
-/// Seconds played before the cursor stops by itself.
-const PLAYED_S: f64 = 30.0;
 /// The height of the picture, at least and at most, and of what is below it before that was once laid out.
 const LEAST: f32 = 96.0;
 const MOST: f32 = 260.0;
 const OTHERS: f32 = 330.0;
 /// The picture of the mean beat.
 const BEAT: eframe::egui::Vec2 = vec2(220.0, 120.0);
-/// How many times as long half speed lasts.
-const HALF: f64 = 2.0;
-
-/// One reading that can be heard again.
-#[derive(Debug, Clone)]
-pub struct Item {
-    /// Its attempt.
-    pub attempt: u32,
-    /// Where.
-    pub site: Site,
-    /// The reading.
-    pub words: String,
-    /// The tap that the reading belongs to.
-    pub tap: SoundTime,
-    /// Where its mark was moved afterwards.
-    pub moved: Option<SoundTime>,
-    /// The number of the event that made it.
-    event: u64,
-    file: PathBuf,
-}
-
-/// A visit that is heard again.
-pub struct Again {
-    /// The visit.
-    pub visit: VisitId,
-    /// What can be heard.
-    pub items: Vec<Item>,
-    /// Which of them is.
-    pub chosen: usize,
-    /// Its sound.
-    pub piece: Option<Piece>,
-    /// The moment that is looked at, seconds of the recording.
-    pub cursor_s: f64,
-    /// At half speed, same pitch.
-    pub half: bool,
-    /// One beat over and over.
-    pub looped: bool,
-    /// The mark is to be moved: asked once.
-    pub asked: bool,
-    /// What is amiss.
-    pub said: Option<String>,
-    playing: Option<Playing>,
-}
-
-struct Playing {
-    ear: Ear,
-    snapshot: Box<Snapshot>,
-    from_s: f64,
-    /// The length of what is played once, seconds of the recording.
-    span_s: f64,
-    times: f64,
-}
-
-impl Again {
-    /// What of a visit can be heard again.
-    pub fn of(id: VisitId, visit: &Visit, events: &[Event], recordings: &[Recording]) -> Self {
-        let items = visit.attempts.iter().filter_map(|attempt| {
-            let (tap, (mark, _)) = (attempt.tapped?, attempt.mark?);
-            Some(Item {
-                attempt: attempt.number,
-                site: attempt.site,
-                words: format!("{} mmHg", attempt.reading()?),
-                tap,
-                moved: Some(mark).filter(|mark| *mark != tap),
-                event: mark_event(events, attempt.number)?,
-                file: recording_of(recordings, tap.epoch)?,
-            })
-        });
-        let items = items.collect();
-        let mut again = Self {
-            visit: id,
-            items,
-            chosen: 0,
-            piece: None,
-            cursor_s: 0.0,
-            half: false,
-            looped: false,
-            asked: false,
-            said: None,
-            playing: None,
-        };
-        again.choose(0);
-        again
-    }
-
-    fn item(&self) -> Option<&Item> {
-        self.items.get(self.chosen)
-    }
-
-    fn choose(&mut self, n: usize) {
-        self.stop();
-        let Some(item) = self.items.get(n) else { return };
-        (self.chosen, self.cursor_s, self.asked) = (n, item.tap.seconds(), false);
-        match Piece::read(&item.file, self.cursor_s) {
-            Ok(piece) => (self.piece, self.said) = (Some(piece), None),
-            Err(said) => (self.piece, self.said) = (None, Some(said)),
-        }
-    }
-
-    fn stop(&mut self) {
-        self.playing = None;
-    }
-
-    /// Plays from the cursor; a loop plays from the beat before it to the one after.
-    fn play(&mut self, now: Now, drive: Drive, output: Option<String>) {
-        if self.playing.take().is_some() {
-            return;
-        }
-        let Some(piece) = &self.piece else { return };
-        let times = if self.half { HALF } else { 1.0 };
-        let here = self.cursor_s;
-        let (from_s, to_s) = if self.looped {
-            let from_s = piece.beat_beside(here + 0.05, false).unwrap_or(here);
-            (from_s, piece.beat_beside(from_s, true).unwrap_or(from_s + 1.0))
-        } else {
-            (here, (here + PLAYED_S).min(piece.to_s))
-        };
-        let clip = Box::new(piece.clip((from_s, to_s), times, self.looped));
-        let aloud = Box::new(Aloud::new(clip, output, Hush::default()));
-        let ear = match drive {
-            Drive::Thread => Ear::run(aloud, Plan::default()),
-            Drive::Stepped => Ok(Ear::stepped(aloud, Plan::default(), now.at)),
-        };
-        match ear {
-            Ok(ear) => {
-                let (span_s, snapshot) = (to_s - from_s, Box::new(Snapshot::new()));
-                self.playing = Some(Playing { ear, snapshot, from_s, span_s, times });
-            }
-            Err(fault) => self.said = Some(fault.to_string()),
-        }
-    }
-
-    /// Whether something is played.
-    pub fn plays(&self) -> bool {
-        self.playing.is_some()
-    }
-
-    /// The cursor follows what is played.
-    pub fn tick(&mut self, now: Now) {
-        let Some(playing) = &mut self.playing else { return };
-        playing.ear.step(now.at, now.wall.utc());
-        playing.ear.look(&mut playing.snapshot);
-        while let Some(told) = playing.ear.poll() {
-            if let crate::live::Event::NotThrough(said) = told.event {
-                self.said = Some(super::model::sentence(&said));
-            }
-        }
-        let played_s = playing.snapshot.sound_s / playing.times;
-        if played_s >= playing.span_s - 0.05 && !self.looped {
-            self.playing = None;
-        } else {
-            self.cursor_s = playing.from_s + played_s % playing.span_s.max(0.1);
-        }
-    }
-
-    /// What the needle and the index would have been at the cursor.
-    pub fn there(&self, visit: &Visit, sets: &[Set]) -> Option<Elsewhere> {
-        let item = self.item()?;
-        elsewhere(visit, item.attempt, self.cursor(item), sets)
-    }
-
-    fn cursor(&self, item: &Item) -> SoundTime {
-        let sample = SampleIndex((self.cursor_s * f64::from(item.tap.rate_hz)).round() as u64);
-        SoundTime { sample, ..item.tap }
-    }
-
-    /// Applies an act; gives one for the record where the mark is moved.
-    pub fn apply(
-        &mut self,
-        act: Do,
-        visit: &Visit,
-        (now, drive, output): (Now, Drive, Option<String>),
-    ) -> Option<Act> {
-        if act != Do::Move {
-            self.asked = false;
-        }
-        match act {
-            Do::Choose(n) => self.choose(n),
-            Do::Play => self.play(now, drive, output),
-            Do::Half => {
-                self.stop();
-                self.half = !self.half;
-            }
-            Do::Loop => {
-                self.stop();
-                self.looped = !self.looped;
-            }
-            Do::Step(after) => {
-                self.stop();
-                let beat = self.piece.as_ref().and_then(|p| p.beat_beside(self.cursor_s, after));
-                self.cursor_s = beat.unwrap_or(self.cursor_s);
-            }
-            Do::ToMark => {
-                self.stop();
-                self.cursor_s = self.item().map_or(self.cursor_s, |item| item.tap.seconds());
-            }
-            Do::Move if !self.asked => self.asked = true,
-            Do::Move => return self.moved(visit),
-        }
-        None
-    }
-
-    fn moved(&mut self, visit: &Visit) -> Option<Act> {
-        self.asked = false;
-        let item = self.item()?;
-        let attempt = visit.attempts.iter().find(|a| a.number == item.attempt)?;
-        let (mark, made) = attempt.mark?;
-        let (attempt, at) = (item.attempt, self.cursor(item));
-        Some(Act::Amendment {
-            of: item.event,
-            old: Box::new(Act::Mark { attempt, at: mark, made }),
-            new: Box::new(Act::Mark { attempt, at, made: Made::Afterwards }),
-            who: visit.opened.operator.clone(),
-            why: "moved in second hearing".into(),
-        })
-    }
-}
-
-/// The file that holds this stream of sound. Where two may be meant, neither is taken for the other.
-pub(super) fn recording_of(recordings: &[Recording], epoch: u32) -> Option<PathBuf> {
-    let there = recordings.iter().filter(|r| r.state == SoundState::There);
-    let of: Vec<_> = there.filter(|r| r.epoch == Some(epoch)).collect();
-    let [one] = of.as_slice() else { return None };
-    Some(one.file.clone())
-}
-
-/// The number of the event whose mark counts in an attempt.
-fn mark_event(events: &[Event], number: u32) -> Option<u64> {
-    let mut marks = Vec::new();
-    for event in events {
-        match &event.act {
-            Act::Mark { attempt, .. } if *attempt == number => marks.push(event.n),
-            Act::MarkTakenBack { attempt } if *attempt == number => drop(marks.pop()),
-            _ => {}
-        }
-    }
-    marks.pop()
-}
 
 pub(super) fn show(
     ui: &mut Ui,
@@ -277,20 +28,20 @@ pub(super) fn show(
     roles: Roles,
     out: &mut Vec<Action>,
 ) {
-    let Some(again) = &model.again else { return };
+    let Some(again) = &model.shelf.replay else { return };
     let Some(visit) = model.result_visit() else { return };
     ui.horizontal_wrapped(|ui| {
         strong(ui, "Hear again", size::TITLE, roles.ink);
         words(ui, &visit.opened.record, size::BODY, roles.quiet);
         if target(ui, roles, ("Back to the result", "Esc"), vec2(220.0, size::TARGET), Weight::Act)
         {
-            out.push(Action::Go(super::action::Screen::Result));
+            out.push(Action::Go(Screen::Result));
         }
     });
     let height = ui.available_height();
     scroll("again").show(ui, |ui| {
         let top = ui.cursor().top();
-        if again.items.is_empty() {
+        if again.readings.is_empty() {
             return words(
                 ui,
                 "No reading of this visit has a tap and a recording that is still there.",
@@ -299,11 +50,10 @@ pub(super) fn show(
             );
         }
         ui.horizontal_wrapped(|ui| {
-            for (n, item) in again.items.iter().enumerate() {
-                let text =
-                    format!("{}, {}", super::model::sentence(&item.site.to_string()), item.words);
+            for (n, item) in again.readings.iter().enumerate() {
+                let text = format!("{}, {}", sentence(&item.site.to_string()), item.words);
                 if choice(ui, roles, &text, again.chosen == n) {
-                    out.push(Action::Again(Do::Choose(n)));
+                    out.push(done(ReplayAct::Choose(n)));
                 }
             }
         });
@@ -325,7 +75,7 @@ pub(super) fn show(
 }
 
 /// The mean of the free beats, as a picture.
-fn beat(ui: &mut Ui, again: &Again, still: &mut Still, roles: Roles) {
+fn beat(ui: &mut Ui, again: &Replay, still: &mut Still, roles: Roles) {
     if let Some(Ok(mean)) = again.piece.as_ref().map(|piece| &piece.mean) {
         let (rect, _) = named_space(ui, BEAT, "the mean of the free beats");
         still.show(ui, roles, rect, &mean.picture);
@@ -333,7 +83,7 @@ fn beat(ui: &mut Ui, again: &Again, still: &mut Still, roles: Roles) {
 }
 
 /// What can be read off it, beside the clinician's own word.
-fn beat_words(again: &Again, visit: &Visit, site: Site) -> String {
+fn beat_words(again: &Replay, visit: &Visit, site: Site) -> String {
     let word = visit.waveforms.iter().rfind(|(of, _)| *of == site);
     let own = word.map_or("No word for the sound was given.".into(), |(_, word)| {
         format!("Your word for the sound: {}.", word.words())
@@ -345,7 +95,7 @@ fn beat_words(again: &Again, visit: &Visit, site: Site) -> String {
     }
 }
 
-fn sound(ui: &mut Ui, again: &Again, height: f32, picture: &mut Picture, roles: Roles) {
+fn sound(ui: &mut Ui, again: &Replay, height: f32, picture: &mut Picture, roles: Roles) {
     let Some(piece) = &again.piece else { return };
     let name =
         format!("The sound around {:.1} s, with {} beats", again.cursor_s, piece.beats.len());
@@ -355,37 +105,37 @@ fn sound(ui: &mut Ui, again: &Again, height: f32, picture: &mut Picture, roles: 
         beats: piece.beats.clone(),
         lost_s: piece.lost_s,
         return_s: piece.return_s,
-        tap_s: again.item().map(|item| item.tap.seconds()),
+        tap_s: again.reading().map(|item| item.tap.seconds()),
         cursor_s: Some(again.cursor_s),
         ..Overlay::default()
     };
     plot::sound(ui, roles, rect, (picture, &snapshot), &overlay);
 }
 
-fn acts(ui: &mut Ui, again: &Again, roles: Roles, out: &mut Vec<Action>) {
+fn acts(ui: &mut Ui, again: &Replay, roles: Roles, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         let play = if again.plays() { "Stop" } else { "Play" };
         for (text, key, act) in [
-            (play, "Space", Do::Play),
-            ("Beat before", "Left", Do::Step(false)),
-            ("Beat after", "Right", Do::Step(true)),
-            ("To the tap", "T", Do::ToMark),
+            (play, "Space", ReplayAct::Play),
+            ("Beat before", "Left", ReplayAct::Step(false)),
+            ("Beat after", "Right", ReplayAct::Step(true)),
+            ("To the tap", "T", ReplayAct::ToMark),
         ] {
             if target(ui, roles, (text, key), vec2(130.0, size::TARGET), Weight::Plain) {
-                out.push(Action::Again(act));
+                out.push(done(act));
             }
         }
         for (text, chosen, act) in [
-            ("half speed (H)", again.half, Do::Half),
-            ("one beat over and over (L)", again.looped, Do::Loop),
+            ("half speed (H)", again.half, ReplayAct::Half),
+            ("one beat over and over (L)", again.looped, ReplayAct::Loop),
         ] {
             if choice(ui, roles, text, chosen) {
-                out.push(Action::Again(act));
+                out.push(done(act));
             }
         }
         let text = if again.asked { "Move it: once more" } else { "Move the mark here (M)" };
         if finger(ui, roles, text, if again.asked { Weight::Act } else { Weight::Plain }) {
-            out.push(Action::Again(Do::Move));
+            out.push(done(ReplayAct::Move));
         }
     });
     if let Some(said) = &again.said {
@@ -398,8 +148,8 @@ fn acts(ui: &mut Ui, again: &Again, roles: Roles, out: &mut Vec<Action>) {
 }
 
 /// What would have been at the cursor, in words.
-fn there(ui: &mut Ui, model: &Model, again: &Again, visit: &Visit, roles: Roles) {
-    let Some(item) = again.item() else { return };
+fn there(ui: &mut Ui, model: &Model, again: &Replay, visit: &Visit, roles: Roles) {
+    let Some(item) = again.reading() else { return };
     let off_s = again.cursor_s - item.tap.seconds();
     let beside = match off_s {
         s if s.abs() < 0.005 => "Here is the tap.".to_owned(),
@@ -430,4 +180,8 @@ fn there(ui: &mut Ui, model: &Model, again: &Again, visit: &Visit, roles: Roles)
     );
     let named = format!("In a lesson: visit = \"{}\", attempt = {}", again.visit, item.attempt);
     words(ui, &named, size::SMALL, roles.quiet);
+}
+
+fn done(what: ReplayAct) -> Action {
+    Action::Shelf(ShelfAct::Replay(what))
 }

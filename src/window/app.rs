@@ -4,20 +4,22 @@ use std::time::Duration;
 
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Key, Margin, Panel, ScrollArea, Ui};
 
-use super::action::{Action, Screen};
-use super::choices::Change;
+use super::model::action::{Action, PractiseAct, Screen, SiteAct, VisitAct, Work};
+use super::model::choices::Change;
+use super::model::replay::Replay;
 use super::model::{Model, Start};
+use super::now::Now;
 use super::parts::{banner, strong, words};
 use super::plot::{Picture, Still};
-use super::practice::Do;
+use super::tap;
 use super::theme::{self, Roles, Theme, size};
 use super::{
-    Now, again, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup,
-    visits,
+    again, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup, visits,
 };
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
 use crate::live::{self, Input};
+use crate::logbook::BookFault;
 
 /// From one frame to the next while sound is shown.
 const LIVELY: Duration = Duration::from_millis(50);
@@ -29,9 +31,9 @@ const NARROW: f32 = 800.0;
 /// Why there is no window.
 #[derive(Debug, thiserror::Error)]
 pub enum WindowFault {
-    /// What keeps the program from starting.
-    #[error("{0}")]
-    Start(String),
+    /// The record book cannot be opened.
+    #[error(transparent)]
+    Book(#[from] BookFault),
     /// The system gives no window.
     #[error(
         "no window could be opened ({0}): it needs a screen; what needs none is told by `cuffnote help`"
@@ -178,8 +180,8 @@ impl App {
         self.paint(ui, roles, now, &mut actions);
         let touched = !actions.is_empty();
         actions.into_iter().for_each(|action| self.model.apply(action, now));
-        let again = self.model.again.as_ref().is_some_and(again::Again::plays);
-        let sounds = self.model.hears() || self.model.practice.sounds() || again;
+        let again = self.model.shelf.replay.as_ref().is_some_and(Replay::plays);
+        let sounds = self.model.listening.hears() || self.model.practice.sounds() || again;
         let lively = sounds && !self.closing;
         let next = if lively { LIVELY } else { CALM };
         ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
@@ -203,10 +205,15 @@ impl App {
         let learning = self.model.learning;
         let (screen, locked) = (self.model.screen, self.model.locked);
         let tap = self.model.choices.tap();
-        let looked_at = self.model.exam.is_none();
+        let looked_at = self.model.visit.exam.is_none();
         let drilling = self.model.practice.running.is_some();
-        let asking =
-            self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
+        let asking = self
+            .model
+            .visit
+            .exam
+            .as_ref()
+            .and_then(|e| e.at.as_ref())
+            .is_some_and(|a| a.asking_why);
         ctx.input_mut(|input| {
             input.events.retain(|event| {
                 let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
@@ -216,7 +223,7 @@ impl App {
                     return true;
                 }
                 if learning {
-                    if keys::may_be_tap(*key) {
+                    if tap::may_be_tap(*key) {
                         actions.push(Action::Choose(Change::Tap(*key)));
                     }
                     return false;
@@ -229,9 +236,9 @@ impl App {
                     Screen::Visits if !typing && !focused && *key == Key::N => {
                         Some(Action::Go(Screen::Begin))
                     }
-                    Screen::Again => keys::again(*key),
+                    Screen::Again => keys::replay(*key),
                     Screen::Result if !typing && *key == Key::Escape => Some(match looked_at {
-                        true => Action::Leave,
+                        true => Action::Visit(VisitAct::Leave),
                         false => Action::Go(Screen::Measure),
                     }),
                     _ => None,
@@ -239,7 +246,9 @@ impl App {
                 match found {
                     // A key that is held is one act.
                     Some(action) => {
-                        if !*repeat || matches!(action, Action::Practise(Do::Turn(_))) {
+                        if !*repeat
+                            || matches!(action, Action::Practise(PractiseAct::Work(Work::Turn(_))))
+                        {
                             actions.push(action);
                         }
                         false
@@ -261,7 +270,7 @@ impl App {
         let frame = Frame::new().inner_margin(Margin::same(size::MARGIN as i8));
         let narrow = ui.available_width() < NARROW;
         let measuring = model.screen == Screen::Measure && !model.locked;
-        if let (true, false, Some(exam)) = (measuring, narrow, &model.exam) {
+        if let (true, false, Some(exam)) = (measuring, narrow, &model.visit.exam) {
             let width = (ui.available_width() * 0.25).clamp(250.0, 420.0);
             let side = Frame::new().fill(roles.panel).inner_margin(Margin::same(16));
             Panel::left("ledger")
@@ -278,7 +287,9 @@ impl App {
                 });
         }
         CentralPanel::default().frame(frame).show(ui, |ui| {
-            for said in [&model.alarm, &model.not_recording].into_iter().flatten() {
+            for said in
+                [&model.listening.alarm, &model.listening.not_recording].into_iter().flatten()
+            {
                 banner(ui, roles, said);
             }
             if let Some(notice) = &model.notice {
@@ -306,7 +317,7 @@ impl App {
                     ScrollArea::vertical().show(ui, |ui| {
                         ui.set_min_height(620.0);
                         measure::show(ui, model, desk, (roles, now), out);
-                        if let Some(exam) = &model.exam {
+                        if let Some(exam) = &model.visit.exam {
                             ledger::show(ui, model, exam, roles, out);
                             ledger::foot(ui, model, exam, roles);
                         }
@@ -314,7 +325,7 @@ impl App {
                 }
                 Screen::Measure => measure::show(ui, model, desk, (roles, now), out),
             }
-            if model.exam.is_none() && model.screen == Screen::Measure {
+            if model.visit.exam.is_none() && model.screen == Screen::Measure {
                 words(ui, "No visit is open.", size::BODY, roles.ink);
             }
         });
@@ -326,12 +337,12 @@ fn at_bedside(key: Key, tap: Key, (locked, focused, asking): (bool, bool, bool))
     if locked {
         return match keys::bedside(key, tap)? {
             Action::Lock => Some(Action::Unlock),
-            found @ (Action::Tap(_) | Action::Stop) => Some(found),
+            found @ Action::Site(SiteAct::Tap(_) | SiteAct::Stop) => Some(found),
             _ => None,
         };
     }
-    if asking && let Some(reason) = keys::digit(key).and_then(measure::reason) {
-        return Some(Action::NotMeasured(reason.into()));
+    if asking && let Some(reason) = tap::digit(key).and_then(measure::reason) {
+        return Some(Action::Site(SiteAct::NotMeasured(reason.into())));
     }
     if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
         return None;
@@ -359,7 +370,7 @@ impl eframe::App for App {
 /// # Errors
 /// The book or the window could not be opened.
 pub fn run(start: Start) -> Result<(), WindowFault> {
-    let model = Model::new(start).map_err(WindowFault::Start)?;
+    let model = Model::new(start)?;
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Cuffnote")

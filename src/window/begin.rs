@@ -2,8 +2,8 @@
 
 use eframe::egui::{ScrollArea, Ui, vec2};
 
-use super::action::{Action, Field, Screen};
 use super::model::Model;
+use super::model::action::{Action, Field, OpeningAct, Screen};
 use super::parts::{Weight, choice, field, finger, panel, strong, target, words};
 use super::theme::{Roles, size};
 use crate::clinical::event::{Answer, Posture};
@@ -38,13 +38,17 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
     }
 }
 
+fn fill(field: Field) -> Action {
+    Action::Open(OpeningAct::Fill(field))
+}
+
 /// The way on, and back.
 fn on(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
     ui.add_space(size::GRID);
     ui.horizontal_wrapped(|ui| {
         let least = vec2(420.0, size::GLOVE);
         if target(ui, roles, ("The patient lies down now: begin", ""), least, Weight::Act) {
-            out.push(Action::Begin);
+            out.push(Action::Open(OpeningAct::Begin));
         }
         if finger(ui, roles, "Back", Weight::Plain) {
             out.push(Action::Go(Screen::Visits));
@@ -58,11 +62,11 @@ fn who(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
             let mut record = model.form.record.clone();
             let edit = field(ui, roles, "Record code, never a name", &mut record, 260.0);
             if edit.changed() {
-                out.push(Action::Fill(Field::Record(record)));
+                out.push(fill(Field::Record(record)));
             }
             let mut operator = model.form.operator.clone();
             if field(ui, roles, "Your initials or code", &mut operator, 160.0).changed() {
-                out.push(Action::Fill(Field::Operator(operator)));
+                out.push(fill(Field::Operator(operator)));
             }
         });
         if let Some(last) = &model.form.last_visit {
@@ -77,19 +81,19 @@ fn why(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
         ui.horizontal_wrapped(|ui| {
             for reason in REASONS {
                 if choice(ui, roles, reason, model.form.reason == reason) {
-                    out.push(Action::Fill(Field::Reason(reason.into())));
+                    out.push(fill(Field::Reason(reason.into())));
                 }
             }
         });
         let mut reason = model.form.reason.clone();
         if field(ui, roles, "Or in your own words", &mut reason, 420.0).changed() {
-            out.push(Action::Fill(Field::Reason(reason)));
+            out.push(fill(Field::Reason(reason)));
         }
         question(ui, roles, "Diabetes?", model.form.diabetes, |a| {
-            out.push(Action::Fill(Field::Diabetes(a)))
+            out.push(fill(Field::Diabetes(a)))
         });
         question(ui, roles, "Chronic kidney disease?", model.form.kidney, |a| {
-            out.push(Action::Fill(Field::Kidney(a)));
+            out.push(fill(Field::Kidney(a)));
         });
     });
 }
@@ -101,7 +105,7 @@ fn how(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
             for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other]
             {
                 if choice(ui, roles, posture.words(), model.form.posture == Some(posture)) {
-                    out.push(Action::Fill(Field::Posture(posture)));
+                    out.push(fill(Field::Posture(posture)));
                 }
             }
         });

@@ -2,7 +2,7 @@
 
 use eframe::egui::{ScrollArea, Ui, vec2};
 
-use super::action::Action;
+use super::model::action::Action;
 use super::parts::{Weight, low, strong, target, words};
 use super::theme::{Roles, size};
 

@@ -3,7 +3,7 @@
 
 use std::time::Instant;
 
-use super::Now;
+use super::now::Now;
 use crate::clinical::cautions;
 use crate::clinical::course::{Comparison, Course, Prompt};
 use crate::clinical::event::{
@@ -146,6 +146,17 @@ impl Exam {
         })
     }
 
+    /// A visit that begins with this act, which goes to the book's queue.
+    ///
+    /// # Errors
+    /// The act opens no visit.
+    pub fn begin(keeper: &Keeper, now: Now, opened: Act) -> Result<Self, VisitFault> {
+        let event = Event { n: 1, v: VERSION, at: now.wall, act: opened.clone() };
+        let mut exam = Self::new(keeper.begin(), vec![event], now)?;
+        exam.last = keeper.keep(exam.id, now.wall, opened);
+        Ok(exam)
+    }
+
     /// The act at this place (from 0) as it stands after every amendment.
     pub fn visit_act(&self, place: usize) -> Option<Act> {
         let mut act = self.events.get(place)?.act.clone();
@@ -186,6 +197,11 @@ impl Exam {
     /// Whether everything done so far is on the disk.
     pub fn all_kept(&self, keeper: &Keeper) -> bool {
         keeper.kept() >= self.last
+    }
+
+    /// The place of the last act in the book's queue.
+    pub fn last(&self) -> Ticket {
+        self.last
     }
 
     /// What it comes to under these sets.

@@ -3,54 +3,27 @@
 
 use eframe::egui::{Align, Layout, Ui, vec2};
 
-use super::action::Action;
-use super::model::{Model, date};
+use super::model::Model;
+use super::model::action::{Action, ShelfAct, VisitAct};
+use super::model::shelf::LookedBack;
 use super::parts::{
     Weight, choice_named, finger, named_space, panel, scroll, strong, target, words,
 };
 use super::plot;
+use super::sentence::{date, sentence};
 use super::theme::{Roles, size};
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::Side;
 use crate::clinical::trend::{self, Change, Step};
-use crate::logbook::{History, VisitId};
-
-/// A record on the screen.
-#[derive(Debug, Clone)]
-pub struct Shown {
-    /// What the book holds of it.
-    pub record: History,
-    /// The two visits, at most, that are held against each other.
-    pub marked: Vec<VisitId>,
-}
-
-impl Shown {
-    /// Marks a visit to be held against another, or takes the mark away; of three the oldest mark goes.
-    pub fn mark(&mut self, id: VisitId) {
-        match self.marked.iter().position(|m| *m == id) {
-            Some(at) => drop(self.marked.remove(at)),
-            None => self.marked.push(id),
-        }
-        if self.marked.len() > 2 {
-            self.marked.remove(0);
-        }
-    }
-
-    /// The two marked visits, the older one first.
-    pub fn pair(&self) -> Option<[&VisitResult; 2]> {
-        let marked = self.record.visits.iter().filter(|(row, _)| self.marked.contains(&row.id));
-        let both: Vec<&VisitResult> = marked.map(|(_, result)| result).collect();
-        both.try_into().ok()
-    }
-}
+use crate::logbook::History;
 
 pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
-    let Some(shown) = &model.history else { return };
+    let Some(shown) = &model.shelf.looked_back else { return };
     let history = &shown.record;
     ui.horizontal_wrapped(|ui| {
         strong(ui, &format!("Record {}", history.record), size::TITLE, roles.ink);
         if target(ui, roles, ("Visits", ""), vec2(160.0, size::TARGET), Weight::Act) {
-            out.push(Action::Leave);
+            out.push(Action::Visit(VisitAct::Leave));
         }
         if let Some(due) = &history.due {
             words(ui, &format!("Next test due: {due}"), size::BODY, roles.ink);
@@ -77,7 +50,7 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
 /// One leg: the picture, the latest change in words, the toe.
 fn leg(ui: &mut Ui, history: &History, side: Side, roles: Roles) {
     let steps = history.steps(side);
-    let name = super::model::sentence(side.words());
+    let name = sentence(side.words());
     strong(ui, &format!("{name} leg"), size::BODY + 4.0, roles.ink);
     let (rect, _) = named_space(ui, vec2(ui.available_width(), 240.0), &in_words(&name, &steps));
     plot::trend(ui, roles, rect, &steps);
@@ -118,7 +91,7 @@ fn index_words(step: &Step) -> String {
 }
 
 /// All visits, the newest first; each can be opened, and two be held against each other.
-fn visits(ui: &mut Ui, shown: &Shown, roles: Roles, out: &mut Vec<Action>) {
+fn visits(ui: &mut Ui, shown: &LookedBack, roles: Roles, out: &mut Vec<Action>) {
     strong(ui, "Visits of this record", size::BODY, roles.ink);
     words(ui, "Choose two to see them side by side.", size::SMALL, roles.quiet);
     let history = &shown.record;
@@ -128,10 +101,10 @@ fn visits(ui: &mut Ui, shown: &Shown, roles: Roles, out: &mut Vec<Action>) {
             let day = date(&result.opened_at).to_owned();
             let chosen = shown.marked.contains(&row.id);
             if choice_named(ui, roles, ("side by side", &format!("side by side, {day}")), chosen) {
-                out.push(Action::Compare(row.id));
+                out.push(Action::Shelf(ShelfAct::Compare(row.id)));
             }
             if finger(ui, roles, &format!("Open {day}"), Weight::Plain) {
-                out.push(Action::Open(row.id));
+                out.push(Action::Shelf(ShelfAct::LookAt(row.id)));
             }
             let index = |steps: &[Step]| steps.get(n).map(index_words).unwrap_or_default();
             let text = format!("right {}, left {}", index(&right), index(&left));
@@ -155,7 +128,7 @@ fn side_by_side(ui: &mut Ui, pair: [&VisitResult; 2], roles: Roles) {
     for side in Side::BOTH {
         let steps = trend::of(side, &two);
         if let Some(change) = steps.last().and_then(|step| step.since_last.as_ref()) {
-            let before = format!("{} leg: ", super::model::sentence(side.words()));
+            let before = format!("{} leg: ", sentence(side.words()));
             told(ui, &before, change, roles);
         }
     }
@@ -176,13 +149,13 @@ fn one_visit(ui: &mut Ui, result: &VisitResult, roles: Roles) {
             [] => "nothing that counts".to_owned(),
             some => some.join(", "),
         };
-        let text = format!("{}: {said}", super::model::sentence(&site.name));
+        let text = format!("{}: {said}", sentence(&site.name));
         words(ui, &text, size::SMALL, roles.quiet);
     }
 }
 
 fn leg_words(leg: &LegResult) -> String {
-    let name = super::model::sentence(leg.side.words());
+    let name = sentence(leg.side.words());
     match (leg.index, leg.low.zip(leg.high), leg.more_than) {
         (Some(index), Some((low, high)), _) => format!("{name} leg {index}, {low} to {high}"),
         (Some(index), None, _) => format!("{name} leg {index}"),

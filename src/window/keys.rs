@@ -2,46 +2,10 @@
 
 use eframe::egui::Key;
 
-use super::action::{Action, Again, Screen};
-use super::drill::Who;
-use super::practice::Do;
-use crate::clinical::event::{Made, Stage, WaveformWord};
-
-/// The key of the tap unless another was learned.
-pub const TAP: Key = Key::Space;
-
-/// Whether a key may become the tap: digits and the keys that keep or stop may not.
-pub fn may_be_tap(key: Key) -> bool {
-    let taken = [
-        Key::Enter,
-        Key::Escape,
-        Key::Backspace,
-        Key::Tab,
-        Key::ArrowUp,
-        Key::ArrowDown,
-        Key::Comma,
-        Key::Period,
-    ];
-    !taken.contains(&key) && digit(key).is_none()
-}
-
-/// The digit of a key, or the decimal mark.
-pub fn digit(key: Key) -> Option<char> {
-    Some(match key {
-        Key::Num0 => '0',
-        Key::Num1 => '1',
-        Key::Num2 => '2',
-        Key::Num3 => '3',
-        Key::Num4 => '4',
-        Key::Num5 => '5',
-        Key::Num6 => '6',
-        Key::Num7 => '7',
-        Key::Num8 => '8',
-        Key::Num9 => '9',
-        Key::Comma | Key::Period => ',',
-        _ => return None,
-    })
-}
+use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, SiteAct, Work};
+use super::model::answers::Who;
+use super::tap::{TAP, digit};
+use crate::clinical::event::{Made, WaveformWord};
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
 pub const BEDSIDE: [(Key, &str); 17] = [
@@ -66,92 +30,96 @@ pub const BEDSIDE: [(Key, &str); 17] = [
 
 /// What a key does on the measuring screen; none of a key that does nothing.
 pub fn bedside(key: Key, tap: Key) -> Option<Action> {
+    match key {
+        Key::L if key != tap => Some(Action::Lock),
+        Key::F1 if key != tap => Some(Action::Go(Screen::SetUp)),
+        _ => at_site(key, tap).map(Action::Site),
+    }
+}
+
+fn at_site(key: Key, tap: Key) -> Option<SiteAct> {
     if key == tap {
         let made = if tap == TAP { Made::Key } else { Made::Pedal };
-        return Some(Action::Tap(made));
+        return Some(SiteAct::Tap(made));
     }
     if let Some(digit) = digit(key) {
-        return Some(Action::Digit(digit));
+        return Some(SiteAct::Digit(digit));
     }
     Some(match key {
-        Key::Enter => Action::Enter,
-        Key::Backspace => Action::Erase,
-        Key::ArrowUp => Action::Arrow(1),
-        Key::ArrowDown => Action::Arrow(-1),
-        Key::Escape => Action::Stop,
-        Key::Z => Action::TakeBack,
-        Key::R => Action::Repeat,
-        Key::N => Action::NeedleMark,
-        Key::PageDown => Action::StageOn,
-        Key::PageUp => Action::StageBack,
-        Key::X => Action::NoSignal,
-        Key::C => Action::NotCompressible,
-        Key::K => Action::AskWhy,
-        Key::M => Action::Word(WaveformWord::Multiphasic),
-        Key::O => Action::Word(WaveformWord::Monophasic),
-        Key::D => Action::Word(WaveformWord::Damped),
-        Key::A => Action::Word(WaveformWord::Absent),
-        Key::U => Action::Word(WaveformWord::Unclear),
-        Key::E => Action::ChangeReading,
-        Key::L => Action::Lock,
-        Key::F1 => Action::Go(Screen::SetUp),
+        Key::Enter => SiteAct::Enter,
+        Key::Backspace => SiteAct::Erase,
+        Key::ArrowUp => SiteAct::Arrow(1),
+        Key::ArrowDown => SiteAct::Arrow(-1),
+        Key::Escape => SiteAct::Stop,
+        Key::Z => SiteAct::TakeBack,
+        Key::R => SiteAct::Repeat,
+        Key::N => SiteAct::NeedleMark,
+        Key::PageDown => SiteAct::StageOn,
+        Key::PageUp => SiteAct::StageBack,
+        Key::X => SiteAct::NoSignal,
+        Key::C => SiteAct::NotCompressible,
+        Key::K => SiteAct::AskWhy,
+        Key::M => SiteAct::Word(WaveformWord::Multiphasic),
+        Key::O => SiteAct::Word(WaveformWord::Monophasic),
+        Key::D => SiteAct::Word(WaveformWord::Damped),
+        Key::A => SiteAct::Word(WaveformWord::Absent),
+        Key::U => SiteAct::Word(WaveformWord::Unclear),
+        Key::E => SiteAct::ChangeReading,
         _ => return None,
     })
 }
 
 /// What a key does in a drill; none of a key that does nothing. A focused target keeps its own Enter and arrows.
-pub fn practice(key: Key, tap: Key, focused: bool) -> Option<Do> {
+pub fn practice(key: Key, tap: Key, focused: bool) -> Option<PractiseAct> {
     if key == tap || key == TAP {
-        return Some(Do::Tap(Who::Student));
+        return Some(PractiseAct::Work(Work::Tap(Who::Student)));
     }
     if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
         return None;
     }
+    Some(match key {
+        Key::H => PractiseAct::Hush,
+        Key::Enter => PractiseAct::Enter,
+        _ => PractiseAct::Work(by_hand(key)?),
+    })
+}
+
+fn by_hand(key: Key) -> Option<Work> {
     if let Some(digit) = digit(key) {
-        return Some(Do::Digit(digit));
+        return Some(Work::Digit(digit));
     }
     Some(match key {
-        Key::B => Do::Squeeze,
-        Key::ArrowUp => Do::Turn(1),
-        Key::ArrowDown => Do::Turn(-1),
-        Key::S => Do::Valve(0.0),
-        Key::Escape => Do::Valve(1.0),
-        Key::T => Do::Tap(Who::Teacher),
-        Key::X => Do::Say("nothing"),
-        Key::H => Do::Hush,
-        Key::Backspace => Do::Erase,
-        Key::Enter => Do::Enter,
+        Key::B => Work::Squeeze,
+        Key::ArrowUp => Work::Turn(1),
+        Key::ArrowDown => Work::Turn(-1),
+        Key::S => Work::Valve(0.0),
+        Key::Escape => Work::Valve(1.0),
+        Key::T => Work::Tap(Who::Teacher),
+        Key::X => Work::Say("nothing"),
+        Key::Backspace => Work::Erase,
         _ => return None,
     })
 }
 
 /// What a key does in second hearing; none of a key that does nothing.
-pub fn again(key: Key) -> Option<Action> {
-    Some(Action::Again(match key {
-        Key::Space => Again::Play,
-        Key::H => Again::Half,
-        Key::L => Again::Loop,
-        Key::ArrowLeft => Again::Step(false),
-        Key::ArrowRight => Again::Step(true),
-        Key::T => Again::ToMark,
-        Key::M => Again::Move,
+pub fn replay(key: Key) -> Option<Action> {
+    let act = match key {
+        Key::Space => ReplayAct::Play,
+        Key::H => ReplayAct::Half,
+        Key::L => ReplayAct::Loop,
+        Key::ArrowLeft => ReplayAct::Step(false),
+        Key::ArrowRight => ReplayAct::Step(true),
+        Key::T => ReplayAct::ToMark,
+        Key::M => ReplayAct::Move,
         Key::Escape => return Some(Action::Go(Screen::Result)),
         _ => return None,
-    }))
-}
-
-/// The stage after, and the stage before.
-pub const fn beside(stage: Stage, on: bool) -> Stage {
-    match (stage, on) {
-        (Stage::Find, true) | (Stage::Release, false) => Stage::Inflate,
-        (Stage::Inflate, true) | (Stage::Read, false) => Stage::Release,
-        (Stage::Release | Stage::Read, true) => Stage::Read,
-        (Stage::Find | Stage::Inflate, false) => Stage::Find,
-    }
+    };
+    Some(Action::Shelf(ShelfAct::Replay(act)))
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::tap::may_be_tap;
     use super::*;
 
     #[test]
@@ -159,8 +127,9 @@ mod tests {
         for (key, _) in BEDSIDE {
             assert!(bedside(key, TAP).is_some(), "{key:?}");
         }
-        assert_eq!(bedside(TAP, TAP), Some(Action::Tap(Made::Key)));
-        assert_eq!(bedside(Key::F9, Key::F9), Some(Action::Tap(Made::Pedal)));
+        assert_eq!(bedside(TAP, TAP), Some(Action::Site(SiteAct::Tap(Made::Key))));
+        let pedal = Action::Site(SiteAct::Tap(Made::Pedal));
+        assert_eq!(bedside(Key::F9, Key::F9), Some(pedal));
         assert!(!may_be_tap(Key::Enter) && !may_be_tap(Key::Num5) && !may_be_tap(Key::Escape));
         assert!(may_be_tap(Key::F9) && may_be_tap(Key::PageDown));
     }

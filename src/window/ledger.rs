@@ -6,10 +6,11 @@ use eframe::egui::{
     UiBuilder, WidgetInfo, pos2, vec2,
 };
 
-use super::action::Action;
 use super::exam::Exam;
 use super::model::Model;
+use super::model::action::{Action, SiteAct};
 use super::parts::{strong, words};
+use super::sentence::sentence;
 use super::theme::{self, Roles, size};
 use crate::clinical::event::Phase;
 use crate::clinical::repeats::{Pressures, State};
@@ -133,18 +134,13 @@ fn cell(
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
-        out.push(Action::TurnTo(site));
+        out.push(Action::Site(SiteAct::TurnTo(site)));
     }
 }
 
 /// A leg's index with its interval, or why there is none yet.
 fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
-    words(
-        ui,
-        &format!("{} leg", super::model::sentence(leg.side.words())),
-        size::BODY,
-        roles.quiet,
-    );
+    words(ui, &format!("{} leg", sentence(leg.side.words())), size::BODY, roles.quiet);
     match (leg.index, leg.low.zip(leg.high)) {
         (Some(index), ends) => {
             ui.horizontal(|ui| {
@@ -177,8 +173,8 @@ pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
         let text = format!("Falling {:.1} mmHg a second, {}", fall.mmhg_per_s, fall.from.words());
         words(ui, &text, size::SMALL, roles.quiet);
     }
-    words(ui, &model.source_words(), size::SMALL, roles.quiet);
-    if model.recording() {
+    words(ui, &model.listening.source_words(&model.choices), size::SMALL, roles.quiet);
+    if model.listening.recording() {
         strong(ui, "● RECORDING", size::SMALL, roles.act);
     } else {
         words(ui, "not recording", size::SMALL, roles.quiet);

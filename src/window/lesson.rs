@@ -2,13 +2,14 @@
 
 use eframe::egui::{Rect, Slider, Ui, vec2};
 
-use super::action::{Action, Screen};
-use super::drill::{Drilling, Who, choices};
+use super::model::action::{Action, PractiseAct, Screen, Work};
+use super::model::answers::{Who, choices};
+use super::model::drill::Drilling;
+use super::model::practice::{COUNTS, Practice, Running};
 use super::parts::{
     Weight, choice, field, finger, named_space, panel, scroll, strong, target, words,
 };
 use super::plot::{self, Overlay, Picture};
-use super::practice::{COUNTS, Do, Practice, Running};
 use super::theme::{Roles, size};
 use crate::practice::cases::Kind;
 use crate::practice::lesson::Feedback;
@@ -43,7 +44,7 @@ pub(super) fn show(
     });
 }
 
-fn act(out: Out<'_>, what: Do) {
+fn act(out: Out<'_>, what: PractiseAct) {
     out.push(Action::Practise(what));
 }
 
@@ -54,7 +55,7 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
             out.push(Action::Go(Screen::Visits));
         }
         if finger(ui, roles, "Page of the class", Weight::Plain) {
-            act(out, Do::ClassPage);
+            act(out, PractiseAct::ClassPage);
         }
     });
     words(
@@ -68,17 +69,17 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
             let mut student = practice.student.clone();
             let name = "Code of the student, never a name";
             if field(ui, roles, name, &mut student, 220.0).changed() {
-                act(out, Do::Student(student));
+                act(out, PractiseAct::Student(student));
             }
             let mut seed = practice.seed.clone();
             if field(ui, roles, "Seed: the same again", &mut seed, 110.0).changed() {
-                act(out, Do::Seed(seed));
+                act(out, PractiseAct::Seed(seed));
             }
         });
         ui.horizontal_wrapped(|ui| {
             for kind in Kind::ALL {
                 if choice(ui, roles, kind.words(), practice.kind == kind) {
-                    act(out, Do::Kind(kind));
+                    act(out, PractiseAct::Kind(kind));
                 }
             }
         });
@@ -88,35 +89,35 @@ fn choose(ui: &mut Ui, practice: &Practice, roles: Roles, out: Out<'_>) {
                 for count in COUNTS {
                     let text = format!("{count} drills");
                     if choice(ui, roles, &text, practice.count == count) {
-                        act(out, Do::Count(count));
+                        act(out, PractiseAct::Count(count));
                     }
                 }
             }
             for feedback in Feedback::ALL {
                 if choice(ui, roles, feedback.words(), practice.feedback == feedback) {
-                    act(out, Do::Feedback(feedback));
+                    act(out, PractiseAct::Feedback(feedback));
                 }
             }
             if choice(ui, roles, "two ears", practice.two_ears) {
-                act(out, Do::TwoEars(!practice.two_ears));
+                act(out, PractiseAct::TwoEars(!practice.two_ears));
             }
             let least = vec2(240.0, size::TARGET);
             if target(ui, roles, ("Begin the lesson", ""), least, Weight::Act) {
-                act(out, Do::Begin);
+                act(out, PractiseAct::Begin);
             }
         });
     });
     panel(ui, roles, |ui| {
         let mut file = practice.file.clone();
         if field(ui, roles, "Or the file of a teacher's lesson", &mut file, 460.0).changed() {
-            act(out, Do::File(file));
+            act(out, PractiseAct::File(file));
         }
         ui.horizontal_wrapped(|ui| {
             if finger(ui, roles, "Begin the teacher's lesson", Weight::Plain) {
-                act(out, Do::BeginFile);
+                act(out, PractiseAct::BeginFile);
             }
             if finger(ui, roles, "Two ears on live sound", Weight::Plain) {
-                act(out, Do::BeginLive);
+                act(out, PractiseAct::BeginLive);
             }
         });
     });
@@ -174,10 +175,10 @@ fn in_hand(
     ui.horizontal_wrapped(|ui| {
         strong(ui, &title, size::TITLE, roles.ink);
         if finger(ui, roles, "Silence", Weight::Plain) {
-            act(out, Do::Hush);
+            act(out, PractiseAct::Hush);
         }
         if finger(ui, roles, "End here", Weight::Plain) {
-            act(out, Do::End);
+            act(out, PractiseAct::End);
         }
     });
     let kind = drill.set.kind;
@@ -196,7 +197,7 @@ fn in_hand(
     if told {
         let least = vec2(240.0, size::GLOVE);
         if target(ui, roles, ("Next", "Enter"), least, Weight::Act) {
-            act(out, Do::Enter);
+            act(out, PractiseAct::Enter);
         }
     }
 }
@@ -235,7 +236,7 @@ fn hands(
                         for &word in offered {
                             let least = vec2(170.0, size::GLOVE);
                             if target(ui, roles, (word, ""), least, Weight::Act) {
-                                act(out, Do::Say(word));
+                                act(out, PractiseAct::Work(Work::Say(word)));
                             }
                         }
                     });
@@ -250,9 +251,9 @@ fn cuff(ui: &mut Ui, (drill, height): (&Drilling, f32), roles: Roles, out: Out<'
     ui.horizontal_wrapped(|ui| {
         let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
-            ("Squeeze", "B", Do::Squeeze),
-            ("Let go", "Esc", Do::Valve(1.0)),
-            ("Shut", "S", Do::Valve(0.0)),
+            ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
+            ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
+            ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
         ] {
             if target(ui, roles, (text, key), least, Weight::Plain) {
                 act(out, what);
@@ -266,7 +267,7 @@ fn cuff(ui: &mut Ui, (drill, height): (&Drilling, f32), roles: Roles, out: Out<'
         let slider =
             Slider::new(&mut open, 0.0..=100.0).step_by(1.0).fixed_decimals(0).suffix(" %");
         if ui.add(slider).labelled_by(label.id).changed() {
-            act(out, Do::Valve(open / 100.0));
+            act(out, PractiseAct::Work(Work::Valve(open / 100.0)));
         }
     });
 }
@@ -276,13 +277,13 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
     ui.horizontal_wrapped(|ui| {
         let least = vec2(190.0, size::GLOVE);
         if target(ui, roles, ("Tap", "Space"), least, Weight::Act) {
-            act(out, Do::Tap(Who::Student));
+            act(out, PractiseAct::Work(Work::Tap(Who::Student)));
         }
         if two && target(ui, roles, ("Teacher taps", "T"), least, Weight::Act) {
-            act(out, Do::Tap(Who::Teacher));
+            act(out, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
         if target(ui, roles, ("Nothing came back", "X"), least, Weight::Plain) {
-            act(out, Do::Say("nothing"));
+            act(out, PractiseAct::Work(Work::Say("nothing")));
         }
     });
     if drill.tapped(Who::Student) {
@@ -304,7 +305,7 @@ fn tap_and_read(ui: &mut Ui, drill: &Drilling, roles: Roles, out: Out<'_>) {
             strong(ui, typed, size::INDEX, roles.ink);
         }
         if target(ui, roles, ("Keep", "Enter"), vec2(130.0, size::TARGET), Weight::Plain) {
-            act(out, Do::Enter);
+            act(out, PractiseAct::Enter);
         }
     });
 }
@@ -376,6 +377,6 @@ fn over(ui: &mut Ui, running: &Running, roles: Roles, out: Out<'_>) {
         });
     }
     if target(ui, roles, ("Done", "Enter"), vec2(200.0, size::GLOVE), Weight::Act) {
-        act(out, Do::End);
+        act(out, PractiseAct::End);
     }
 }

@@ -2,14 +2,15 @@
 
 use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
-use super::Now;
-use super::action::Action;
 use super::app::Desk;
-use super::choices::Say;
 use super::exam::{Attempting, Exam};
-use super::model::{Model, sentence};
+use super::model::Model;
+use super::model::action::{Action, SiteAct};
+use super::model::choices::Say;
+use super::now::Now;
 use super::parts::{Weight, banner, finger, panel, strong, target, words};
 use super::plot::{self, Overlay};
+use super::sentence::sentence;
 use super::theme::{self, Roles, size};
 use crate::clinical::event::{Made, Stage, WaveformWord};
 use crate::clinical::site::{Artery, Site};
@@ -45,7 +46,7 @@ pub(super) fn show(
     (roles, now): (Roles, Now),
     out: &mut Vec<Action>,
 ) {
-    let Some(exam) = &model.exam else { return };
+    let Some(exam) = &model.visit.exam else { return };
     let Some(at) = &exam.at else { return };
     let now_s = exam.clock_s(now.at);
     let small = ui.available_height() < 640.0;
@@ -81,20 +82,20 @@ pub(super) fn show(
 /// Where the stage stands; a touch sets it.
 fn stages(ui: &mut Ui, at: &Attempting, roles: Roles, out: &mut Vec<Action>) {
     let now = at.stage();
-    let passed = |stage: Stage| now.is_some_and(|n| stage as u8 > n as u8);
+    let done = |stage: Stage| now.is_some_and(|now| (stage as u8) < now as u8);
     ui.horizontal(|ui| {
         for (stage, word) in STAGES {
             let here = now == Some(stage);
             let text = if here { format!("now: {word}") } else { word.to_owned() };
             let name = if here {
                 format!("stage {word}, now")
-            } else if passed(stage) {
-                format!("stage {word}")
-            } else {
+            } else if done(stage) {
                 format!("stage {word}, done")
+            } else {
+                format!("stage {word}")
             };
             if super::parts::choice_named(ui, roles, (&text, &name), here) {
-                out.push(Action::SetStage(stage));
+                out.push(Action::Site(SiteAct::SetStage(stage)));
             }
         }
     });
@@ -138,7 +139,7 @@ fn sound(
     (roles, now_s): (Roles, f64),
     out: &mut Vec<Action>,
 ) {
-    let gauge = model.gauge_mmhg().map(|mmhg| {
+    let gauge = model.listening.gauge_mmhg().map(|mmhg| {
         let side = rect.height().min(rect.width() * 0.28);
         (mmhg, Rect::from_min_max(pos2(rect.right() - side, rect.top()), rect.max))
     });
@@ -153,10 +154,10 @@ fn sound(
     let pressed = ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
     let by_name = response.clicked() && !ui.input(|i| i.pointer.any_released());
     if pressed || by_name {
-        out.push(Action::Tap(Made::Pointer));
+        out.push(Action::Site(SiteAct::Tap(Made::Pointer)));
     }
     let overlay = overlay(model, exam, at, now_s);
-    plot::sound(ui, roles, picture, (&mut desk.picture, &model.snapshot), &overlay);
+    plot::sound(ui, roles, picture, (&mut desk.picture, &model.listening.snapshot), &overlay);
     if let Some((mmhg, rect)) = gauge {
         plot::gauge(ui, roles, rect, mmhg);
         let response = ui.interact(rect, ui.scope_id().with("gauge"), Sense::hover());
@@ -217,11 +218,11 @@ fn reasons(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
         for (n, reason) in (1..).zip(REASONS) {
             let key = n.to_string();
             if target(ui, roles, (reason, &key), vec2(170.0, size::GLOVE), Weight::Plain) {
-                out.push(Action::NotMeasured(reason.into()));
+                out.push(Action::Site(SiteAct::NotMeasured(reason.into())));
             }
         }
         if target(ui, roles, ("Back", "K"), vec2(100.0, size::GLOVE), Weight::Plain) {
-            out.push(Action::AskWhy);
+            out.push(Action::Site(SiteAct::AskWhy));
         }
     });
 }
@@ -248,26 +249,26 @@ fn entry(ui: &mut Ui, at: &Attempting, small: bool, roles: Roles, out: &mut Vec<
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
             if finger(ui, roles, &digit.to_string(), Weight::Plain) {
-                out.push(Action::Digit(digit));
+                out.push(Action::Site(SiteAct::Digit(digit)));
             }
         }
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
-            ("Erase", "", Action::Erase),
-            ("No signal", "X", Action::NoSignal),
-            ("Not compressible", "C", Action::NotCompressible),
-            ("Not measured", "K", Action::AskWhy),
-            ("Tap back", "Z", Action::TakeBack),
-            ("Ten", "N", Action::NeedleMark),
+            ("Erase", "", SiteAct::Erase),
+            ("No signal", "X", SiteAct::NoSignal),
+            ("Not compressible", "C", SiteAct::NotCompressible),
+            ("Not measured", "K", SiteAct::AskWhy),
+            ("Tap back", "Z", SiteAct::TakeBack),
+            ("Ten", "N", SiteAct::NeedleMark),
         ] {
             if target(ui, roles, (text, key), vec2(size::TARGET, size::TARGET), Weight::Plain) {
-                out.push(action);
+                out.push(Action::Site(action));
             }
         }
         if small && finger(ui, roles, "Stage on", Weight::Plain) {
-            out.push(Action::StageOn);
+            out.push(Action::Site(SiteAct::StageOn));
         }
     });
 }
@@ -298,13 +299,13 @@ fn gloved(
     let tap = if waits { Weight::Act } else { Weight::Plain };
     let keep = if !pumped && !at.typed.is_empty() { Weight::Act } else { Weight::Plain };
     for (text, key, weight, action) in [
-        ("Tap", "Space", tap, Action::Tap(Made::Pointer)),
-        (if pumped { "Set" } else { "Keep" }, "Enter", keep, Action::Enter),
-        ("Stop", "Esc", Weight::Plain, Action::Stop),
-        ("Repeat", "R", Weight::Plain, Action::Repeat),
+        ("Tap", "Space", tap, SiteAct::Tap(Made::Pointer)),
+        (if pumped { "Set" } else { "Keep" }, "Enter", keep, SiteAct::Enter),
+        ("Stop", "Esc", Weight::Plain, SiteAct::Stop),
+        ("Repeat", "R", Weight::Plain, SiteAct::Repeat),
     ] {
         if target(ui, roles, (text, key), glove, weight) {
-            out.push(action);
+            out.push(Action::Site(action));
         }
     }
 }
@@ -338,15 +339,15 @@ fn after(
     }
     ui.horizontal_wrapped(|ui| {
         if target(ui, roles, ("Next site", "Enter"), vec2(170.0, size::GLOVE), Weight::Act) {
-            out.push(Action::Next);
+            out.push(Action::Site(SiteAct::Next));
         }
         if target(ui, roles, ("Repeat", "R"), vec2(120.0, size::GLOVE), Weight::Plain) {
-            out.push(Action::Repeat);
+            out.push(Action::Site(SiteAct::Repeat));
         }
         if kept.reading.is_some()
             && target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain)
         {
-            out.push(Action::ChangeReading);
+            out.push(Action::Site(SiteAct::ChangeReading));
         }
     });
     if kept.reading.is_some() {
@@ -355,7 +356,7 @@ fn after(
                 let chosen = kept.word == Some(word);
                 let weight = if chosen { Weight::Act } else { Weight::Plain };
                 if target(ui, roles, (name, key), vec2(112.0, size::TARGET), weight) {
-                    out.push(Action::Word(word));
+                    out.push(Action::Site(SiteAct::Word(word)));
                 }
             }
         });

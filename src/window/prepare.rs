@@ -2,16 +2,17 @@
 
 use eframe::egui::{Ui, vec2};
 
-use super::Now;
-use super::action::{Action, Screen};
 use super::app::Desk;
 use super::begin::question;
-use super::choices::Change;
 use super::exam::Exam;
 use super::model::Model;
+use super::model::action::{Action, PreparingAct, Screen, VisitAct};
+use super::model::choices::Change;
+use super::now::Now;
 use super::parts::{
     Weight, choice_named, field, finger, low, panel, scroll, strong, target, words,
 };
+use super::sentence::sentence;
 use super::theme::{Roles, size};
 use crate::clinical::cautions::{self, About, Item};
 use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
@@ -75,10 +76,10 @@ fn rest(
                 ("Start now: rest cut short", Weight::Plain)
             };
             if target(ui, roles, (text, ""), vec2(300.0, size::GLOVE), weight) {
-                out.push(Action::EndRest);
+                out.push(Action::Prepare(PreparingAct::EndRest));
             }
             if finger(ui, roles, "Leave", Weight::Plain) {
-                out.push(Action::Leave);
+                out.push(Action::Visit(VisitAct::Leave));
             }
             if finger(ui, roles, "Set-up", Weight::Plain) {
                 out.push(Action::Go(Screen::SetUp));
@@ -99,11 +100,11 @@ fn step(
     let done = exam.step_done(step);
     panel(ui, roles, |ui| {
         ui.horizontal_wrapped(|ui| {
-            strong(ui, &super::model::sentence(step.words()), size::BODY + 2.0, roles.ink);
+            strong(ui, &sentence(step.words()), size::BODY + 2.0, roles.ink);
             if done {
                 words(ui, &told(exam, step), size::BODY, roles.quiet);
             } else if finger(ui, roles, &format!("Leave out: {}", step.words()), Weight::Plain) {
-                out.push(Action::LeaveOut(step));
+                out.push(Action::Prepare(PreparingAct::LeaveOut(step)));
             }
         });
         if !done || step == Step::Cautions {
@@ -181,7 +182,7 @@ fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         if target(ui, roles, ("None of these applies", ""), least, Weight::Act) {
-            out.push(Action::NoneApplies);
+            out.push(Action::Prepare(PreparingAct::NoneApplies));
         }
     }
     // Once all are answered only those that apply stay, so that they can be taken back.
@@ -208,13 +209,13 @@ fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
                 if choice_named(ui, roles, (&word, &name), yes) {
                     let answer = if yes { Answer::No } else { Answer::Yes };
                     let answered = Answered { id: item.id.clone(), answer, side };
-                    out.push(Action::Answer(item.weight, answered));
+                    out.push(Action::Prepare(PreparingAct::Answer(item.weight, answered)));
                 }
             }
         });
     }
     for flag in cautions::raised(&exam.visit) {
-        strong(ui, &super::model::sentence(&flag.words), size::BODY, roles.act);
+        strong(ui, &sentence(&flag.words), size::BODY, roles.act);
     }
 }
 
@@ -235,7 +236,7 @@ fn cuffs(
             d / 10
         );
         if target(ui, roles, (&text, ""), vec2(300.0, size::TARGET), Weight::Act) {
-            out.push(Action::AsLastTime);
+            out.push(Action::Prepare(PreparingAct::AsLastTime));
         }
     }
     words(
@@ -253,7 +254,9 @@ fn cuffs(
             field(ui, roles, &format!("Bladder length, {name}, cm"), &mut entry.length, 90.0);
             if finger(ui, roles, &format!("Cuffs on: {name}"), Weight::Plain) {
                 for side in Side::BOTH {
-                    out.extend(entry.cuff(side, limb).map(Action::PutCuff));
+                    out.extend(
+                        entry.cuff(side, limb).map(PreparingAct::PutCuff).map(Action::Prepare),
+                    );
                 }
             }
         });
@@ -280,7 +283,7 @@ fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut
     );
     words(ui, &text, size::BODY, roles.ink);
     question(ui, roles, "Needle at zero, cuff open?", None, |answer| {
-        out.push(Action::NeedleAtZero(answer));
+        out.push(Action::Prepare(PreparingAct::NeedleAtZero(answer)));
     });
 }
 
@@ -292,12 +295,7 @@ fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
             continue;
         }
         ui.horizontal_wrapped(|ui| {
-            words(
-                ui,
-                &format!("{} foot", super::model::sentence(side.words())),
-                size::BODY,
-                roles.ink,
-            );
+            words(ui, &format!("{} foot", sentence(side.words())), size::BODY, roles.ink);
             for (warmth, pulse_felt, word) in [
                 (Temperature::Warm, Answer::Yes, "warm, pulse felt"),
                 (Temperature::Warm, Answer::No, "warm, no pulse felt"),
@@ -307,7 +305,11 @@ fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
             ] {
                 let name = format!("{} foot: {word}", side.code());
                 if choice_named(ui, roles, (word, &name), false) {
-                    out.push(Action::Feel(Foot { side, temperature: warmth, pulse_felt }));
+                    out.push(Action::Prepare(PreparingAct::Feel(Foot {
+                        side,
+                        temperature: warmth,
+                        pulse_felt,
+                    })));
                 }
             }
         });
@@ -315,10 +317,19 @@ fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
 }
 
 fn sound(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
-    words(ui, &format!("{}. {}", model.source_words(), model.sound_words()), size::BODY, roles.ink);
+    words(
+        ui,
+        &format!(
+            "{}. {}",
+            model.listening.source_words(&model.choices),
+            model.listening.check_words()
+        ),
+        size::BODY,
+        roles.ink,
+    );
     volume(ui, model, roles, out);
     if finger(ui, roles, "Sound checked", Weight::Plain) {
-        out.push(Action::SoundChecked);
+        out.push(Action::Prepare(PreparingAct::SoundChecked));
     }
 }
 

@@ -2,13 +2,14 @@
 
 use eframe::egui::{Align, Layout, Ui, vec2};
 
-use super::action::{Action, Screen};
 use super::app::Desk;
 use super::model::Model;
+use super::model::action::{Action, Screen, ShelfAct, VisitAct};
 use super::parts::{
     Weight, banner, field, finger, low, named_space, panel, scroll, strong, target, words,
 };
 use super::plot::{self, Limit};
+use super::sentence::{date, sentence};
 use super::theme::{Roles, size};
 use crate::clinical::cautions;
 use crate::clinical::condition::Quantity;
@@ -41,7 +42,7 @@ pub(super) fn show(
         }
         for flag in &result.flags {
             if flag.weight == cautions::Weight::RedFlag {
-                banner(ui, roles, &super::model::sentence(&flag.words));
+                banner(ui, roles, &sentence(&flag.words));
             } else {
                 words(ui, &format!("Caution: {}", flag.words), size::BODY, roles.act);
             }
@@ -63,7 +64,7 @@ pub(super) fn show(
             words(ui, CANNOT_TELL, size::BODY, roles.ink);
         });
         ui.add_space(size::GRID);
-        if model.exam.is_some() {
+        if model.visit.exam.is_some() {
             panel(ui, roles, |ui| closing(ui, visit, desk, roles, out));
         }
     });
@@ -72,37 +73,32 @@ pub(super) fn show(
 fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         strong(ui, &format!("Record {}", result.record), size::TITLE, roles.ink);
-        words(ui, super::model::date(&result.opened_at), size::BODY, roles.quiet);
+        words(ui, date(&result.opened_at), size::BODY, roles.quiet);
         if finger(ui, roles, "Write the report", Weight::Plain) {
-            out.push(Action::SaveReport);
+            out.push(Action::Visit(VisitAct::SaveReport));
         }
-        if model.exam.is_some() {
+        if model.visit.exam.is_some() {
             if finger(ui, roles, "Back to measuring", Weight::Plain) {
                 out.push(Action::Go(Screen::Measure));
             }
             if target(ui, roles, ("Close the visit", ""), vec2(180.0, size::TARGET), Weight::Act) {
-                out.push(Action::CloseVisit);
+                out.push(Action::Visit(VisitAct::Close));
             }
         }
-        if model.exam.is_none() && finger(ui, roles, "Hear again", Weight::Plain) {
-            out.push(Action::HearAgain);
+        if model.visit.exam.is_none() && finger(ui, roles, "Hear again", Weight::Plain) {
+            out.push(Action::Shelf(ShelfAct::HearAgain));
         }
-        if model.exam.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
-            out.push(Action::History(result.record.clone()));
+        if model.visit.exam.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
+            out.push(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
         }
         if finger(ui, roles, "Visits", Weight::Plain) {
-            out.push(Action::Leave);
+            out.push(Action::Visit(VisitAct::Leave));
         }
     });
 }
 
 fn one_leg(ui: &mut Ui, model: &Model, leg: &LegResult, roles: Roles) {
-    strong(
-        ui,
-        &format!("{} leg", super::model::sentence(leg.side.words())),
-        size::BODY + 4.0,
-        roles.ink,
-    );
+    strong(ui, &format!("{} leg", sentence(leg.side.words())), size::BODY + 4.0, roles.ink);
     ui.horizontal_wrapped(|ui| {
         let number = match (leg.index, leg.more_than) {
             (Some(index), _) => index.to_string(),
@@ -211,7 +207,7 @@ fn readings(ui: &mut Ui, result: &VisitResult, roles: Roles) {
     strong(ui, "What went into it", size::BODY, roles.ink);
     for site in &result.sites {
         ui.horizontal_wrapped(|ui| {
-            words(ui, &super::model::sentence(&site.name), size::BODY, roles.ink);
+            words(ui, &sentence(&site.name), size::BODY, roles.ink);
             for attempt in &site.attempts {
                 let why = match (&attempt.left_out, attempt.counts) {
                     (Some(why), _) => format!(" (does not count: {why})"),
@@ -228,11 +224,11 @@ fn closing(ui: &mut Ui, visit: &Visit, desk: &mut Desk, roles: Roles, out: &mut 
     ui.horizontal_wrapped(|ui| {
         field(ui, roles, "Supervisor, to countersign", &mut desk.supervisor, 200.0);
         if finger(ui, roles, "Countersign", Weight::Plain) {
-            out.push(Action::Countersign(std::mem::take(&mut desk.supervisor)));
+            out.push(Action::Visit(VisitAct::Countersign(std::mem::take(&mut desk.supervisor))));
         }
         field(ui, roles, "Next test due, as 2027-02-25", &mut desk.due, 200.0);
         if finger(ui, roles, "Set the date", Weight::Plain) {
-            out.push(Action::NextDue(desk.due.clone()));
+            out.push(Action::Visit(VisitAct::NextDue(desk.due.clone())));
         }
     });
     for who in &visit.countersigned {

@@ -2,13 +2,15 @@
 
 use eframe::egui::{Ui, vec2};
 
-use super::Now;
-use super::action::{Action, Screen};
 use super::app::Desk;
-use super::choices::{Change, SCALES, Say};
 use super::keys;
 use super::model::Model;
+use super::model::action::{Action, Screen};
+use super::model::choices::{Change, SCALES, Say};
+use super::now::Now;
 use super::parts::{Weight, choice, field, finger, panel, scroll, strong, target, words};
+use super::sentence::date;
+use super::tap::TAP;
 use super::theme::{Roles, Theme, size};
 use crate::clinical::guidance;
 use crate::clinical::index::Method;
@@ -23,7 +25,7 @@ pub(super) fn show(
 ) {
     ui.horizontal_wrapped(|ui| {
         strong(ui, "Set-up", size::TITLE, roles.ink);
-        let (text, back) = match &model.exam {
+        let (text, back) = match &model.visit.exam {
             Some(exam) if exam.at.is_some() => ("Back to measuring", Screen::Measure),
             Some(_) => ("Back to the visit", Screen::Prepare),
             None => ("Back", Screen::Visits),
@@ -83,8 +85,8 @@ fn tap(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
         ) {
             out.push(Action::LearnTap);
         }
-        if key != keys::TAP && finger(ui, roles, "Space again", Weight::Plain) {
-            out.push(Action::Choose(Change::Tap(keys::TAP)));
+        if key != TAP && finger(ui, roles, "Space again", Weight::Plain) {
+            out.push(Action::Choose(Change::Tap(TAP)));
         }
     });
     ui.horizontal_wrapped(|ui| {
@@ -222,7 +224,7 @@ fn switch(
         let text = format!(
             "Switched on by {} on {}: {}.",
             on.by,
-            super::model::date(&on.at.to_string()),
+            date(&on.at.to_string()),
             on.sets.join(", ")
         );
         words(ui, &text, size::BODY, roles.ink);

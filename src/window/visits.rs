@@ -2,9 +2,10 @@
 
 use eframe::egui::{Ui, vec2};
 
-use super::action::{Action, Screen};
-use super::model::{Model, date};
+use super::model::Model;
+use super::model::action::{Action, OpeningAct, Screen, ShelfAct};
 use super::parts::{Weight, field, finger, low, panel, scroll, strong, target, words};
+use super::sentence::date;
 use super::theme::{Roles, size};
 use crate::logbook::VisitRow;
 
@@ -17,7 +18,7 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
         if low {
             head(ui, model, roles, out);
         }
-        let closed: Vec<&VisitRow> = model.visits.iter().filter(|row| row.closed).collect();
+        let closed: Vec<&VisitRow> = model.shelf.found.iter().filter(|row| row.closed).collect();
         if closed.is_empty() {
             words(ui, "No finished visit here yet.", size::BODY, roles.quiet);
         }
@@ -25,11 +26,11 @@ pub(super) fn show(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Actio
             ui.horizontal_wrapped(|ui| {
                 let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
                 if target(ui, roles, (&name, ""), vec2(320.0, size::TARGET), Weight::Plain) {
-                    out.push(Action::Open(row.id));
+                    out.push(Action::Shelf(ShelfAct::LookAt(row.id)));
                 }
                 let name = format!("All of {}", row.record);
                 if target(ui, roles, (&name, ""), vec2(180.0, size::TARGET), Weight::Plain) {
-                    out.push(Action::History(row.record.clone()));
+                    out.push(Action::Shelf(ShelfAct::LookBack(row.record.clone())));
                 }
                 if let Some(due) = &row.due {
                     words(ui, &format!("next test {due}"), size::BODY, roles.ink);
@@ -57,7 +58,7 @@ fn head(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
         }
     });
     ui.add_space(size::GRID);
-    let open: Vec<&VisitRow> = model.visits.iter().filter(|row| !row.closed).collect();
+    let open: Vec<&VisitRow> = model.shelf.found.iter().filter(|row| !row.closed).collect();
     if !open.is_empty() {
         panel(ui, roles, |ui| {
             strong(ui, "Not finished", size::BODY, roles.act);
@@ -67,9 +68,9 @@ fn head(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
         });
         ui.add_space(size::GRID);
     }
-    let mut text = model.search.clone();
+    let mut text = model.shelf.search.clone();
     if field(ui, roles, "Look for a record, an operator or a reason", &mut text, 360.0).changed() {
-        out.push(Action::Search(text));
+        out.push(Action::Shelf(ShelfAct::Search(text)));
     }
     ui.add_space(size::GRID);
 }
@@ -85,10 +86,10 @@ fn unfinished(ui: &mut Ui, row: &VisitRow, roles: Roles, out: &mut Vec<Action>) 
         );
         words(ui, &text, size::BODY, roles.ink);
         if finger(ui, roles, &format!("Go on with {}", row.record), Weight::Plain) {
-            out.push(Action::Resume(row.id));
+            out.push(Action::Open(OpeningAct::Resume(row.id)));
         }
         if finger(ui, roles, &format!("Close {} as it stands", row.record), Weight::Plain) {
-            out.push(Action::CloseUnfinished(row.id));
+            out.push(Action::Shelf(ShelfAct::CloseUnfinished(row.id)));
         }
     });
 }

@@ -2,8 +2,8 @@
 //! (docs/hazards.md).
 
 use cuffnote::clinical::event::Act;
-use cuffnote::window::action::Screen;
-use cuffnote::window::choices::Change;
+use cuffnote::window::model::action::{Action, Screen, VisitAct};
+use cuffnote::window::model::choices::Change;
 use cuffnote::window::theme::Theme;
 use eframe::egui::{Key, Shape, vec2};
 
@@ -54,12 +54,12 @@ fn what_the_listener_found_is_painted_only_after_keeping() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     at_first_site(&mut bedside);
     bedside.until(90.0, "the return", |model| {
-        let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+        let at = model.visit.exam.as_ref().and_then(|e| e.at.as_ref());
         at.is_some_and(|at| at.course.cue_s().is_some())
     });
     // Three more pulses; the twelve seconds that are shown hold nothing from before the loss.
     bedside.wait(3.0);
-    let course = bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap().course.clone();
+    let course = bedside.model().visit.exam.as_ref().unwrap().at.as_ref().unwrap().course.clone();
     let back = course.pulses().iter().filter(|p| p.0 > course.lost_s().unwrap()).count();
     assert!(back >= 3, "{back} pulses are back");
     let said = |b: &Bedside| written(b).iter().any(|text| text.contains("first pulse"));
@@ -89,7 +89,7 @@ fn the_valve_is_spoken_of_whenever_a_cuff_may_be_closed_and_stop_is_there_at_eve
     }
     for keys in [&[Key::X, Key::X][..], &[Key::C], &[Key::K, Key::Num1]] {
         keys.iter().for_each(|key| bedside.key(*key));
-        let kept = bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap().kept.clone();
+        let kept = bedside.model().visit.exam.as_ref().unwrap().at.as_ref().unwrap().kept.clone();
         assert!(valve(&bedside), "{keys:?}: {kept:?}");
         bedside.key(Key::Enter);
     }
@@ -104,7 +104,7 @@ fn nothing_typed_or_heard_at_one_site_stands_at_the_next() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     at_first_site(&mut bedside);
     bedside.tap_and_type(0.3, Some(148));
-    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    let at = |b: &Bedside| b.model().visit.exam.as_ref().unwrap().at.clone().unwrap();
     bedside.digits("96");
     let kept = at(&bedside);
     assert_eq!((kept.kept.unwrap().words, kept.typed), ("148 mmHg".into(), String::new()));
@@ -125,7 +125,7 @@ fn the_last_visit_of_a_code_is_said_before_anything_is_filed_under_it() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     at_first_site(&mut bedside);
     let now = bedside.now();
-    bedside.window.state_mut().model.apply(cuffnote::window::action::Action::CloseVisit, now);
+    bedside.window.state_mut().model.apply(Action::Visit(VisitAct::Close), now);
     bedside.wait(0.1);
     bedside.click("New visit");
     // Small letters are the same code.

@@ -12,11 +12,11 @@ use cuffnote::clinical::site::Site;
 use cuffnote::live::{Bench, Pace, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
-use cuffnote::window::action::Screen;
-use cuffnote::window::choices::{Change, Choices};
-use cuffnote::window::model::{Drive, Model, Start};
+use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::choices::{Change, Choices};
+use cuffnote::window::model::{Model, Start};
 use cuffnote::window::theme::{self, Theme};
-use cuffnote::window::{App, Now, Source};
+use cuffnote::window::{App, Drive, Now, Source};
 use eframe::egui::{Key, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -72,7 +72,7 @@ impl Bedside {
     ) -> Self {
         let bench = Arc::new(Bench::default());
         let shared = bench.clone();
-        let make = Box::new(move || Ok(supply(&shared)));
+        let make = Box::new(move || supply(&shared));
         let source =
             Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
         let start = Start {
@@ -180,7 +180,7 @@ impl Bedside {
 
     /// The site that is measured now.
     pub fn site(&self) -> Option<Site> {
-        self.model().exam.as_ref()?.at.as_ref().map(|at| at.site)
+        self.model().visit.exam.as_ref()?.at.as_ref().map(|at| at.site)
     }
 
     /// Waits for the pulse to come back, taps `late_s` after the cue, and reads the simulated gauge.
@@ -191,7 +191,7 @@ impl Bedside {
     /// The same, with a reading of the test's own where one is given.
     pub fn tap_and_type(&mut self, late_s: f64, given: Option<i32>) -> i32 {
         self.until(90.0, "the return", |model| {
-            let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+            let at = model.visit.exam.as_ref().and_then(|e| e.at.as_ref());
             at.is_some_and(|at| at.course.cue_s().is_some())
         });
         self.wait(late_s);
@@ -210,7 +210,7 @@ impl Bedside {
     }
 
     pub fn events(&self) -> Vec<Act> {
-        let exam = self.model().exam.as_ref().unwrap();
+        let exam = self.model().visit.exam.as_ref().unwrap();
         exam.events.iter().map(|event| event.act.clone()).collect()
     }
 }
@@ -248,10 +248,10 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
         bedside.wait(10.0);
         bedside.key(Key::Enter);
     }
-    let wanted = bedside.model().exam.as_ref().unwrap().result(&[]).wanted;
+    let wanted = bedside.model().visit.exam.as_ref().unwrap().result(&[]).wanted;
     assert!(wanted.is_empty(), "{wanted:?}");
     bedside.until(3.0, "the result", |model| model.screen == Screen::Result);
-    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.exam.as_ref().unwrap().result(&[]);
     let value = |code: &str| read.iter().find(|(s, _)| s.code() == code).unwrap().1;
     let arm = value("right-arm").max(value("left-arm"));
     for (side, leg) in [("right", &result.right), ("left", &result.left)] {
@@ -286,11 +286,11 @@ fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
     let marks = |b: &Bedside| b.events().iter().filter(|a| matches!(a, Act::Mark { .. })).count();
     assert_eq!(marks(&bedside), 1, "two taps within 0.12 s are one");
     bedside.key(Key::Enter);
-    assert!(bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap().kept.is_none());
+    assert!(bedside.model().visit.exam.as_ref().unwrap().at.as_ref().unwrap().kept.is_none());
     bedside.key(Key::Z);
     let mmhg = bedside.tap_and_read(0.3);
     bedside.key(Key::Space);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
     assert_eq!(visit.attempts.len(), 1);
     assert_eq!(visit.attempts[0].reading().unwrap().to_string(), mmhg.to_string());
     assert_eq!(marks(&bedside), 3, "the tap after keeping is on the trail too");
@@ -309,7 +309,7 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     bedside.key(Key::R);
     bedside.wait(8.0);
     bedside.key(Key::X);
-    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    let at = |b: &Bedside| b.model().visit.exam.as_ref().unwrap().at.clone().unwrap();
     assert!(
         at(&bedside).kept.is_none() && at(&bedside).said.is_some(),
         "a pulse was heard: asked once"
@@ -330,7 +330,7 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     bedside.key(Key::Enter);
     bedside.key(Key::C);
     assert!(at(&bedside).kept.unwrap().words.starts_with("not compressible at 280"));
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
     assert_eq!(visit.attempts.len(), 4, "the stopped attempt stays visible");
 }
 
@@ -341,7 +341,7 @@ fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.digits("147");
-    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    let at = |b: &Bedside| b.model().visit.exam.as_ref().unwrap().at.clone().unwrap();
     bedside.key(Key::Enter);
     assert!(at(&bedside).kept.is_none());
     bedside.key(Key::Enter);
@@ -349,7 +349,7 @@ fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one
     bedside.key(Key::E);
     bedside.digits("146");
     bedside.key(Key::Enter);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
     assert_eq!(visit.attempts[0].reading().unwrap().to_string(), "146");
     assert_eq!(visit.amended.len(), 1);
     bedside.digits("99");
@@ -363,7 +363,7 @@ fn a_limb_with_a_caution_is_out_of_the_order_with_its_reason() {
     bedside.begin(RECORD);
     bedside.click("yes, left: Bypass graft or stent where the cuff goes?");
     bedside.click("Start now: rest cut short");
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
     let left_out: Vec<String> =
         visit.attempts.iter().filter(|a| a.outcome.is_some()).map(|a| a.site.code()).collect();
     assert_eq!(left_out, ["left-pt", "left-dp"]);
@@ -392,15 +392,15 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
             bedside.digits("148");
             bedside.key(Key::Enter);
         }
-        let before = bedside.model().exam.as_ref().unwrap().events.clone();
+        let before = bedside.model().visit.exam.as_ref().unwrap().events.clone();
         let at = bedside.now.get();
         bedside.window.state_mut().model.close(at);
-        let after = bedside.model().exam.as_ref().unwrap().events.clone();
+        let after = bedside.model().visit.exam.as_ref().unwrap().events.clone();
         assert!(after.starts_with(&before));
         drop(bedside);
         let mut again = Bedside::new(&book, "visit", known(vec![]), USUAL);
         again.click(&format!("Go on with {RECORD}"));
-        let exam = again.model().exam.as_ref().unwrap();
+        let exam = again.model().visit.exam.as_ref().unwrap();
         assert!(exam.events.starts_with(&after), "stopped at {stop}");
         let screen = if stop == 0 { Screen::Prepare } else { Screen::Measure };
         assert_eq!(again.model().screen, screen, "stopped at {stop}");
@@ -491,22 +491,22 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
         b.wait(0.2);
     };
     use cuffnote::clinical::event::Posture;
-    use cuffnote::window::action::{Action, Field};
+    use cuffnote::window::model::action::{Action, Field, OpeningAct, PreparingAct};
     apply(bedside, Action::Go(Screen::Begin));
-    apply(bedside, Action::Fill(Field::Record(RECORD.into())));
-    apply(bedside, Action::Fill(Field::Posture(Posture::Supine)));
+    apply(bedside, Action::Open(OpeningAct::Fill(Field::Record(RECORD.into()))));
+    apply(bedside, Action::Open(OpeningAct::Fill(Field::Posture(Posture::Supine))));
     shot(bedside, "04-begin");
-    apply(bedside, Action::Begin);
+    apply(bedside, Action::Open(OpeningAct::Begin));
     bedside.wait(3.0);
     shot(bedside, "05-prepare");
     let now = bedside.now.get();
-    bedside.window.state_mut().model.apply(Action::EndRest, now);
+    bedside.window.state_mut().model.apply(Action::Prepare(PreparingAct::EndRest), now);
     bedside.wait(9.0);
     shot(bedside, "06-close");
     bedside.wait(6.0);
     shot(bedside, "07-gone");
     bedside.until(90.0, "the return", |model| {
-        let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+        let at = model.visit.exam.as_ref().and_then(|e| e.at.as_ref());
         at.is_some_and(|at| at.course.cue_s().is_some())
     });
     bedside.wait(0.3);

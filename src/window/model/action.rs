@@ -1,4 +1,5 @@
-//! What can be done in the window. Screens only emit these; [`super::model::Model`] applies them in one place.
+//! What can be done in the window, by area. Screens only emit these; the model applies them in one place, and each area is
+//! matched without a wildcard: a new act that nobody handles does not compile.
 
 use crate::clinical::cautions::Weight;
 use crate::clinical::event::{
@@ -6,9 +7,11 @@ use crate::clinical::event::{
 };
 use crate::clinical::site::Site;
 use crate::logbook::VisitId;
+use crate::practice::cases::Kind;
+use crate::practice::lesson::Feedback;
 
+use super::answers::Who;
 use super::choices::Change;
-use super::practice::Do;
 
 /// The screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,34 +49,55 @@ pub enum Action {
     Lock,
     /// It takes them again.
     Unlock,
-    /// A choice was changed.
-    Choose(Change),
-    /// An act of practice.
-    Practise(Do),
     /// The next key becomes the tap.
     LearnTap,
-    /// The visits are looked through for this.
-    Search(String),
-    /// A visit is opened to look at.
-    Open(VisitId),
-    /// All visits of a record are looked at.
-    History(String),
-    /// The readings of the visit that is looked at are heard again.
-    HearAgain,
-    /// An act of second hearing.
-    Again(Again),
-    /// A visit of the record is held against another, or no longer.
-    Compare(VisitId),
-    /// An unfinished visit goes on.
-    Resume(VisitId),
-    /// An unfinished visit is closed as it stands.
-    CloseUnfinished(VisitId),
+    /// A choice was changed.
+    Choose(Change),
+    /// Before a visit.
+    Open(OpeningAct),
+    /// While the patient rests.
+    Prepare(PreparingAct),
+    /// At a site.
+    Site(SiteAct),
+    /// What concerns the visit as a whole.
+    Visit(VisitAct),
+    /// Among the visits there are.
+    Shelf(ShelfAct),
+    /// In practice.
+    Practise(PractiseAct),
+}
 
-    /// The patient lies down: the visit begins with what the form says.
-    Begin,
+/// Before a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OpeningAct {
     /// A field of the form.
     Fill(Field),
+    /// The patient lies down: the visit begins with what the form says.
+    Begin,
+    /// An unfinished visit goes on.
+    Resume(VisitId),
+}
 
+/// A field of the form before a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Field {
+    /// The record's code.
+    Record(String),
+    /// The operator's code.
+    Operator(String),
+    /// Why the test is done.
+    Reason(String),
+    /// Diabetes.
+    Diabetes(Answer),
+    /// Kidney disease.
+    Kidney(Answer),
+    /// How the patient lies.
+    Posture(Posture),
+}
+
+/// While the patient rests.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PreparingAct {
     /// A question was answered.
     Answer(Weight, Answered),
     /// None of the questions applies: one act for all that have no answer.
@@ -92,7 +116,11 @@ pub enum Action {
     LeaveOut(Step),
     /// The rest is over, kept or cut short.
     EndRest,
+}
 
+/// At a site.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SiteAct {
     /// To a site, out of turn or in it.
     TurnTo(Site),
     /// A tap.
@@ -133,7 +161,11 @@ pub enum Action {
     ChangeReading,
     /// On to the next site, or the result.
     Next,
+}
 
+/// What concerns the visit as a whole.
+#[derive(Debug, Clone, PartialEq)]
+pub enum VisitAct {
     /// A supervisor countersigns.
     Countersign(String),
     /// When the next test is due.
@@ -141,14 +173,33 @@ pub enum Action {
     /// The visit's report is written.
     SaveReport,
     /// The visit is over.
-    CloseVisit,
+    Close,
     /// Back to the visits.
     Leave,
 }
 
+/// Among the visits there are.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ShelfAct {
+    /// The visits are looked through for this.
+    Search(String),
+    /// A visit is opened to look at.
+    LookAt(VisitId),
+    /// All visits of a record are looked at.
+    LookBack(String),
+    /// A visit of the record is held against another, or no longer.
+    Compare(VisitId),
+    /// An unfinished visit is closed as it stands.
+    CloseUnfinished(VisitId),
+    /// The readings of the visit that is looked at are heard again.
+    HearAgain,
+    /// An act of second hearing.
+    Replay(ReplayAct),
+}
+
 /// What can be done in second hearing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Again {
+pub enum ReplayAct {
     /// To this reading.
     Choose(usize),
     /// Play from the cursor, or stop.
@@ -165,19 +216,56 @@ pub enum Again {
     Move,
 }
 
-/// A field of the form before a visit.
+/// In practice.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Field {
-    /// The record's code.
-    Record(String),
-    /// The operator's code.
-    Operator(String),
-    /// Why the test is done.
-    Reason(String),
-    /// Diabetes.
-    Diabetes(Answer),
-    /// Kidney disease.
-    Kidney(Answer),
-    /// How the patient lies.
-    Posture(Posture),
+pub enum PractiseAct {
+    /// The student's code.
+    Student(String),
+    /// What is practised.
+    Kind(Kind),
+    /// When it is told how it went.
+    Feedback(Feedback),
+    /// How many drills.
+    Count(u32),
+    /// Same seed, same lesson.
+    Seed(String),
+    /// Two listen.
+    TwoEars(bool),
+    /// The path of a teacher's lesson.
+    File(String),
+    /// Begins the lesson that was chosen.
+    Begin,
+    /// Begins the lesson of the teacher's file.
+    BeginFile,
+    /// Two ears on what is heard now.
+    BeginLive,
+    /// What hands and words do to the drill that runs.
+    Work(Work),
+    /// Keep the reading, or go on.
+    Enter,
+    /// Silence.
+    Hush,
+    /// The class's page is written.
+    ClassPage,
+    /// The lesson is ended here; what was done is kept.
+    End,
+}
+
+/// What hands and words do to a drill.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Work {
+    /// A squeeze of the bulb.
+    Squeeze,
+    /// The valve, 0 to 1.
+    Valve(f64),
+    /// The valve a little, up or down.
+    Turn(i32),
+    /// A tap.
+    Tap(Who),
+    /// A digit.
+    Digit(char),
+    /// The last digit is taken back.
+    Erase,
+    /// The word that was chosen.
+    Say(&'static str),
 }
