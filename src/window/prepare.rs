@@ -28,7 +28,7 @@ pub(super) fn show(
     (roles, now): (Roles, Now),
     out: &mut Vec<Action>,
 ) {
-    let Some(exam) = &model.exam else { return };
+    let Some(exam) = &model.visit.exam else { return };
     let low = low(ui);
     if !low {
         rest(ui, model, exam, (roles, now), out);

@@ -362,7 +362,9 @@ impl InHand {
             SiteAct::Word(word) => return self.word(word, beside),
             SiteAct::Next => return self.go_on(beside),
             SiteAct::Digit(typed) => self.alter(|at| digit(at, typed)),
-            SiteAct::Erase => self.alter(|at| drop(at.typed.pop())),
+            SiteAct::Erase => self.alter(|at| {
+                at.typed.pop();
+            }),
             SiteAct::Arrow(steps) => {
                 self.alter(|at| arrow(at, steps, beside.choices.graduation()));
             }
