@@ -7,7 +7,7 @@ use anyhow::Context;
 
 use crate::clinical::event::Posture;
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Site;

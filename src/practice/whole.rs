@@ -6,7 +6,7 @@ use super::session::Done;
 use crate::clinical::event::Posture;
 use crate::clinical::exact::Hundredths;
 use crate::clinical::guidance::Set;
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed::{Given, events, opening};

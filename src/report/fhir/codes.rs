@@ -4,7 +4,7 @@
 
 use serde_json::{Value, json};
 
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::site::{Artery, Side, Site};
 
 const LOINC: &str = "http://loinc.org";
