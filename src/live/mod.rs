@@ -24,7 +24,7 @@ mod told;
 mod watch;
 mod worker;
 
-pub use crate::audio::through::Gain;
+pub use crate::audio::spout::Gain;
 pub use again::{Clip, Mean, Piece, one_a_beat};
 pub use aloud::{Aloud, Hush};
 pub use bell::{Bell, BellSupply};
