@@ -1,7 +1,7 @@
 //! A whole visit as drills: every site of one simulated patient, and the index as read and as it was.
 
 use super::cases::Kind;
-use super::lesson::Drill;
+use super::drill::Drill;
 use super::session::Done;
 use crate::clinical::event::Posture;
 use crate::clinical::exact::Hundredths;
