@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use anyhow::Context;
 
+use super::output::say;
 use crate::clinical::event::Posture;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
@@ -160,7 +161,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
             } else {
                 paper::visit(&result)
             };
-            super::say(&text)?;
+            say(&text)?;
             Ok(ExitCode::SUCCESS)
         }
     }

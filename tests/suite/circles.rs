@@ -68,38 +68,54 @@ fn past_quoted(rest: &[char]) -> usize {
     at + 1
 }
 
-/// A path as written, the name it gets here, and whether it is passed on.
+/// A path as written, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Named {
+    /// The modules within the file in which it stands.
+    inside: Vec<String>,
     path: Vec<String>,
-    name: String,
+    /// The name that a `use` gives it there; none where it stands in full.
+    name: Option<String>,
+    /// Whether it is re-exported.
     passed_on: bool,
-    used: bool,
 }
 
 /// Every path in the code: those of `use`, spread out, then those written in full.
 fn paths(tokens: &[String]) -> Vec<Named> {
-    let mut found = Vec::new();
+    let token = |at: usize| tokens.get(at).map_or("", String::as_str);
+    let (mut found, mut depth) = (Vec::new(), 0usize);
+    let mut inside: Vec<(String, usize)> = Vec::new();
     let mut at = 0;
     while at < tokens.len() {
-        if tokens[at] == "use" {
-            let passed_on = at > 0 && ["pub", ")"].contains(&tokens[at - 1].as_str());
-            at = spread(tokens, at + 1, &[], passed_on, &mut found);
-            continue;
+        let here = || inside.iter().map(|(name, _)| name.clone()).collect();
+        match token(at) {
+            "{" => depth += 1,
+            "}" => {
+                depth = depth.saturating_sub(1);
+                inside.retain(|(_, outside)| *outside < depth);
+            }
+            "mod" if token(at + 2) == "{" => inside.push((token(at + 1).to_owned(), depth)),
+            // `pub(in crate::room)` says who may see, and imports nothing.
+            "in" if at > 1 && token(at - 1) == "(" && token(at - 2) == "pub" => at += 1,
+            "use" => {
+                let passed_on = at > 0 && ["pub", ")"].contains(&token(at - 1));
+                let whole = Named { inside: here(), path: Vec::new(), name: None, passed_on };
+                at = spread(tokens, at + 1, &whole, &mut found);
+                continue;
+            }
+            word if is_name(word)
+                && token(at + 1) == "::"
+                && (at == 0 || token(at - 1) != "::") =>
+            {
+                let mut path = vec![word.to_owned()];
+                while token(at + 1) == "::" && is_name(token(at + 2)) {
+                    at += 2;
+                    path.push(token(at).to_owned());
+                }
+                found.push(Named { inside: here(), path, name: None, passed_on: false });
+            }
+            _ => {}
         }
-        let begins = tokens.get(at + 1).is_some_and(|t| t == "::") && is_name(&tokens[at]);
-        if !begins || (at > 0 && tokens[at - 1] == "::") {
-            at += 1;
-            continue;
-        }
-        let mut path = vec![tokens[at].clone()];
-        while tokens.get(at + 1).is_some_and(|t| t == "::")
-            && tokens.get(at + 2).is_some_and(|t| is_name(t))
-        {
-            at += 2;
-            path.push(tokens[at].clone());
-        }
-        found.push(Named { path, name: String::new(), passed_on: false, used: false });
         at += 1;
     }
     found
@@ -109,47 +125,37 @@ fn is_name(token: &str) -> bool {
     token.chars().next().is_some_and(is_word)
 }
 
-/// Reads one branch of a `use` from `at`; gives the place after it.
-fn spread(
-    tokens: &[String],
-    mut at: usize,
-    before: &[String],
-    passed_on: bool,
-    found: &mut Vec<Named>,
-) -> usize {
-    let mut path = before.to_vec();
+/// Reads one branch of a `use` from `at`, after what stands before it; gives the place after it.
+fn spread(tokens: &[String], mut at: usize, before: &Named, found: &mut Vec<Named>) -> usize {
+    let mut branch = before.clone();
     while at < tokens.len() {
         match tokens[at].as_str() {
             "::" => at += 1,
             "{" => {
                 at += 1;
                 while at < tokens.len() && tokens[at] != "}" {
-                    at = spread(tokens, at, &path, passed_on, found);
+                    at = spread(tokens, at, &branch, found);
                     at += usize::from(tokens.get(at).is_some_and(|t| t == ","));
                 }
                 return at + 1;
             }
             "as" => {
-                let name = tokens.get(at + 1).cloned().unwrap_or_default();
-                found.push(Named { path, name, passed_on, used: true });
+                branch.name = tokens.get(at + 1).cloned();
+                found.push(branch);
                 return at + 2;
             }
             "," | "}" | ";" => break,
+            // `use super::x::{self}` names `x`; `use self::x` begins here.
+            "self" if !before.path.is_empty() => at += 1,
             word => {
-                path.push(word.to_owned());
+                branch.path.push(word.to_owned());
                 at += 1;
             }
         }
     }
-    path.retain(|word| word != "self" || path_is_only_self(before));
-    let name = path.last().cloned().unwrap_or_default();
-    found.push(Named { path, name, passed_on, used: true });
+    branch.name = branch.path.last().cloned();
+    found.push(branch);
     at
-}
-
-/// `use self::x` keeps its `self`; `use super::x::{self}` does not.
-fn path_is_only_self(before: &[String]) -> bool {
-    before.is_empty()
 }
 
 /// A crate's files by their module path, and what each names.
@@ -172,25 +178,26 @@ impl House {
         Self { files: texts.iter().map(file).collect() }
     }
 
-    /// The full path that a name in `here` stands for: `super`, `self`, `crate`, a child, or a name that a `use` gave.
-    fn absolute(&self, here: &[String], path: &[String], depth: usize) -> Option<Vec<String>> {
-        let first = path.first()?;
+    /// The full path that a name in the file `file` stands for: `super`, `self`, `crate`, a child, or a name that
+    /// a `use` gave.
+    fn absolute(&self, file: &[String], named: &Named, depth: usize) -> Option<Vec<String>> {
+        let path = &named.path;
+        let here = [file, &named.inside].concat();
         let joined = |base: &[String], rest: &[String]| Some([base, rest].concat());
-        match first.as_str() {
+        match path.first()?.as_str() {
             "crate" => joined(&[], &path[1..]),
-            "self" => joined(here, &path[1..]),
+            "self" => joined(&here, &path[1..]),
             "super" => {
                 let ups = path.iter().take_while(|p| *p == "super").count();
                 joined(here.get(..here.len().checked_sub(ups)?)?, &path[ups..])
             }
-            name if self.files.contains_key(&[here, &[name.to_owned()]].concat()) => {
-                joined(here, path)
+            name if self.files.contains_key(&[&here[..], &[name.to_owned()]].concat()) => {
+                joined(&here, path)
             }
             name if depth < 4 => {
-                let given = self.files[here].iter().find(|n| n.used && n.name == name)?;
-                (given.path != path).then_some(())?;
-                let base = self.absolute(here, &given.path, depth + 1)?;
-                joined(&base, &path[1..])
+                let gives = |n: &&Named| n.name.as_deref() == Some(name) && n.path != *path;
+                let given = self.files[file].iter().find(gives)?;
+                joined(&self.absolute(file, given, depth + 1)?, &path[1..])
             }
             _ => None,
         }
@@ -203,8 +210,9 @@ impl House {
         let Some(name) = path.get(reach).filter(|_| depth < 8) else {
             return Some(module.to_vec());
         };
-        let through = self.files[module].iter().find(|n| n.passed_on && n.name == *name);
-        let child = through.and_then(|n| self.absolute(module, &n.path, 0));
+        let gives = |n: &&Named| n.passed_on && n.name.as_ref() == Some(name);
+        let through = self.files[module].iter().find(gives);
+        let child = through.and_then(|n| self.absolute(module, n, 0));
         match child.filter(|child| child.starts_with(module)) {
             Some(child) => self.file(&[&child[..], &path[reach + 1..]].concat(), depth + 1),
             None => Some(module.to_vec()),
@@ -215,7 +223,7 @@ impl House {
     fn imports(&self) -> BTreeMap<Vec<String>, BTreeSet<Vec<String>>> {
         let of = |(here, named): (&Vec<String>, &Vec<Named>)| {
             let others = named.iter().filter_map(|named| {
-                let path = self.absolute(here, &named.path, 0)?;
+                let path = self.absolute(here, named, 0)?;
                 let door = named.passed_on && path.starts_with(here);
                 self.file(&path, 0).filter(|other| !door && other != here)
             });
@@ -323,6 +331,12 @@ fn the_finder_sees_circles_through_groups_doors_and_names_in_full() {
         ("room::a", "use super::H;"),
     ];
     assert_eq!(circles(&held), [["room", "room::a"].map(str::to_owned).to_vec()]);
+    let inner = [
+        ("r::a", "mod inner { use super::X; }\nuse super::b::X;"),
+        ("r", "use a::X;"),
+        ("r::b", ""),
+    ];
+    assert!(circles(&inner).is_empty(), "within a module of its own `super` is the file");
     let three =
         [("r::a", "use super::b::X;"), ("r::b", "use super::c::X;"), ("r::c", "use super::a::X;")];
     assert_eq!(circles(&three)[0].len(), 3);
