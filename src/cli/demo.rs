@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Duration;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
 use super::output::{say, sentence};
 use crate::audio::wav::Wav;

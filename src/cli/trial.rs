@@ -9,13 +9,12 @@ use rayon::prelude::*;
 
 use crate::files;
 use crate::live::room;
-use crate::signal::{Evidence, FEATURES, Finding, Listener};
-use crate::sim::{Rendered, Truth, render};
-use crate::trial::grid::{self, RoomSound};
+use crate::signal::Evidence;
+use crate::sim::{Rendered, Truth};
+use crate::trial::grid::RoomSound;
 use crate::trial::score::{Judged, ideal, judge};
 use crate::trial::table::{Row, wilson};
-use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain, wide};
-use crate::units::SampleRate;
+use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
 
 mod case;
 mod material;

@@ -15,7 +15,6 @@ use super::fault::{BookFault, file};
 use super::schema;
 use super::sounds;
 use super::visits::VisitId;
-use super::writer;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
