@@ -5,7 +5,7 @@ use crate::clinical::event::{
     Answer, Answered, Cuff, Foot, Made, Outcome, Stage, Step, WaveformWord,
 };
 use crate::clinical::moment::Day;
-use crate::clinical::result::Shown;
+use crate::clinical::shown::Shown;
 use crate::clinical::site::Site;
 
 /// One deed of the clinician.

@@ -3,9 +3,9 @@
 use cuffnote::clinical::event::{
     Act, Answer, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage,
 };
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
-use cuffnote::clinical::repeats::Repeats;
+use cuffnote::clinical::repeat_rules::Repeats;
 use cuffnote::clinical::sequence;
 use cuffnote::clinical::site::Site;
 use cuffnote::clinical::sound::Sound;
