@@ -7,7 +7,7 @@ use super::now::Now;
 use crate::clinical::cautions;
 use crate::clinical::course::{Comparison, Course, Prompt};
 use crate::clinical::event::{
-    Act, Event, Made, Outcome, Phase, Prepared, SoundTime, Stage, Step, VERSION, WaveformWord,
+    Act, Event, Made, Outcome, Phase, Prepared, SoundTime, Stage, Step, WaveformWord,
 };
 use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
@@ -151,7 +151,7 @@ impl Exam {
     /// # Errors
     /// The act opens no visit.
     pub fn begin(keeper: &Keeper, now: Now, opened: Act) -> Result<Self, VisitFault> {
-        let event = Event { n: 1, v: VERSION, at: now.wall, act: opened.clone() };
+        let event = Event::new(1, now.wall, opened.clone());
         let mut exam = Self::new(keeper.begin(), vec![event], now)?;
         exam.last = keeper.keep(exam.id, now.wall, opened);
         Ok(exam)
@@ -182,7 +182,7 @@ impl Exam {
     /// The act does not fit; nothing was changed.
     pub fn act(&mut self, keeper: &Keeper, now: Now, act: Act) -> Result<Ticket, VisitFault> {
         let n = self.events.len() as u64 + 1;
-        self.events.push(Event { n, v: VERSION, at: now.wall, act: act.clone() });
+        self.events.push(Event::new(n, now.wall, act.clone()));
         match Visit::from_events(&self.events) {
             Ok(visit) => self.visit = visit,
             Err(fault) => {

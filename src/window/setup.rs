@@ -13,7 +13,7 @@ use super::sentence::date;
 use super::tap::TAP;
 use super::theme::{Roles, Theme, size};
 use crate::clinical::guidance;
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::sequence;
 
 pub(super) fn show(

@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
 use crate::clinical::switch::{self, Switch};

@@ -410,9 +410,8 @@ impl Model {
     /// Waits until the book has taken everything of the visit in hand: only where a list is read right after.
     fn wait_for_book(&mut self) {
         let last = self.visit.exam.as_ref().map(Exam::last);
-        if last.is_some_and(|last| !shelf::wait(&self.keeper, last)) {
-            self.say(Err(NotShown::Wait.into()));
-        }
+        let kept = last.map_or(Ok(()), |last| shelf::wait(&self.keeper, last));
+        self.say(kept.map_err(|fault| NotShown::from(fault).into()));
     }
 
     fn leave(&mut self, now: Now) {

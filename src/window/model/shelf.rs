@@ -1,16 +1,22 @@
 //! The visits there are: looked through, one looked at, a record from visit to visit, readings heard again.
 
+use std::time::Duration;
+
 use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::{Visit, VisitFault};
-use crate::logbook::{Book, BookFault, Head, History, Keeper, Search, Ticket, VisitId, VisitRow};
+use crate::logbook::{
+    Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow,
+};
 use crate::window::now::Now;
 
 /// Visits in a list.
 const LISTED: u32 = 200;
+/// How long the disk is waited for.
+const LONGEST: Duration = Duration::from_secs(1);
 
 /// Why something of the book is not shown.
 #[derive(Debug, thiserror::Error)]
@@ -25,8 +31,8 @@ pub enum NotShown {
     #[error("no visit is looked at")]
     LookAtOneFirst,
     /// Wait: the disk has not taken it yet.
-    #[error("not yet on the disk: it is held and tried again")]
-    Wait,
+    #[error(transparent)]
+    Wait(#[from] NotKept),
 }
 
 /// What follows in the rest of the window.
@@ -219,7 +225,8 @@ impl Shelf {
         let ticket = lent.keeper.keep(id, lent.now.wall, Act::VisitClosed);
         let kept = wait(lent.keeper, ticket);
         self.look_through()?;
-        if kept { Ok(Leads::Stay) } else { Err(NotShown::Wait) }
+        kept?;
+        Ok(Leads::Stay)
     }
 
     /// The mark's move goes to the book, and what the book holds then is shown.
@@ -227,9 +234,7 @@ impl Shelf {
         let Some(replay) = &self.replay else { return Ok(Leads::Stay) };
         let (id, chosen) = (replay.visit, replay.chosen);
         let ticket = lent.keeper.keep(id, lent.now.wall, moved);
-        if !wait(lent.keeper, ticket) {
-            return Err(NotShown::Wait);
-        }
+        wait(lent.keeper, ticket)?;
         self.look_at(id)?;
         self.hear_again()?;
         self.replay.iter_mut().for_each(|replay| replay.choose(chosen));
@@ -237,12 +242,10 @@ impl Shelf {
     }
 }
 
-/// Waits until the book has taken this, at most a second: only where what it holds is read right after. False where it
-/// has not.
-pub fn wait(keeper: &Keeper, ticket: Ticket) -> bool {
-    let until = std::time::Instant::now() + std::time::Duration::from_secs(1);
-    while keeper.kept() < ticket && std::time::Instant::now() < until {
-        std::thread::sleep(std::time::Duration::from_millis(2));
-    }
-    keeper.kept() >= ticket
+/// Waits until the book has taken this, at most a second: only where what it holds is read right after.
+///
+/// # Errors
+/// It has not; what was done is held and tried again.
+pub fn wait(keeper: &Keeper, ticket: Ticket) -> Result<(), NotKept> {
+    keeper.wait(ticket, LONGEST)
 }

@@ -162,7 +162,7 @@ impl InHand {
 
     /// Takes the rate of the heart, beats a minute.
     pub fn hear_rate(&mut self, bpm: f64) {
-        self.exam.iter_mut().for_each(|exam| exam.hear(Sound::Rate { bpm }));
+        self.exam.iter_mut().for_each(|exam| exam.hear(Sound::Rate { bpm, regular: None }));
     }
 
     /// The sound is over: what was heard in an attempt that was left goes to the record.
