@@ -180,7 +180,7 @@ impl Exam {
     ///
     /// # Errors
     /// The act does not fit; nothing was changed.
-    pub fn act(&mut self, keeper: &Keeper, now: Now, act: Act) -> Result<Ticket, VisitFault> {
+    pub fn act(&mut self, keeper: &Keeper, now: Now, act: Act) -> Result<(), VisitFault> {
         let n = self.events.len() as u64 + 1;
         self.events.push(Event::new(n, now.wall, act.clone()));
         match Visit::from_events(&self.events) {
@@ -191,7 +191,7 @@ impl Exam {
             }
         }
         self.last = keeper.keep(self.id, now.wall, act);
-        Ok(self.last)
+        Ok(())
     }
 
     /// Whether everything done so far is on the disk.
@@ -346,8 +346,8 @@ impl Exam {
             _ => None,
         };
         let words = outcome_words(&outcome);
-        let ticket = self.act(keeper, now, Act::Outcome { attempt, outcome })?;
-        let (at_s, event) = (self.clock_s(now.at), self.events.len() as u64);
+        self.act(keeper, now, Act::Outcome { attempt, outcome })?;
+        let (ticket, at_s, event) = (self.last, self.clock_s(now.at), self.events.len() as u64);
         self.opened.retain(|(s, _)| *s != site);
         self.opened.push((site, at_s));
         if let Some(at) = &mut self.at {

@@ -572,7 +572,8 @@ impl InHand {
             who: exam.visit.opened.operator.clone(),
             why: why.into(),
         };
-        let ticket = exam.act(beside.keeper, beside.now, act)?;
+        exam.act(beside.keeper, beside.now, act)?;
+        let ticket = exam.last();
         self.alter(|at| {
             at.changing = false;
             at.typed.clear();
