@@ -324,7 +324,8 @@ impl Conduct {
 
     /// What is amiss at the site.
     pub fn warnings(&self, now_s: f64) -> Vec<Warning> {
-        let running = self.sites.current().filter(|c| c.ended.is_none() && !c.entered());
+        let running = self.sites.current();
+        let running = running.filter(|c| c.ended.is_none() && !c.stopped && !c.entered());
         running.map_or(Vec::new(), |c| c.course.warnings(now_s, self.rules.ceiling))
     }
 

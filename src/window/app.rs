@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Key, Margin, Panel, ScrollArea, Ui};
 
-use super::model::action::{Action, PractiseAct, Screen, SiteAct, VisitAct, Work};
+use super::model::action::{Action, PractiseAct, Screen, VisitAct, Work};
 use super::model::choices::Change;
 use super::model::replay::Replay;
 use super::model::{Model, Start};
@@ -18,6 +18,7 @@ use super::{
 };
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
+use crate::conduct::AtSite;
 use crate::live::{self, Input};
 use crate::logbook::BookFault;
 
@@ -205,15 +206,9 @@ impl App {
         let learning = self.model.learning;
         let (screen, locked) = (self.model.screen, self.model.locked);
         let tap = self.model.choices.tap();
-        let looked_at = self.model.visit.exam.is_none();
+        let looked_at = self.model.visit.held.is_none();
         let drilling = self.model.practice.running.is_some();
-        let asking = self
-            .model
-            .visit
-            .exam
-            .as_ref()
-            .and_then(|e| e.at.as_ref())
-            .is_some_and(|a| a.asking_why);
+        let asking = self.model.visit.attempt().is_some_and(|current| current.asking_why);
         ctx.input_mut(|input| {
             input.events.retain(|event| {
                 let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
@@ -270,7 +265,7 @@ impl App {
         let frame = Frame::new().inner_margin(Margin::same(size::MARGIN as i8));
         let narrow = ui.available_width() < NARROW;
         let measuring = model.screen == Screen::Measure && !model.locked;
-        if let (true, false, Some(exam)) = (measuring, narrow, &model.visit.exam) {
+        if let (true, false, Some(held)) = (measuring, narrow, &model.visit.held) {
             let width = (ui.available_width() * 0.25).clamp(250.0, 420.0);
             let side = Frame::new().fill(roles.panel).inner_margin(Margin::same(16));
             Panel::left("ledger")
@@ -280,9 +275,9 @@ impl App {
                 .frame(side)
                 .show(ui, |ui| {
                     ScrollArea::vertical().show(ui, |ui| {
-                        ledger::show(ui, model, exam, roles, out);
+                        ledger::show(ui, model, held, roles, out);
                         ui.add_space(size::GRID);
-                        ledger::foot(ui, model, exam, roles);
+                        ledger::foot(ui, model, held, roles);
                     });
                 });
         }
@@ -317,15 +312,15 @@ impl App {
                     ScrollArea::vertical().show(ui, |ui| {
                         ui.set_min_height(620.0);
                         measure::show(ui, model, desk, (roles, now), out);
-                        if let Some(exam) = &model.visit.exam {
-                            ledger::show(ui, model, exam, roles, out);
-                            ledger::foot(ui, model, exam, roles);
+                        if let Some(held) = &model.visit.held {
+                            ledger::show(ui, model, held, roles, out);
+                            ledger::foot(ui, model, held, roles);
                         }
                     });
                 }
                 Screen::Measure => measure::show(ui, model, desk, (roles, now), out),
             }
-            if model.visit.exam.is_none() && model.screen == Screen::Measure {
+            if model.visit.held.is_none() && model.screen == Screen::Measure {
                 words(ui, "No visit is open.", size::BODY, roles.ink);
             }
         });
@@ -337,12 +332,12 @@ fn at_bedside(key: Key, tap: Key, (locked, focused, asking): (bool, bool, bool))
     if locked {
         return match keys::bedside(key, tap)? {
             Action::Lock => Some(Action::Unlock),
-            found @ Action::Site(SiteAct::Tap(_) | SiteAct::Stop) => Some(found),
+            found @ Action::Site(AtSite::Tap(_) | AtSite::Stop) => Some(found),
             _ => None,
         };
     }
     if asking && let Some(reason) = tap::digit(key).and_then(measure::reason) {
-        return Some(Action::Site(SiteAct::NotMeasured(reason.into())));
+        return Some(Action::Site(AtSite::NotMeasured(reason.into())));
     }
     if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
         return None;

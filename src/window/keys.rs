@@ -2,16 +2,18 @@
 
 use eframe::egui::Key;
 
-use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, SiteAct, Work};
+use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, Work};
 use super::model::answers::Who;
 use super::tap::{TAP, digit};
 use crate::clinical::event::{Made, WaveformWord};
+use crate::conduct::AtSite;
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
-pub const BEDSIDE: [(Key, &str); 17] = [
+pub const BEDSIDE: [(Key, &str); 18] = [
     (Key::Enter, "keep what was typed; then go on to the next site"),
     (Key::Escape, "stop: open the valve fully"),
-    (Key::Z, "take the last tap back"),
+    (Key::Z, "undo the last act"),
+    (Key::I, "what is typed is the pressure inflated to"),
     (Key::R, "repeat this site"),
     (Key::N, "the needle passes the next ten"),
     (Key::PageDown, "the next stage"),
@@ -24,7 +26,7 @@ pub const BEDSIDE: [(Key, &str); 17] = [
     (Key::D, "sounds damped"),
     (Key::A, "absent"),
     (Key::U, "unclear"),
-    (Key::E, "change the reading just kept"),
+    (Key::E, "correct the reading just kept"),
     (Key::L, "lock the screen for wiping"),
 ];
 
@@ -37,34 +39,35 @@ pub fn bedside(key: Key, tap: Key) -> Option<Action> {
     }
 }
 
-fn at_site(key: Key, tap: Key) -> Option<SiteAct> {
+fn at_site(key: Key, tap: Key) -> Option<AtSite> {
     if key == tap {
         let made = if tap == TAP { Made::Key } else { Made::Pedal };
-        return Some(SiteAct::Tap(made));
+        return Some(AtSite::Tap(made));
     }
     if let Some(digit) = digit(key) {
-        return Some(SiteAct::Digit(digit));
+        return Some(AtSite::Digit(digit));
     }
     Some(match key {
-        Key::Enter => SiteAct::Enter,
-        Key::Backspace => SiteAct::Erase,
-        Key::ArrowUp => SiteAct::Arrow(1),
-        Key::ArrowDown => SiteAct::Arrow(-1),
-        Key::Escape => SiteAct::Stop,
-        Key::Z => SiteAct::TakeBack,
-        Key::R => SiteAct::Repeat,
-        Key::N => SiteAct::NeedleMark,
-        Key::PageDown => SiteAct::StageOn,
-        Key::PageUp => SiteAct::StageBack,
-        Key::X => SiteAct::NoSignal,
-        Key::C => SiteAct::NotCompressible,
-        Key::K => SiteAct::AskWhy,
-        Key::M => SiteAct::Word(WaveformWord::Multiphasic),
-        Key::O => SiteAct::Word(WaveformWord::Monophasic),
-        Key::D => SiteAct::Word(WaveformWord::Damped),
-        Key::A => SiteAct::Word(WaveformWord::Absent),
-        Key::U => SiteAct::Word(WaveformWord::Unclear),
-        Key::E => SiteAct::ChangeReading,
+        Key::Enter => AtSite::Enter,
+        Key::Backspace => AtSite::Erase,
+        Key::ArrowUp => AtSite::Arrow(1),
+        Key::ArrowDown => AtSite::Arrow(-1),
+        Key::Escape => AtSite::Stop,
+        Key::Z => AtSite::Undo,
+        Key::I => AtSite::InflatedTo,
+        Key::R => AtSite::Repeat,
+        Key::N => AtSite::NeedleMark,
+        Key::PageDown => AtSite::StageOn,
+        Key::PageUp => AtSite::StageBack,
+        Key::X => AtSite::NoSignal,
+        Key::C => AtSite::NotCompressible,
+        Key::K => AtSite::AskWhy,
+        Key::M => AtSite::Word(WaveformWord::Multiphasic),
+        Key::O => AtSite::Word(WaveformWord::Monophasic),
+        Key::D => AtSite::Word(WaveformWord::Damped),
+        Key::A => AtSite::Word(WaveformWord::Absent),
+        Key::U => AtSite::Word(WaveformWord::Unclear),
+        Key::E => AtSite::CorrectReading,
         _ => return None,
     })
 }
@@ -127,8 +130,8 @@ mod tests {
         for (key, _) in BEDSIDE {
             assert!(bedside(key, TAP).is_some(), "{key:?}");
         }
-        assert_eq!(bedside(TAP, TAP), Some(Action::Site(SiteAct::Tap(Made::Key))));
-        let pedal = Action::Site(SiteAct::Tap(Made::Pedal));
+        assert_eq!(bedside(TAP, TAP), Some(Action::Site(AtSite::Tap(Made::Key))));
+        let pedal = Action::Site(AtSite::Tap(Made::Pedal));
         assert_eq!(bedside(Key::F9, Key::F9), Some(pedal));
         assert!(!may_be_tap(Key::Enter) && !may_be_tap(Key::Num5) && !may_be_tap(Key::Escape));
         assert!(may_be_tap(Key::F9) && may_be_tap(Key::PageDown));

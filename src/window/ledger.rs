@@ -6,9 +6,9 @@ use eframe::egui::{
     UiBuilder, WidgetInfo, pos2, vec2,
 };
 
-use super::exam::Exam;
 use super::model::Model;
-use super::model::action::{Action, SiteAct};
+use super::model::action::Action;
+use super::model::visit::Held;
 use super::parts::{strong, words};
 use super::sentence::sentence;
 use super::theme::{self, Roles, size};
@@ -16,6 +16,7 @@ use crate::clinical::event::Phase;
 use crate::clinical::repeats::{Pressures, State};
 use crate::clinical::result::LegResult;
 use crate::clinical::site::{Artery, Side, Site};
+use crate::conduct::{AtSite, Ended, wording};
 
 /// Rows of the ledger.
 const ROWS: [(Artery, &str); 4] = [
@@ -25,13 +26,14 @@ const ROWS: [(Artery, &str); 4] = [
     (Artery::GreatToe, "toe"),
 ];
 
-pub(super) fn show(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
-    let opened = exam.visit.opened_at.to_string();
+pub(super) fn show(ui: &mut Ui, model: &Model, held: &Held, roles: Roles, out: &mut Vec<Action>) {
+    let visit = held.conduct.visit();
+    let opened = visit.opened_at.to_string();
     ui.horizontal(|ui| {
-        words(ui, &exam.visit.opened.record, size::BODY, roles.ink);
+        words(ui, &visit.opened.record, size::BODY, roles.ink);
         words(ui, opened.get(11..16).unwrap_or(""), size::BODY, roles.quiet);
     });
-    let rest = Pressures::of(&exam.visit, Phase::Rest);
+    let rest = Pressures::of(visit, Phase::Rest);
     ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
     let columns = Columns::of(ui);
     columns.row(ui, 22.0, "patient's", roles, |ui, side, rect| {
@@ -42,11 +44,11 @@ pub(super) fn show(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles, out: &
     for (artery, name) in ROWS {
         columns.row(ui, size::TARGET, name, roles, |ui, side, rect| {
             let site = Site::new(side, artery);
-            cell(ui, exam, site, rest.at(site), (roles, rect), out);
+            cell(ui, held, site, rest.at(site), (roles, rect), out);
         });
     }
     ui.add_space(size::GRID);
-    let result = exam.result(&model.sets);
+    let result = held.conduct.result(&model.sets);
     for leg in [&result.right, &result.left] {
         index(ui, leg, roles);
     }
@@ -98,13 +100,13 @@ impl Columns {
 /// One site: what is known of it; a touch turns to it.
 fn cell(
     ui: &mut Ui,
-    exam: &Exam,
+    held: &Held,
     site: Site,
     state: &State,
     (roles, rect): (Roles, Rect),
     out: &mut Vec<Action>,
 ) {
-    let now = exam.at.as_ref().is_some_and(|at| at.site == site);
+    let now = held.conduct.current().is_some_and(|current| current.site == site);
     let short = match state {
         State::NotYet => "·".to_owned(),
         State::Value(pressure) => pressure.to_string(),
@@ -134,7 +136,7 @@ fn cell(
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
-        out.push(Action::Site(SiteAct::TurnTo(site)));
+        out.push(Action::Site(AtSite::TurnTo(site)));
     }
 }
 
@@ -163,14 +165,21 @@ fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
 }
 
 /// What runs in the background, small: rhythm, fall, source, recording.
-pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
-    let rate = exam.at.as_ref().and_then(|at| at.course.bpm());
+pub(super) fn foot(ui: &mut Ui, model: &Model, held: &Held, roles: Roles) {
+    let current = held.conduct.current();
+    let rate = current.and_then(|current| current.course.bpm());
     if let Some(bpm) = rate {
         words(ui, &format!("Pulse {bpm:.0} a minute"), size::SMALL, roles.quiet);
     }
-    if let Some(at) = &exam.at {
-        let fall = at.course.fall(at.kept.as_ref().and_then(|k| k.reading), Default::default());
-        let text = format!("Falling {:.1} mmHg a second, {}", fall.mmhg_per_s, fall.from.words());
+    if let Some(current) = current {
+        let fall = current
+            .course
+            .fall(current.ended.as_ref().and_then(Ended::reading), Default::default());
+        let text = format!(
+            "Falling {:.1} mmHg a second, {}",
+            fall.mmhg_per_s,
+            wording::fall_from(fall.from)
+        );
         words(ui, &text, size::SMALL, roles.quiet);
     }
     words(ui, &model.listening.source_words(&model.choices), size::SMALL, roles.quiet);
@@ -179,7 +188,7 @@ pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
     } else {
         words(ui, "not recording", size::SMALL, roles.quiet);
     }
-    if !exam.all_kept(&model.keeper) {
+    if !held.conduct.all_committed() {
         strong(ui, "not yet on the disk", size::SMALL, roles.act);
     }
 }

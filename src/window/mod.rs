@@ -11,7 +11,6 @@ mod awake;
 mod begin;
 mod cautions;
 pub mod ear;
-pub mod exam;
 mod history;
 pub mod keys;
 mod ledger;

@@ -11,6 +11,7 @@ use crate::clinical::exact::Hundredths;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
 use crate::clinical::trend::Step;
+use crate::live::ROW_HZ;
 use crate::live::{COLUMN_S, COLUMNS, Snapshot};
 use crate::units::Sonogram;
 
@@ -156,7 +157,7 @@ pub fn sound(
 /// Names of frequencies stand left of the newest sound, on their own ground.
 fn frequencies(ui: &Ui, roles: Roles, above: Rect, now: &Snapshot) {
     let Some(rows) = now.columns.front().map(|c| c.len() as f32) else { return };
-    let top_hz = 62.5 * rows;
+    let top_hz = ROW_HZ as f32 * rows;
     for hz in NAMED_HZ.into_iter().filter(|hz| *hz < top_hz * 0.97) {
         let y = above.bottom() - hz / top_hz * above.height();
         ui.painter().hline(above.left()..=above.left() + 10.0, y, Stroke::new(2.0, Color32::WHITE));

@@ -4,10 +4,10 @@ use eframe::egui::{Ui, vec2};
 
 use super::app::Desk;
 use super::begin::question;
-use super::exam::Exam;
 use super::model::Model;
-use super::model::action::{Action, PreparingAct, Screen, VisitAct};
+use super::model::action::{Action, Screen, VisitAct};
 use super::model::choices::Change;
+use super::model::visit::Held;
 use super::now::Now;
 use super::parts::{
     Weight, choice_named, field, finger, low, panel, scroll, strong, target, words,
@@ -17,6 +17,7 @@ use super::theme::{Roles, size};
 use crate::clinical::cautions::{self, About, Item};
 use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
 use crate::clinical::site::Side;
+use crate::conduct::{LastTime, Preparing, preparing};
 
 /// One step of loudness, per cent.
 const LOUDER: u32 = 10;
@@ -28,22 +29,22 @@ pub(super) fn show(
     (roles, now): (Roles, Now),
     out: &mut Vec<Action>,
 ) {
-    let Some(exam) = &model.visit.exam else { return };
+    let Some(held) = &model.visit.held else { return };
     let low = low(ui);
     if !low {
-        rest(ui, model, exam, (roles, now), out);
+        rest(ui, model, held, (roles, now), out);
     }
     scroll("prepare").show(ui, |ui| {
         if low {
-            rest(ui, model, exam, (roles, now), out);
+            rest(ui, model, held, (roles, now), out);
         }
-        step(ui, exam, Step::Cautions, roles, out, |ui, out| questions(ui, exam, roles, out));
-        step(ui, exam, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, exam, desk, roles, out));
-        step(ui, exam, Step::Instruments, roles, out, |ui, out| {
-            instruments(ui, model, exam, roles, out)
+        step(ui, held, Step::Cautions, roles, out, |ui, out| questions(ui, held, roles, out));
+        step(ui, held, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, held, desk, roles, out));
+        step(ui, held, Step::Instruments, roles, out, |ui, out| {
+            instruments(ui, model, held, roles, out)
         });
-        step(ui, exam, Step::Feet, roles, out, |ui, out| feet(ui, exam, roles, out));
-        step(ui, exam, Step::Sound, roles, out, |ui, out| sound(ui, model, roles, out));
+        step(ui, held, Step::Feet, roles, out, |ui, out| feet(ui, held, roles, out));
+        step(ui, held, Step::Sound, roles, out, |ui, out| sound(ui, model, roles, out));
     });
 }
 
@@ -51,11 +52,11 @@ pub(super) fn show(
 fn rest(
     ui: &mut Ui,
     model: &Model,
-    exam: &Exam,
+    held: &Held,
     (roles, now): (Roles, Now),
     out: &mut Vec<Action>,
 ) {
-    let rested_s = exam.rested_s(now);
+    let rested_s = preparing::rested_s(held.conduct.visit(), held.at(now, None));
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
     panel(ui, roles, |ui| {
         ui.horizontal_wrapped(|ui| {
@@ -76,7 +77,7 @@ fn rest(
                 ("Start now: rest cut short", Weight::Plain)
             };
             if target(ui, roles, (text, ""), vec2(300.0, size::GLOVE), weight) {
-                out.push(Action::Prepare(PreparingAct::EndRest));
+                out.push(Action::Prepare(Preparing::EndRest));
             }
             if finger(ui, roles, "Leave", Weight::Plain) {
                 out.push(Action::Visit(VisitAct::Leave));
@@ -91,20 +92,20 @@ fn rest(
 /// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
 fn step(
     ui: &mut Ui,
-    exam: &Exam,
+    held: &Held,
     step: Step,
     roles: Roles,
     out: &mut Vec<Action>,
     inside: impl FnOnce(&mut Ui, &mut Vec<Action>),
 ) {
-    let done = exam.step_done(step);
+    let done = preparing::step_done(held.conduct.visit(), step);
     panel(ui, roles, |ui| {
         ui.horizontal_wrapped(|ui| {
             strong(ui, &sentence(step.words()), size::BODY + 2.0, roles.ink);
             if done {
-                words(ui, &told(exam, step), size::BODY, roles.quiet);
+                words(ui, &told(held, step), size::BODY, roles.quiet);
             } else if finger(ui, roles, &format!("Leave out: {}", step.words()), Weight::Plain) {
-                out.push(Action::Prepare(PreparingAct::LeaveOut(step)));
+                out.push(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
         if !done || step == Step::Cautions {
@@ -115,18 +116,20 @@ fn step(
 }
 
 /// What a step came to, in a line.
-fn told(exam: &Exam, step: Step) -> String {
-    let left_out = exam
-        .visit
+fn told(held: &Held, step: Step) -> String {
+    let left_out = held
+        .conduct
+        .visit()
         .prepared
         .iter()
         .any(|p| matches!(p, Prepared::LeftOut { step: left } if *left == step));
     if left_out {
         return "left out".into();
     }
-    let said: Vec<String> = exam.visit.prepared.iter().filter_map(|p| line(p, step)).collect();
+    let said: Vec<String> =
+        held.conduct.visit().prepared.iter().filter_map(|p| line(p, step)).collect();
     if step == Step::Cautions {
-        let raised = cautions::raised(&exam.visit).len();
+        let raised = cautions::raised(held.conduct.visit()).len();
         return if raised == 0 {
             "asked: none applies".into()
         } else {
@@ -175,20 +178,20 @@ fn temperature(temperature: Temperature) -> &'static str {
 }
 
 /// Red flags first; one act says that none applies.
-fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+fn questions(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
-    let open = !cautions::to_ask(&exam.visit).is_empty();
+    let open = !cautions::to_ask(held.conduct.visit()).is_empty();
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         if target(ui, roles, ("None of these applies", ""), least, Weight::Act) {
-            out.push(Action::Prepare(PreparingAct::NoneApplies));
+            out.push(Action::Prepare(Preparing::NoneApplies));
         }
     }
     // Once all are answered only those that apply stay, so that they can be taken back.
     let applies = |item: &Item| {
         let yes = |a: &Answered| a.id == item.id && a.answer == Answer::Yes;
-        exam.visit.answers.iter().any(yes)
+        held.conduct.visit().answers.iter().any(yes)
     };
     for item in items.into_iter().filter(|item| open || applies(item)) {
         ui.horizontal_wrapped(|ui| {
@@ -202,19 +205,20 @@ fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
                 About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
             };
             for side in sides {
-                let given = exam.visit.answers.iter().find(|a| a.id == item.id && a.side == side);
+                let given =
+                    held.conduct.visit().answers.iter().find(|a| a.id == item.id && a.side == side);
                 let yes = given.is_some_and(|a| a.answer == Answer::Yes);
                 let word = side.map_or("yes".to_owned(), |s| format!("yes, {}", s.code()));
                 let name = format!("{word}: {}", item.question);
                 if choice_named(ui, roles, (&word, &name), yes) {
                     let answer = if yes { Answer::No } else { Answer::Yes };
                     let answered = Answered { id: item.id.clone(), answer, side };
-                    out.push(Action::Prepare(PreparingAct::Answer(item.weight, answered)));
+                    out.push(Action::Prepare(Preparing::Answer(item.weight, answered)));
                 }
             }
         });
     }
-    for flag in cautions::raised(&exam.visit) {
+    for flag in cautions::raised(held.conduct.visit()) {
         strong(ui, &sentence(&flag.words), size::BODY, roles.act);
     }
 }
@@ -222,12 +226,13 @@ fn questions(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
 fn cuffs(
     ui: &mut Ui,
     model: &Model,
-    exam: &Exam,
+    held: &Held,
     desk: &mut Desk,
     roles: Roles,
     out: &mut Vec<Action>,
 ) {
-    if let Some([a, b, c, d]) = model.choices.cuffs() {
+    if let Some(cuffs_mm) = model.choices.cuffs() {
+        let [a, b, c, d] = cuffs_mm;
         let text = format!(
             "As last time: arm {} x {} cm, ankle {} x {} cm, needle at zero",
             a / 10,
@@ -236,7 +241,8 @@ fn cuffs(
             d / 10
         );
         if target(ui, roles, (&text, ""), vec2(300.0, size::TARGET), Weight::Act) {
-            out.push(Action::Prepare(PreparingAct::AsLastTime));
+            let last = LastTime { cuffs_mm, probe: model.choices.probe() };
+            out.push(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
     words(
@@ -254,9 +260,7 @@ fn cuffs(
             field(ui, roles, &format!("Bladder length, {name}, cm"), &mut entry.length, 90.0);
             if finger(ui, roles, &format!("Cuffs on: {name}"), Weight::Plain) {
                 for side in Side::BOTH {
-                    out.extend(
-                        entry.cuff(side, limb).map(PreparingAct::PutCuff).map(Action::Prepare),
-                    );
+                    out.extend(entry.cuff(side, limb).map(Preparing::PutCuff).map(Action::Prepare));
                 }
             }
         });
@@ -264,14 +268,14 @@ fn cuffs(
             cuff.faults().iter().for_each(|fault| strong(ui, fault, size::BODY, roles.act));
         }
     }
-    let put = exam.visit.prepared.iter().filter_map(|p| match p {
+    let put = held.conduct.visit().prepared.iter().filter_map(|p| match p {
         Prepared::Cuff(cuff) => Some(cuff),
         _ => None,
     });
     put.flat_map(Cuff::faults).for_each(|fault| words(ui, &fault, size::BODY, roles.act));
 }
 
-fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+fn instruments(ui: &mut Ui, model: &Model, _held: &Held, roles: Roles, out: &mut Vec<Action>) {
     let probe = model
         .choices
         .probe()
@@ -283,14 +287,18 @@ fn instruments(ui: &mut Ui, model: &Model, _exam: &Exam, roles: Roles, out: &mut
     );
     words(ui, &text, size::BODY, roles.ink);
     question(ui, roles, "Needle at zero, cuff open?", None, |answer| {
-        out.push(Action::Prepare(PreparingAct::NeedleAtZero(answer)));
+        out.push(Action::Prepare(Preparing::NeedleAtZero(answer)));
     });
 }
 
-fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+fn feet(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
     for side in Side::BOTH {
-        let felt =
-            exam.visit.prepared.iter().any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
+        let felt = held
+            .conduct
+            .visit()
+            .prepared
+            .iter()
+            .any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
         if felt {
             continue;
         }
@@ -305,7 +313,7 @@ fn feet(ui: &mut Ui, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
             ] {
                 let name = format!("{} foot: {word}", side.code());
                 if choice_named(ui, roles, (word, &name), false) {
-                    out.push(Action::Prepare(PreparingAct::Feel(Foot {
+                    out.push(Action::Prepare(Preparing::Feel(Foot {
                         side,
                         temperature: warmth,
                         pulse_felt,
@@ -329,7 +337,7 @@ fn sound(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
     );
     volume(ui, model, roles, out);
     if finger(ui, roles, "Sound checked", Weight::Plain) {
-        out.push(Action::Prepare(PreparingAct::SoundChecked));
+        out.push(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
     }
 }
 

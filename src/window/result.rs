@@ -64,7 +64,7 @@ pub(super) fn show(
             words(ui, CANNOT_TELL, size::BODY, roles.ink);
         });
         ui.add_space(size::GRID);
-        if model.visit.exam.is_some() {
+        if model.visit.held.is_some() {
             panel(ui, roles, |ui| closing(ui, visit, desk, roles, out));
         }
     });
@@ -77,7 +77,7 @@ fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mu
         if finger(ui, roles, "Write the report", Weight::Plain) {
             out.push(Action::Visit(VisitAct::SaveReport));
         }
-        if model.visit.exam.is_some() {
+        if model.visit.held.is_some() {
             if finger(ui, roles, "Back to measuring", Weight::Plain) {
                 out.push(Action::Go(Screen::Measure));
             }
@@ -85,10 +85,10 @@ fn head(ui: &mut Ui, model: &Model, result: &VisitResult, roles: Roles, out: &mu
                 out.push(Action::Visit(VisitAct::Close));
             }
         }
-        if model.visit.exam.is_none() && finger(ui, roles, "Hear again", Weight::Plain) {
+        if model.visit.held.is_none() && finger(ui, roles, "Hear again", Weight::Plain) {
             out.push(Action::Shelf(ShelfAct::HearAgain));
         }
-        if model.visit.exam.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
+        if model.visit.held.is_none() && finger(ui, roles, "All of this record", Weight::Plain) {
             out.push(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
         }
         if finger(ui, roles, "Visits", Weight::Plain) {

@@ -25,8 +25,8 @@ pub(super) fn show(
 ) {
     ui.horizontal_wrapped(|ui| {
         strong(ui, "Set-up", size::TITLE, roles.ink);
-        let (text, back) = match &model.visit.exam {
-            Some(exam) if exam.at.is_some() => ("Back to measuring", Screen::Measure),
+        let (text, back) = match &model.visit.held {
+            Some(_) if model.visit.attempt().is_some() => ("Back to measuring", Screen::Measure),
             Some(_) => ("Back to the visit", Screen::Prepare),
             None => ("Back", Screen::Visits),
         };

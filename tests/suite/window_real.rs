@@ -228,7 +228,7 @@ fn rehearsed(book: &Path, choices: &Settings) -> f64 {
     twin.click("Start now: rest cut short");
     let turned = twin.now().at;
     twin.until(90.0, "the return", |model| {
-        let at = model.visit.exam.as_ref().and_then(|e| e.at.as_ref());
+        let at = model.visit.attempt();
         at.is_some_and(|at| at.course.cue_s().is_some())
     });
     (twin.now().at - turned).as_secs_f64()

@@ -25,9 +25,9 @@ fn site(code: &str) -> Site {
 /// Keeps a typed reading at the site that is turned to, without waiting for its sound.
 fn keep(bedside: &mut Bedside, mmhg: &str) {
     bedside.digits(mmhg);
-    bedside.key(Key::Enter);
-    let exam = bedside.model().visit.exam.as_ref().unwrap();
-    assert!(exam.at.as_ref().unwrap().kept.is_some(), "{mmhg} was not kept");
+    bedside.keep();
+    let conduct = bedside.model().visit.conduct().unwrap();
+    assert!(conduct.current().unwrap().ended.is_some(), "{mmhg} was not kept");
     bedside.key(Key::Enter);
 }
 
@@ -53,7 +53,7 @@ fn with_one_usable_arm_the_index_says_that_it_may_be_falsely_high() {
         assert!(turned.len() < 12, "{turned:?}");
     }
     assert!(!turned.contains(&"left-arm".to_owned()), "{turned:?}");
-    let result = bedside.model().visit.exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.conduct().unwrap().result(&[]);
     for leg in [&result.right, &result.left] {
         assert_eq!(leg.index.unwrap().to_string(), "0.86");
         let said = leg.words.join(" ");
@@ -71,7 +71,7 @@ fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
     bedside.click("patient's right, dorsalis pedis: not yet measured");
     bedside.wait(10.0);
     assert_eq!(bedside.site(), Some(site("right-dp")));
-    let at = bedside.model().visit.exam.as_ref().unwrap().at.as_ref().unwrap();
+    let at = bedside.model().visit.attempt().unwrap();
     assert!(at.course.pulses().len() < 4, "nothing is to be heard here");
     // Nothing was heard: one key is enough.
     bedside.key(Key::X);
@@ -85,9 +85,9 @@ fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
         bedside.click(&format!("{}: not yet measured", site(code)));
         (0..3).for_each(|_| bedside.key(Key::PageDown));
         bedside.digits(mmhg);
-        bedside.key(Key::Enter);
+        bedside.keep();
     }
-    let result = bedside.model().visit.exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.conduct().unwrap().result(&[]);
     assert_eq!(result.right.index.unwrap().to_string(), "0.80");
     let said = result.right.words.join(" ").to_lowercase();
     assert!(said.contains("dorsalis pedis"), "{said}");
@@ -104,7 +104,7 @@ fn an_irregular_rhythm_asks_for_three_readings() {
     bedside.tap_and_read(0.3);
     bedside.wait(14.0);
     bedside.key(Key::R);
-    let wanted = bedside.model().visit.exam.as_ref().unwrap().result(&[]).wanted;
+    let wanted = bedside.model().visit.conduct().unwrap().result(&[]).wanted;
     let here = wanted.iter().find(|w| w.site == first);
     let why = here.map(|w| w.why.clone()).unwrap_or_default();
     assert!(why.contains("irregular"), "{wanted:?}");
@@ -171,7 +171,7 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     bedside.until(5.0, "the sound again", |model| model.listening.alarm.is_none());
     bedside.key(Key::Enter);
     bedside.tap_and_read(0.3);
-    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 2);
 }
 
@@ -210,7 +210,7 @@ fn a_visit_begins_and_ends_by_keys_alone() {
     assert_eq!(bedside.model().screen, Screen::Measure);
     // The focus that was left on a target does not swallow the tap or the reading.
     bedside.tap_and_read(0.3);
-    let visit = &bedside.model().visit.exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 1);
 }
 
@@ -240,7 +240,7 @@ fn a_visit_runs_by_clicks_alone() {
     bedside.click("Start now: rest cut short");
     for _ in 0..2 {
         bedside.until(90.0, "the return", |model| {
-            let at = model.visit.exam.as_ref().and_then(|e| e.at.as_ref());
+            let at = model.visit.attempt();
             at.is_some_and(|at| at.course.cue_s().is_some())
         });
         let shown = (bedside.bench.cuff_mmhg() / 2.0).round() as i32 * 2;
@@ -298,7 +298,7 @@ fn every_letter_arrives_though_a_notice_goes_at_the_first() {
     assert!(bedside.model().notice.is_none());
     bedside.click("lying flat");
     bedside.click("The patient lies down now: begin");
-    assert_eq!(bedside.model().visit.exam.as_ref().unwrap().visit.opened.record, RECORD);
+    assert_eq!(bedside.model().visit.conduct().unwrap().visit().opened.record, RECORD);
 }
 
 #[test]

@@ -1,11 +1,8 @@
 //! What can be done in the window, by area. Screens only emit these; the model applies them in one place, and each area is
 //! matched without a wildcard: a new act that nobody handles does not compile.
 
-use crate::clinical::cautions::Weight;
-use crate::clinical::event::{
-    Answer, Answered, Cuff, Foot, Made, Posture, Stage, Step, WaveformWord,
-};
-use crate::clinical::site::Site;
+use crate::clinical::event::{Answer, Posture};
+use crate::conduct::{AtSite, Preparing};
 use crate::logbook::VisitId;
 use crate::practice::cases::Kind;
 use crate::practice::lesson::Feedback;
@@ -56,9 +53,9 @@ pub enum Action {
     /// Before a visit.
     Open(OpeningAct),
     /// While the patient rests.
-    Prepare(PreparingAct),
+    Prepare(Preparing),
     /// At a site.
-    Site(SiteAct),
+    Site(AtSite),
     /// What concerns the visit as a whole.
     Visit(VisitAct),
     /// Among the visits there are.
@@ -93,74 +90,6 @@ pub enum Field {
     Kidney(Answer),
     /// How the patient lies.
     Posture(Posture),
-}
-
-/// While the patient rests.
-#[derive(Debug, Clone, PartialEq)]
-pub enum PreparingAct {
-    /// A question was answered.
-    Answer(Weight, Answered),
-    /// None of the questions applies: one act for all that have no answer.
-    NoneApplies,
-    /// A cuff was put on.
-    PutCuff(Cuff),
-    /// Cuffs, needle at zero and probe are as last time.
-    AsLastTime,
-    /// The needle at zero.
-    NeedleAtZero(Answer),
-    /// A foot.
-    Feel(Foot),
-    /// The sound was checked and found as it is now.
-    SoundChecked,
-    /// A step is left out.
-    LeaveOut(Step),
-    /// The rest is over, kept or cut short.
-    EndRest,
-}
-
-/// At a site.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SiteAct {
-    /// To a site, out of turn or in it.
-    TurnTo(Site),
-    /// A tap.
-    Tap(Made),
-    /// The last tap is taken back.
-    TakeBack,
-    /// A digit, or a decimal mark.
-    Digit(char),
-    /// The last digit is taken back.
-    Erase,
-    /// One graduation up or down.
-    Arrow(i32),
-    /// Keep, or go on.
-    Enter,
-    /// This site again.
-    Repeat,
-    /// No signal found here.
-    NoSignal,
-    /// Still heard at the highest pressure.
-    NotCompressible,
-    /// A reason is asked for.
-    AskWhy,
-    /// Not measured, for this reason.
-    NotMeasured(String),
-    /// The stage after.
-    StageOn,
-    /// The stage before.
-    StageBack,
-    /// To this stage.
-    SetStage(Stage),
-    /// The valve is opened at once.
-    Stop,
-    /// The needle passes the next ten.
-    NeedleMark,
-    /// A word for the sound of the artery.
-    Word(WaveformWord),
-    /// The reading just kept is changed.
-    ChangeReading,
-    /// On to the next site, or the result.
-    Next,
 }
 
 /// What concerns the visit as a whole.

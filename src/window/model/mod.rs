@@ -16,7 +16,7 @@ pub mod visit;
 
 use std::path::PathBuf;
 
-use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, SiteAct, VisitAct};
+use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
 use listening::Listening;
 use opening::{Form, NotBegun};
@@ -24,16 +24,15 @@ use practice::{Around, Asks, Practice};
 use replay::Speaker;
 use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
-use visit::{Beside, InHand, NotDone, Then};
+use visit::{Beside, Held, InHand, NotDone, Then};
 
 use super::ear::{Drive, Source};
-use super::exam::Exam;
 use super::now::Now;
 use super::sentence::sentence;
-use crate::clinical::event::Act;
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::visit::{Visit, VisitFault};
+use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
+use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::Event as Told;
 use crate::logbook::{Book, BookFault, Keeper};
 use crate::report::content::{Content, Source as ReportSource, Trail};
@@ -95,12 +94,6 @@ enum Refused {
     Report(#[from] NotWritten),
 }
 
-impl From<VisitFault> for Refused {
-    fn from(fault: VisitFault) -> Self {
-        Self::Visit(fault.into())
-    }
-}
-
 impl Model {
     /// The window at its start.
     ///
@@ -147,14 +140,16 @@ impl Model {
         self.shelf.tick(now);
         self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
-        if let Some((bpm, _)) = self.listening.snapshot.heart_rate {
-            self.visit.hear_rate(f64::from(bpm));
+        if let Some((bpm, regular)) = self.listening.snapshot.heart_rate {
+            self.visit.hear_rate(f64::from(bpm), regular);
         }
         if self.screen == Screen::Measure {
             let done = self.in_visit(now, InHand::tick);
             self.say(done);
+        } else {
+            self.visit.note_kept(&self.keeper);
         }
-        let measuring = self.screen == Screen::Measure && self.visit.exam.is_some();
+        let measuring = self.screen == Screen::Measure && self.visit.held.is_some();
         let at = self.visit.at_return(now);
         let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
@@ -174,7 +169,7 @@ impl Model {
 
     /// Applies one act.
     pub fn apply(&mut self, action: Action, now: Now) {
-        let by_key = matches!(action, Action::Site(SiteAct::Tap(_) | SiteAct::Stop));
+        let by_key = matches!(action, Action::Site(AtSite::Tap(_) | AtSite::Stop));
         if self.locked && action != Action::Unlock && !by_key {
             return;
         }
@@ -228,7 +223,8 @@ impl Model {
     }
 
     fn go(&mut self, screen: Screen, now: Now) -> Result<(), Refused> {
-        let done = match screen {
+        self.screen = screen;
+        match screen {
             Screen::Begin => {
                 self.form = Form::of(self.choices.operator());
                 Ok(())
@@ -245,21 +241,22 @@ impl Model {
             | Screen::Cautions
             | Screen::History
             | Screen::Practise => Ok(()),
-        };
-        self.screen = screen;
-        done
+        }
     }
 
     /// Does something to the visit in hand, and what follows from it.
     fn in_visit(
         &mut self,
         now: Now,
-        what: impl FnOnce(&mut InHand, &Beside<'_>) -> Result<Then, NotDone>,
+        what: impl FnOnce(&mut InHand, &Beside<'_>) -> Result<Vec<Then>, NotDone>,
     ) -> Result<(), Refused> {
         let Self { keeper, choices, sets, listening, visit, .. } = self;
         let then = what(visit, &Beside { keeper, choices, sets, listening, now })?;
+        then.into_iter().try_for_each(|then| self.follow(then, now))
+    }
+
+    fn follow(&mut self, then: Then, now: Now) -> Result<(), Refused> {
         match then {
-            Then::Stay => Ok(()),
             Then::Turned(site) => {
                 self.listening.turn_to(site);
                 self.screen = Screen::Measure;
@@ -269,11 +266,7 @@ impl Model {
                 self.listening.open_valve();
                 Ok(())
             }
-            Then::Measure => self.go(Screen::Measure, now),
-            Then::Over(unsettled) => {
-                self.go(Screen::Result, now)?;
-                unsettled.map_or(Ok(()), |fault| Err(fault.into()))
-            }
+            Then::Over => self.go(Screen::Result, now),
             Then::Remember(change) => {
                 self.choices.change(change);
                 self.save_settings();
@@ -309,8 +302,9 @@ impl Model {
             OpeningAct::Begin => {
                 let opened = self.form.opened(&self.choices, self.shelf.book())?;
                 let operator = opened.operator.clone();
-                let begun = Exam::begin(&self.keeper, now, Act::VisitOpened(opened))?;
-                self.visit.exam = Some(begun);
+                self.in_visit(now, |visit, beside| {
+                    visit.begin(opened, beside).map(|()| Vec::new())
+                })?;
                 if !operator.is_empty() && operator != self.choices.operator() {
                     self.choices.change(Change::Operator(operator));
                     self.save_settings();
@@ -319,12 +313,15 @@ impl Model {
                 self.screen = Screen::Prepare;
             }
             OpeningAct::Resume(id) => {
-                let exam = Exam::new(id, self.shelf.events(id)?, now)?;
-                let prepared = exam.rest_recorded().is_some() || !exam.visit.attempts.is_empty();
-                self.visit.exam = Some(exam);
+                let events = self.shelf.events(id)?;
+                let mut measuring = false;
+                self.in_visit(now, |visit, beside| {
+                    measuring = visit.resume(id, events, beside)?;
+                    Ok(Vec::new())
+                })?;
                 self.listen(now);
-                self.screen = if prepared { Screen::Measure } else { Screen::Prepare };
-                if prepared {
+                self.screen = if measuring { Screen::Measure } else { Screen::Prepare };
+                if measuring {
                     self.in_visit(now, InHand::measure)?;
                 }
             }
@@ -341,7 +338,8 @@ impl Model {
             VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
             VisitAct::SaveReport => self.save_report(now),
             VisitAct::Close => {
-                self.in_visit(now, |visit, beside| visit.act(Act::VisitClosed, beside))?;
+                let close = Command::Visit(OfVisit::Close);
+                self.in_visit(now, |visit, beside| visit.act(close, beside))?;
                 self.leave(now);
                 Ok(())
             }
@@ -388,7 +386,7 @@ impl Model {
     /// Begins to listen, recording to the visit's folder where that is chosen.
     fn listen(&mut self, now: Now) {
         self.close_ear(now);
-        let visit = self.visit.exam.as_ref().map(|exam| exam.id);
+        let visit = self.visit.held.as_ref().map(|held| held.id);
         self.listening.begin(visit, &self.choices, &self.keeper, now);
     }
 
@@ -398,18 +396,18 @@ impl Model {
             return;
         }
         self.take_told();
-        let settled = self.visit.settle(&self.keeper, now);
+        let settled = self.visit.sound_ended(&self.keeper, now);
         self.say(settled.map_err(Refused::from));
-        if let Some(exam) = &self.visit.exam {
-            let epoch = exam.stream.map_or(1, |stream| stream.epoch);
-            self.shelf.register_recordings(exam.id, epoch, &self.keeper);
+        if let Some(held) = &self.visit.held {
+            let epoch = held.conduct.stream().map_or(1, |stream| stream.epoch);
+            self.shelf.register_recordings(held.id, epoch, &self.keeper);
         }
         self.listening.end();
     }
 
     /// Waits until the book has taken everything of the visit in hand: only where a list is read right after.
     fn wait_for_book(&mut self) {
-        let last = self.visit.exam.as_ref().map(Exam::last);
+        let last = self.visit.held.as_ref().and_then(Held::last);
         let kept = last.map_or(Ok(()), |last| shelf::wait(&self.keeper, last));
         self.say(kept.map_err(|fault| NotShown::from(fault).into()));
     }
@@ -417,7 +415,7 @@ impl Model {
     fn leave(&mut self, now: Now) {
         self.close_ear(now);
         self.wait_for_book();
-        self.visit.exam = None;
+        self.visit.held = None;
         self.shelf.put_back();
         self.listening.forget_faults();
         self.look_through();
@@ -427,23 +425,23 @@ impl Model {
     /// The visit that a result is shown of, in hand or from the book.
     pub fn result_visit(&self) -> Option<&Visit> {
         let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
-        self.visit.exam.as_ref().map(|exam| &exam.visit).or_else(looked_at)
+        self.visit.conduct().map(Conduct::visit).or_else(looked_at)
     }
 
     /// Writes the report as PDF and as a page, and says where.
     fn save_report(&mut self, now: Now) -> Result<(), Refused> {
         let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
-        let exam = self.visit.exam.as_ref();
+        let held = self.visit.held.as_ref();
         let mut content = Content::of(&ReportSource {
             visit,
             result: &work_out(visit, &self.sets, Default::default()),
             sets: &self.sets,
-            sounds: exam.map_or(&[][..], |exam| &exam.sounds),
+            sounds: held.map_or(&[][..], |held| &held.sounds),
             service: self.choices.service(),
             trail: Trail::Needed,
             chain: None,
         });
-        let id = exam.map(|e| e.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
+        let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
         if let Some((id, head)) = id.zip(self.shelf.head()) {
             content.kept_in(&head.of_visit(id));
         }
