@@ -47,8 +47,8 @@ const PATIENCE: Duration = Duration::from_secs(30);
 /// From one recording to the next, seconds of the visit's clock.
 const BETWEEN_S: f64 = 30.0;
 
-/// The upper end of a column: the listener's rows are 62.5 Hz each.
-const TOP_HZ: f64 = 62.5 * ROWS as f64;
+/// The upper end of a column, hertz.
+const TOP_HZ: f64 = Listener::ROW_HZ * ROWS as f64;
 
 #[derive(clap::Args)]
 pub(super) struct Words {

@@ -17,6 +17,7 @@ use crate::clinical::sound::Sound;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::{PROGRAM, work_out};
+use crate::live::ROW_HZ;
 use crate::logbook::{Keeper, Ticket, VisitId};
 use crate::report::content;
 use crate::units::{Mmhg, SampleIndex, SampleRate, Sonogram};
@@ -445,7 +446,7 @@ impl Exam {
         if rows == 0 {
             return;
         }
-        let top_hz = 62.5 * rows as f64;
+        let top_hz = ROW_HZ * rows as f64;
         let sonogram = Sonogram { start_s, column_s, top_hz, rows, levels };
         let attempt = at.number;
         self.sounds.retain(|sound| sound.attempt != attempt);

@@ -6,16 +6,17 @@ use eframe::egui::{
     UiBuilder, WidgetInfo, pos2, vec2,
 };
 
-use super::exam::Exam;
-use super::model::Model;
-use super::model::action::{Action, SiteAct};
-use super::parts::{strong, words};
-use super::sentence::sentence;
-use super::theme::{self, Roles, size};
+use super::canvas::Canvas;
 use crate::clinical::event::Phase;
 use crate::clinical::repeats::{Pressures, State};
 use crate::clinical::result::LegResult;
 use crate::clinical::site::{Artery, Side, Site};
+use crate::window::exam::Exam;
+use crate::window::model::Model;
+use crate::window::model::action::{Action, SiteAct};
+use crate::window::paint::parts::Weight;
+use crate::window::paint::theme::{self, size};
+use crate::window::sentence::sentence;
 
 /// Rows of the ledger.
 const ROWS: [(Artery, &str); 4] = [
@@ -25,30 +26,31 @@ const ROWS: [(Artery, &str); 4] = [
     (Artery::GreatToe, "toe"),
 ];
 
-pub(super) fn show(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles, out: &mut Vec<Action>) {
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let Some(exam) = &model.visit.exam else { return };
     let opened = exam.visit.opened_at.to_string();
-    ui.horizontal(|ui| {
-        words(ui, &exam.visit.opened.record, size::BODY, roles.ink);
-        words(ui, opened.get(11..16).unwrap_or(""), size::BODY, roles.quiet);
+    c.line(|c| {
+        c.words(&exam.visit.opened.record, size::BODY, c.roles.ink);
+        c.words(opened.get(11..16).unwrap_or(""), size::BODY, c.roles.quiet);
     });
     let rest = Pressures::of(&exam.visit, Phase::Rest);
-    ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
-    let columns = Columns::of(ui);
-    columns.row(ui, 22.0, "patient's", roles, |ui, side, rect| {
+    c.ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
+    let columns = Columns::of(c.ui);
+    columns.row(c, 22.0, "patient's", |c, side, rect| {
         let at = rect.center();
         let font = theme::plain(size::SMALL);
-        ui.painter().text(at, Align2::CENTER_CENTER, side.code(), font, roles.quiet);
+        c.ui.painter().text(at, Align2::CENTER_CENTER, side.code(), font, c.roles.quiet);
     });
     for (artery, name) in ROWS {
-        columns.row(ui, size::TARGET, name, roles, |ui, side, rect| {
+        columns.row(c, size::TARGET, name, |c, side, rect| {
             let site = Site::new(side, artery);
-            cell(ui, exam, site, rest.at(site), (roles, rect), out);
+            cell(c, exam, site, rest.at(site), rect);
         });
     }
-    ui.add_space(size::GRID);
+    c.space(size::GRID);
     let result = exam.result(&model.sets);
     for leg in [&result.right, &result.left] {
-        index(ui, leg, roles);
+        index(c, leg);
     }
 }
 
@@ -67,43 +69,30 @@ impl Columns {
 
     fn row(
         &self,
-        ui: &mut Ui,
+        c: &mut Canvas<'_>,
         height: f32,
         name: &str,
-        roles: Roles,
-        mut inside: impl FnMut(&mut Ui, Side, Rect),
+        mut inside: impl FnMut(&mut Canvas<'_>, Side, Rect),
     ) {
-        let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
+        let (row, _) =
+            c.ui.allocate_exact_size(vec2(c.ui.available_width(), height), Sense::hover());
         let label = Rect::from_min_size(row.min, vec2(self.name, height));
-        ui.scope_builder(
-            UiBuilder::new().max_rect(label).layout(Layout::left_to_right(Align::Center)),
-            |ui| {
-                ui.set_max_width(self.name);
-                ui.add(
-                    Label::new(
-                        RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet),
-                    )
-                    .wrap(),
-                );
-            },
-        );
+        let words = RichText::new(name).font(theme::plain(size::SMALL)).color(c.roles.quiet);
+        let place = UiBuilder::new().max_rect(label).layout(Layout::left_to_right(Align::Center));
+        c.ui.scope_builder(place, |ui| {
+            ui.set_max_width(self.name);
+            ui.add(Label::new(words).wrap());
+        });
         for (n, side) in Side::BOTH.into_iter().enumerate() {
             let left = row.left() + self.name + n as f32 * self.cell;
             let rect = Rect::from_min_size(pos2(left, row.top()), vec2(self.cell, height));
-            inside(ui, side, rect.shrink2(vec2(4.0, 0.0)));
+            inside(c, side, rect.shrink2(vec2(4.0, 0.0)));
         }
     }
 }
 
 /// One site: what is known of it; a touch turns to it.
-fn cell(
-    ui: &mut Ui,
-    exam: &Exam,
-    site: Site,
-    state: &State,
-    (roles, rect): (Roles, Rect),
-    out: &mut Vec<Action>,
-) {
+fn cell(c: &mut Canvas<'_>, exam: &Exam, site: Site, state: &State, rect: Rect) {
     let now = exam.at.as_ref().is_some_and(|at| at.site == site);
     let short = match state {
         State::NotYet => "·".to_owned(),
@@ -118,68 +107,69 @@ fn cell(
         State::NotYet if now => ("now".into(), size::BODY),
         _ => (short, size::SMALL),
     };
-    let ink = if now { roles.act } else { roles.ink };
-    let edge = if now { Stroke::new(3.0, roles.act) } else { Stroke::new(1.0, roles.panel) };
+    let ink = if now { c.roles.act } else { c.roles.ink };
+    let edge = if now { Stroke::new(3.0, c.roles.act) } else { Stroke::new(1.0, c.roles.panel) };
     let button = Button::new("")
         .min_size(rect.size())
-        .fill(roles.panel)
+        .fill(c.roles.panel)
         .stroke(edge)
         .corner_radius(CornerRadius::same(8));
-    let response = ui.put(rect, button);
+    let response = c.ui.put(rect, button);
     // Words that do not fit the cell are set smaller, numbers never.
-    let laid = |points| ui.painter().layout_no_wrap(text.clone(), theme::bold(points), ink);
+    let laid = |points| c.ui.painter().layout_no_wrap(text.clone(), theme::bold(points), ink);
     let galley = Some(laid(points)).filter(|g| g.size().x <= rect.width() - 8.0);
     let galley = galley.unwrap_or_else(|| laid(size::SMALL));
-    ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
+    c.ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
-        out.push(Action::Site(SiteAct::TurnTo(site)));
+        c.act(Action::Site(SiteAct::TurnTo(site)));
     }
 }
 
 /// A leg's index with its interval, or why there is none yet.
-fn index(ui: &mut Ui, leg: &LegResult, roles: Roles) {
-    words(ui, &format!("{} leg", sentence(leg.side.words())), size::BODY, roles.quiet);
+fn index(c: &mut Canvas<'_>, leg: &LegResult) {
+    c.words(&format!("{} leg", sentence(leg.side.words())), size::BODY, c.roles.quiet);
     match (leg.index, leg.low.zip(leg.high)) {
         (Some(index), ends) => {
-            ui.horizontal(|ui| {
-                strong(ui, &index.to_string(), size::INDEX, roles.ink);
-                ui.vertical(|ui| {
+            c.line(|c| {
+                c.strong(&index.to_string(), size::INDEX, c.roles.ink);
+                c.column(|c| {
                     if let Some((low, high)) = ends {
-                        words(ui, &format!("{low} to {high}"), size::BODY, roles.ink);
+                        c.words(&format!("{low} to {high}"), size::BODY, c.roles.ink);
                     }
                     if leg.provisional {
-                        words(ui, "provisional", size::SMALL, roles.act);
+                        c.words("provisional", size::SMALL, c.roles.act);
                     }
                 });
             });
         }
         (None, _) => match leg.more_than {
-            Some(above) => strong(ui, &format!("above {above}"), size::VALUE, roles.ink),
-            None => words(ui, "not yet", size::BODY, roles.ink),
+            Some(above) => c.strong(&format!("above {above}"), size::VALUE, c.roles.ink),
+            None => c.words("not yet", size::BODY, c.roles.ink),
         },
     }
 }
 
 /// What runs in the background, small: rhythm, fall, source, recording.
-pub(super) fn foot(ui: &mut Ui, model: &Model, exam: &Exam, roles: Roles) {
+pub fn foot(c: &mut Canvas<'_>, model: &Model) {
+    let Some(exam) = &model.visit.exam else { return };
     let rate = exam.at.as_ref().and_then(|at| at.course.bpm());
     if let Some(bpm) = rate {
-        words(ui, &format!("Pulse {bpm:.0} a minute"), size::SMALL, roles.quiet);
+        c.words(&format!("Pulse {bpm:.0} a minute"), size::SMALL, c.roles.quiet);
     }
     if let Some(at) = &exam.at {
         let fall = at.course.fall(at.kept.as_ref().and_then(|k| k.reading), Default::default());
         let text = format!("Falling {:.1} mmHg a second, {}", fall.mmhg_per_s, fall.from.words());
-        words(ui, &text, size::SMALL, roles.quiet);
+        c.words(&text, size::SMALL, c.roles.quiet);
     }
-    words(ui, &model.listening.source_words(&model.choices), size::SMALL, roles.quiet);
+    c.words(&model.listening.source_words(&model.choices), size::SMALL, c.roles.quiet);
     if model.listening.recording() {
-        strong(ui, "● RECORDING", size::SMALL, roles.act);
+        c.strong("● RECORDING", size::SMALL, c.roles.act);
     } else {
-        words(ui, "not recording", size::SMALL, roles.quiet);
+        c.words("not recording", size::SMALL, c.roles.quiet);
     }
     if !exam.all_kept(&model.keeper) {
-        strong(ui, "not yet on the disk", size::SMALL, roles.act);
+        c.strong("not yet on the disk", size::SMALL, c.roles.act);
     }
 }
