@@ -14,7 +14,6 @@ use crate::clinical::site::{Artery, Side, Site};
 use crate::window::exam::Exam;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, SiteAct};
-use crate::window::paint::parts::Weight;
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
 
