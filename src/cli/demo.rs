@@ -24,7 +24,6 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::conduct::{At, Command, Conduct, OfVisit, Output, Preparing, Rules, wording};
 use crate::files;
-use crate::live::ROW_HZ;
 use crate::live::recording::{self, HeardRecording};
 use crate::logbook::{Book, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source, Trail};
@@ -48,8 +47,8 @@ const PATIENCE: Duration = Duration::from_secs(30);
 /// From one recording to the next, seconds of the visit's clock.
 const BETWEEN_S: f64 = 30.0;
 
-/// The upper end of a column.
-const TOP_HZ: f64 = ROW_HZ * ROWS as f64;
+/// The upper end of a column, hertz.
+const TOP_HZ: f64 = Listener::ROW_HZ * ROWS as f64;
 
 #[derive(clap::Args)]
 pub(super) struct Words {

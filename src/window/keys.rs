@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, Work};
+use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, VisitAct, Work};
 use super::model::answers::Who;
 use super::tap::{TAP, digit};
 use crate::clinical::event::{Made, WaveformWord};
@@ -30,8 +30,84 @@ pub const BEDSIDE: [(Key, &str); 18] = [
     (Key::L, "lock the screen for wiping"),
 ];
 
+/// Reasons for not measuring, in one touch or by their number (common practice).
+pub const REASONS: [&str; 5] =
+    ["wound or dressing", "too painful", "patient declines", "no cuff fits", "no time"];
+
+/// How the window stands when a key comes.
+#[derive(Debug, Clone, Copy)]
+pub struct Held {
+    /// The screen that is shown.
+    pub screen: Screen,
+    /// The key of the tap.
+    pub tap: Key,
+    /// A field for text has the keys.
+    pub typing: bool,
+    /// A target has them.
+    pub focused: bool,
+    /// The screen is locked.
+    pub locked: bool,
+    /// A reason for not measuring is asked for.
+    pub asking: bool,
+    /// A visit is in hand.
+    pub in_hand: bool,
+    /// A lesson runs.
+    pub drilling: bool,
+}
+
+/// What a key does here; none of a key that does nothing, or that a field or target keeps.
+pub fn meant(key: Key, at: &Held) -> Option<Action> {
+    match at.screen {
+        Screen::Again => replay(key),
+        _ if at.typing => None,
+        Screen::Measure => measuring(key, at),
+        Screen::Practise => {
+            at.drilling.then(|| practice(key, at.tap, at.focused)).flatten().map(Action::Practise)
+        }
+        Screen::Visits => (key == Key::N && !at.focused).then_some(Action::Go(Screen::Begin)),
+        Screen::Result => (key == Key::Escape).then_some(match at.in_hand {
+            true => Action::Go(Screen::Measure),
+            false => Action::Visit(VisitAct::Leave),
+        }),
+        Screen::Cautions | Screen::Begin | Screen::Prepare | Screen::History | Screen::SetUp => {
+            None
+        }
+    }
+}
+
+/// Whether a key that is held does it again and again.
+pub fn repeats(action: &Action) -> bool {
+    matches!(action, Action::Practise(PractiseAct::Work(Work::Turn(_))))
+}
+
+/// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
+fn measuring(key: Key, at: &Held) -> Option<Action> {
+    if at.locked {
+        return match bedside(key, at.tap)? {
+            Action::Lock => Some(Action::Unlock),
+            found @ Action::Site(AtSite::Tap(_) | AtSite::Stop) => Some(found),
+            _ => None,
+        };
+    }
+    if at.asking
+        && let Some(reason) = reason(key)
+    {
+        return Some(Action::Site(AtSite::NotMeasured(reason.into())));
+    }
+    if at.focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
+        return None;
+    }
+    bedside(key, at.tap)
+}
+
+/// The reason of a key while one is asked for.
+fn reason(key: Key) -> Option<&'static str> {
+    let n = digit(key)?.to_digit(10)? as usize;
+    REASONS.get(n.checked_sub(1)?).copied()
+}
+
 /// What a key does on the measuring screen; none of a key that does nothing.
-pub fn bedside(key: Key, tap: Key) -> Option<Action> {
+fn bedside(key: Key, tap: Key) -> Option<Action> {
     match key {
         Key::L if key != tap => Some(Action::Lock),
         Key::F1 if key != tap => Some(Action::Go(Screen::SetUp)),
@@ -73,7 +149,7 @@ fn at_site(key: Key, tap: Key) -> Option<AtSite> {
 }
 
 /// What a key does in a drill; none of a key that does nothing. A focused target keeps its own Enter and arrows.
-pub fn practice(key: Key, tap: Key, focused: bool) -> Option<PractiseAct> {
+fn practice(key: Key, tap: Key, focused: bool) -> Option<PractiseAct> {
     if key == tap || key == TAP {
         return Some(PractiseAct::Work(Work::Tap(Who::Student)));
     }
@@ -105,7 +181,7 @@ fn by_hand(key: Key) -> Option<Work> {
 }
 
 /// What a key does in second hearing; none of a key that does nothing.
-pub fn replay(key: Key) -> Option<Action> {
+fn replay(key: Key) -> Option<Action> {
     let act = match key {
         Key::Space => ReplayAct::Play,
         Key::H => ReplayAct::Half,

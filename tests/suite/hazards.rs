@@ -5,7 +5,7 @@ use cuffnote::clinical::event::Act;
 use cuffnote::units::Mmhg;
 use cuffnote::window::model::action::{Action, Screen, VisitAct};
 use cuffnote::window::model::choices::Change;
-use cuffnote::window::theme::Theme;
+use cuffnote::window::paint::theme::Theme;
 use eframe::egui::{Key, Shape, vec2};
 
 use super::window::{Bedside, RECORD, USUAL, known};

@@ -17,7 +17,7 @@ use cuffnote::units::Mmhg;
 use cuffnote::window::model::action::Screen;
 use cuffnote::window::model::choices::{Change, Choices};
 use cuffnote::window::model::{Model, Start};
-use cuffnote::window::theme::{self, Theme};
+use cuffnote::window::paint::theme::{self, Theme};
 use cuffnote::window::{App, Drive, Now, Source};
 use eframe::egui::{Key, Vec2, vec2};
 use egui_kittest::Harness;

@@ -12,7 +12,7 @@ use cuffnote::clinical::event::{Act, Event, Made, Outcome};
 use cuffnote::logbook::{Book, Search, VisitRow};
 use cuffnote::settings::Settings;
 use cuffnote::window::model::choices::Change;
-use cuffnote::window::theme;
+use cuffnote::window::paint::theme;
 use eframe::egui::{Key, Rect};
 use egui_kittest::kittest::Queryable;
 use image::RgbaImage;

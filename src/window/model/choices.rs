@@ -11,8 +11,8 @@ use crate::live::{
 };
 use crate::settings::Settings;
 use crate::units::Mmhg;
+use crate::window::paint::theme::Theme;
 use crate::window::tap;
-use crate::window::theme::Theme;
 
 /// The version of the cautions that were agreed to; a changed text is shown anew.
 pub const CAUTIONS_VERSION: &str = "1";

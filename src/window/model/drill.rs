@@ -374,7 +374,12 @@ impl Drilling {
                     beats.push(at_s);
                 }
             }
-            _ => {}
+            Event::Gap { .. }
+            | Event::Odd { .. }
+            | Event::Recording { .. }
+            | Event::NotRecording { .. }
+            | Event::Ended { .. }
+            | Event::Over => {}
         }
     }
 

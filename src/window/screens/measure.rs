@@ -1,20 +1,20 @@
 //! Site by site: one large sentence, the sound, one tap, one reading.
 
-use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, WidgetInfo, pos2, vec2};
 
-use super::app::Desk;
-use super::model::Model;
-use super::model::action::Action;
-use super::model::choices::Say;
-use super::model::visit::Held;
-use super::now::Now;
-use super::parts::{Weight, banner, finger, panel, strong, target, words};
-use super::plot::{self, Overlay};
-use super::sentence::sentence;
-use super::theme::{self, Roles, size};
+use super::canvas::Canvas;
 use crate::clinical::event::{Made, Stage, WaveformWord};
 use crate::clinical::site::{Artery, Site};
 use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
+use crate::window::keys;
+use crate::window::model::Model;
+use crate::window::model::action::Action;
+use crate::window::model::choices::Say;
+use crate::window::model::visit::Held;
+use crate::window::paint::parts::Weight;
+use crate::window::paint::plot::{self, Overlay, Pen};
+use crate::window::paint::theme::{self, size};
+use crate::window::sentence::sentence;
 
 /// The stages in words, in order.
 const STAGES: [(Stage, &str); 4] = [
@@ -23,10 +23,6 @@ const STAGES: [(Stage, &str); 4] = [
     (Stage::Release, "Release"),
     (Stage::Read, "Read"),
 ];
-
-/// Reasons for not measuring, in one touch (common practice).
-const REASONS: [&str; 5] =
-    ["wound or dressing", "too painful", "patient declines", "no cuff fits", "no time"];
 
 /// How an artery sounds, in the clinician's word, with its key.
 const WORDS: [(WaveformWord, &str, &str); 5] = [
@@ -37,54 +33,64 @@ const WORDS: [(WaveformWord, &str, &str); 5] = [
     (WaveformWord::Unclear, "unclear", "U"),
 ];
 
+/// What is looked at: the visit in hand, its attempt, and the time on the visit's clock.
+struct Here<'a> {
+    model: &'a Model,
+    held: &'a Held,
+    at: &'a CurrentAttempt,
+    now_s: f64,
+    /// Little height is left.
+    small: bool,
+}
+
 /// For how long a word of the listener at the return is shown, seconds.
 const LIT_S: f64 = 2.0;
 
-pub(super) fn show(
-    ui: &mut Ui,
-    model: &Model,
-    desk: &mut Desk,
-    (roles, now): (Roles, Now),
-    out: &mut Vec<Action>,
-) {
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let Some(held) = &model.visit.held else { return };
     let Some(at) = held.conduct.current() else { return };
-    let now_s = held.clock_s(now.at);
-    let small = ui.available_height() < 640.0;
+    let (now_s, small) = (held.clock_s(c.now.at), c.ui.available_height() < 640.0);
+    let here = Here { model, held, at, now_s, small };
     // On a small screen the sentence says where it stands; one target leads the stage on.
     if !small {
-        stages(ui, at, roles, out);
+        stages(c, at);
     }
     let site_points = if small { size::TITLE } else { size::SITE };
-    strong(ui, &sentence(&at.site.to_string()), site_points, roles.ink);
+    c.strong(&sentence(&at.site.to_string()), site_points, c.roles.ink);
+    prompt(c, &here);
+    said(c, &here);
+    let foot = if small { 296.0 } else { 300.0 };
+    let rest = c.ui.available_rect_before_wrap();
+    let split = (rest.bottom() - foot).max(rest.top() + 80.0);
+    let (above, below) = rest.split_top_bottom_at_y(split);
+    sound(c, &here, above.shrink2(vec2(0.0, 4.0)));
+    c.within(below, |c| {
+        c.scrolled(ScrollArea::vertical().auto_shrink([false, false]), |c| {
+            c.panel(|c| acts(c, &here));
+        });
+    });
+}
+
+/// What to do now.
+fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { model, held, at, now_s, small } = *here;
     let Some(prompt) = held.conduct.prompt(now_s).map(wording::prompt) else { return };
-    let colour = if at.stopped { roles.act } else { roles.ink };
-    strong(ui, &prompt.now, if small { 20.0 } else { size::SENTENCE }, colour);
+    let colour = if at.stopped { c.roles.act } else { c.roles.ink };
+    c.strong(&prompt.now, if small { 20.0 } else { size::SENTENCE }, colour);
     let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
     let more = match (at.stage(), wait_s) {
         (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before pumping this limb again."),
         (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(at.site)),
         _ => prompt.more,
     };
-    words(ui, &more, if small { size::SMALL } else { size::BODY }, roles.quiet);
-    said(ui, held, now_s, roles);
-    let foot = if small { 296.0 } else { 300.0 };
-    let rest = ui.available_rect_before_wrap();
-    let split = (rest.bottom() - foot).max(rest.top() + 80.0);
-    let (above, below) = rest.split_top_bottom_at_y(split);
-    sound(ui, (model, held, at), desk, above.shrink2(vec2(0.0, 4.0)), (roles, now_s), out);
-    ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            panel(ui, roles, |ui| acts(ui, at, (small, now_s), roles, out));
-        });
-    });
+    c.words(&more, if small { size::SMALL } else { size::BODY }, c.roles.quiet);
 }
 
 /// Where the stage stands; a touch sets it.
-fn stages(ui: &mut Ui, at: &CurrentAttempt, roles: Roles, out: &mut Vec<Action>) {
+fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
     let now = at.stage();
     let done = |stage: Stage| now.is_some_and(|now| (stage as u8) < now as u8);
-    ui.horizontal(|ui| {
+    c.line(|c| {
         for (stage, word) in STAGES {
             let here = now == Some(stage);
             let text = if here { format!("now: {word}") } else { word.to_owned() };
@@ -95,8 +101,8 @@ fn stages(ui: &mut Ui, at: &CurrentAttempt, roles: Roles, out: &mut Vec<Action>)
             } else {
                 format!("stage {word}")
             };
-            if super::parts::choice_named(ui, roles, (&text, &name), here) {
-                out.push(Action::Site(AtSite::SetStage(stage)));
+            if c.choice_named(&text, &name, here) {
+                c.act(Action::Site(AtSite::SetStage(stage)));
             }
         }
     });
@@ -118,26 +124,20 @@ fn place(site: Site) -> &'static str {
 }
 
 /// What is asked, what was not taken, what is amiss.
-fn said(ui: &mut Ui, held: &Held, now_s: f64, roles: Roles) {
-    let Some(current) = held.conduct.current() else { return };
-    let question = current.question.map(wording::question);
-    if let Some(text) = question.or_else(|| current.notice.as_ref().map(wording::notice)) {
-        strong(ui, &text, size::BODY, roles.act);
+fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { held, at, now_s, .. } = *here;
+    let question = at.question.map(wording::question);
+    if let Some(text) = question.or_else(|| at.notice.as_ref().map(wording::notice)) {
+        c.strong(&text, size::BODY, c.roles.act);
         return;
     }
     let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
-    warnings.take(2).for_each(|warning| words(ui, &warning, size::BODY, roles.act));
+    warnings.take(2).for_each(|warning| c.words(&warning, size::BODY, c.roles.act));
 }
 
 /// The sound. It is one large target for the tap.
-fn sound(
-    ui: &mut Ui,
-    (model, held, at): (&Model, &Held, &CurrentAttempt),
-    desk: &mut Desk,
-    rect: Rect,
-    (roles, now_s): (Roles, f64),
-    out: &mut Vec<Action>,
-) {
+fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
+    let Here { model, at, .. } = *here;
     let gauge = model.listening.gauge_mmhg().map(|mmhg| {
         let side = rect.height().min(rect.width() * 0.28);
         (mmhg, Rect::from_min_max(pos2(rect.right() - side, rect.top()), rect.max))
@@ -146,20 +146,20 @@ fn sound(
         Some((_, gauge)) => Rect::from_min_max(rect.min, pos2(gauge.left() - 12.0, rect.bottom())),
         None => rect,
     };
-    let response = ui.interact(picture, ui.scope_id().with("sound"), Sense::click());
+    let response = c.ui.interact(picture, c.ui.scope_id().with("sound"), Sense::click());
     let heard = at.course.pulses().len();
     let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-    let pressed = ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
-    let by_name = response.clicked() && !ui.input(|i| i.pointer.any_released());
+    let pressed = c.ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
+    let by_name = response.clicked() && !c.ui.input(|i| i.pointer.any_released());
     if pressed || by_name {
-        out.push(Action::Site(AtSite::Tap(Made::Pointer)));
+        c.act(Action::Site(AtSite::Tap(Made::Pointer)));
     }
-    let overlay = overlay(model, held, at, now_s);
-    plot::sound(ui, roles, picture, (&mut desk.picture, &model.listening.snapshot), &overlay);
+    let pen = Pen { ui: c.ui, roles: c.roles, rect: picture };
+    plot::sound(&pen, &mut c.desk.picture, &model.listening.snapshot, &overlay(here));
     if let Some((mmhg, rect)) = gauge {
-        plot::gauge(ui, roles, rect, mmhg);
-        let response = ui.interact(rect, ui.scope_id().with("gauge"), Sense::hover());
+        plot::gauge(&c.pen(rect), mmhg);
+        let response = c.ui.interact(rect, c.ui.scope_id().with("gauge"), Sense::hover());
         let name = format!("Simulated gauge: {mmhg:.0} mmHg");
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
     }
@@ -167,7 +167,8 @@ fn sound(
 
 /// What is drawn over the sound, on the stream's own clock. What the listener found of the return stays hidden until
 /// the reading is kept, so that the ear decides alone.
-fn overlay(model: &Model, held: &Held, at: &CurrentAttempt, now_s: f64) -> Overlay {
+fn overlay(here: &Here<'_>) -> Overlay {
+    let Here { model, held, at, now_s, .. } = *here;
     let ahead_s = held.conduct.stream().map_or(0.0, |s| s.ahead_s);
     let in_sound = |at_s: f64| at_s - ahead_s;
     let tap_s = at.course.tap_s();
@@ -196,64 +197,53 @@ fn overlay(model: &Model, held: &Held, at: &CurrentAttempt, now_s: f64) -> Overl
     }
 }
 
-fn acts(
-    ui: &mut Ui,
-    at: &CurrentAttempt,
-    (small, now_s): (bool, f64),
-    roles: Roles,
-    out: &mut Vec<Action>,
-) {
+fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { at, now_s, small, .. } = *here;
     if at.asking_why {
-        return reasons(ui, roles, out);
+        return reasons(c);
     }
     match &at.ended {
-        Some(ended) if !at.correcting => after(ui, (at, now_s), ended, roles, out),
-        _ => entry(ui, at, small, roles, out),
+        Some(ended) if !at.correcting => after(c, at, ended, now_s),
+        _ => entry(c, at, small),
     }
 }
 
-fn reasons(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
-    ui.horizontal_wrapped(|ui| {
-        for (n, reason) in (1..).zip(REASONS) {
+fn reasons(c: &mut Canvas<'_>) {
+    c.row(|c| {
+        for (n, reason) in (1..).zip(keys::REASONS) {
             let key = n.to_string();
-            if target(ui, roles, (reason, &key), vec2(170.0, size::GLOVE), Weight::Plain) {
-                out.push(Action::Site(AtSite::NotMeasured(reason.into())));
+            if c.target(reason, &key, vec2(170.0, size::GLOVE), Weight::Plain) {
+                c.act(Action::Site(AtSite::NotMeasured(reason.into())));
             }
         }
-        if target(ui, roles, ("Back", "K"), vec2(100.0, size::GLOVE), Weight::Plain) {
-            out.push(Action::Site(AtSite::AskWhy));
+        if c.target("Back", "K", vec2(100.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Site(AtSite::AskWhy));
         }
     });
-}
-
-/// The reason of a key while one is asked for.
-pub(super) fn reason(key: char) -> Option<&'static str> {
-    let n = key.to_digit(10)? as usize;
-    REASONS.get(n.checked_sub(1)?).copied()
 }
 
 /// The reading that is typed, and what is done with it.
-fn entry(ui: &mut Ui, at: &CurrentAttempt, small: bool, roles: Roles, out: &mut Vec<Action>) {
+fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
     let name = if pumped { "Inflated to (if you like)" } else { "Needle at the tap" };
-    words(ui, name, size::SMALL, roles.quiet);
-    ui.horizontal(|ui| {
-        typed(ui, at, if small { 72.0 } else { size::READING }, roles);
-        words(ui, "mmHg", size::BODY, roles.quiet);
-        gloved(ui, at, (small, pumped), roles, out);
+    c.words(name, size::SMALL, c.roles.quiet);
+    c.line(|c| {
+        typed(c, at, if small { 72.0 } else { size::READING });
+        c.words("mmHg", size::BODY, c.roles.quiet);
+        gloved(c, at, small);
     });
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
+    c.row(|c| {
+        c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         // On a small screen the decimal mark is typed only.
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
-            if finger(ui, roles, &digit.to_string(), Weight::Plain) {
-                out.push(Action::Site(AtSite::Digit(digit)));
+            if c.finger(&digit.to_string(), Weight::Plain) {
+                c.act(Action::Site(AtSite::Digit(digit)));
             }
         }
     });
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
+    c.row(|c| {
+        c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
             ("Erase", "", AtSite::Erase),
             ("No signal", "X", AtSite::NoSignal),
@@ -262,37 +252,32 @@ fn entry(ui: &mut Ui, at: &CurrentAttempt, small: bool, roles: Roles, out: &mut 
             ("Undo", "Z", AtSite::Undo),
             ("Ten", "N", AtSite::NeedleMark),
         ] {
-            if target(ui, roles, (text, key), vec2(size::TARGET, size::TARGET), Weight::Plain) {
-                out.push(Action::Site(action));
+            if c.target(text, key, vec2(size::TARGET, size::TARGET), Weight::Plain) {
+                c.act(Action::Site(action));
             }
         }
-        if small && finger(ui, roles, "Stage on", Weight::Plain) {
-            out.push(Action::Site(AtSite::StageOn));
+        if small && c.finger("Stage on", Weight::Plain) {
+            c.act(Action::Site(AtSite::StageOn));
         }
     });
 }
 
 /// What is typed so far, as large as anything on the screen.
-fn typed(ui: &mut Ui, at: &CurrentAttempt, points: f32, roles: Roles) {
+fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
     let space = vec2(points * 1.95, points * 0.86);
-    let (rect, shown) = ui.allocate_exact_size(space, Sense::hover());
+    let (rect, shown) = c.ui.allocate_exact_size(space, Sense::hover());
     let (text, font, ink) = match at.entry.is_empty() {
-        false => (at.entry.text(), theme::bold(points), roles.ink),
-        true => ("not yet", theme::plain(size::SENTENCE), roles.quiet),
+        false => (at.entry.text(), theme::bold(points), c.roles.ink),
+        true => ("not yet", theme::plain(size::SENTENCE), c.roles.quiet),
     };
-    ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
+    c.ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
     let name = format!("Typed: {text}");
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
 }
 
 /// What is done in gloves.
-fn gloved(
-    ui: &mut Ui,
-    at: &CurrentAttempt,
-    (small, pumped): (bool, bool),
-    roles: Roles,
-    out: &mut Vec<Action>,
-) {
+fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
+    let pumped = at.field() == Field::InflatedTo;
     let glove = vec2(if small { 98.0 } else { 124.0 }, size::GLOVE);
     let waits = at.stage() == Some(Stage::Release) && at.course.tap_s().is_none();
     let tap = if waits { Weight::Act } else { Weight::Plain };
@@ -303,22 +288,16 @@ fn gloved(
         ("Stop", "Esc", Weight::Plain, AtSite::Stop),
         ("Repeat", "R", Weight::Plain, AtSite::Repeat),
     ] {
-        if target(ui, roles, (text, key), glove, weight) {
-            out.push(Action::Site(action));
+        if c.target(text, key, glove, weight) {
+            c.act(Action::Site(action));
         }
     }
 }
 
 /// After a reading was kept: the comparison, the word for the sound, the way on.
-fn after(
-    ui: &mut Ui,
-    (at, now_s): (&CurrentAttempt, f64),
-    ended: &Ended,
-    roles: Roles,
-    out: &mut Vec<Action>,
-) {
-    ui.horizontal_wrapped(|ui| {
-        strong(ui, &format!("Kept: {}", wording::ended(ended)), size::SENTENCE, roles.ink);
+fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
+    c.row(|c| {
+        c.strong(&format!("Kept: {}", wording::ended(ended)), size::SENTENCE, c.roles.ink);
     });
     let said = match (&ended.comparison, ended.reading()) {
         (Some(comparison), _) => wording::comparison(comparison),
@@ -331,31 +310,31 @@ fn after(
         (None, None) => String::new(),
     };
     if !said.is_empty() {
-        words(ui, &said, size::BODY, roles.heard);
+        c.words(&said, size::BODY, c.roles.heard);
     }
     if ended.reading().is_some() && at.course.probe_stayed(now_s) == Some(false) {
-        banner(ui, roles, "The probe moved: this reading is suspect. Repeat it.");
+        c.banner("The probe moved: this reading is suspect. Repeat it.");
     }
-    ui.horizontal_wrapped(|ui| {
-        if target(ui, roles, ("Next site", "Enter"), vec2(170.0, size::GLOVE), Weight::Act) {
-            out.push(Action::Site(AtSite::Next));
+    c.row(|c| {
+        if c.target("Next site", "Enter", vec2(170.0, size::GLOVE), Weight::Act) {
+            c.act(Action::Site(AtSite::Next));
         }
-        if target(ui, roles, ("Repeat", "R"), vec2(120.0, size::GLOVE), Weight::Plain) {
-            out.push(Action::Site(AtSite::Repeat));
+        if c.target("Repeat", "R", vec2(120.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Site(AtSite::Repeat));
         }
         if ended.reading().is_some()
-            && target(ui, roles, ("Change it", "E"), vec2(120.0, size::GLOVE), Weight::Plain)
+            && c.target("Change it", "E", vec2(120.0, size::GLOVE), Weight::Plain)
         {
-            out.push(Action::Site(AtSite::CorrectReading));
+            c.act(Action::Site(AtSite::CorrectReading));
         }
     });
     if ended.reading().is_some() {
-        ui.horizontal_wrapped(|ui| {
+        c.row(|c| {
             for (word, name, key) in WORDS {
                 let chosen = ended.word == Some(word);
                 let weight = if chosen { Weight::Act } else { Weight::Plain };
-                if target(ui, roles, (name, key), vec2(112.0, size::TARGET), weight) {
-                    out.push(Action::Site(AtSite::Word(word)));
+                if c.target(name, key, vec2(112.0, size::TARGET), weight) {
+                    c.act(Action::Site(AtSite::Word(word)));
                 }
             }
         });
@@ -363,16 +342,14 @@ fn after(
 }
 
 /// The picture of a locked screen.
-pub(super) fn locked(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
-    ui.centered_and_justified(|ui| {
-        ui.vertical_centered(|ui| {
-            ui.add_space(ui.available_height() * 0.3);
-            strong(ui, "Locked for wiping", size::SITE, roles.ink);
-            words(ui, "Tap and stop still work by key.", theme::size::BODY, roles.quiet);
-            ui.add_space(24.0);
-            if target(ui, roles, ("Unlock", "L"), vec2(240.0, size::GLOVE), Weight::Act) {
-                out.push(Action::Unlock);
-            }
-        });
+pub fn locked(c: &mut Canvas<'_>) {
+    c.centred(|c| {
+        c.space(c.ui.available_height() * 0.3);
+        c.strong("Locked for wiping", size::SITE, c.roles.ink);
+        c.words("Tap and stop still work by key.", size::BODY, c.roles.quiet);
+        c.space(24.0);
+        if c.target("Unlock", "L", vec2(240.0, size::GLOVE), Weight::Act) {
+            c.act(Action::Unlock);
+        }
     });
 }

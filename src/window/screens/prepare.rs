@@ -1,118 +1,94 @@
 //! What is done while the patient rests, so that no time is lost. Every step can be left out in one act.
 
-use eframe::egui::{Ui, vec2};
+use eframe::egui::vec2;
 
-use super::app::Desk;
 use super::begin::question;
-use super::model::Model;
-use super::model::action::{Action, Screen, VisitAct};
-use super::model::choices::Change;
-use super::model::visit::Held;
-use super::now::Now;
-use super::parts::{
-    Weight, choice_named, field, finger, low, panel, scroll, strong, target, words,
-};
-use super::sentence::sentence;
-use super::theme::{Roles, size};
+use super::canvas::Canvas;
 use crate::clinical::cautions::{self, About, Item};
 use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
 use crate::clinical::site::Side;
 use crate::conduct::{LastTime, Preparing, preparing};
+use crate::window::model::Model;
+use crate::window::model::action::{Action, Screen, VisitAct};
+use crate::window::model::choices::Change;
+use crate::window::model::visit::Held;
+use crate::window::paint::parts::Weight;
+use crate::window::paint::theme::size;
+use crate::window::sentence::sentence;
 
 /// One step of loudness, per cent.
 const LOUDER: u32 = 10;
 
-pub(super) fn show(
-    ui: &mut Ui,
-    model: &Model,
-    desk: &mut Desk,
-    (roles, now): (Roles, Now),
-    out: &mut Vec<Action>,
-) {
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let Some(held) = &model.visit.held else { return };
-    let low = low(ui);
+    let low = c.low();
     if !low {
-        rest(ui, model, held, (roles, now), out);
+        rest(c, model, held);
     }
-    scroll("prepare").show(ui, |ui| {
+    c.scroll("prepare", |c| {
         if low {
-            rest(ui, model, held, (roles, now), out);
+            rest(c, model, held);
         }
-        step(ui, held, Step::Cautions, roles, out, |ui, out| questions(ui, held, roles, out));
-        step(ui, held, Step::Cuffs, roles, out, |ui, out| cuffs(ui, model, held, desk, roles, out));
-        step(ui, held, Step::Instruments, roles, out, |ui, out| {
-            instruments(ui, model, held, roles, out)
-        });
-        step(ui, held, Step::Feet, roles, out, |ui, out| feet(ui, held, roles, out));
-        step(ui, held, Step::Sound, roles, out, |ui, out| sound(ui, model, roles, out));
+        step(c, held, Step::Cautions, |c| questions(c, held));
+        step(c, held, Step::Cuffs, |c| cuffs(c, model, held));
+        step(c, held, Step::Instruments, |c| instruments(c, model));
+        step(c, held, Step::Feet, |c| feet(c, held));
+        step(c, held, Step::Sound, |c| sound(c, model));
     });
 }
 
 /// The rest clock, large, and the way on.
-fn rest(
-    ui: &mut Ui,
-    model: &Model,
-    held: &Held,
-    (roles, now): (Roles, Now),
-    out: &mut Vec<Action>,
-) {
-    let rested_s = preparing::rested_s(held.conduct.visit(), held.at(now, None));
+fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+    let rested_s = preparing::rested_s(held.conduct.visit(), held.at(c.now, None));
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
-    panel(ui, roles, |ui| {
-        ui.horizontal_wrapped(|ui| {
-            ui.vertical(|ui| {
+    c.panel(|c| {
+        c.row(|c| {
+            c.column(|c| {
                 let clock = format!("{}:{:02}", rested_s / 60, rested_s % 60);
-                strong(ui, &clock, size::SITE, roles.ink);
+                c.strong(&clock, size::SITE, c.roles.ink);
                 let said = if rested_s >= wanted_s {
                     format!("Rested {} minutes.", model.choices.rest_min())
                 } else {
                     format!("At rest, lying, no talking: {} minutes.", model.choices.rest_min())
                 };
-                words(ui, &said, size::BODY, roles.quiet);
+                c.words(&said, size::BODY, c.roles.quiet);
             });
-            ui.add_space(3.0 * size::GRID);
+            c.space(3.0 * size::GRID);
             let (text, weight) = if rested_s >= wanted_s {
                 ("Start measuring", Weight::Act)
             } else {
                 ("Start now: rest cut short", Weight::Plain)
             };
-            if target(ui, roles, (text, ""), vec2(300.0, size::GLOVE), weight) {
-                out.push(Action::Prepare(Preparing::EndRest));
+            if c.target(text, "", vec2(300.0, size::GLOVE), weight) {
+                c.act(Action::Prepare(Preparing::EndRest));
             }
-            if finger(ui, roles, "Leave", Weight::Plain) {
-                out.push(Action::Visit(VisitAct::Leave));
+            if c.finger("Leave", Weight::Plain) {
+                c.act(Action::Visit(VisitAct::Leave));
             }
-            if finger(ui, roles, "Set-up", Weight::Plain) {
-                out.push(Action::Go(Screen::SetUp));
+            if c.finger("Set-up", Weight::Plain) {
+                c.act(Action::Go(Screen::SetUp));
             }
         });
     });
 }
 
 /// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
-fn step(
-    ui: &mut Ui,
-    held: &Held,
-    step: Step,
-    roles: Roles,
-    out: &mut Vec<Action>,
-    inside: impl FnOnce(&mut Ui, &mut Vec<Action>),
-) {
+fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
     let done = preparing::step_done(held.conduct.visit(), step);
-    panel(ui, roles, |ui| {
-        ui.horizontal_wrapped(|ui| {
-            strong(ui, &sentence(step.words()), size::BODY + 2.0, roles.ink);
+    c.panel(|c| {
+        c.row(|c| {
+            c.strong(&sentence(step.words()), size::BODY + 2.0, c.roles.ink);
             if done {
-                words(ui, &told(held, step), size::BODY, roles.quiet);
-            } else if finger(ui, roles, &format!("Leave out: {}", step.words()), Weight::Plain) {
-                out.push(Action::Prepare(Preparing::LeaveOut(step)));
+                c.words(&told(held, step), size::BODY, c.roles.quiet);
+            } else if c.finger(&format!("Leave out: {}", step.words()), Weight::Plain) {
+                c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
         if !done || step == Step::Cautions {
-            inside(ui, out);
+            inside(c);
         }
     });
-    ui.add_space(size::GRID);
+    c.space(size::GRID);
 }
 
 /// What a step came to, in a line.
@@ -178,14 +154,14 @@ fn temperature(temperature: Temperature) -> &'static str {
 }
 
 /// Red flags first; one act says that none applies.
-fn questions(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
+fn questions(c: &mut Canvas<'_>, held: &Held) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
-        if target(ui, roles, ("None of these applies", ""), least, Weight::Act) {
-            out.push(Action::Prepare(Preparing::NoneApplies));
+        if c.target("None of these applies", "", least, Weight::Act) {
+            c.act(Action::Prepare(Preparing::NoneApplies));
         }
     }
     // Once all are answered only those that apply stay, so that they can be taken back.
@@ -194,11 +170,10 @@ fn questions(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
         held.conduct.visit().answers.iter().any(yes)
     };
     for item in items.into_iter().filter(|item| open || applies(item)) {
-        ui.horizontal_wrapped(|ui| {
-            let width = (ui.available_width() * 0.55).max(260.0);
-            ui.allocate_ui(vec2(width, size::TARGET), |ui| {
-                ui.set_min_width(width);
-                words(ui, &item.question, size::BODY, roles.ink);
+        c.row(|c| {
+            let width = (c.ui.available_width() * 0.55).max(260.0);
+            c.sized(vec2(width, size::TARGET), |c| {
+                c.words(&item.question, size::BODY, c.roles.ink);
             });
             let sides: Vec<Option<Side>> = match item.about {
                 About::Patient => vec![None],
@@ -210,72 +185,59 @@ fn questions(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
                 let yes = given.is_some_and(|a| a.answer == Answer::Yes);
                 let word = side.map_or("yes".to_owned(), |s| format!("yes, {}", s.code()));
                 let name = format!("{word}: {}", item.question);
-                if choice_named(ui, roles, (&word, &name), yes) {
+                if c.choice_named(&word, &name, yes) {
                     let answer = if yes { Answer::No } else { Answer::Yes };
                     let answered = Answered { id: item.id.clone(), answer, side };
-                    out.push(Action::Prepare(Preparing::Answer(item.weight, answered)));
+                    c.act(Action::Prepare(Preparing::Answer(item.weight, answered)));
                 }
             }
         });
     }
     for flag in cautions::raised(held.conduct.visit()) {
-        strong(ui, &sentence(&flag.words), size::BODY, roles.act);
+        c.strong(&sentence(&flag.words), size::BODY, c.roles.act);
     }
 }
 
-fn cuffs(
-    ui: &mut Ui,
-    model: &Model,
-    held: &Held,
-    desk: &mut Desk,
-    roles: Roles,
-    out: &mut Vec<Action>,
-) {
-    if let Some(cuffs_mm) = model.choices.cuffs() {
-        let [a, b, c, d] = cuffs_mm;
+fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+    if let Some(sizes) = model.choices.cuffs() {
+        let [arm_width, arm_length, ankle_width, ankle_length] = sizes.map(|mm| mm / 10);
         let text = format!(
-            "As last time: arm {} x {} cm, ankle {} x {} cm, needle at zero",
-            a / 10,
-            b / 10,
-            c / 10,
-            d / 10
+            "As last time: arm {arm_width} x {arm_length} cm, ankle {ankle_width} x {ankle_length} cm, needle at zero"
         );
-        if target(ui, roles, (&text, ""), vec2(300.0, size::TARGET), Weight::Act) {
-            let last = LastTime { cuffs_mm, probe: model.choices.probe() };
-            out.push(Action::Prepare(Preparing::AsLastTime(last)));
+        if c.target(&text, "", vec2(300.0, size::TARGET), Weight::Act) {
+            let last = LastTime { cuffs_mm: sizes, probe: model.choices.probe() };
+            c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
-    words(
-        ui,
-        "Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
+    c.words("Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
         size::SMALL,
-        roles.quiet,
+        c.roles.quiet,
     );
     for limb in [Limb::Arm, Limb::Ankle] {
         let name = if limb == Limb::Arm { "arms" } else { "ankles" };
-        let entry = desk.cuff(limb);
-        ui.horizontal_wrapped(|ui| {
-            field(ui, roles, &format!("Round the {name}, cm"), &mut entry.around, 90.0);
-            field(ui, roles, &format!("Bladder width, {name}, cm"), &mut entry.width, 90.0);
-            field(ui, roles, &format!("Bladder length, {name}, cm"), &mut entry.length, 90.0);
-            if finger(ui, roles, &format!("Cuffs on: {name}"), Weight::Plain) {
+        c.row(|c| {
+            c.entry(&format!("Round the {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
+            c.entry(&format!("Bladder width, {name}, cm"), 90.0, |d| &mut d.cuff(limb).width);
+            c.entry(&format!("Bladder length, {name}, cm"), 90.0, |d| &mut d.cuff(limb).length);
+            if c.finger(&format!("Cuffs on: {name}"), Weight::Plain) {
                 for side in Side::BOTH {
-                    out.extend(entry.cuff(side, limb).map(Preparing::PutCuff).map(Action::Prepare));
+                    let cuff = c.desk.cuff(limb).cuff(side, limb);
+                    c.out.extend(cuff.map(Preparing::PutCuff).map(Action::Prepare));
                 }
             }
         });
-        if let Some(cuff) = entry.cuff(Side::Right, limb) {
-            cuff.faults().iter().for_each(|fault| strong(ui, fault, size::BODY, roles.act));
+        if let Some(cuff) = c.desk.cuff(limb).cuff(Side::Right, limb) {
+            cuff.faults().iter().for_each(|fault| c.strong(fault, size::BODY, c.roles.act));
         }
     }
     let put = held.conduct.visit().prepared.iter().filter_map(|p| match p {
         Prepared::Cuff(cuff) => Some(cuff),
         _ => None,
     });
-    put.flat_map(Cuff::faults).for_each(|fault| words(ui, &fault, size::BODY, roles.act));
+    put.flat_map(Cuff::faults).for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
 }
 
-fn instruments(ui: &mut Ui, model: &Model, _held: &Held, roles: Roles, out: &mut Vec<Action>) {
+fn instruments(c: &mut Canvas<'_>, model: &Model) {
     let probe = model
         .choices
         .probe()
@@ -285,13 +247,13 @@ fn instruments(ui: &mut Ui, model: &Model, _held: &Held, roles: Roles, out: &mut
         model.choices.gauge(),
         model.choices.graduation()
     );
-    words(ui, &text, size::BODY, roles.ink);
-    question(ui, roles, "Needle at zero, cuff open?", None, |answer| {
-        out.push(Action::Prepare(Preparing::NeedleAtZero(answer)));
-    });
+    c.words(&text, size::BODY, c.roles.ink);
+    if let Some(answer) = question(c, "Needle at zero, cuff open?", None) {
+        c.act(Action::Prepare(Preparing::NeedleAtZero(answer)));
+    }
 }
 
-fn feet(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
+fn feet(c: &mut Canvas<'_>, held: &Held) {
     for side in Side::BOTH {
         let felt = held
             .conduct
@@ -302,8 +264,8 @@ fn feet(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
         if felt {
             continue;
         }
-        ui.horizontal_wrapped(|ui| {
-            words(ui, &format!("{} foot", sentence(side.words())), size::BODY, roles.ink);
+        c.row(|c| {
+            c.words(&format!("{} foot", sentence(side.words())), size::BODY, c.roles.ink);
             for (warmth, pulse_felt, word) in [
                 (Temperature::Warm, Answer::Yes, "warm, pulse felt"),
                 (Temperature::Warm, Answer::No, "warm, no pulse felt"),
@@ -312,8 +274,8 @@ fn feet(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
                 (Temperature::Cold, Answer::No, "cold, no pulse felt"),
             ] {
                 let name = format!("{} foot: {word}", side.code());
-                if choice_named(ui, roles, (word, &name), false) {
-                    out.push(Action::Prepare(Preparing::Feel(Foot {
+                if c.choice_named(word, &name, false) {
+                    c.act(Action::Prepare(Preparing::Feel(Foot {
                         side,
                         temperature: warmth,
                         pulse_felt,
@@ -324,40 +286,39 @@ fn feet(ui: &mut Ui, held: &Held, roles: Roles, out: &mut Vec<Action>) {
     }
 }
 
-fn sound(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
-    words(
-        ui,
+fn sound(c: &mut Canvas<'_>, model: &Model) {
+    c.words(
         &format!(
             "{}. {}",
             model.listening.source_words(&model.choices),
             model.listening.check_words()
         ),
         size::BODY,
-        roles.ink,
+        c.roles.ink,
     );
-    volume(ui, model, roles, out);
-    if finger(ui, roles, "Sound checked", Weight::Plain) {
-        out.push(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
+    volume(c, model);
+    if c.finger("Sound checked", Weight::Plain) {
+        c.act(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
     }
 }
 
 /// How loud sound is passed on; turned while it plays.
-fn volume(ui: &mut Ui, model: &Model, roles: Roles, out: &mut Vec<Action>) {
+fn volume(c: &mut Canvas<'_>, model: &Model) {
     let choice = model.choices.sound();
     if choice.through.is_none() {
         if choice.cable {
             let text = "The sound is not passed on to an output. Choose one in Set-up if the Doppler's own loudspeaker is silent.";
-            words(ui, text, size::BODY, roles.ink);
+            c.words(text, size::BODY, c.roles.ink);
         }
         return;
     }
     let percent = choice.volume();
-    ui.horizontal_wrapped(|ui| {
-        words(ui, &format!("Passed on at a loudness of {percent} %"), size::BODY, roles.ink);
+    c.row(|c| {
+        c.words(&format!("Passed on at a loudness of {percent} %"), size::BODY, c.roles.ink);
         for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
         {
-            if finger(ui, roles, text, Weight::Plain) {
-                out.push(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
+            if c.finger(text, Weight::Plain) {
+                c.act(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
             }
         }
     });
