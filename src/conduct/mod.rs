@@ -292,8 +292,10 @@ impl Conduct {
         if reason.trim().is_empty() && !self.not_done().is_empty() {
             return Err(Refusal::NoReason);
         }
-        let running = self.sites.current().is_some_and(|current| current.ended.is_none());
-        if running {
+        // A repeat that was begun and not ended stays unfinished: its site has an outcome.
+        let open = self.not_done();
+        let here = self.sites.current().filter(|current| current.ended.is_none());
+        if here.is_some_and(|current| open.contains(&current.site)) {
             let reason = reason.to_owned();
             self.sites.end(&mut self.record, at, Outcome::NotMeasured { reason })?;
         }
