@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
-pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
+pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
 use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
@@ -188,7 +188,7 @@ impl Act {
     /// The version of events that first knew this kind of act.
     pub const fn version(&self) -> u32 {
         match self {
-            Act::Inflated { .. } | Act::Undone { .. } => 2,
+            Act::Inflated { .. } | Act::Undone { .. } | Act::Prepared(Prepared::Wound { .. }) => 2,
             Act::Amendment { new, .. } => new.version(),
             _ => 1,
         }

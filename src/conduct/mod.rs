@@ -161,6 +161,9 @@ impl Conduct {
                 preparing::prepared(record, at, Prepared::NeedleAtZero { answer })
             }
             Preparing::Feel(foot) => preparing::prepared(record, at, Prepared::Foot(foot)),
+            Preparing::Wound(side, care) => {
+                preparing::prepared(record, at, Prepared::Wound { side, care })
+            }
             Preparing::SoundChecked(words) => {
                 preparing::prepared(record, at, Prepared::Sound { words })
             }

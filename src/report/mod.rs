@@ -18,6 +18,7 @@ pub mod paint;
 pub mod pdf;
 pub mod table;
 
+mod findings;
 mod legs;
 mod parts;
 pub mod picture;

@@ -24,9 +24,6 @@ use crate::window::awake::Awake;
 use crate::window::now::Now;
 use crate::window::tone::AtReturn;
 
-/// Cuffs that are remembered where only some were put on: width and length, arm and ankle, millimetres.
-const USUAL_CUFFS: [u32; 4] = [120, 240, 120, 240];
-
 /// Why an act of the visit is not done.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NotDone {
@@ -252,8 +249,8 @@ impl InHand {
         let cuffs = matches!(deed, Preparing::PutCuff(_));
         let mut then = self.act(Command::Prepare(deed), beside)?;
         if cuffs && let Some(conduct) = self.conduct() {
-            let usual = beside.choices.cuffs().unwrap_or(USUAL_CUFFS);
-            let sizes = conduct.visit().prepared.iter().fold(usual, remembered);
+            let known = beside.choices.cuffs_put_on();
+            let sizes = conduct.visit().prepared.iter().fold(known, remembered);
             then.push(Then::Remember(Change::Cuffs(sizes)));
         }
         Ok(then)

@@ -155,6 +155,14 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
             }
         }
     });
+    c.row(|c| {
+        c.words("Codes of records", size::BODY, c.roles.quiet);
+        for (yes, word) in [(false, "taken as they are"), (true, "end in a check character")] {
+            if c.choice(word, model.choices.check_codes() == yes) {
+                c.act(Action::Choose(Change::CheckCodes(yes)));
+            }
+        }
+    });
     c.words(
         "Voices are recorded too: tell the patient, and ask for consent as local policy says.",
         size::BODY,
