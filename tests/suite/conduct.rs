@@ -1,13 +1,14 @@
 //! A visit under way as a plain object: no window, no thread, no disk. Acts, sounds and the time go in; events come out.
 
+use cuffnote::clinical::cautions::{self, Weight};
 use cuffnote::clinical::event::{
-    Act, Answer, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage,
+    Act, Answer, Answered, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage, WoundCare,
 };
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::repeat_rules::Repeats;
 use cuffnote::clinical::sequence;
-use cuffnote::clinical::site::Site;
+use cuffnote::clinical::site::{Side, Site};
 use cuffnote::clinical::sound::Sound;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::conduct::{
@@ -511,4 +512,23 @@ fn random_hands_make_no_number_that_was_not_typed() {
         assert!(bare, "seed {seed}: {left}\nafter {turned} attempts; before {before}");
     }
     assert!(readings > visits / 10, "{readings} readings in {visits} visits: too few to tell");
+}
+
+#[test]
+fn a_wound_where_the_cuff_goes_leaves_the_leg_out_only_where_nothing_else_was_decided() {
+    let turned = |care: Option<WoundCare>| {
+        let mut drive = Drive::new();
+        let (id, side) = (cautions::WOUND.to_owned(), Side::Left);
+        let answered = Answered { id, answer: Answer::Yes, side: Some(side) };
+        drive.act(Command::Prepare(Preparing::Answer(Weight::Caution, answered))).unwrap();
+        if let Some(care) = care {
+            drive.act(Command::Prepare(Preparing::Wound(side, care))).unwrap();
+        }
+        drive.measure();
+        drive.conduct.not_done().into_iter().filter(|s| !s.is_arm() && s.side == side).count()
+    };
+    assert_eq!(turned(None), 0);
+    assert_eq!(turned(Some(WoundCare::LeftOut)), 0);
+    assert_eq!(turned(Some(WoundCare::Covered)), 2, "a leg ulcer does not lose its leg");
+    assert_eq!(turned(Some(WoundCare::CuffElsewhere)), 2);
 }

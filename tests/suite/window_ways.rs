@@ -262,7 +262,8 @@ fn a_visit_runs_by_clicks_alone() {
 #[test]
 fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     let folder = tempfile::tempdir().unwrap();
-    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    let mut bedside =
+        Bedside::new(folder.path(), "visit", known(vec![Change::CheckCodes(true)]), USUAL);
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     let at = bedside.now();
