@@ -83,14 +83,14 @@ impl fmt::Display for Mmhg {
     }
 }
 
-/// Samples a second of one channel, 8,000 to 192,000.
+/// Samples a second of one channel, 4,000 to 384,000.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 pub struct SampleRate(u32);
 
 impl SampleRate {
-    /// A rate in hertz; `None` outside 8,000 to 192,000.
+    /// A rate in hertz; `None` outside 4,000 to 384,000.
     pub fn new(hz: u32) -> Option<Self> {
-        (8_000..=192_000).contains(&hz).then_some(Self(hz))
+        (4_000..=384_000).contains(&hz).then_some(Self(hz))
     }
 
     /// The rate in hertz.
@@ -173,6 +173,6 @@ mod tests {
         assert_eq!(SampleIndex::at(1.5, rate), SampleIndex(72_000));
         assert_eq!(SampleIndex(72_000).seconds(rate), 1.5);
         assert_eq!(SampleIndex::at(-1.0, rate), SampleIndex(0));
-        assert!(SampleRate::new(7_999).is_none());
+        assert!(SampleRate::new(3_999).is_none());
     }
 }

@@ -8,11 +8,13 @@ mod columns;
 mod read;
 #[cfg(feature = "parquet")]
 mod rows;
+mod sheet;
 
 pub use columns::COLUMNS;
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
 pub use rows::{ParquetFault, parquet};
+pub use sheet::{Row, Sheet, SheetFault};
 
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
