@@ -14,7 +14,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
 use symphonia::core::io::MediaSourceStream;
 use symphonia::core::meta::MetadataOptions;
 
-use super::sound::SoundFault;
+use super::sound_fault::SoundFault;
 
 /// Packets in a row that may fail to decode before the file is called damaged.
 const BROKEN_MAX: u32 = 50;

@@ -6,7 +6,7 @@
 
 use std::io::{self, ErrorKind, Read};
 
-use super::sound::SoundFault;
+use super::sound_fault::SoundFault;
 
 /// Frames decoded at a time.
 pub(super) const BLOCK: usize = 4096;

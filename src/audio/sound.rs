@@ -4,56 +4,16 @@
 //! compressed file is held whole while it is heard.
 
 use std::fs::File;
-use std::io::{BufReader, Cursor, ErrorKind, Read};
+use std::io::{BufReader, Cursor, Read};
 use std::path::Path;
 
 use super::packed::Packed;
 use super::riff::Riff;
+use super::sound_fault::{CHANNELS_MAX, PACKED_MAX, SoundFault};
 use crate::units::SampleRate;
 
-/// More channels than any device for this purpose has; a header that claims more is nonsense.
-pub const CHANNELS_MAX: usize = 256;
-/// The longest compressed file that is held, bytes: some hours of a telephone's sound.
-const PACKED_MAX: u64 = 256 << 20;
 /// Bytes by which a file is told.
 const MARK: usize = 16;
-
-/// Why something could not be read as sound.
-#[derive(Debug, thiserror::Error)]
-pub enum SoundFault {
-    /// The file system's answer.
-    #[error("cannot be read: {0}")]
-    File(std::io::Error),
-    /// The bytes are not those of a sound that is read here.
-    #[error("is no sound that can be read ({0}): record or convert it as WAV, FLAC, Ogg Vorbis, MP3 or M4A")]
-    NotSound(String),
-    /// A form that is known and not read here.
-    #[error("holds {0}, which is not read here: convert it, as with `ffmpeg -i FILE FILE.wav`")]
-    Format(String),
-    /// A rate that the listener does not take.
-    #[error("has {0} samples a second: 4,000 to 384,000 are understood; convert it")]
-    Rate(u32),
-    /// More channels than are read.
-    #[error("has {0} channels: at most {CHANNELS_MAX} are read; write those that matter to a file of their own")]
-    Channels(usize),
-    /// The channel that was asked for is not there.
-    #[error("has no channel {asked}: it has {there}")]
-    NoChannel {
-        /// From 1.
-        asked: usize,
-        /// How many there are.
-        there: usize,
-    },
-    /// A compressed file that is too long to be held.
-    #[error("is a compressed file of more than {} MiB: cut it, or convert it to WAV", PACKED_MAX >> 20)]
-    TooLong,
-    /// There are no samples.
-    #[error("holds no sound at all: record again")]
-    Empty,
-    /// It breaks off in a way that nothing after it can be trusted.
-    #[error("is damaged after {0:.1} s: copy or record it again")]
-    Damaged(f64),
-}
 
 enum Samples {
     Plain(Riff),
@@ -61,7 +21,7 @@ enum Samples {
 }
 
 /// A sound being read.
-pub struct Sound {
+pub struct SoundFile {
     samples: Samples,
     rate: SampleRate,
     channels: usize,
@@ -73,7 +33,7 @@ pub struct Sound {
     lossy: bool,
 }
 
-impl Sound {
+impl SoundFile {
     /// Opens a file and reads its header.
     ///
     /// # Errors
@@ -229,8 +189,8 @@ fn told(mark: &[u8]) -> Result<Told, SoundFault> {
 /// The whole of a sound's samples with its rate and channels, for short ones.
 ///
 /// # Errors
-/// As [`Sound::read_block`].
-pub fn all_samples(mut sound: Sound) -> Result<(Vec<f32>, SampleRate, usize), SoundFault> {
+/// As [`SoundFile::read_block`].
+pub fn all_samples(mut sound: SoundFile) -> Result<(Vec<f32>, SampleRate, usize), SoundFault> {
     let (mut samples, mut block) = (Vec::new(), Vec::new());
     loop {
         sound.read_block(&mut block)?;
@@ -249,25 +209,17 @@ pub fn looks_like_sound(path: &Path) -> bool {
     ENDINGS.contains(&ending.to_ascii_lowercase().as_str())
 }
 
-/// How a read failed, for whoever only wants the kind.
-impl SoundFault {
-    /// True where the file system said that nothing is there.
-    pub fn is_missing(&self) -> bool {
-        matches!(self, SoundFault::File(fault) if fault.kind() == ErrorKind::NotFound)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use hound::{SampleFormat, WavSpec, WavWriter};
 
     fn samples_of(bytes: Vec<u8>) -> Vec<f32> {
-        all_samples(Sound::read(Box::new(Cursor::new(bytes))).unwrap()).unwrap().0
+        all_samples(SoundFile::read(Box::new(Cursor::new(bytes))).unwrap()).unwrap().0
     }
 
     fn refused(bytes: &[u8]) -> SoundFault {
-        Sound::read(Box::new(Cursor::new(bytes.to_vec()))).err().unwrap()
+        SoundFile::read(Box::new(Cursor::new(bytes.to_vec()))).err().unwrap()
     }
 
     fn written(bits: u16, format: SampleFormat, values: &[i32]) -> Vec<u8> {
@@ -339,7 +291,7 @@ mod tests {
         let mut writer = WavWriter::new(Cursor::new(&mut bytes), spec).unwrap();
         (0..30_000i16).for_each(|value| writer.write_sample(value).unwrap());
         writer.finalize().unwrap();
-        let open = || Sound::read(Box::new(Cursor::new(bytes.clone()))).unwrap();
+        let open = || SoundFile::read(Box::new(Cursor::new(bytes.clone()))).unwrap();
         let (samples, _, channels) = all_samples(open().only(1).unwrap()).unwrap();
         assert_eq!((samples.len(), channels), (10_000, 1));
         assert!(samples.iter().enumerate().all(|(n, s)| *s == (3 * n + 1) as f32 / 32_768.0));

@@ -10,11 +10,13 @@ use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
 
+use super::output::{say, sentence};
+use crate::audio::sound::SoundFile;
 use crate::clinical::cautions;
 use crate::clinical::event::{Act, Answer, Answered, Event, Gauge, Opened, Posture};
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::index::Method;
-use crate::clinical::repeats::Repeats;
+use crate::clinical::method::Method;
+use crate::clinical::repeat_rules::Repeats;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence;
 use crate::clinical::site::{Side, Site};
@@ -22,6 +24,7 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::files;
+use crate::live::recording::{self, HeardRecording};
 use crate::logbook::{Book, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
@@ -58,7 +61,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let sets = sets()?;
     files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
     let mut session = Session::open(&words.out.join("book"))?;
-    super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
+    say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
     for (number, wanted) in (1..).zip(VISIT) {
         all_heard &= session.measure(&shelf, number, wanted)?;
@@ -69,7 +72,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     session.keeper.finish().map_err(anyhow::Error::msg)?;
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
-    super::say(&format!("\n{}\n", paper::visit(&result)))?;
+    say(&format!("\n{}\n", paper::visit(&result)))?;
     let source = Source {
         visit: &visit,
         result: &result,
@@ -80,7 +83,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         chain: None,
     };
     write(&words.out, &source, &events, &head.of_visit(id))?;
-    super::say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
+    say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
@@ -106,7 +109,7 @@ fn write(folder: &Path, source: &Source<'_>, events: &[Event], kept: &str) -> an
         files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))?;
         let _ = writeln!(told, "written: {}", path.display());
     }
-    super::say(&told)
+    say(&told)
 }
 
 /// The visit as it happens: each act is in the book before it counts.
@@ -161,11 +164,11 @@ impl Session {
                 (scripted::attempt(number, site, &heard, recording.gauge.as_ref()), true)
             }
             Err(fault) => {
-                eprintln!("cuffnote: {}", super::sentence(&fault));
+                eprintln!("cuffnote: {}", sentence(&fault));
                 (scripted::unheard(number, site), false)
             }
         };
-        super::say(&told(site, &acts))?;
+        say(&told(site, &acts))?;
         for act in acts {
             self.act(act)?;
         }
@@ -189,16 +192,17 @@ impl Session {
 }
 
 /// Listens to one sound with a bar on stderr, and keeps its picture.
-fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Heard, Sonogram)> {
+fn hear(name: &Path, wav: SoundFile) -> anyhow::Result<(HeardRecording, Sonogram)> {
     let bar = listen::bar(name);
     let mut levels = Vec::new();
-    let heard = listen::listen_wav(name, wav, &bar, |column: &[u8; ROWS]| {
+    let along = |read, promised| listen::follow(&bar, read, promised);
+    let heard = recording::hear(name, wav, along, |column: &[u8; ROWS]| {
         levels.extend_from_slice(column);
     });
     bar.finish_and_clear();
-    let (heard, short) = heard?;
-    if let Some(sentence) = short {
-        eprintln!("cuffnote: {sentence}");
+    let heard = heard?;
+    if let Some(cut) = &heard.cut {
+        eprintln!("cuffnote: {cut}");
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =

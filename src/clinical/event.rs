@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
 

@@ -5,7 +5,7 @@ use super::event::{
     WaveformWord,
 };
 use super::moment::{Day, Moment};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::Site;
 use crate::units::Mmhg;
 

@@ -7,7 +7,7 @@ use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-use cuffnote::audio::wav::Wav;
+use cuffnote::audio::sound::SoundFile;
 use cuffnote::clinical::event::Event;
 use cuffnote::clinical::guidance::{self, Set, Values};
 use cuffnote::clinical::moment::{Day, Moment};
@@ -57,7 +57,7 @@ fn text(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
 
 /// Never more frames than promised, nor samples than there are bytes; whole frames only.
 fn wav(bytes: &[u8]) {
-    let Ok(mut wav) = Wav::read_header(Box::new(Cursor::new(bytes.to_vec()))) else { return };
+    let Ok(mut wav) = SoundFile::read(Box::new(Cursor::new(bytes.to_vec()))) else { return };
     let mut block = Vec::new();
     let mut samples = 0;
     while wav.read_block(&mut block).is_ok() && !block.is_empty() {

@@ -2,7 +2,7 @@
 
 use super::statistics::{binomial, five_equal, quartiles, wilson};
 use super::{Audit, Counts, SMALL};
-use crate::clinical::course::FALL_MMHG_PER_S;
+use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::table::{Dialect, written};
 
 /// The columns of the table.

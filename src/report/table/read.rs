@@ -11,7 +11,7 @@ use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{
     Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture, VERSION,
 };
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed;
