@@ -8,7 +8,19 @@ use serde::{Deserialize, Serialize};
 /// A pressure that was read or typed, in tenths of a millimetre of mercury, 0 to 300 mmHg.
 ///
 /// An integer, so that equality, order and rounding are exact.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(try_from = "f64", into = "f64")]
 pub struct Mmhg(i32);
 
@@ -84,7 +96,9 @@ impl fmt::Display for Mmhg {
 }
 
 /// Samples a second of one channel, 4,000 to 384,000.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, schemars::JsonSchema,
+)]
 pub struct SampleRate(u32);
 
 impl SampleRate {
@@ -101,7 +115,18 @@ impl SampleRate {
 
 /// A position in one sound stream: frames (one sample of every channel) since the stream began.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
 )]
 pub struct SampleIndex(pub u64);
 
@@ -125,13 +150,24 @@ impl SampleIndex {
 
 /// A number of frames.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
 )]
 pub struct SampleCount(pub u64);
 
 /// A plain picture of sound: power over time and frequency, ready to paint, without knowledge of
 /// how it was made. Column-major: column `c` holds `rows` levels, lowest frequency first.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Sonogram {
     /// Time of the first column's centre, seconds from the start of the sound.
     pub start_s: f64,

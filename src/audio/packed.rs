@@ -48,8 +48,8 @@ impl Packed {
         let track = format.default_track(TrackType::Audio);
         let track = track.ok_or_else(|| SoundFault::NotSound("it has no track of sound".into()))?;
         let parameters = track.codec_params.as_ref().and_then(|p| p.audio());
-        let parameters =
-            parameters.ok_or_else(|| SoundFault::Format("sound of a kind that is not known".into()))?;
+        let parameters = parameters
+            .ok_or_else(|| SoundFault::Format("sound of a kind that is not known".into()))?;
         let (words, lossy) = named(parameters)?;
         let decoder = symphonia::default::get_codecs()
             .make_audio_decoder(parameters, &AudioDecoderOptions::default())

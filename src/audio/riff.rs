@@ -149,7 +149,9 @@ impl Riff {
                 b"fmt " => form = Some(format(&mut chunks, length)?),
                 b"data" => {
                     let Some(form) = form else {
-                        return Err(SoundFault::NotSound("no format stands before its sound".into()));
+                        return Err(SoundFault::NotSound(
+                            "no format stands before its sound".into(),
+                        ));
                     };
                     return Self::begin(chunks, form, promise(length, long));
                 }
@@ -266,10 +268,14 @@ fn kind(tag: u16, channels: u16, block: u16, bits: u16) -> Result<Kind, SoundFau
         (6, 1) => Kind::ALaw,
         (7, 1) => Kind::MuLaw,
         (1 | 3 | 6 | 7, _) => {
-            let words = format!("samples of {bits} bits in blocks of {block} bytes for {channels} channels");
+            let words = format!(
+                "samples of {bits} bits in blocks of {block} bytes for {channels} channels"
+            );
             return Err(SoundFault::Format(words));
         }
-        (2 | 0x11, _) => return Err(SoundFault::Format("compressed sound (ADPCM) in a WAV file".into())),
+        (2 | 0x11, _) => {
+            return Err(SoundFault::Format("compressed sound (ADPCM) in a WAV file".into()));
+        }
         (0x55, _) => return Err(SoundFault::Format("MP3 sound in a WAV file".into())),
         _ => return Err(SoundFault::Format(format!("sound in WAV's form number {tag}"))),
     };
@@ -290,16 +296,19 @@ fn decode(bytes: &[u8], kind: Kind, samples: &mut Vec<f32>) {
             bytes.chunks_exact(2).map(|b| f32::from(i16::from_le_bytes([b[0], b[1]])) / 32_768.0),
         ),
         // The three bytes in the upper part of a word keep the sign.
-        Kind::Signed(3) => samples.extend(bytes.chunks_exact(3).map(|b| scaled([0, b[0], b[1], b[2]]))),
+        Kind::Signed(3) => {
+            samples.extend(bytes.chunks_exact(3).map(|b| scaled([0, b[0], b[1], b[2]])))
+        }
         Kind::Signed(_) => {
             samples.extend(bytes.chunks_exact(4).map(|b| scaled([b[0], b[1], b[2], b[3]])));
         }
-        Kind::Float32 => samples.extend(
-            bytes.chunks_exact(4).map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]])),
-        ),
-        Kind::Float64 => samples.extend(bytes.chunks_exact(8).map(|b| {
-            f64::from_le_bytes([b[0], b[1], b[2], b[3], b[4], b[5], b[6], b[7]]) as f32
-        })),
+        Kind::Float32 => samples
+            .extend(bytes.chunks_exact(4).map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]]))),
+        Kind::Float64 => {
+            samples.extend(bytes.chunks_exact(8).map(|b| {
+                f64::from_le_bytes([b[0], b[1], b[2], b[3], b[4], b[5], b[6], b[7]]) as f32
+            }))
+        }
     }
 }
 
@@ -333,6 +342,9 @@ mod tests {
     #[test]
     fn the_telephone_laws_have_their_published_ends() {
         assert_eq!([a_law(0x2A), a_law(0xAA), a_law(0x55), a_law(0xD5)], [-32_256, 32_256, -8, 8]);
-        assert_eq!([mu_law(0x00), mu_law(0x80), mu_law(0x7F), mu_law(0xFF)], [-32_124, 32_124, 0, 0]);
+        assert_eq!(
+            [mu_law(0x00), mu_law(0x80), mu_law(0x7F), mu_law(0xFF)],
+            [-32_124, 32_124, 0, 0]
+        );
     }
 }

@@ -61,7 +61,16 @@ impl SoundFile {
                 let (rate, channels) = (checked(form.rate_hz, form.channels)?, form.channels);
                 let (words, promised) = (form.words.clone(), riff.promised);
                 let samples = Samples::Plain(riff);
-                Ok(Self { samples, rate, channels, only: None, promised, read: 0, words, lossy: false })
+                Ok(Self {
+                    samples,
+                    rate,
+                    channels,
+                    only: None,
+                    promised,
+                    read: 0,
+                    words,
+                    lossy: false,
+                })
             }
             Told::Packed => Self::packed(whole),
         }
@@ -182,7 +191,9 @@ fn told(mark: &[u8]) -> Result<Told, SoundFault> {
         [0x1A, 0x45, 0xDF, 0xA3, ..] => format("sound in Matroska or WebM"),
         [0x30, 0x26, 0xB2, 0x75, ..] => format("sound in WMA"),
         [b'R', b'I', b'F', b'X', ..] => format("sound in RIFX (big end first)"),
-        _ => Err(SoundFault::NotSound("its first bytes are those of no sound that is known".into())),
+        _ => {
+            Err(SoundFault::NotSound("its first bytes are those of no sound that is known".into()))
+        }
     }
 }
 
@@ -255,7 +266,10 @@ mod tests {
     fn what_is_no_sound_is_refused_with_a_sentence() {
         assert!(matches!(refused(b""), SoundFault::NotSound(_)));
         assert!(matches!(refused(b"RIFF"), SoundFault::NotSound(_)));
-        assert!(matches!(refused(b"this is a letter, not a sound at all"), SoundFault::NotSound(_)));
+        assert!(matches!(
+            refused(b"this is a letter, not a sound at all"),
+            SoundFault::NotSound(_)
+        ));
         assert!(refused(b"#!AMR\nxxxxxxxxxx").to_string().contains("AMR"));
         assert!(matches!(refused(&written(16, SampleFormat::Int, &[])), SoundFault::Empty));
         let mut slow = written(16, SampleFormat::Int, &[1, 2, 3]);

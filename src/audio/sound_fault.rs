@@ -12,7 +12,9 @@ pub enum SoundFault {
     #[error("cannot be read: {0}")]
     File(std::io::Error),
     /// The bytes are not those of a sound that is read here.
-    #[error("is no sound that can be read ({0}): record or convert it as WAV, FLAC, Ogg Vorbis, MP3 or M4A")]
+    #[error(
+        "is no sound that can be read ({0}): record or convert it as WAV, FLAC, Ogg Vorbis, MP3 or M4A"
+    )]
     NotSound(String),
     /// A form that is known and not read here.
     #[error("holds {0}, which is not read here: convert it, as with `ffmpeg -i FILE FILE.wav`")]
@@ -21,7 +23,9 @@ pub enum SoundFault {
     #[error("has {0} samples a second: 4,000 to 384,000 are understood; convert it")]
     Rate(u32),
     /// More channels than are read.
-    #[error("has {0} channels: at most {CHANNELS_MAX} are read; write those that matter to a file of their own")]
+    #[error(
+        "has {0} channels: at most {CHANNELS_MAX} are read; write those that matter to a file of their own"
+    )]
     Channels(usize),
     /// The channel that was asked for is not there.
     #[error("has no channel {asked}: it has {there}")]

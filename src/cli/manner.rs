@@ -1,12 +1,10 @@
 //! How a run speaks: quiet or wordy, with colour or without, with progress or without; and whether it may replace files.
 
 use std::io::IsTerminal;
-use std::path::Path;
 use std::sync::OnceLock;
 use std::time::Instant;
 
 use clap::ColorChoice;
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 #[derive(clap::Args, Debug, Clone, Default)]
 #[command(next_help_heading = "Every verb")]
@@ -44,8 +42,8 @@ pub(super) struct Manner {
     pub(super) verbose: bool,
     pub(super) force: bool,
     color: When,
-    progress: When,
-    begun: Option<Instant>,
+    pub(super) progress: When,
+    pub(super) begun: Option<Instant>,
 }
 
 const PLAIN: Manner = Manner {
@@ -98,77 +96,5 @@ pub(super) fn colored() -> bool {
             let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
             !refused && !dumb && std::io::stderr().is_terminal()
         }
-    }
-}
-
-/// A note on stderr, for a person; not where quiet is wanted.
-pub(super) fn note(words: &str) {
-    if !get().quiet {
-        super::aside(words);
-    }
-}
-
-/// What only someone who looks for a reason wants to know.
-pub(super) fn detail(words: impl FnOnce() -> String) {
-    let manner = get();
-    if manner.verbose {
-        let at_s = manner.begun.map_or(0.0, |begun| begun.elapsed().as_secs_f64());
-        super::aside(&format!("{at_s:.3} s: {}", words()));
-    }
-}
-
-/// How far a piece of work is.
-pub(super) struct Progress {
-    bar: ProgressBar,
-    name: String,
-    /// Tenths that were told as lines, where lines are wanted.
-    told: Option<std::cell::Cell<u64>>,
-}
-
-impl Progress {
-    /// A bar on a terminal, lines where they are wanted, else nothing.
-    pub(super) fn new(name: &str, length: u64) -> Self {
-        let manner = get();
-        let terminal = std::io::stderr().is_terminal();
-        let shown = !manner.quiet && manner.progress != When::Never;
-        let bar = ProgressBar::with_draw_target(
-            Some(length),
-            if shown && terminal { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() },
-        );
-        if let Ok(style) = ProgressStyle::with_template("{prefix:30!} {bar:30} {percent:>3} %") {
-            bar.set_style(style);
-        }
-        bar.set_prefix(name.to_owned());
-        let lines = shown && !terminal && manner.progress == When::Always;
-        Self { bar, name: name.to_owned(), told: lines.then(std::cell::Cell::default) }
-    }
-
-    /// The bar of one file.
-    pub(super) fn of_file(path: &Path) -> Self {
-        Self::new(&path.display().to_string(), 1)
-    }
-
-    /// So much is done of so much.
-    pub(super) fn at(&self, done: u64, of: u64) {
-        self.bar.set_length(of);
-        self.bar.set_position(done);
-        let Some(told) = &self.told else { return };
-        let tenth = (done.saturating_mul(10)).checked_div(of).unwrap_or(0).min(10);
-        if tenth > told.get() {
-            told.set(tenth);
-            super::aside(&format!("{}: {} %", self.name, tenth * 10));
-        }
-    }
-
-    /// One more is done.
-    pub(super) fn more(&self) {
-        let length = self.bar.length().unwrap_or(0);
-        self.at(self.bar.position() + 1, length);
-    }
-}
-
-impl Drop for Progress {
-    fn drop(&mut self) {
-        self.bar.finish_and_clear();
     }
 }

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail, ensure};
 
 use super::manner;
+use super::output::say_bytes;
 use crate::files;
 
 /// The name by which a record book is known.
@@ -41,6 +42,11 @@ impl Outputs {
     pub(super) fn beside<P: AsRef<Path>>(read: impl IntoIterator<Item = P>) -> Self {
         let read = read.into_iter().filter_map(|path| fs::canonicalize(path).ok());
         Self { read: read.collect(), taken: Vec::new(), force: manner::get().force }
+    }
+
+    /// For a run that reads no file by name.
+    pub(super) fn new() -> Self {
+        Self::beside(std::iter::empty::<&Path>())
     }
 
     /// A file or, for `-`, standard output.
@@ -90,7 +96,10 @@ impl Outputs {
         }
         ensure!(kind.is_file(), "{name}: is no file that can be written: name another");
         let place = self.take(path)?;
-        ensure!(self.force, "{name}: is there already: name another file, or replace it with --force");
+        ensure!(
+            self.force,
+            "{name}: is there already: name another file, or replace it with --force"
+        );
         Ok(Out::Replaced(place))
     }
 
@@ -136,6 +145,20 @@ impl Outputs {
     }
 }
 
+/// What is read: a file whole, or for `-` standard input.
+///
+/// # Errors
+/// What the system says, with the name.
+pub(super) fn given(path: &Path) -> anyhow::Result<Vec<u8>> {
+    if path.as_os_str() == "-" {
+        let mut bytes = Vec::new();
+        std::io::Read::read_to_end(&mut std::io::stdin().lock(), &mut bytes)
+            .context("standard input")?;
+        return Ok(bytes);
+    }
+    fs::read(path).with_context(|| path.display().to_string())
+}
+
 /// True of what takes bytes as they come: a terminal, `/dev/null`, a pipe.
 fn flows(kind: FileType) -> bool {
     #[cfg(unix)]
@@ -157,7 +180,8 @@ fn folder(path: &Path) -> anyhow::Result<&Path> {
 
 /// Refuses a place within a record book, wherever links lead.
 fn outside_books(path: &Path) -> anyhow::Result<()> {
-    let mut above = path.ancestors().skip(1).map(|p| if p.as_os_str().is_empty() { Path::new(".") } else { p });
+    let mut above =
+        path.ancestors().skip(1).map(|p| if p.as_os_str().is_empty() { Path::new(".") } else { p });
     let Some(there) = above.find_map(|folder| folder.canonicalize().ok()) else { return Ok(()) };
     let real = path.canonicalize().ok();
     let places = there.ancestors().chain(real.iter().flat_map(|real| real.ancestors().skip(1)));
@@ -179,7 +203,7 @@ impl Out {
     /// What the system says, with the name.
     pub(super) fn write(&self, bytes: &[u8]) -> anyhow::Result<()> {
         match self {
-            Out::Stream => super::say_bytes(bytes),
+            Out::Stream => say_bytes(bytes),
             Out::New(path) => match files::write_new(path, bytes) {
                 Err(fault) if fault.kind() == std::io::ErrorKind::AlreadyExists => {
                     bail!("{}: came to be there meanwhile, and is not replaced", path.display())

@@ -23,6 +23,14 @@ pub(super) struct Words {
     book: Option<PathBuf>,
 }
 
+impl Words {
+    /// A word of the window's that was given.
+    pub(super) fn given(&self) -> Option<&'static str> {
+        let source = (!self.source.is_empty()).then_some("--source");
+        source.or(self.book.is_some().then_some("--book"))
+    }
+}
+
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let source = source(&words.source)?;
     let settings = remembered()?.unwrap_or_default();

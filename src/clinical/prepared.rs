@@ -6,7 +6,7 @@ use super::opened::Answer;
 use super::site::Side;
 
 /// One thing that was done before the first inflation, or left out in one act.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Prepared {
     /// The patient rested, lying and not talking.
@@ -43,7 +43,7 @@ pub enum Prepared {
 }
 
 /// A cuff on a limb.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Cuff {
     /// The patient's side.
     pub side: Side,
@@ -58,7 +58,7 @@ pub struct Cuff {
 }
 
 /// Where a cuff goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Limb {
     /// The upper arm.
@@ -68,7 +68,7 @@ pub enum Limb {
 }
 
 /// A foot before the test.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Foot {
     /// The patient's side.
     pub side: Side,
@@ -79,7 +79,7 @@ pub struct Foot {
 }
 
 /// How a foot feels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Temperature {
     /// Warm.
@@ -91,7 +91,7 @@ pub enum Temperature {
 }
 
 /// The steps of the preparation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
     /// The questions about red flags and cautions.

@@ -13,7 +13,7 @@ use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
 
 /// What was heard in one recording. Times are seconds from its start; none where it was not heard.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct HeardRecording {
     /// What the recording is called.
     pub file: String,
@@ -43,7 +43,9 @@ pub struct HeardRecording {
     pub pulses: Vec<HeardPulse>,
     /// What made it hard to hear.
     pub quality: Vec<&'static str>,
+    /// What carried the return.
     evidence: Option<HeardEvidence>,
+    /// Each inflation, where there were several.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     episodes: Vec<Episode>,
     /// Where the file holds less than it promises.
@@ -52,11 +54,12 @@ pub struct HeardRecording {
 }
 
 /// One beat.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct HeardPulse {
     /// Where it begins.
     pub onset_s: f64,
-    end_s: f64,
+    /// Where it ends.
+    pub end_s: f64,
     /// Mean level above the background, decibels.
     pub strength_db: f64,
 }
@@ -93,24 +96,36 @@ pub struct Unheard {
 }
 
 /// What carried a return, in natural-log units.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 struct HeardEvidence {
+    /// How much its beats sound like the pulse.
     sound: f64,
+    /// How well they keep the rhythm.
     rhythm: f64,
+    /// Of the first beat.
     first: f64,
+    /// Of the beat after it.
     next: f64,
+    /// Of the best other story.
     rival: f64,
+    /// By how much it beats that.
     margin: f64,
+    /// Beats in the chain.
     beats: u32,
+    /// How sure the choice of the first beat is, 0 to 1.
     choice: f64,
 }
 
 /// One inflation: from the loss of the pulse to its return.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 struct Episode {
+    /// When the pulse was lost.
     lost_s: Option<f64>,
+    /// When it came back.
     return_s: Option<f64>,
+    /// When that could first be said.
     cue_s: Option<f64>,
+    /// Probability that this was the first pulse, 0 to 1.
     confidence: Option<f64>,
     #[serde(skip)]
     evidence: Option<HeardEvidence>,

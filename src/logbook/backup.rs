@@ -39,7 +39,7 @@ impl Passphrase {
 }
 
 /// A backup that was made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct BackedUp {
     /// The file.
     pub file: PathBuf,

@@ -20,7 +20,7 @@ pub(super) const FOLDER: &str = "recordings";
 const HEADER: u64 = 44;
 
 /// One recording of a visit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Recording {
     /// Where it lies.
     pub file: PathBuf,
@@ -37,7 +37,7 @@ pub struct Recording {
 }
 
 /// Whether a recording is there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SoundState {
     /// The file is there. Whether it is unchanged is what `check` tells.

@@ -21,6 +21,7 @@ pub mod table;
 mod legs;
 mod parts;
 pub mod picture;
+pub mod raster;
 pub mod source;
 mod style;
 mod trail;

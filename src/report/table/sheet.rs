@@ -40,7 +40,9 @@ pub enum SheetFault {
         what: &'static str,
     },
     /// A name twice among the columns.
-    #[error("line {line}: the column `{name}` stands twice (columns {first} and {second}): take one out")]
+    #[error(
+        "line {line}: the column `{name}` stands twice (columns {first} and {second}): take one out"
+    )]
     Twice {
         /// Of the names.
         line: u64,
@@ -63,7 +65,10 @@ impl Sheet {
     /// See [`SheetFault`]. A bad row is no error: it stands among the rows with what is wrong.
     pub fn read(bytes: &[u8], key: impl Fn(&str) -> String) -> Result<Self, SheetFault> {
         let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-        if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") || bytes.get(1) == Some(&0) {
+        if bytes.starts_with(b"\xFF\xFE")
+            || bytes.starts_with(b"\xFE\xFF")
+            || bytes.get(1) == Some(&0)
+        {
             return Err(SheetFault::NotText { line: 1, what: UTF_16 });
         }
         let mut reader = csv::ReaderBuilder::new()
@@ -198,12 +203,17 @@ mod tests {
     #[test]
     fn what_slipped_what_stands_twice_and_what_is_no_text_is_named() {
         let refused = |bytes: &[u8]| Sheet::read(bytes, str::to_lowercase).unwrap_err().to_string();
-        assert!(refused(b"\r\nright-dp,Right-DP\n").starts_with("line 2: the column `Right-DP` stands twice"));
+        assert!(
+            refused(b"\r\nright-dp,Right-DP\n")
+                .starts_with("line 2: the column `Right-DP` stands twice")
+        );
         assert!(refused(b"\xff\xfea\0,\0").contains("UTF-16"));
         assert!(refused(b"na\xefve,b\n").contains("Latin-1"));
         assert!(refused(b"\r\n\r\n").contains("no table"));
-        let sheet = Sheet::read(b"a,b\r\n1,2,3\r\n\r\n1\r\n,\r\n\xe9,2\r\n", str::to_owned).unwrap();
-        let said: Vec<_> = sheet.rows.iter().map(|r| (r.line, r.cells.clone().unwrap_err())).collect();
+        let sheet =
+            Sheet::read(b"a,b\r\n1,2,3\r\n\r\n1\r\n,\r\n\xe9,2\r\n", str::to_owned).unwrap();
+        let said: Vec<_> =
+            sheet.rows.iter().map(|r| (r.line, r.cells.clone().unwrap_err())).collect();
         assert_eq!(said.iter().map(|(line, _)| *line).collect::<Vec<_>>(), [2, 4, 6]);
         assert!(said[0].1.contains("3 cells") && said[0].1.contains("decimal comma"));
         assert!(said[1].1.contains("1 cells") && said[2].1.contains("Latin-1"));
