@@ -53,7 +53,7 @@ fn matching(
 
 /// The shipped scenarios.
 pub(super) fn scenarios(current: &OsStr) -> Vec<CompletionCandidate> {
-    matching(current, scenario::names().map(|(name, about)| (name.to_owned(), about.to_owned())))
+    matching(current, scenario::names().into_iter().map(|(name, about)| (name.to_owned(), about)))
 }
 
 /// The shipped sets of guidance, and all of them.

@@ -6,9 +6,9 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
 use super::output::{fault, say, sentence};
 use super::place::{Out, Outputs};
@@ -43,7 +43,7 @@ const REASON: &str = "demonstration on simulated recordings of an invented patie
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
 
 /// How long an act may wait for the disk.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(30);
 
 /// The upper end of a column: the listener's rows are 62.5 Hz each.
 const TOP_HZ: f64 = 62.5 * ROWS as f64;
@@ -74,7 +74,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     session.close(&sets)?;
     let (events, id, sounds) = (session.events()?, session.visit, session.sounds);
     let folder = session.keeper.folder().to_owned();
-    session.keeper.finish().map_err(anyhow::Error::msg)?;
+    session.keeper.finish()?;
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
     say(&format!("\n{}\n", paper::visit(&result)))?;
@@ -144,14 +144,7 @@ impl Session {
     /// Keeps one act and waits until it is on the disk.
     fn act(&mut self, act: Act) -> anyhow::Result<()> {
         let ticket = self.keeper.keep(self.visit, index::now().0, act);
-        let begun = Instant::now();
-        while self.keeper.kept() < ticket {
-            if let Some(trouble) = self.keeper.trouble().filter(|_| begun.elapsed() > PATIENCE) {
-                bail!(trouble);
-            }
-            std::thread::sleep(Duration::from_millis(1));
-        }
-        Ok(())
+        Ok(self.keeper.wait(ticket, PATIENCE)?)
     }
 
     /// The events so far, as they lie in the book.

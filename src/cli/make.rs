@@ -94,7 +94,7 @@ fn list(json: bool) -> anyhow::Result<ExitCode> {
     for (name, about) in scenario::names() {
         let sites: Vec<String> = scenario::load(name)?.sites().map(str::to_owned).collect();
         if json {
-            text += &line(&Listed { name: name.into(), about: about.into(), sites })?;
+            text += &line(&Listed { name: name.into(), about, sites })?;
             continue;
         }
         let sites =
@@ -108,7 +108,7 @@ fn list(json: bool) -> anyhow::Result<ExitCode> {
 /// A shipped scenario, or one from a file.
 fn named(name: &str) -> anyhow::Result<Scenario> {
     if !name.ends_with(".toml") {
-        let near = || did_you_mean(name, scenario::names().map(|(name, _)| name));
+        let near = || did_you_mean(name, scenario::names().into_iter().map(|(name, _)| name));
         return scenario::load(name).map_err(|fault| anyhow::anyhow!("{fault}{}", near()));
     }
     let text = std::fs::read_to_string(name).with_context(|| format!("cannot read {name}"))?;

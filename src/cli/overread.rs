@@ -130,8 +130,10 @@ fn gather(
         let cells = readers.iter().map(|reader| reader.cells[row].as_str());
         table.write_record(std::iter::once(number.as_str()).chain(cells))?;
     }
-    files::write_atomic(out, &table.into_inner().context("the table")?)?;
-    say(&format!("{} readers, {}: {}\n", readers.len(), many(count, "recording"), out.display()))
+    place.write(&table.into_inner().context("the table")?)?;
+    // The table itself may go to standard output; then nothing else does.
+    note(&format!("{} readers, {}: {}", readers.len(), many(count, "recording"), out.display()));
+    Ok(())
 }
 
 fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {

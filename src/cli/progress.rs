@@ -1,6 +1,7 @@
 //! What a run says beside its answer: notes, details for who looks for a reason, and how far the work is.
 
 use std::io::IsTerminal;
+use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};

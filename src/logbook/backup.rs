@@ -15,7 +15,6 @@ use super::fault::{BookFault, file};
 use super::schema;
 use super::sounds;
 use super::visits::VisitId;
-use super::writer;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
@@ -42,6 +41,7 @@ impl Passphrase {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct BackedUp {
     /// The file.
+    #[schemars(with = "String")]
     pub file: PathBuf,
     /// Its length, bytes.
     pub bytes: u64,

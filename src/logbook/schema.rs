@@ -192,7 +192,7 @@ pub fn open_to_others(path: &Path) -> Option<String> {
 /// Makes new names in a folder durable, where the platform lets a folder be opened.
 pub fn sync_folder(folder: &Path) -> Result<(), BookFault> {
     if cfg!(unix) {
-        File::open(folder).and_then(|f| f.sync_all()).map_err(|e| file(folder, e))?;
+        std::fs::File::open(folder).and_then(|f| f.sync_all()).map_err(|e| file(folder, e))?;
     }
     Ok(())
 }

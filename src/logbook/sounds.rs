@@ -23,6 +23,7 @@ const HEADER: u64 = 44;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Recording {
     /// Where it lies.
+    #[schemars(with = "String")]
     pub file: PathBuf,
     /// Its SHA-256 in hexadecimal, once it was finished and registered.
     pub sha256: Option<String>,

@@ -27,6 +27,7 @@ use crate::clinical::moment::Moment;
     Deserialize,
     schemars::JsonSchema,
 )]
+#[schemars(with = "String")]
 pub struct VisitId(pub(super) Uuid);
 
 impl VisitId {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use realfft::num_complex::Complex32;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
-use super::bands::{BANDS, BINS, EDGES, FRAME, ROWS};
+use super::bands::{BANDS, BINS, EDGES, FRAME, HOP, ROWS};
 use super::repeats::{REPEATS, Repeats};
 use super::silence::Background;
 

@@ -8,7 +8,7 @@ use super::block::{BLOCK_S, BlockFlow, STEPS};
 use super::case::{Artery, Case, Never, Slip};
 use super::chance::Chance;
 use super::device::{Ending, Gate};
-use super::filter::{INNER_HZ, Resampler};
+use super::filter::Resampler;
 use super::flow::{Flow, STEP_S, Vessel};
 use super::knocks::HandSounds;
 use super::ledger::Ledger;
