@@ -17,7 +17,7 @@ use super::live_screen::{Screen, Words as Painted};
 use super::live_words::{Teller, act_json, act_words, summary};
 use super::output::{aside, fault as warn, say};
 use super::place::Outputs;
-use crate::clinical::event::{Act, Event as VisitEvent, Made, Outcome, Source, VERSION};
+use crate::clinical::event::{Act, Event as VisitEvent, Made, Outcome, Source};
 use crate::clinical::moment::Moment;
 use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
 use crate::units::Mmhg;
@@ -330,7 +330,7 @@ impl Session {
         let now = Timestamp::now();
         let at = Moment::new(now, jiff::tz::TimeZone::system().to_offset(now));
         self.acted += 1;
-        self.acts.push(VisitEvent { n: self.acted, v: VERSION, at, act });
+        self.acts.push(VisitEvent::new(self.acted, at, act));
     }
 
     fn close(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<ExitCode> {

@@ -204,7 +204,7 @@ impl Course {
                 self.returned = self.returned.or(Some((at_s, confidence)));
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
-            Sound::Rate { bpm } if RATES.contains(&bpm) => self.bpm = Some(bpm),
+            Sound::Rate { bpm, .. } if RATES.contains(&bpm) => self.bpm = Some(bpm),
             _ => {}
         }
         self.follow()
@@ -486,7 +486,7 @@ mod tests {
     /// Found, closed, released, back at 40.0 s.
     fn until_return() -> Course {
         let mut course = Course::new(10.0);
-        course.hear(Sound::Rate { bpm: 60.0 });
+        course.hear(Sound::Rate { bpm: 60.0, regular: None });
         beats(&mut course, 11.0, 5);
         assert_eq!(course.stage(), Stage::Inflate);
         course.hear(Sound::Lost { at_s: 20.0 });
@@ -585,7 +585,7 @@ mod tests {
         }
         assert!(irregular(&course));
         let mut course = Course::new(0.0);
-        course.hear(Sound::Rate { bpm: 70.0 });
+        course.hear(Sound::Rate { bpm: 70.0, regular: None });
         for n in 0..20 {
             beats(&mut course, f64::from(n) * 0.86, 1);
             beats(&mut course, f64::from(n) * 0.86 + 0.22, 1);

@@ -40,6 +40,8 @@ pub enum Sound {
     Rate {
         /// Beats a minute.
         bpm: f64,
+        /// The listener's verdict on the rhythm; `None` where it gave none.
+        regular: Option<bool>,
     },
 }
 

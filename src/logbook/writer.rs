@@ -13,7 +13,7 @@ use super::fault::{BookFault, file, store};
 use super::schema;
 use super::sounds::Sound;
 use super::visits::{self, VisitId};
-use crate::clinical::event::{Act, Event, VERSION};
+use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
 
 /// The lock's file. It stays; what counts is who holds it.
@@ -334,7 +334,7 @@ impl Page<'_> {
             Act::Amendment { of, .. } => self.place(visit, *of)?,
             _ => None,
         };
-        let event = Event { n, v: VERSION, at, act: act.clone() };
+        let event = Event::new(n, at, act.clone());
         let body = visits::body(&event, of)
             .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
         self.append(Kind::Event, Some(visit), Some(n), &body)?;

@@ -236,7 +236,7 @@ impl Model {
         self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
         if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
-            exam.hear(Sound::Rate { bpm: f64::from(bpm) });
+            exam.hear(Sound::Rate { bpm: f64::from(bpm), regular: None });
         }
         if self.screen == Screen::Measure
             && let Some(exam) = &mut self.exam
@@ -615,12 +615,7 @@ impl Model {
     }
 
     fn start_exam(&mut self, id: VisitId, opened: Act, now: Now) -> Result<(), String> {
-        let event = crate::clinical::event::Event {
-            n: 1,
-            v: crate::clinical::event::VERSION,
-            at: now.wall,
-            act: opened.clone(),
-        };
+        let event = crate::clinical::event::Event::new(1, now.wall, opened.clone());
         let exam = Exam::new(id, vec![event], now).map_err(|e| e.to_string())?;
         self.keeper.keep(id, now.wall, opened);
         self.exam = Some(exam);

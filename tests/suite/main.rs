@@ -9,6 +9,7 @@ mod book_faults;
 mod book_kill;
 mod book_verb;
 mod circles;
+mod conduct;
 mod demo;
 mod doubt;
 mod examples;

@@ -109,7 +109,7 @@ pub(super) fn amend(place: &Place, words: Amend) -> anyhow::Result<ExitCode> {
     let act = words.act(&events)?;
     let (at, n) = (index::now().0, events.len() as u64 + 1);
     // What would not fit is refused before it is kept.
-    events.push(Event { n, v: crate::clinical::event::VERSION, at, act: act.clone() });
+    events.push(Event::new(n, at, act.clone()));
     Visit::from_events(&events)?;
     place.write()?.keep(visit, at, act)?;
     say(&format!("kept as event {n} of visit {visit}\n"))?;
