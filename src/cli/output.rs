@@ -58,8 +58,3 @@ pub(super) fn fault(words: &str) {
     let name = if colored() { "\u{1b}[1;31mcuffnote:\u{1b}[0m" } else { "cuffnote:" };
     aside(&format!("{name} {words}"));
 }
-
-/// A list as lines of JSON, one object a line, or as text.
-pub(super) fn line<T: serde::Serialize>(value: &T) -> anyhow::Result<String> {
-    Ok(serde_json::to_string(value)? + "\n")
-}
