@@ -301,3 +301,121 @@ fn a_run_is_quiet_wordy_and_coloured_as_it_is_told() {
     let nope = said("recheck nope");
     assert_eq!(nope.matches("nope:").count(), 1, "{nope}");
 }
+
+/// The blocks of a page in a language, in their order.
+fn blocks(page: &'static str, language: &str) -> Vec<&'static str> {
+    let open = format!("```{language}\n");
+    page.split(open.as_str()).skip(1).filter_map(|rest| rest.split("```").next()).collect()
+}
+
+/// A stranger's ten lines: returns of a folder of a telephone's recordings, plotted; and the picture drawn again from
+/// the tables. As they stand in docs/files.md. Needs pandas and matplotlib, which tests/run installs.
+#[test]
+#[ignore = "needs Python with pandas and matplotlib: tests/run"]
+fn the_scripts_of_the_page_run_as_they_stand() {
+    let page = include_str!("../../docs/files.md");
+    let python = std::env::var("CUFFNOTE_RESEARCH_PYTHON").expect("tests/run names it");
+    let shop = Shop::new();
+    let program = std::path::Path::new(env!("CARGO_BIN_EXE_cuffnote")).parent().unwrap().to_owned();
+    let path = format!("{}:{}", program.display(), std::env::var("PATH").unwrap());
+    // Telephones record M4A.
+    for name in ["right-pt", "left-pt"] {
+        let status = std::process::Command::new("ffmpeg")
+            .args(["-v", "error", "-i"])
+            .arg(shop.path(&format!("{name}.wav")))
+            .args(["-c:a", "aac"])
+            .arg(shop.path(&format!("recordings/{name}.m4a")))
+            .status();
+        assert!(status.unwrap().success());
+    }
+    for line in blocks(page, "sh").concat().lines() {
+        shop.done(line.strip_prefix("cuffnote ").unwrap());
+    }
+    let scripts = blocks(page, "python");
+    assert_eq!(scripts.len(), 2);
+    assert!(scripts[0].lines().count() <= 10, "ten lines");
+    for (script, picture) in scripts.iter().zip(["returns.png", "again.png"]) {
+        let mut command = std::process::Command::new(&python);
+        command.current_dir(shop.path("")).env("PATH", &path).env("MPLBACKEND", "Agg").args(["-c", script]);
+        let output = command.output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let drawn = image::open(shop.path(picture)).unwrap().to_luma8();
+        let dark = drawn.pixels().filter(|pixel| pixel.0[0] < 200).count();
+        assert!(dark > 1_000, "{picture}: {dark} dark points");
+    }
+}
+
+/// docs/forms.md is made from the schemas: CUFFNOTE_WRITE_FORMS=1 writes it anew.
+#[test]
+fn the_page_of_forms_is_what_the_schemas_say() {
+    let mut page = String::from(
+        "# Every form that is printed as JSON, field by field\n\nMade from `cuffnote schema`; a test holds it. Each object also has `format` and `version` (see [files.md](files.md)). A type with `?` may be null; `...[]` is a list.\n",
+    );
+    for name in cuffnote::cli::schemas() {
+        let schema = cuffnote::cli::schema(name).unwrap();
+        page += &format!("\n## {name}\n{}\n", schema["description"].as_str().unwrap());
+        let mut shown = BTreeSet::new();
+        fields(&schema, &schema, &mut page, &mut shown);
+    }
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/forms.md");
+    if std::env::var_os("CUFFNOTE_WRITE_FORMS").is_some() {
+        std::fs::write(&path, &page).unwrap();
+    }
+    assert!(std::fs::read_to_string(path).unwrap() == page, "CUFFNOTE_WRITE_FORMS=1 writes docs/forms.md anew");
+}
+
+/// A table of the fields of one object, then those of the parts within it.
+fn fields(schema: &Value, root: &Value, page: &mut String, shown: &mut BTreeSet<String>) {
+    let mut parts = Vec::new();
+    let mut rows = String::new();
+    let variants = ["oneOf", "anyOf"].iter().filter_map(|key| schema.get(*key)?.as_array()).flatten();
+    for object in std::iter::once(schema).chain(variants) {
+        let Some(properties) = object.get("properties").and_then(Value::as_object) else { continue };
+        let kind = ["kind", "is", "what"].iter().find_map(|tag| properties.get(*tag)?.get("const")?.as_str());
+        for (name, field) in properties.iter().filter(|(name, _)| !matches!(name.as_str(), "format" | "version")) {
+            if kind.is_some() && field.get("const").is_some() {
+                continue;
+            }
+            let name = kind.map_or(name.clone(), |kind| format!("{kind}: {name}"));
+            let about = field.get("description").and_then(Value::as_str).unwrap_or("").replace(['\n', '|'], " ");
+            rows += &format!("| {name} | {} | {about} |\n", kind_of(field, &mut parts));
+        }
+    }
+    if !rows.is_empty() {
+        *page += &format!("\n| field | type | meaning |\n|---|---|---|\n{rows}");
+    }
+    for part in parts {
+        let def = &root["$defs"][&part];
+        let has_fields = def.get("properties").is_some() || def.get("oneOf").is_some();
+        if has_fields && shown.insert(part.clone()) {
+            let mut inner = String::new();
+            fields(def, root, &mut inner, shown);
+            if inner.trim_start().starts_with("| field") {
+                *page += &format!("\n**{part}**\n{inner}");
+            }
+        }
+    }
+}
+
+/// A field's type in a word; parts that it names are noted.
+fn kind_of(field: &Value, parts: &mut Vec<String>) -> String {
+    if let Some(part) = field.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit('/').next()) {
+        parts.push(part.to_owned());
+        return part.to_owned();
+    }
+    if let Some(all) = field.get("anyOf").and_then(Value::as_array) {
+        let some: Vec<String> = all.iter().filter(|one| one["type"] != "null").map(|one| kind_of(one, parts)).collect();
+        return some.join(" or ") + "?";
+    }
+    if let Some(list) = field.get("items") {
+        return kind_of(list, parts) + "[]";
+    }
+    match field.get("type") {
+        Some(Value::String(kind)) => kind.clone(),
+        Some(Value::Array(kinds)) => {
+            let some: Vec<&str> = kinds.iter().filter_map(Value::as_str).filter(|k| *k != "null").collect();
+            some.join(" or ") + if some.len() < kinds.len() { "?" } else { "" }
+        }
+        _ => "any".into(),
+    }
+}

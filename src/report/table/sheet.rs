@@ -114,7 +114,7 @@ fn fitting(cells: Vec<String>, wanted: usize) -> Result<Vec<String>, String> {
     } else {
         "leave a cell empty where there is nothing"
     };
-    Err(format!("{} cells where the first line has {wanted}: {many}", cells.len()))
+    Err(format!("{} cells where the header has {wanted}: {many}", cells.len()))
 }
 
 fn twice(names: &[String], line: u64, key: impl Fn(&str) -> String) -> Result<(), SheetFault> {
