@@ -2,9 +2,10 @@
 
 use std::io::IsTerminal;
 use std::path::Path;
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::manner::{self, When};
 use super::output::{aside, fault};
@@ -25,6 +26,9 @@ pub(super) fn detail(words: impl FnOnce() -> String) {
     }
 }
 
+/// All bars of this run.
+static BARS: LazyLock<MultiProgress> = LazyLock::new(MultiProgress::new);
+
 /// How far a piece of work is.
 pub(super) struct Progress {
     bar: ProgressBar,
@@ -39,14 +43,11 @@ impl Progress {
         let manner = manner::get();
         let terminal = std::io::stderr().is_terminal();
         let shown = !manner.quiet && manner.progress != When::Never;
-        let bar = ProgressBar::with_draw_target(
-            Some(length),
-            if shown && terminal {
-                ProgressDrawTarget::stderr()
-            } else {
-                ProgressDrawTarget::hidden()
-            },
-        );
+        // Bars of files that are heard at once stand one under the other.
+        let bar = match shown && terminal {
+            true => BARS.add(ProgressBar::new(length)),
+            false => ProgressBar::with_draw_target(Some(length), ProgressDrawTarget::hidden()),
+        };
         if let Ok(style) = ProgressStyle::with_template("{prefix:30!} {bar:30} {percent:>3} %") {
             bar.set_style(style);
         }
@@ -64,6 +65,10 @@ impl Progress {
     pub(super) fn at(&self, done: u64, of: u64) {
         self.bar.set_length(of);
         self.bar.set_position(done);
+        self.tell(done, of);
+    }
+
+    fn tell(&self, done: u64, of: u64) {
         let Some(told) = &self.told else { return };
         let tenth = (done.saturating_mul(10)).checked_div(of).unwrap_or(0).min(10);
         if tenth > told.fetch_max(tenth, Ordering::Relaxed) {
@@ -73,8 +78,8 @@ impl Progress {
 
     /// One more is done.
     pub(super) fn more(&self) {
-        let length = self.bar.length().unwrap_or(0);
-        self.at(self.bar.position() + 1, length);
+        self.bar.inc(1);
+        self.tell(self.bar.position(), self.bar.length().unwrap_or(0));
     }
 }
 
