@@ -23,6 +23,7 @@ mod import;
 mod index;
 mod listen;
 mod listen_live;
+mod live_attempts;
 mod live_plan;
 mod live_schema;
 mod live_screen;

@@ -10,7 +10,6 @@
 pub mod bands;
 pub mod cautions;
 pub mod condition;
-pub mod course;
 pub mod differences;
 pub mod doubts;
 pub mod elsewhere;

@@ -7,7 +7,7 @@ use assert_cmd::Command;
 use cuffnote::logbook::{Book, Search};
 use cuffnote::practice::student::played;
 use cuffnote::sim::scenario::{self, site_seed};
-use cuffnote::window::teacher;
+use cuffnote::window::model::teacher;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;
