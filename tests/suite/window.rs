@@ -524,7 +524,8 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
         b.wait(0.2);
     };
     use cuffnote::clinical::event::Posture;
-    use cuffnote::window::model::action::{Action, Field, OpeningAct, PreparingAct};
+    use cuffnote::conduct::Preparing;
+    use cuffnote::window::model::action::{Action, Field, OpeningAct};
     apply(bedside, Action::Go(Screen::Begin));
     apply(bedside, Action::Open(OpeningAct::Fill(Field::Record(RECORD.into()))));
     apply(bedside, Action::Open(OpeningAct::Fill(Field::Posture(Posture::Supine))));
@@ -533,7 +534,7 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     bedside.wait(3.0);
     shot(bedside, "05-prepare");
     let now = bedside.now.get();
-    bedside.window.state_mut().model.apply(Action::Prepare(PreparingAct::EndRest), now);
+    bedside.window.state_mut().model.apply(Action::Prepare(Preparing::EndRest), now);
     bedside.wait(9.0);
     shot(bedside, "06-close");
     bedside.wait(6.0);
