@@ -71,7 +71,9 @@ fn sound(bytes: &[u8]) {
         }
     }
     assert!(!plain || samples <= bytes.len());
-    assert!(!plain || sound.promised_frames().is_none_or(|promised| sound.read_frames() <= promised));
+    assert!(
+        !plain || sound.promised_frames().is_none_or(|promised| sound.read_frames() <= promised)
+    );
 }
 
 /// The tables of `index`, `agree` and the sheets of a second reader: a row is whole or refused.
@@ -81,7 +83,10 @@ fn sheet(bytes: &[u8]) {
     for row in &sheet.rows {
         assert!(row.line > before, "lines go up");
         before = row.line;
-        assert!(row.cells.as_ref().is_ok_and(|cells| cells.len() == sheet.names.len()) || row.cells.is_err());
+        assert!(
+            row.cells.as_ref().is_ok_and(|cells| cells.len() == sheet.names.len())
+                || row.cells.is_err()
+        );
     }
     let ends = bytes.iter().filter(|b| matches!(b, b'\r' | b'\n')).count() as u64;
     assert!(before <= ends + 1);

@@ -212,7 +212,10 @@ fn a_visit_sent_again_later_is_the_same_to_a_server() {
     let feature = cfg!(feature = "push");
     let code = if feature { 1 } else { 2 };
     let (_, told) = book(&place, &["push", &id, "--to", "http://192.0.2.1/fhir"], code);
-    assert!(told.contains(if feature { "only https" } else { "unrecognized subcommand" }), "{told}");
+    assert!(
+        told.contains(if feature { "only https" } else { "unrecognized subcommand" }),
+        "{told}"
+    );
 }
 
 #[test]

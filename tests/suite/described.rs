@@ -14,7 +14,9 @@ fn closed(mut schema: Value) -> Value {
     borrowed(&schema, &mut parts);
     schema["unevaluatedProperties"] = json!(false);
     if let Some(defs) = schema["$defs"].as_object_mut() {
-        for (_, def) in defs.iter_mut().filter(|(name, def)| def.is_object() && !parts.contains(*name)) {
+        for (_, def) in
+            defs.iter_mut().filter(|(name, def)| def.is_object() && !parts.contains(*name))
+        {
             def["unevaluatedProperties"] = json!(false);
         }
     }
@@ -29,7 +31,8 @@ fn borrowed(schema: &Value, parts: &mut BTreeSet<String>) {
             let within = ["allOf"].iter().filter_map(|key| fields.get(*key)?.as_array()).flatten();
             let of = within.chain(beside.then_some(schema));
             for one in of {
-                let name = one.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit('/').next());
+                let name =
+                    one.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit('/').next());
                 parts.extend(name.map(str::to_owned));
             }
             fields.values().for_each(|value| borrowed(value, parts));
@@ -103,7 +106,12 @@ fn everything_that_is_printed_as_json_is_as_its_schema_says() {
     shop.done("audit --out audit.json --by-operator");
     shop.done("report ID --out whole.json --service Tidemill");
     shop.done("demo --out third");
-    for (name, file) in [("truth", "made.json"), ("audit", "audit.json"), ("visit", "whole.json"), ("visit", "third/visit.json")] {
+    for (name, file) in [
+        ("truth", "made.json"),
+        ("audit", "audit.json"),
+        ("visit", "whole.json"),
+        ("visit", "third/visit.json"),
+    ] {
         let bytes = std::fs::read(shop.path(file)).unwrap();
         holds(name, &[serde_json::from_slice(&bytes).unwrap()]);
     }
@@ -115,7 +123,8 @@ fn everything_that_is_printed_as_json_is_as_its_schema_says() {
         assert!(at.len() == 29 && &at[19..20] == ".", "{at}");
     }
     let shown = SHOP.done("schema");
-    let listed: BTreeSet<&str> = shown.lines().filter_map(|line| line.split_whitespace().next()).collect();
+    let listed: BTreeSet<&str> =
+        shown.lines().filter_map(|line| line.split_whitespace().next()).collect();
     assert_eq!(listed, cuffnote::cli::schemas().collect(), "all are listed");
 }
 
@@ -135,7 +144,9 @@ fn every_field_has_its_meaning_and_every_form_its_line_in_the_page() {
 fn undescribed(schema: &Value, at: &str, bare: &mut Vec<String>) {
     match schema {
         Value::Object(fields) => {
-            for (name, field) in fields.get("properties").and_then(Value::as_object).into_iter().flatten() {
+            for (name, field) in
+                fields.get("properties").and_then(Value::as_object).into_iter().flatten()
+            {
                 let said = field.get("description").is_some() || field.get("const").is_some();
                 if !said {
                     bare.push(format!("{at}.{name}"));
@@ -168,7 +179,8 @@ fn every_example_of_the_help_runs() {
         let help = SHOP.done(&format!("{verb} --help"));
         assert!(help.starts_with("Examples:\n"), "{verb}: examples come first");
         assert!(help.contains(line), "{verb}");
-        let understood = words.iter().map(|word| if word == "ID" { shop.id.clone() } else { word.clone() });
+        let understood =
+            words.iter().map(|word| if word == "ID" { shop.id.clone() } else { word.clone() });
         assert!(cuffnote::cli::understood(understood.map(Into::into)), "{line}");
         if alone && ran.insert(line) {
             shop.done(line.strip_prefix("cuffnote ").unwrap());
@@ -180,11 +192,14 @@ fn every_example_of_the_help_runs() {
 /// Every verb that help offers has an example, and its help names how a run ends or where that stands.
 #[test]
 fn every_verb_that_is_offered_has_an_example() {
-    let with: BTreeSet<&str> = cuffnote::cli::examples().into_iter().map(|(verb, ..)| verb).collect();
+    let with: BTreeSet<&str> =
+        cuffnote::cli::examples().into_iter().map(|(verb, ..)| verb).collect();
     for group in ["", "book", "overread"] {
         let help = SHOP.done(&format!("{group} --help"));
         let verbs = help.split("Commands:\n").nth(1).unwrap().split("\n\n").next().unwrap();
-        for verb in verbs.lines().filter_map(|line| line.split_whitespace().next()).filter(|v| *v != "help") {
+        for verb in
+            verbs.lines().filter_map(|line| line.split_whitespace().next()).filter(|v| *v != "help")
+        {
             let whole = format!("{group} {verb}").trim().to_owned();
             assert!(with.contains(whole.as_str()), "{whole}");
         }
@@ -213,7 +228,10 @@ fn a_wrong_word_names_the_nearest_right_one() {
         ("make plian --out p.wav", "did you mean `plain`?"),
         ("schema bok-list", "did you mean `book-list`?"),
         ("report visit.json --out report.pfd", "did you mean `pdf`?"),
-        ("overread gather anna.csv --list blinded --column retrun_s --out t.csv", "did you mean `return_s`?"),
+        (
+            "overread gather anna.csv --list blinded --column retrun_s --out t.csv",
+            "did you mean `return_s`?",
+        ),
     ] {
         let output = SHOP.run(words);
         let said = String::from_utf8_lossy(&output.stderr).into_owned();
@@ -223,12 +241,18 @@ fn a_wrong_word_names_the_nearest_right_one() {
     let output = SHOP.run("index --csv wrong.csv");
     let said = String::from_utf8_lossy(&output.stderr).into_owned();
     assert!(said.contains("line 1") && said.contains("did you mean `right-arm`?"), "{said}");
-    std::fs::write(SHOP.path("wrong.csv"), "record,measured,right-arm,rigth-dp\nK,2026-01-05,148,120\n").unwrap();
+    std::fs::write(
+        SHOP.path("wrong.csv"),
+        "record,measured,right-arm,rigth-dp\nK,2026-01-05,148,120\n",
+    )
+    .unwrap();
     let output = SHOP.run("import wrong.csv --check");
     let said = String::from_utf8_lossy(&output.stderr).into_owned();
     assert_eq!(output.status.code(), Some(1));
     assert!(said.contains("line 1") && said.contains("did you mean `right-dp`?"), "{said}");
-    assert!(SHOP.done("import wrong.csv --check --skip-unknown").starts_with("1 visit could be taken"));
+    assert!(
+        SHOP.done("import wrong.csv --check --skip-unknown").starts_with("1 visit could be taken")
+    );
 }
 
 /// Tables through the command line: a column twice, a row that slipped, any line ending, from a pipe.
@@ -236,24 +260,38 @@ fn a_wrong_word_names_the_nearest_right_one() {
 fn a_tables_faults_are_named_with_their_line() {
     use std::io::Write;
     let fed = |words: &str, text: &str| {
-        let mut child = SHOP.command(words).stdin(std::process::Stdio::piped()).stdout(std::process::Stdio::piped()).stderr(std::process::Stdio::piped()).spawn().unwrap();
+        let mut child = SHOP
+            .command(words)
+            .stdin(std::process::Stdio::piped())
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
         child.stdin.take().unwrap().write_all(text.as_bytes()).unwrap();
         let output = child.wait_with_output().unwrap();
         let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
         (output.status.code(), text(output.stdout), text(output.stderr))
     };
-    let (code, _, said) = fed("index --csv -", "right-arm,left-arm,right-dp,right-dp,left-pt\n1,2,3,4,5\n");
+    let (code, _, said) =
+        fed("index --csv -", "right-arm,left-arm,right-dp,right-dp,left-pt\n1,2,3,4,5\n");
     assert_eq!(code, Some(1));
-    assert!(said.contains("line 1: the column `right-dp` stands twice (columns 3 and 4)"), "{said}");
+    assert!(
+        said.contains("line 1: the column `right-dp` stands twice (columns 3 and 4)"),
+        "{said}"
+    );
     for ending in ["\n", "\r\n", "\r"] {
-        let table = "right-arm,left-arm,right-dp\n148,142,104\n148,142,104,5\n148,142,0\n148,142,96\n".replace('\n', ending);
+        let table =
+            "right-arm,left-arm,right-dp\n148,142,104\n148,142,104,5\n148,142,0\n148,142,96\n"
+                .replace('\n', ending);
         let (code, out, said) = fed("index --csv - --json", &table);
         assert_eq!(code, Some(1));
         assert!(said.contains("line 3: 4 cells") && said.contains("line 4"), "{ending:?}: {said}");
-        let lines: Vec<u64> = lines(&out).iter().map(|line| line["line"].as_u64().unwrap()).collect();
+        let lines: Vec<u64> =
+            lines(&out).iter().map(|line| line["line"].as_u64().unwrap()).collect();
         assert_eq!(lines, [2, 5], "{ending:?}");
     }
-    let (code, out, _) = fed("index --csv -", "\u{FEFF}right-arm;left-arm;right-dp\r\n148;142;104,5\r\n");
+    let (code, out, _) =
+        fed("index --csv -", "\u{FEFF}right-arm;left-arm;right-dp\r\n148;142;104,5\r\n");
     assert!(code == Some(0) && out.contains("0.71"), "{out}");
     let (code, out, _) = fed("agree --csv - --json", "anna,berta\n1,2\n2,3\n4,4\n");
     assert!(code == Some(0) && out.contains("bland_altman"), "{out}");
@@ -275,7 +313,10 @@ fn names_are_completed() {
     assert!(asked(&["cuffnote", "report", ""]).contains(&SHOP.id));
     assert!(asked(&["cuffnote", "book", "show", ""]).contains(&SHOP.id));
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
-        assert!(SHOP.done(&format!("completions {shell}")).contains("CUFFNOTE_COMPLETE"), "{shell}");
+        assert!(
+            SHOP.done(&format!("completions {shell}")).contains("CUFFNOTE_COMPLETE"),
+            "{shell}"
+        );
     }
 }
 
@@ -285,7 +326,10 @@ fn a_run_is_quiet_wordy_and_coloured_as_it_is_told() {
     assert!(said("book code Mustermann").contains("never by a name"));
     assert_eq!(said("book code Mustermann --quiet"), "");
     assert_eq!(said("--quiet book code Mustermann"), "", "before the verb too");
-    assert!(said("listen right-pt.wav --verbose").contains("WAV, PCM of 16 bits, 16000 Hz, 1 channel(s)"));
+    assert!(
+        said("listen right-pt.wav --verbose")
+            .contains("WAV, PCM of 16 bits, 16000 Hz, 1 channel(s)")
+    );
     assert!(said("listen right-pt.wav --progress always").contains("100 %"));
     assert_eq!(said("listen right-pt.wav"), "");
     assert!(said("listen nothing.wav --color always").contains("\u{1b}["));
@@ -336,7 +380,11 @@ fn the_scripts_of_the_page_run_as_they_stand() {
     assert!(scripts[0].lines().count() <= 10, "ten lines");
     for (script, picture) in scripts.iter().zip(["returns.png", "again.png"]) {
         let mut command = std::process::Command::new(&python);
-        command.current_dir(shop.path("")).env("PATH", &path).env("MPLBACKEND", "Agg").args(["-c", script]);
+        command
+            .current_dir(shop.path(""))
+            .env("PATH", &path)
+            .env("MPLBACKEND", "Agg")
+            .args(["-c", script]);
         let output = command.output().unwrap();
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         let drawn = image::open(shop.path(picture)).unwrap().to_luma8();
@@ -361,23 +409,37 @@ fn the_page_of_forms_is_what_the_schemas_say() {
     if std::env::var_os("CUFFNOTE_WRITE_FORMS").is_some() {
         std::fs::write(&path, &page).unwrap();
     }
-    assert!(std::fs::read_to_string(path).unwrap() == page, "CUFFNOTE_WRITE_FORMS=1 writes docs/forms.md anew");
+    assert!(
+        std::fs::read_to_string(path).unwrap() == page,
+        "CUFFNOTE_WRITE_FORMS=1 writes docs/forms.md anew"
+    );
 }
 
 /// A table of the fields of one object, then those of the parts within it.
 fn fields(schema: &Value, root: &Value, page: &mut String, shown: &mut BTreeSet<String>) {
     let mut parts = Vec::new();
     let mut rows = String::new();
-    let variants = ["oneOf", "anyOf"].iter().filter_map(|key| schema.get(*key)?.as_array()).flatten();
+    let variants =
+        ["oneOf", "anyOf"].iter().filter_map(|key| schema.get(*key)?.as_array()).flatten();
     for object in std::iter::once(schema).chain(variants) {
-        let Some(properties) = object.get("properties").and_then(Value::as_object) else { continue };
-        let kind = ["kind", "is", "what"].iter().find_map(|tag| properties.get(*tag)?.get("const")?.as_str());
-        for (name, field) in properties.iter().filter(|(name, _)| !matches!(name.as_str(), "format" | "version")) {
+        let Some(properties) = object.get("properties").and_then(Value::as_object) else {
+            continue;
+        };
+        let kind = ["kind", "is", "what"]
+            .iter()
+            .find_map(|tag| properties.get(*tag)?.get("const")?.as_str());
+        for (name, field) in
+            properties.iter().filter(|(name, _)| !matches!(name.as_str(), "format" | "version"))
+        {
             if kind.is_some() && field.get("const").is_some() {
                 continue;
             }
             let name = kind.map_or(name.clone(), |kind| format!("{kind}: {name}"));
-            let about = field.get("description").and_then(Value::as_str).unwrap_or("").replace(['\n', '|'], " ");
+            let about = field
+                .get("description")
+                .and_then(Value::as_str)
+                .unwrap_or("")
+                .replace(['\n', '|'], " ");
             rows += &format!("| {name} | {} | {about} |\n", kind_of(field, &mut parts));
         }
     }
@@ -399,12 +461,14 @@ fn fields(schema: &Value, root: &Value, page: &mut String, shown: &mut BTreeSet<
 
 /// A field's type in a word; parts that it names are noted.
 fn kind_of(field: &Value, parts: &mut Vec<String>) -> String {
-    if let Some(part) = field.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit('/').next()) {
+    if let Some(part) = field.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit('/').next())
+    {
         parts.push(part.to_owned());
         return part.to_owned();
     }
     if let Some(all) = field.get("anyOf").and_then(Value::as_array) {
-        let some: Vec<String> = all.iter().filter(|one| one["type"] != "null").map(|one| kind_of(one, parts)).collect();
+        let some: Vec<String> =
+            all.iter().filter(|one| one["type"] != "null").map(|one| kind_of(one, parts)).collect();
         return some.join(" or ") + "?";
     }
     if let Some(list) = field.get("items") {
@@ -413,7 +477,8 @@ fn kind_of(field: &Value, parts: &mut Vec<String>) -> String {
     match field.get("type") {
         Some(Value::String(kind)) => kind.clone(),
         Some(Value::Array(kinds)) => {
-            let some: Vec<&str> = kinds.iter().filter_map(Value::as_str).filter(|k| *k != "null").collect();
+            let some: Vec<&str> =
+                kinds.iter().filter_map(Value::as_str).filter(|k| *k != "null").collect();
             some.join(" or ") + if some.len() < kinds.len() { "?" } else { "" }
         }
         _ => "any".into(),

@@ -81,7 +81,10 @@ fn completions_end_in_a_sentence_where_nobody_reads_them() {
     let script = format!("{program} completions bash | head -1");
     let done = Command::new("sh").args(["-c", &script]).current_dir(&folder).output().unwrap();
     let said = String::from_utf8(done.stderr).unwrap();
-    assert!(!done.stdout.is_empty() && said.lines().count() <= 1 && !said.contains("panic"), "{said}");
+    assert!(
+        !done.stdout.is_empty() && said.lines().count() <= 1 && !said.contains("panic"),
+        "{said}"
+    );
 }
 
 #[test]

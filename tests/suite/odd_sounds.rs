@@ -83,7 +83,11 @@ const FFMPEG: &[Made] = &[
     ("ffmpeg.m4a", "-c:a aac -b:a 96k", Near(1e-3)),
     ("ffmpeg-faststart.m4a", "-c:a aac -b:a 64k -ac 1 -movflags +faststart", Near(1e-3)),
     ("ffmpeg-8000.m4a", "-c:a aac -b:a 24k -ac 1 -ar 8000", Near(1e-3)),
-    ("ffmpeg-parts.m4a", "-c:a aac -movflags +frag_keyframe+empty_moov+default_base_moof", Near(1e-3)),
+    (
+        "ffmpeg-parts.m4a",
+        "-c:a aac -movflags +frag_keyframe+empty_moov+default_base_moof",
+        Near(1e-3),
+    ),
     ("ffmpeg-alac.m4a", "-c:a alac", Same),
     ("ffmpeg.aac", "-c:a aac -b:a 96k", Near(1e-3)),
     ("ffmpeg.opus", "-c:a libopus", Refused("Opus")),
@@ -180,7 +184,9 @@ fn held(path: &Path, gives: Gives) -> Result<(), String> {
     let (samples, channels, promised) = match (read, gives) {
         (Err(fault), Refused(words)) if fault.to_string().contains(words) => return Ok(()),
         (Err(fault), _) => return Err(format!("{name}: {fault}")),
-        (Ok((samples, ..)), Refused(_)) => return Err(format!("{name}: {} samples", samples.len())),
+        (Ok((samples, ..)), Refused(_)) => {
+            return Err(format!("{name}: {} samples", samples.len()));
+        }
         (Ok(read), _) => read,
     };
     let put_in: Vec<f32> = base().iter().map(|sample| f32::from(*sample) / 32_768.0).collect();
@@ -243,7 +249,9 @@ fn every_odd_sound_gives_what_the_table_says() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
     assert!(table.len() >= 60, "{} files", table.len());
     let page = include_str!("../../docs/files.md");
-    let row = |(name, about, gives): &(&str, String, Gives)| format!("| {name} | {about} | {} |", said(*gives));
+    let row = |(name, about, gives): &(&str, String, Gives)| {
+        format!("| {name} | {about} | {} |", said(*gives))
+    };
     let rows = table.iter().map(row);
     let missing: Vec<String> = rows.filter(|row| !page.contains(row.as_str())).collect();
     assert!(missing.is_empty(), "docs/files.md lacks:\n{}", missing.join("\n"));
@@ -270,18 +278,31 @@ fn a_telephones_sound_is_heard_and_marked_as_lossy() {
         ("phone.flac", "-ar 48000"),
     ] {
         let path = folder.path().join(name);
-        done(Command::new("ffmpeg").args(["-v", "error", "-i"]).arg(&fixture).args(words(with)).arg(&path));
+        done(
+            Command::new("ffmpeg")
+                .args(["-v", "error", "-i"])
+                .arg(&fixture)
+                .args(words(with))
+                .arg(&path),
+        );
         let found = heard(&path, &[]);
         let lossy = !name.ends_with("flac");
         assert_eq!(found["lossy"].as_bool(), Some(lossy), "{name}");
-        let marked = found["quality"].as_array().unwrap().iter().any(|q| q == "compressed with loss");
+        let marked =
+            found["quality"].as_array().unwrap().iter().any(|q| q == "compressed with loss");
         assert_eq!(marked, lossy, "{name}");
         let off = (found["return_s"].as_f64().unwrap() - return_s).abs();
         assert!(off < 0.05, "{name}: {off} s off");
     }
     let path = folder.path().join("three.wav");
     let mix = "[0:a]pan=3c|c0=0.0*c0|c1=c0|c2=0.0*c0";
-    done(Command::new("ffmpeg").args(["-v", "error", "-i"]).arg(&fixture).args(["-filter_complex", mix]).arg(&path));
+    done(
+        Command::new("ffmpeg")
+            .args(["-v", "error", "-i"])
+            .arg(&fixture)
+            .args(["-filter_complex", mix])
+            .arg(&path),
+    );
     let one = heard(&path, &["--channel", "2"]);
     assert_eq!(one["return_s"], own["return_s"]);
     assert!(heard(&path, &["--channel", "1"])["return_s"].is_null());

@@ -88,7 +88,9 @@ fn a_file_that_is_there_stays_unless_force_is_said() {
         assert_eq!(std::fs::read(&out).unwrap(), b"mine", "{words}");
     }
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), WRITERS.len(), "nothing beside");
-    for (n, (words, ending)) in WRITERS.iter().enumerate().filter(|(_, (words, _))| !words.contains("backup")) {
+    for (n, (words, ending)) in
+        WRITERS.iter().enumerate().filter(|(_, (words, _))| !words.contains("backup"))
+    {
         let out = folder.path().join(format!("mine-{n}.{ending}"));
         let words = with(words, &out);
         SHOP.done(&format!("{words} --force"));
@@ -105,17 +107,29 @@ fn what_lies_beside_an_output_and_what_is_read_stay() {
     assert!(!shop.path("visit.wav").exists());
     assert_eq!(std::fs::read(shop.path("visit.json")).unwrap(), visit);
     let sound = std::fs::read(shop.path("right-pt.wav")).unwrap();
-    for words in ["rehear right-pt.wav --slow ./right-pt.wav --force", "rehear recordings/../right-pt.wav --slow right-pt.wav --force"] {
+    for words in [
+        "rehear right-pt.wav --slow ./right-pt.wav --force",
+        "rehear recordings/../right-pt.wav --slow right-pt.wav --force",
+    ] {
         refused(&shop, words, "is what is read here");
     }
-    refused(&shop, "rehear right-pt.wav --slow two.wav --picture two.wav", "two outputs have this one name");
+    refused(
+        &shop,
+        "rehear right-pt.wav --slow two.wav --picture two.wav",
+        "two outputs have this one name",
+    );
     assert_eq!(std::fs::read(shop.path("right-pt.wav")).unwrap(), sound);
     // Nor is an input reached by another name of it.
     #[cfg(unix)]
     {
         std::fs::create_dir(shop.path("elsewhere")).unwrap();
-        std::os::unix::fs::symlink(shop.path("right-pt.wav"), shop.path("elsewhere/link.wav")).unwrap();
-        refused(&shop, "rehear left-pt.wav --slow elsewhere/link.wav --force", "a link out of its folder");
+        std::os::unix::fs::symlink(shop.path("right-pt.wav"), shop.path("elsewhere/link.wav"))
+            .unwrap();
+        refused(
+            &shop,
+            "rehear left-pt.wav --slow elsewhere/link.wav --force",
+            "a link out of its folder",
+        );
         assert_eq!(std::fs::read(shop.path("right-pt.wav")).unwrap(), sound);
     }
 }
@@ -141,20 +155,37 @@ fn what_lies_in_a_record_book_is_never_written_over() {
     let recording = std::fs::read_dir(&recordings).unwrap().next().unwrap().unwrap().path();
     let before = inside(&shop.path("book"));
     for (words, ending) in WRITERS {
-        for out in [shop.path(&format!("book/new.{ending}")), shop.path(&format!("book/reports/new.{ending}")), recording.clone(), shop.path("book/book.sqlite")] {
+        for out in [
+            shop.path(&format!("book/new.{ending}")),
+            shop.path(&format!("book/reports/new.{ending}")),
+            recording.clone(),
+            shop.path("book/book.sqlite"),
+        ] {
             for force in ["", " --force"] {
                 let words = with(words, &out) + force;
                 let output = shop.run(&words);
                 assert!(matches!(output.status.code(), Some(1 | 2)), "{words}");
             }
         }
-        refused(&shop, &with(words, &shop.path(&format!("book/new.{ending}"))), "lies in the record book");
+        refused(
+            &shop,
+            &with(words, &shop.path(&format!("book/new.{ending}"))),
+            "lies in the record book",
+        );
     }
-    for words in ["demo --out book", "overread prepare left-pt.wav --out book/second", "import earlier.csv --out book/visits", "book export --format html --out book/pages", "listen --live --record book/arm.wav left-pt.wav"] {
+    for words in [
+        "demo --out book",
+        "overread prepare left-pt.wav --out book/second",
+        "import earlier.csv --out book/visits",
+        "book export --format html --out book/pages",
+        "listen --live --record book/arm.wav left-pt.wav",
+    ] {
         let output = shop.run(words);
         assert!(!output.status.success(), "{words}");
     }
-    let book_files = |all: Vec<(String, u64)>| -> Vec<_> { all.into_iter().filter(|(name, _)| !name.ends_with("-wal")).collect() };
+    let book_files = |all: Vec<(String, u64)>| -> Vec<_> {
+        all.into_iter().filter(|(name, _)| !name.ends_with("-wal")).collect()
+    };
     assert_eq!(book_files(inside(&shop.path("book"))), book_files(before));
 }
 
@@ -182,14 +213,23 @@ fn a_folder_is_no_file_and_a_pipe_is_written_to() {
         SHOP.done(&with(words, &pipe));
         assert!(!reader.join().unwrap().is_empty(), "{words}");
         use std::os::unix::fs::FileTypeExt;
-        assert!(std::fs::symlink_metadata(&pipe).unwrap().file_type().is_fifo(), "{words}: it is a pipe still");
+        assert!(
+            std::fs::symlink_metadata(&pipe).unwrap().file_type().is_fifo(),
+            "{words}: it is a pipe still"
+        );
     }
 }
 
 #[test]
 fn a_device_stays_a_device_and_a_full_one_is_said() {
-    for words in ["report visit.json --format csv --out OUT", "audit --format json --out OUT", "book export --format csv --out OUT",
-        "rehear right-pt.wav --slow OUT", "practise --class class.jsonl --out OUT", "trial --count 1 --out OUT"] {
+    for words in [
+        "report visit.json --format csv --out OUT",
+        "audit --format json --out OUT",
+        "book export --format csv --out OUT",
+        "rehear right-pt.wav --slow OUT",
+        "practise --class class.jsonl --out OUT",
+        "trial --count 1 --out OUT",
+    ] {
         for force in ["", " --force"] {
             SHOP.done(&(words.replace("OUT", "/dev/null") + force));
             let output = SHOP.run(&(words.replace("OUT", "/dev/full") + force));
@@ -227,7 +267,11 @@ fn a_full_disk_and_a_closed_pipe_end_every_verb_with_a_sentence() {
 /// Where nobody hears the faults, the work is still done and the status still tells.
 #[test]
 fn a_closed_or_full_stderr_stops_no_work() {
-    for (words, code) in [("listen right-pt.wav nothing.wav", 1), ("book code Mustermann", 0), ("index --csv readings.csv", 0)] {
+    for (words, code) in [
+        ("listen right-pt.wav nothing.wav", 1),
+        ("book code Mustermann", 0),
+        ("index --csv readings.csv", 0),
+    ] {
         let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
         let output = SHOP.command(words).stderr(Stdio::from(full)).output().unwrap();
         assert_eq!(output.status.code(), Some(code), "{words}");
@@ -248,7 +292,8 @@ fn no_verb_prints_around_the_writer() {
             }
             let text = std::fs::read_to_string(&path).unwrap();
             let lines = text.lines().filter(|line| !line.trim_start().starts_with("//"));
-            let printing = lines.filter(|line| ["println!(", "print!("].iter().any(|word| line.contains(word)));
+            let printing = lines
+                .filter(|line| ["println!(", "print!("].iter().any(|word| line.contains(word)));
             assert_eq!(printing.count(), 0, "{}", path.display());
             seen += 1;
         }

@@ -34,8 +34,14 @@ impl Shop {
         copy("tests/fuzz/corpus/class/two.jsonl", "class.jsonl");
         copy("tests/fuzz/corpus/import/two.csv", "earlier.csv");
         let write = |name: &str, text: &str| std::fs::write(shop.path(name), text).unwrap();
-        write("readings.csv", "record,right-arm,left-arm,right-pt,left-pt\nK-1,148,142,104,146\nK-2,130,128,nc,120\n");
-        write("readers.csv", "record,anna,berta,carla\n1,12.5,12.7,12.4\n2,9.2,9.0,9.3\n3,15.1,15.2,15.6\n");
+        write(
+            "readings.csv",
+            "record,right-arm,left-arm,right-pt,left-pt\nK-1,148,142,104,146\nK-2,130,128,nc,120\n",
+        );
+        write(
+            "readers.csv",
+            "record,anna,berta,carla\n1,12.5,12.7,12.4\n2,9.2,9.0,9.3\n3,15.1,15.2,15.6\n",
+        );
         write("words.csv", "anna;berta\nmono;mono\nbi;mono\nmono;mono\n");
         write("anna.csv", "number,return_s,reading_mmhg,word\n1,12.5,,\n2,9.25,,\n");
         write("berta.csv", "number,return_s,reading_mmhg,word\n1,12.75,,\n2,9.5,,\n");
@@ -67,7 +73,11 @@ impl Shop {
             .env("HOME", self.folder.path())
             .env_remove("XDG_CONFIG_HOME")
             .stdin(Stdio::null())
-            .args(split(words).into_iter().map(|word| if word == "ID" { self.id.clone() } else { word }));
+            .args(
+                split(words)
+                    .into_iter()
+                    .map(|word| if word == "ID" { self.id.clone() } else { word }),
+            );
         command
     }
 
