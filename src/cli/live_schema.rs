@@ -142,7 +142,7 @@ pub(super) fn schema() -> Value {
     let mut kinds: Vec<Value> = KINDS.iter().map(|kind| one(kind)).collect();
     kinds.push(json!({
         "description": "What the clinician did: a mark, or a reading.",
-        "properties": {"kind": {"const": "act"}, "event": {"$ref": "#/$defs/Event"}},
+        "properties": {"kind": {"const": "act"}, "event": {"$ref": "#/$defs/Event", "description": "The act, as it stands in a visit."}},
         "required": ["kind", "event"],
     }));
     let mut defs = act["$defs"].as_object().cloned().unwrap_or_default();

@@ -19,7 +19,7 @@ pub(super) struct Words {
     #[arg(long, value_name = "SOURCE", num_args = 1..)]
     source: Vec<String>,
     /// The record book that the window writes to [default: the platform's data folder]
-    #[arg(long, value_name = "DIR", global = false)]
+    #[arg(id = "window_book", long = "book", value_name = "DIR")]
     book: Option<PathBuf>,
 }
 

@@ -13,7 +13,7 @@ fn closed(mut schema: Value) -> Value {
     let mut parts = BTreeSet::new();
     borrowed(&schema, &mut parts);
     schema["unevaluatedProperties"] = json!(false);
-    if let Some(defs) = schema["$defs"].as_object_mut() {
+    if let Some(defs) = schema.get_mut("$defs").and_then(Value::as_object_mut) {
         for (_, def) in
             defs.iter_mut().filter(|(name, def)| def.is_object() && !parts.contains(*name))
         {
@@ -397,12 +397,12 @@ fn the_scripts_of_the_page_run_as_they_stand() {
 #[test]
 fn the_page_of_forms_is_what_the_schemas_say() {
     let mut page = String::from(
-        "# Every form that is printed as JSON, field by field\n\nMade from `cuffnote schema`; a test holds it. Each object also has `format` and `version` (see [files.md](files.md)). A type with `?` may be null; `...[]` is a list.\n",
+        "# Every form that is printed as JSON, field by field\n\nMade from `cuffnote schema`; a test holds it. Each object also has `format` and `version` (see [files.md](files.md)). A type with `?` may be null; `...[]` is a list. A part that several forms have is described once, where it is first named.\n",
     );
+    let mut shown = BTreeSet::new();
     for name in cuffnote::cli::schemas() {
         let schema = cuffnote::cli::schema(name).unwrap();
         page += &format!("\n## {name}\n{}\n", schema["description"].as_str().unwrap());
-        let mut shown = BTreeSet::new();
         fields(&schema, &schema, &mut page, &mut shown);
     }
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/forms.md");
@@ -449,7 +449,8 @@ fn fields(schema: &Value, root: &Value, page: &mut String, shown: &mut BTreeSet<
     for part in parts {
         let def = &root["$defs"][&part];
         let has_fields = def.get("properties").is_some() || def.get("oneOf").is_some();
-        if has_fields && shown.insert(part.clone()) {
+        // A part that another form has as well stands there once.
+        if has_fields && shown.insert(format!("{part} {def}")) {
             let mut inner = String::new();
             fields(def, root, &mut inner, shown);
             if inner.trim_start().starts_with("| field") {

@@ -46,7 +46,7 @@ fn a_sound_that_cannot_be_written_leaves_no_truth_behind() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::create_dir(folder.path().join("here.wav")).unwrap();
     let said = refused(folder.path(), &["make", "plain", "--seed", "1", "--out", "here.wav"]);
-    assert!(said.contains("cannot write here.wav"), "{said}");
+    assert!(said.contains("here.wav: is a folder"), "{said}");
     assert!(!folder.path().join("here.json").exists());
 }
 

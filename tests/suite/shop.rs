@@ -32,7 +32,6 @@ impl Shop {
         copy("audio-fixtures/visit-left-dp.wav", "recordings/two.WAV");
         copy("tests/fuzz/corpus/lesson/monday.toml", "lesson.toml");
         copy("tests/fuzz/corpus/class/two.jsonl", "class.jsonl");
-        copy("tests/fuzz/corpus/import/two.csv", "earlier.csv");
         let write = |name: &str, text: &str| std::fs::write(shop.path(name), text).unwrap();
         write(
             "readings.csv",
@@ -41,6 +40,10 @@ impl Shop {
         write(
             "readers.csv",
             "record,anna,berta,carla\n1,12.5,12.7,12.4\n2,9.2,9.0,9.3\n3,15.1,15.2,15.6\n",
+        );
+        write(
+            "earlier.csv",
+            "record,measured,right-arm,left-arm,right-pt,left-pt\nK-1,2026-03-04,148,142,104,146\nK-2,2026-03-05T10:15:00+01:00,130,128,nc,120\n",
         );
         write("words.csv", "anna;berta\nmono;mono\nbi;mono\nmono;mono\n");
         write("anna.csv", "number,return_s,reading_mmhg,word\n1,12.5,,\n2,9.25,,\n");
