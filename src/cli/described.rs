@@ -70,7 +70,8 @@ pub(super) fn head(schema: &mut Value, format: &str, version: u32, about: &str) 
         json!({"description": "The version of its form.", "const": version});
     let mut required = vec![json!("format"), json!("version")];
     if let Some(more) = schema["required"].as_array() {
-        required.extend(more.iter().cloned());
+        required
+            .extend(more.iter().filter(|name| *name != "format" && *name != "version").cloned());
     }
     schema["required"] = required.into();
     schema["type"] = json!("object");

@@ -106,6 +106,7 @@ const NEED_MORE: &[&str] = &[
     "cuffnote --source sim:visit#1",
     "cuffnote listen --live --record arm.wav",
     "cuffnote push ID --to https://fhir.example.org/r4",
+    "cuffnote devices",
     "cuffnote devices --remember USB --channel 1",
 ];
 

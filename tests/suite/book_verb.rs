@@ -257,7 +257,7 @@ fn nothing_typed_steers_the_terminal_and_a_refusal_is_one_sentence() {
     }
     assert!(!new.exists());
     let (_, told) = book(&place, &["backup", "/nowhere/at/all.tar"], 1);
-    assert_eq!(told.matches("No such file").count(), 1, "said once: {told}");
+    assert_eq!(told.matches("folder is not there").count(), 1, "said once: {told}");
 }
 
 #[test]
