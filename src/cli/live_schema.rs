@@ -139,7 +139,7 @@ const KINDS: &[Kind] = &[
 /// The schema, without name and version.
 pub(super) fn schema() -> Value {
     let act = plain::<VisitEvent>();
-    let mut kinds: Vec<Value> = KINDS.iter().map(|kind| one(kind)).collect();
+    let mut kinds: Vec<Value> = KINDS.iter().map(one).collect();
     kinds.push(json!({
         "description": "What the clinician did: a mark, or a reading.",
         "properties": {"kind": {"const": "act"}, "event": {"$ref": "#/$defs/Event", "description": "The act, as it stands in a visit."}},
