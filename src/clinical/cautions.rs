@@ -9,7 +9,9 @@ use super::site::{Side, Site};
 use super::visit::Visit;
 
 /// How heavy an item weighs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Weight {
     /// Overrides every number.
@@ -19,7 +21,7 @@ pub enum Weight {
 }
 
 /// What an item is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum About {
     /// A leg.
@@ -74,7 +76,7 @@ pub fn list() -> Vec<Item> {
 }
 
 /// An item that applies.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Flag {
     /// The item.
     pub id: String,

@@ -6,7 +6,7 @@ use super::opened::Answer;
 use super::site::Side;
 
 /// One thing that was done before the first inflation, or left out in one act.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Prepared {
     /// The patient rested, lying and not talking.
@@ -50,7 +50,7 @@ pub enum Prepared {
 }
 
 /// A cuff on a limb.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Cuff {
     /// The patient's side.
     pub side: Side,
@@ -65,7 +65,7 @@ pub struct Cuff {
 }
 
 /// Where a cuff goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Limb {
     /// The upper arm.
@@ -75,7 +75,7 @@ pub enum Limb {
 }
 
 /// A foot before the test.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Foot {
     /// The patient's side.
     pub side: Side,
@@ -113,7 +113,7 @@ impl WoundCare {
 }
 
 /// How a foot feels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Temperature {
     /// Warm.
@@ -125,7 +125,7 @@ pub enum Temperature {
 }
 
 /// The steps of the preparation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
     /// The questions about red flags and cautions.

@@ -256,7 +256,7 @@ fn first_arm_leaves_out(
 }
 
 /// A further attempt that a rule asks for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Wanted {
     /// Where.
     pub site: Site,

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
-use crate::audio::wav::Wav;
+use crate::audio::sound::SoundFile;
 use crate::signal::{Finding, Listener, free_beats, mean_beat, stretched};
 use crate::units::{SampleIndex, SampleRate, Sonogram};
 
@@ -64,7 +64,7 @@ impl Piece {
     /// The file cannot be read as sound, or ends before the mark; a sentence.
     pub fn read(file: &Path, mark_s: f64) -> Result<Self, String> {
         let named = |e: &dyn std::fmt::Display| format!("{}: {e}", file.display());
-        let mut wav = Wav::open(file).map_err(|e| named(&e))?;
+        let mut wav = SoundFile::open(file).map_err(|e| named(&e))?;
         let (rate, channels) = (wav.rate(), wav.channels().max(1));
         let frame = |seconds: f64| (seconds.max(0.0) * f64::from(rate.hz())) as u64;
         let (from, to) = (frame(mark_s - BEFORE_S), frame(mark_s + AFTER_S));

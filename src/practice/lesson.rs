@@ -11,7 +11,9 @@ use crate::sim::Case;
 const MOST: usize = 500;
 
 /// When the student learns how it went.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Feedback {
     /// After each drill.

@@ -22,6 +22,7 @@ mod findings;
 mod legs;
 mod parts;
 pub mod picture;
+pub mod raster;
 pub mod source;
 mod style;
 mod trail;
