@@ -86,7 +86,7 @@ pub struct Foot {
 }
 
 /// What is done about a wound where the cuff goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum WoundCare {
     /// Covered with film, the cuff over it (AHA 2012, by way of a secondary page: impermeable film).
