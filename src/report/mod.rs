@@ -24,4 +24,4 @@ pub mod picture;
 pub mod source;
 mod style;
 mod trail;
-mod wording;
+pub mod wording;
