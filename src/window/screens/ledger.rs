@@ -99,7 +99,7 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
         State::NotCompressible(_) => "not compr.".into(),
         State::NoSignal => "no signal".into(),
         State::NotMeasured(_) => "left out".into(),
-        State::Unsettled => "unsettled".into(),
+        State::Conflict(_) => "conflict".into(),
     };
     let (text, points) = match state {
         State::Value(_) => (short, size::VALUE),
