@@ -26,4 +26,4 @@ pub mod raster;
 pub mod source;
 mod style;
 mod trail;
-mod wording;
+pub mod wording;
