@@ -105,6 +105,10 @@ fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
                 c.act(Action::Site(AtSite::SetStage(stage)));
             }
         }
+        c.space(3.0 * size::GRID);
+        if c.target("Finish", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+            c.act(Action::Visit(VisitAct::AskFinish));
+        }
     });
 }
 
@@ -266,11 +270,13 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
                 c.act(Action::Site(AtSite::Digit(digit)));
             }
         }
+        if c.finger("Erase", Weight::Plain) {
+            c.act(Action::Site(AtSite::Erase));
+        }
     });
     c.row(|c| {
         c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
-            ("Erase", "", AtSite::Erase),
             ("No signal", "X", AtSite::NoSignal),
             ("Not compressible", "C", AtSite::NotCompressible),
             ("Not measured", "K", AtSite::AskWhy),
@@ -282,7 +288,7 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
                 c.act(Action::Site(action));
             }
         }
-        if c.target("Finish", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+        if small && c.finger("Finish", Weight::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
         if small && c.finger("Stage on", Weight::Plain) {
