@@ -1,9 +1,9 @@
 //! What a visit under way says, in English: every sentence of this room, in one place.
 
 use super::attempt::Ended;
-use super::course::{Comparison, FallFrom, Warning};
+use super::needle::FallFrom;
 use super::question::{Doubt, Question};
-use super::say::{Notice, Prompt};
+use super::say::{Comparison, Notice, Prompt, Warning};
 use crate::clinical::event::Outcome;
 use crate::units::Mmhg;
 
