@@ -37,6 +37,7 @@ mod report;
 mod rules;
 mod second;
 mod sim;
+mod sizes;
 mod supply;
 mod tables;
 mod trend;
