@@ -27,7 +27,8 @@ pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
     let doubts = Doubts::of(visit, assumed);
     let rest = Pressures::of(visit, Phase::Rest);
     let mut flags = cautions::raised(visit);
-    let legs = Side::BOTH.map(|side| leg(visit, &rest, side, sets, &doubts, &mut flags));
+    let ground = Ground { visit, rest: &rest, sets, doubts: &doubts };
+    let legs = Side::BOTH.map(|side| leg(ground, side, &mut flags));
     let [right, left] = legs;
     VisitResult {
         notes: notes(visit, &rest, &doubts, [&right, &left]),
@@ -69,14 +70,17 @@ fn code(part: &Part) -> String {
     part.sites.iter().map(|s| s.code()).collect::<Vec<_>>().join("+")
 }
 
-fn leg(
-    visit: &Visit,
-    rest: &Pressures,
-    side: Side,
-    sets: &[Set],
-    doubts: &Doubts,
-    flags: &mut Vec<Flag>,
-) -> LegResult {
+/// What both legs are worked out from.
+#[derive(Clone, Copy)]
+struct Ground<'a> {
+    visit: &'a Visit,
+    rest: &'a Pressures,
+    sets: &'a [Set],
+    doubts: &'a Doubts<'a>,
+}
+
+fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
+    let Ground { visit, rest, sets, doubts } = ground;
     let formed = form(side, visit.opened.method, rest);
     if formed.remarks.contains(&Remark::NoSignalAtAll(side)) {
         flags.extend(cautions::found("absent-signals", side));

@@ -14,6 +14,7 @@ mod correct;
 mod course;
 mod entry;
 mod fault;
+mod needle;
 pub mod preparing;
 mod question;
 mod record;
@@ -27,12 +28,13 @@ use std::collections::VecDeque;
 
 pub use attempt::{CurrentAttempt, Ended};
 pub use command::{AtSite, Command, Correction, LastTime, OfVisit, Preparing};
-pub use course::{Comparison, Course, Fall, FallFrom, Warning};
+pub use course::Course;
 pub use entry::{Entry, Field};
 pub use fault::Refusal;
+pub use needle::{Fall, FallFrom};
 pub use question::{Context, Doubt, Question};
 pub use rules::Rules;
-pub use say::{Notice, Prompt};
+pub use say::{Comparison, Notice, Prompt, Warning};
 pub use time::{At, Stream};
 
 use record::Record;

@@ -42,6 +42,7 @@ mod rules;
 mod second;
 mod shop;
 mod sim;
+mod sizes;
 mod supply;
 mod tables;
 mod trend;
