@@ -2,6 +2,7 @@
 
 use eframe::egui::Key;
 
+use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
@@ -311,6 +312,12 @@ impl Choices {
         let text = |key| self.settings.text(key);
         Switch::from_settings(text(switch::BY_KEY), text(switch::AT_KEY), text(switch::SETS_KEY))
             .ok()
+    }
+
+    /// The sets of guidance in use; none until a clinician switched guidance on.
+    pub fn sets(&self) -> Vec<Set> {
+        let ids = self.guidance().map(|switch| switch.sets).unwrap_or_default();
+        ids.iter().filter_map(|id| guidance::shipped(id)?.ok()).collect()
     }
 
     /// Changes one choice.

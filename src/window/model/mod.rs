@@ -9,36 +9,38 @@ pub mod drill;
 pub mod listening;
 pub mod opening;
 pub mod practice;
+mod refused;
 pub mod replay;
 pub mod report;
 pub mod shelf;
+mod start;
 pub mod teacher;
 pub mod visit;
 
 use std::path::PathBuf;
 
+pub use start::Start;
+
 use action::{Action, OpeningAct, PractiseAct, PutRight, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
 use correcting::{Correcting, NotCorrected};
 use listening::Listening;
-use opening::{Form, NotBegun};
+use opening::Form;
 use practice::{Around, Asks, Practice};
+use refused::Refused;
 use replay::Speaker;
 use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
 use visit::{Beside, Held, InHand, NotDone, Then};
 
-use super::ear::{Drive, Source};
+use super::ear::Drive;
 use super::now::Now;
 use super::sentence::sentence;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::Set;
 use crate::clinical::visit::Visit;
-use crate::clinical::working::work_out;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::Event as Told;
 use crate::logbook::{Book, BookFault, Keeper};
-use crate::report::content::{Content, Source as ReportSource, Trail};
-use crate::settings::Settings;
 
 /// The state of the window.
 pub struct Model {
@@ -71,35 +73,6 @@ pub struct Model {
     settings_path: Option<PathBuf>,
 }
 
-/// What the window starts with.
-pub struct Start {
-    /// The choices.
-    pub settings: Settings,
-    /// Where they are kept; `None` keeps nothing.
-    pub settings_path: Option<PathBuf>,
-    /// The book's folder.
-    pub book: PathBuf,
-    /// The sound.
-    pub source: Source,
-    /// Real time or not.
-    pub drive: Drive,
-}
-
-/// Why an act was not done, by the part that refused it.
-#[derive(Debug, thiserror::Error)]
-enum Refused {
-    #[error(transparent)]
-    Opening(#[from] NotBegun),
-    #[error(transparent)]
-    Visit(#[from] NotDone),
-    #[error(transparent)]
-    Correcting(#[from] NotCorrected),
-    #[error(transparent)]
-    Shelf(#[from] NotShown),
-    #[error(transparent)]
-    Report(#[from] NotWritten),
-}
-
 impl Model {
     /// The window at its start.
     ///
@@ -128,15 +101,9 @@ impl Model {
             keeper,
             settings_path: start.settings_path,
         };
-        model.load_sets();
+        model.sets = model.choices.sets();
         model.look_through();
         Ok(model)
-    }
-
-    fn load_sets(&mut self) {
-        let ids = self.choices.guidance().map(|switch| switch.sets).unwrap_or_default();
-        let sets = ids.iter().filter_map(|id| guidance::shipped(id)?.ok());
-        self.sets = sets.collect();
     }
 
     /// Lets time pass: what happened in the sound, stages that follow, what must be told.
@@ -291,7 +258,7 @@ impl Model {
         }
         self.choices.change(change);
         self.save_settings();
-        self.load_sets();
+        self.sets = self.choices.sets();
         if sound && self.listening.hears() {
             self.listen(now);
         }
@@ -348,7 +315,7 @@ impl Model {
                 self.in_visit(now, |v, beside| v.countersign(&who, beside))
             }
             VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
-            VisitAct::AskFinish => self.ask_finish(now),
+            VisitAct::AskFinish => self.in_visit(now, InHand::ask_finish),
             VisitAct::Finish(reason) => {
                 self.in_visit(now, |visit, beside| visit.finish(&reason, beside))
             }
@@ -370,16 +337,6 @@ impl Model {
         }
     }
 
-    /// Asks why the rest is not measured; where all is done there is nothing to ask.
-    fn ask_finish(&mut self, now: Now) -> Result<(), Refused> {
-        let done = self.visit.conduct().is_some_and(|conduct| conduct.not_done().is_empty());
-        if done {
-            return self.in_visit(now, |visit, beside| visit.finish("", beside));
-        }
-        self.visit.finishing = !self.visit.finishing;
-        Ok(())
-    }
-
     /// What was recorded is put right, in the visit in hand or in one that is looked at.
     fn put_right(&mut self, act: PutRight, now: Now) -> Result<(), Refused> {
         match act {
@@ -394,29 +351,24 @@ impl Model {
                 self.correcting.iter_mut().for_each(|correcting| correcting.take(field.clone()));
                 Ok(())
             }
-            PutRight::Correct => {
+            PutRight::Correct | PutRight::Withdraw => {
                 let looked_at = self.shelf.looked_at.as_ref().map(|at| &at.visit);
                 let visit = self.visit.conduct().map(Conduct::visit).or(looked_at);
                 let visit = visit.ok_or(NotDone::BeginOne)?;
-                let correcting = self.correcting.as_mut();
-                let correction =
-                    correcting.ok_or(NotCorrected::ChooseAnAttempt)?.correction(visit)?;
+                let correcting = self.correcting.as_mut().ok_or(NotCorrected::ChooseAnAttempt)?;
+                let withdraw = act == PutRight::Withdraw;
+                let correction = match withdraw {
+                    true => correcting.withdrawal()?,
+                    false => correcting.correction(visit)?,
+                };
                 self.record(Command::Correct(correction), now)
-            }
-            PutRight::Withdraw => {
-                let correcting = self.correcting.as_ref();
-                let withdrawal = correcting.ok_or(NotCorrected::ChooseAnAttempt)?.withdrawal()?;
-                self.record(Command::Correct(withdrawal), now)
             }
             PutRight::MeasureAgain => {
                 let Some(correcting) = self.correcting.take() else { return Ok(()) };
                 let again = AtSite::TurnTo(correcting.site);
                 self.in_visit(now, |visit, beside| visit.at_site(again, beside))
             }
-            PutRight::Back => {
-                self.back_from_correcting(now);
-                Ok(())
-            }
+            PutRight::Back => self.back_from_correcting(now),
         }
     }
 
@@ -428,16 +380,14 @@ impl Model {
             let rules = visit::rules(&self.choices);
             self.shelf.record(command, rules, &self.keeper, now)?;
         }
-        self.back_from_correcting(now);
+        self.back_from_correcting(now)?;
         self.notice = Some("Put right; the old value stays on the trail.".into());
         Ok(())
     }
 
-    fn back_from_correcting(&mut self, now: Now) {
-        if let Some(correcting) = self.correcting.take() {
-            let shown = self.go(correcting.from, now);
-            self.say(shown);
-        }
+    fn back_from_correcting(&mut self, now: Now) -> Result<(), Refused> {
+        let from = self.correcting.take().map(|correcting| correcting.from);
+        from.map_or(Ok(()), |screen| self.go(screen, now))
     }
 
     fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {
@@ -522,19 +472,10 @@ impl Model {
     fn save_report(&mut self, now: Now) -> Result<(), Refused> {
         let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
         let held = self.visit.held.as_ref();
-        let mut content = Content::of(&ReportSource {
-            visit,
-            result: &work_out(visit, &self.sets, Default::default()),
-            sets: &self.sets,
-            sounds: held.map_or(&[][..], |held| &held.sounds),
-            service: self.choices.service(),
-            trail: Trail::Needed,
-            chain: None,
-        });
         let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
-        if let Some((id, head)) = id.zip(self.shelf.head()) {
-            content.kept_in(&head.of_visit(id));
-        }
+        let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(id));
+        let sounds = held.map_or(&[][..], |held| &held.sounds);
+        let content = report::content(visit, (&self.sets, sounds), self.choices.service(), kept_in);
         let folder = self.keeper.folder().join("reports");
         let path = report::write(&content, &visit.opened.record, &folder, now)?;
         self.notice = Some(format!("Report written: {}, and as .html", path.display()));

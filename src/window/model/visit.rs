@@ -204,6 +204,18 @@ impl InHand {
         }
     }
 
+    /// Asks why the rest is not measured; where all is done there is nothing to ask, and measuring ends.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        if self.conduct().is_some_and(|conduct| conduct.not_done().is_empty()) {
+            return self.finish("", beside);
+        }
+        self.finishing = !self.finishing;
+        Ok(Vec::new())
+    }
+
     /// Measuring ends here. Where nothing is left to do, no reason is needed.
     ///
     /// # Errors
