@@ -139,7 +139,7 @@ pub(super) fn put(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 
 /// Works a visit out from its events, which came from `from`.
 pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Result<Worked> {
-    let visit = Visit::from_events(&events).with_context(|| from.to_owned())?;
+    let visit = Visit::read(&events).with_context(|| from.to_owned())?;
     let result = work_out(&visit, sets, Assumed::default());
     Ok(Worked { events, visit, result })
 }

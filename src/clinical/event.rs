@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use super::apart::Apart;
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
@@ -9,8 +10,10 @@ use super::result::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
 
-/// The version of events that this program writes, and the newest it reads.
+/// The version of most events that this program writes.
 pub const VERSION: u32 = 1;
+/// The newest version of events that this program reads: that of acts which a program of version 1 does not know.
+pub const NEWEST: u32 = 2;
 
 /// One act, in its place: `{"n":1,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":...}}`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -23,6 +26,9 @@ pub struct Event {
     pub at: Moment,
     /// What happened.
     pub act: Act,
+    /// Where it stands among several laptops; empty where one wrote the visit alone.
+    #[serde(default, skip_serializing_if = "Apart::is_usual")]
+    pub apart: Apart,
 }
 
 /// What can happen in a visit.
@@ -162,6 +168,13 @@ pub enum Act {
         on: Day,
         /// Whose decision.
         who: String,
+    },
+    /// An open visit goes on here and no longer on the laptop, or in the copy of the book, where it was before.
+    TakenOver {
+        /// Whose decision.
+        who: String,
+        /// Why.
+        why: String,
     },
     /// The visit is over; only amendments, notes, showings and the next test's day may follow.
     VisitClosed,
@@ -343,7 +356,7 @@ impl WaveformWord {
 pub enum EventFault {
     /// Written by a newer program.
     #[error(
-        "this visit was written in version {found} of the events, and this program knows versions up to {VERSION}: open it with the newer program"
+        "this visit was written in version {found} of the events, and this program knows versions up to {NEWEST}: open it with the newer program"
     )]
     Newer {
         /// Its version.
@@ -354,7 +367,19 @@ pub enum EventFault {
     NotAnEvent(String),
 }
 
+impl Act {
+    /// The version of the form that an event with this act has.
+    pub const fn version(&self) -> u32 {
+        if matches!(self, Act::TakenOver { .. }) { NEWEST } else { VERSION }
+    }
+}
+
 impl Event {
+    /// An event as one laptop writes it.
+    pub fn new(n: u64, at: Moment, act: Act) -> Self {
+        Self { n, v: act.version(), at, act, apart: Apart::default() }
+    }
+
     /// Reads one line of JSON.
     ///
     /// # Errors
@@ -363,7 +388,7 @@ impl Event {
         let not = |e: serde_json::Error| EventFault::NotAnEvent(e.to_string());
         let value: serde_json::Value = serde_json::from_str(line).map_err(not)?;
         match value.get("v").and_then(serde_json::Value::as_u64) {
-            Some(found) if found > u64::from(VERSION) => Err(EventFault::Newer { found }),
+            Some(found) if found > u64::from(NEWEST) => Err(EventFault::Newer { found }),
             _ => serde_json::from_value(value).map_err(not),
         }
     }

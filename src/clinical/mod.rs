@@ -7,6 +7,8 @@
 //! Pure: no samples, no clock. A typed reading is equal to a heard one (it may not import `signal`).
 //! It gives no advice of its own: every word of guidance comes from a data file with its source.
 
+mod amend;
+pub mod apart;
 pub mod bands;
 pub mod cautions;
 pub mod condition;

@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize, Serializer};
 
+use super::apart::{Aside, Disagreement, OtherChain};
 use super::cautions::Flag;
 use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
@@ -47,6 +48,15 @@ pub struct VisitResult {
     pub versions: Versions,
     /// True once the visit was closed.
     pub closed: bool,
+    /// Facts to which two laptops gave two values, and that nobody settled.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub disagreements: Vec<Disagreement>,
+    /// Events that are kept and do not count.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub aside: Vec<Aside>,
+    /// Events from other chains than the one that opened the visit.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<OtherChain>,
 }
 
 impl VisitResult {

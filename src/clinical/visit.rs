@@ -1,5 +1,7 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
+use super::amend::amend;
+use super::apart::{Aside, Disagreement, OtherChain};
 use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
     WaveformWord,
@@ -36,6 +38,12 @@ pub struct Visit {
     pub next_test: Option<(Day, String)>,
     /// True once it was closed.
     pub closed: bool,
+    /// Facts to which two laptops gave two values, and that nobody settled.
+    pub disagreements: Vec<Disagreement>,
+    /// Events that are kept and do not count.
+    pub aside: Vec<Aside>,
+    /// Events from other chains than the one that opened the visit.
+    pub others: Vec<OtherChain>,
 }
 
 /// One attempt at one site.
@@ -129,9 +137,11 @@ pub struct Amended {
     pub who: String,
     /// Why.
     pub why: String,
-    /// True where it was made without knowledge of another amendment of the same event, on another laptop:
-    /// its old value is not the one that stood there last. The later of the two stands.
+    /// True where it was made without knowledge of another amendment of the same event, on another laptop.
+    /// The later of the two stands.
     pub apart: bool,
+    /// The chain that it stands in, where that is not the one which opened the visit.
+    pub chain: Option<String>,
 }
 
 /// Why events make no visit.
@@ -166,19 +176,33 @@ pub enum VisitFault {
         /// The event.
         n: u64,
         /// Why.
-        why: &'static str,
+        why: String,
     },
 }
 
 impl Visit {
-    /// Works a visit out from its events, in order.
+    /// Works a visit out from its events, in order, for whoever adds to it: every act has to fit.
     ///
     /// # Errors
-    /// The first event that does not fit, in a sentence.
+    /// The first event that does not fit, in a sentence. What the record book set aside is passed over.
     pub fn from_events(events: &[Event]) -> Result<Self, VisitFault> {
+        let visit = Self::read(events)?;
+        match visit.aside.iter().filter(|aside| !aside.by_book).min_by_key(|aside| aside.n) {
+            Some(aside) => Err(VisitFault::DoesNotFit { n: aside.n, why: aside.why.clone() }),
+            None => Ok(visit),
+        }
+    }
+
+    /// Works a visit out from its events, in order, for whoever reads it: what does not fit is set aside, named in
+    /// [`Visit::aside`], and hides nothing else.
+    ///
+    /// # Errors
+    /// There is no opening, a number is missing, or a newer program wrote in it.
+    pub fn read(events: &[Event]) -> Result<Self, VisitFault> {
         check_numbers(events)?;
-        let (acts, amended) = amend(events)?;
-        let Some((Act::VisitOpened(opened), first)) = acts.first().zip(events.first()) else {
+        let amending = amend(events);
+        let Some((Act::VisitOpened(opened), first)) = amending.acts.first().zip(events.first())
+        else {
             return Err(VisitFault::NotOpened);
         };
         let mut visit = Visit {
@@ -189,16 +213,24 @@ impl Visit {
             answers: Vec::new(),
             notes: Vec::new(),
             shown: Vec::new(),
-            amended,
+            amended: amending.amended,
             prepared: Vec::new(),
             countersigned: Vec::new(),
             next_test: None,
             closed: false,
+            disagreements: amending.disagreements,
+            aside: amending.aside,
+            others: OtherChain::all(events),
         };
-        for (event, act) in events.iter().zip(acts).skip(1) {
-            let fits = visit.apply(act);
-            fits.map_err(|why| VisitFault::DoesNotFit { n: event.n, why })?;
+        for (event, act) in events.iter().zip(amending.acts).skip(1) {
+            if visit.aside.iter().any(|aside| aside.n == event.n) {
+                continue;
+            }
+            if let Err(why) = visit.apply(act) {
+                visit.aside.push(Aside::of(event, why));
+            }
         }
+        visit.aside.sort_by_key(|aside| aside.n);
         visit.find_taps();
         Ok(visit)
     }
@@ -246,7 +278,7 @@ impl Visit {
             Act::Prepared(prepared) => self.prepare(prepared),
             Act::Countersigned { who } => self.countersigned.push(who),
             Act::VisitClosed => self.closed = true,
-            Act::Amendment { .. } => {}
+            Act::Amendment { .. } | Act::TakenOver { .. } => {}
             Act::Stage { attempt, .. }
             | Act::Mark { attempt, .. }
             | Act::MarkTakenBack { attempt }
@@ -320,7 +352,7 @@ fn may_follow(act: &Act) -> bool {
 
 fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
     for (expected, event) in (1..).zip(events) {
-        if event.v > super::event::VERSION {
+        if event.v > super::event::NEWEST {
             return Err(VisitFault::Newer { n: event.n, found: event.v });
         }
         if event.n != expected {
@@ -328,47 +360,4 @@ fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
         }
     }
     Ok(())
-}
-
-/// The acts as they stand after every amendment, in the events' order.
-fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
-    let mut acts: Vec<Act> = events.iter().map(|e| e.act.clone()).collect();
-    let mut amended: Vec<Amended> = Vec::new();
-    for (place, event) in events.iter().enumerate() {
-        let Act::Amendment { of, old, new, who, why } = &event.act else { continue };
-        let fault = |why| VisitFault::DoesNotFit { n: event.n, why };
-        let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
-        let target = target.filter(|t| *t < place);
-        let slot = target.and_then(|t| acts.get_mut(t));
-        let slot = slot.ok_or_else(|| fault("it amends an event that does not stand before it"))?;
-        let apart = *slot != **old;
-        if apart && !amended.iter().any(|a| a.of == *of && a.old == **old) {
-            return Err(fault("the old value it names is not the one that stands there"));
-        }
-        if !same_kind(old, new) {
-            return Err(fault("it would turn an event into one of another kind or attempt"));
-        }
-        *slot = (**new).clone();
-        let (old, new) = ((**old).clone(), (**new).clone());
-        amended.push(Amended {
-            of: *of,
-            at: event.at,
-            old,
-            new,
-            who: who.clone(),
-            why: why.clone(),
-            apart,
-        });
-    }
-    Ok((acts, amended))
-}
-
-fn same_kind(old: &Act, new: &Act) -> bool {
-    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, VisitClosed};
-    match (old, new) {
-        (Amendment { .. } | GuidanceShown(_) | VisitClosed, _) => false,
-        (Outcome { attempt: a, .. }, Outcome { attempt: b, .. })
-        | (SiteChosen { attempt: a, .. }, SiteChosen { attempt: b, .. }) => a == b,
-        _ => std::mem::discriminant(old) == std::mem::discriminant(new),
-    }
 }

@@ -50,7 +50,7 @@ use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 
-use crate::clinical::event::{Act, Event as VisitEvent, SoundTime, VERSION};
+use crate::clinical::event::{Act, Event as VisitEvent, SoundTime};
 use crate::clinical::moment::Moment;
 
 /// Events that wait to be fetched: minutes of the liveliest sound.
@@ -168,7 +168,7 @@ impl Live {
     /// # Errors
     /// The queue is full because nobody keeps the acts; this one was not taken, and that must be said.
     pub fn act(&self, at: Moment, act: Act) -> Result<u64, Full> {
-        self.shared.acts.put_numbered(|n| VisitEvent { n, v: VERSION, at, act })
+        self.shared.acts.put_numbered(|n| VisitEvent::new(n, at, act))
     }
 
     /// The next act to keep, in order.

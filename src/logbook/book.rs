@@ -10,11 +10,12 @@ use serde::Serialize;
 
 use super::chain::{self, Kind};
 use super::fault::{BookFault, store};
+use super::lines::{self, Lines};
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
 use super::writer::{self, Writer};
-use crate::clinical::event::Event;
+use crate::clinical::event::{Event, EventFault};
 
 /// How long an opening waits for another program that is just making the book.
 const MAKING: Duration = Duration::from_secs(3);
@@ -33,6 +34,32 @@ pub struct Opened {
     pub book: Book,
     /// Sentences to show, such as that it was brought to a newer form.
     pub notes: Vec<String>,
+}
+
+/// Who may add to a visit until it is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Whose {
+    /// This book.
+    Here,
+    /// This book in another place, from where it was moved, copied or restored: it is taken over first.
+    Before,
+    /// Another book, by its chain.
+    Elsewhere(String),
+}
+
+/// Whose a visit is; none where that cannot be told, or there is none.
+pub(super) fn whose(connection: &Connection, visit: VisitId) -> rusqlite::Result<Option<Whose>> {
+    let Some(owner) = visits::told(connection, visit)?.owner else { return Ok(None) };
+    let Some(here) = lines::current(connection)? else { return Ok(None) };
+    if owner == here {
+        return Ok(Some(Whose::Here));
+    }
+    let lines = Lines::of(connection, &[owner, here].into())?;
+    Ok(Some(match () {
+        () if lines.laptop(owner) == lines.laptop(here) => Whose::Here,
+        () if lines.own(here).contains(&owner) => Whose::Before,
+        () => Whose::Elsewhere(owner.to_string()),
+    }))
 }
 
 /// What is looked for.
@@ -59,12 +86,14 @@ pub struct Search {
 /// A day of the next test that stands: no later visit of the record named another one, or took place on that
 /// day or later.
 const STANDS: &str = "NOT EXISTS (SELECT 1 FROM visit AS later WHERE later.record = visit.record
-    AND later.record <> '' AND later.at_ms > visit.at_ms
+    AND later.record <> '' AND later.at_ms > visit.at_ms AND later.at_ms < ?
     AND (later.due IS NOT NULL OR substr(later.opened, 1, 10) >= visit.due))";
 
 /// Where the book's own chain stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Head {
+    /// The chain.
+    pub chain: String,
     /// Entries in the chain.
     pub entries: u64,
     /// The hash of the last one, hexadecimal: it stands for all before it.
@@ -103,6 +132,21 @@ impl Book {
         }
         let connection = reading(folder, &mut notes)?;
         notes.extend(schema::open_to_others(folder));
+        Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
+    }
+
+    /// Opens the book in this folder as it lies there: nothing is made, brought to a newer form, ended or cleared.
+    ///
+    /// # Errors
+    /// There is none, a newer program made it, or it cannot be read.
+    pub fn open_as_it_lies(folder: &Path) -> Result<Opened, BookFault> {
+        schema::not_emptied(folder)?;
+        let mut notes = Vec::new();
+        let connection = reading(folder, &mut notes)?;
+        if schema::form(&connection, folder)? == 0 {
+            let said = "there is no record book in it".to_owned();
+            return Err(BookFault::Damaged { path: schema::path(folder), said });
+        }
         Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
     }
 
@@ -157,7 +201,9 @@ impl Book {
             add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
         }
         if let Some(day) = &search.due_until {
-            add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into()]);
+            // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
+            let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
+            add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
         }
         if search.open_only {
             text += " AND closed = 0";
@@ -184,24 +230,80 @@ impl Book {
     /// # Errors
     /// There is no such visit, it was deleted, or an event is of a newer program.
     pub fn events(&self, visit: VisitId) -> Result<Vec<Event>, BookFault> {
-        let stored = visits::stored(&self.connection, visit).map_err(self.fault())?;
-        if !stored.iter().any(|entry| entry.body.is_some()) {
-            return Err(BookFault::NoVisit(visit.to_string()));
-        }
-        visits::events(&stored).map_err(|e| BookFault::Refused(format!("visit {visit}: {e}")))
+        let told = visits::told(&self.connection, visit).map_err(self.fault())?;
+        self.worked(visit, &told)
     }
 
-    /// Visits that this book's own program began and did not close, newest first: they are offered for
-    /// resumption. Open visits of another laptop are finished there.
+    fn worked(&self, visit: VisitId, told: &visits::Told) -> Result<Vec<Event>, BookFault> {
+        if let Some((kind, said)) = &told.fault {
+            let (visit, said) = (visit.to_string(), said.clone());
+            return Err(match *kind {
+                "newer" => BookFault::NewerVisit { visit, said },
+                _ => BookFault::DamagedVisit { visit, said },
+            });
+        }
+        if !told.entries.iter().any(|entry| entry.body.is_some()) {
+            return Err(BookFault::NoVisit(visit.to_string()));
+        }
+        visits::events(&told.entries).map_err(|fault| {
+            let (visit, said) = (visit.to_string(), fault.to_string());
+            match fault {
+                EventFault::Newer { .. } => BookFault::NewerVisit { visit, said },
+                EventFault::NotAnEvent(_) => BookFault::DamagedVisit { visit, said },
+            }
+        })
+    }
+
+    /// The events of a visit as they stood when a chain had so many entries and this head; none where the book has
+    /// no such visit, or where that chain never had this head.
+    ///
+    /// # Errors
+    /// The book cannot be read, or the visit is damaged.
+    pub fn events_at(
+        &self,
+        visit: VisitId,
+        chain: &str,
+        entries: u64,
+        head: &str,
+    ) -> Result<Option<Vec<Event>>, BookFault> {
+        let Ok(line) = uuid::Uuid::parse_str(chain) else { return Ok(None) };
+        let told = lines::Told { line, entries, head: head.to_ascii_lowercase() };
+        if lines::is_there(&self.connection, &told).map_err(self.fault())? != Some(true) {
+            return Ok(None);
+        }
+        let after = (line, entries.saturating_add(1));
+        let told = visits::told_to(&self.connection, visit, Some(after)).map_err(self.fault())?;
+        match self.worked(visit, &told) {
+            Err(BookFault::NoVisit(_)) => Ok(None),
+            events => events.map(Some),
+        }
+    }
+
+    /// Whose a visit is until it is closed; none where that cannot be told.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn whose(&self, visit: VisitId) -> Result<Option<Whose>, BookFault> {
+        whose(&self.connection, visit).map_err(self.fault())
+    }
+
+    /// Visits that this book began or took over and did not close, newest first: they are offered for
+    /// resumption. Those of [`Whose::Before`] are among them, and are taken over first. Open visits of another laptop
+    /// are finished there.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn unfinished(&self) -> Result<Vec<VisitRow>, BookFault> {
-        let own =
-            "WHERE closed = 0 AND NOT EXISTS (SELECT 1 FROM entry JOIN line ON line.no = entry.line
-            WHERE entry.visit = visit.id AND entry.kind = 1 AND line.own = 0)
-            ORDER BY at_ms DESC, id DESC";
-        self.rows(own, [])
+        let mut open = self.rows("WHERE closed = 0 ORDER BY at_ms DESC, id DESC", [])?;
+        let mut fault = None;
+        open.retain(|row| match self.whose(row.id) {
+            Ok(whose) => matches!(whose, Some(Whose::Here | Whose::Before)),
+            Err(e) => {
+                fault = Some(e);
+                false
+            }
+        });
+        fault.map_or(Ok(open), Err)
     }
 
     /// The newest visit of a record.
@@ -259,11 +361,15 @@ impl Book {
     /// The book cannot be read.
     pub fn head(&self) -> Result<Head, BookFault> {
         let read = || {
-            let line = "SELECT line FROM book";
-            let line: Option<i64> =
-                self.connection.query_row(line, [], |row| row.get(0)).optional()?;
-            let (entries, hash) = writer::last(&self.connection, line.unwrap_or(0))?;
-            Ok(Head { entries, hash: chain::hex(&hash) })
+            let line = "SELECT line.no, line.id FROM book JOIN line ON line.no = book.line";
+            let line: Option<(i64, [u8; 16])> = self
+                .connection
+                .query_row(line, [], |row| Ok((row.get(0)?, row.get(1)?)))
+                .optional()?;
+            let (no, id) = line.unwrap_or_default();
+            let (entries, hash) = writer::last(&self.connection, no)?;
+            let chain = uuid::Uuid::from_bytes(id).to_string();
+            Ok(Head { chain, entries, hash: chain::hex(&hash) })
         };
         read().map_err(self.fault())
     }

@@ -7,7 +7,7 @@ use super::Now;
 use crate::clinical::cautions;
 use crate::clinical::course::{Comparison, Course, Prompt, Sound};
 use crate::clinical::event::{
-    Act, Event, Made, Outcome, Phase, Prepared, SoundTime, Stage, Step, VERSION, WaveformWord,
+    Act, Event, Made, Outcome, Phase, Prepared, SoundTime, Stage, Step, WaveformWord,
 };
 use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
@@ -170,7 +170,7 @@ impl Exam {
     /// The act does not fit; nothing was changed.
     pub fn act(&mut self, keeper: &Keeper, now: Now, act: Act) -> Result<Ticket, VisitFault> {
         let n = self.events.len() as u64 + 1;
-        self.events.push(Event { n, v: VERSION, at: now.wall, act: act.clone() });
+        self.events.push(Event::new(n, now.wall, act.clone()));
         match Visit::from_events(&self.events) {
             Ok(visit) => self.visit = visit,
             Err(fault) => {

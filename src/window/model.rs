@@ -615,12 +615,7 @@ impl Model {
     }
 
     fn start_exam(&mut self, id: VisitId, opened: Act, now: Now) -> Result<(), String> {
-        let event = crate::clinical::event::Event {
-            n: 1,
-            v: crate::clinical::event::VERSION,
-            at: now.wall,
-            act: opened.clone(),
-        };
+        let event = crate::clinical::event::Event::new(1, now.wall, opened.clone());
         let exam = Exam::new(id, vec![event], now).map_err(|e| e.to_string())?;
         self.keeper.keep(id, now.wall, opened);
         self.exam = Some(exam);
@@ -659,7 +654,7 @@ impl Model {
     fn open(&mut self, id: VisitId) -> Result<(), String> {
         let row = self.book.visit(id).map_err(|e| e.to_string())?;
         let events = self.book.events(id).map_err(|e| e.to_string())?;
-        let visit = Visit::from_events(&events).map_err(|e| e.to_string())?;
+        let visit = Visit::read(&events).map_err(|e| e.to_string())?;
         self.shown = Some((row, visit));
         self.screen = Screen::Result;
         Ok(())

@@ -84,7 +84,7 @@ fn from_book(
     let book = Book::open(book).map_err(|e| e.to_string())?.book;
     let events = book.events(id).map_err(|e| e.to_string())?;
     let recordings = book.recordings(id).map_err(|e| e.to_string())?;
-    let visit = Visit::from_events(&events).map_err(|e| e.to_string())?;
+    let visit = Visit::read(&events).map_err(|e| e.to_string())?;
     let attempt = visit.attempts.iter().find(|a| a.number == number && a.withdrawn.is_none());
     let attempt = attempt.ok_or(format!("the visit has no attempt {number} that stands"))?;
     let kept = attempt.reading().zip(attempt.tapped);

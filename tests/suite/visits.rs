@@ -120,7 +120,7 @@ impl Maker {
     /// The events, as they stand.
     pub fn events(self) -> Vec<Event> {
         let at = Moment::parse("2026-11-24T14:22:00+01:00").unwrap();
-        (1..).zip(self.acts).map(|(n, act)| Event { n, v: 1, at, act }).collect()
+        (1..).zip(self.acts).map(|(n, act)| Event::new(n, at, act)).collect()
     }
 }
 

@@ -10,6 +10,7 @@ use crate::settings::{self, Settings};
 
 mod carry;
 mod change;
+mod confirm;
 mod out;
 mod passphrase;
 mod show;
@@ -51,6 +52,12 @@ enum Verb {
     Sync(carry::Sync),
     /// Take another book, or a backup of one, into this one
     Merge(carry::Merge),
+    /// Go on here with a visit that is open on another laptop, which then no longer may
+    TakeOver(change::TakeOver),
+    /// Hold a visit file against this book: whether it is what the record says
+    Confirm(confirm::Confirm),
+    /// Work the lists out anew from the sealed entries
+    Mend(carry::Mend),
     /// Delete a visit or its recordings for good; that and why it was deleted stays
     Forget(change::Forget),
     /// List visits whose numbers or words this version changes
@@ -75,6 +82,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Restore(words) => carry::restore_backup(&place, &words),
         Verb::Sync(words) => carry::sync(&place, &words),
         Verb::Merge(words) => carry::merge(&place, &words),
+        Verb::TakeOver(words) => change::take_over(&place, words),
+        Verb::Confirm(words) => confirm::confirm(&place, &words),
+        Verb::Mend(_) => carry::mend(&place),
         Verb::Forget(words) => change::forget(&place, &words),
         Verb::Recheck(words) => show::recheck_all(&place, &words),
         Verb::Code(words) => change::code(&words),
@@ -110,6 +120,13 @@ impl Place {
         Ok(opened.book)
     }
 
+    /// The book as it lies there, for a check: nothing is brought to a newer form, nothing is ended or cleared.
+    fn open_as_it_lies(&self) -> anyhow::Result<Book> {
+        let opened = Book::open_as_it_lies(&self.there()?)?;
+        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(opened.book)
+    }
+
     /// The folder of a book that is there.
     fn there(&self) -> anyhow::Result<PathBuf> {
         let folder = self.folder()?;
@@ -138,6 +155,12 @@ impl Place {
         writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
         Ok(writer)
     }
+}
+
+/// A person's code or a reason as it was typed: never empty.
+fn said(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err("it may not be empty".into()) } else { Ok(text.to_owned()) }
 }
 
 /// A visit's id as it was typed.

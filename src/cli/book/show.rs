@@ -167,7 +167,7 @@ pub(super) fn show(place: &Place, words: &Show) -> anyhow::Result<ExitCode> {
 
 fn one(book: &Book, id: VisitId, sets: &[Set], json: bool) -> anyhow::Result<ExitCode> {
     let (row, events) = (book.visit(id)?, book.events(id)?);
-    let visit = Visit::from_events(&events).with_context(|| format!("visit {id}"))?;
+    let visit = Visit::read(&events).with_context(|| format!("visit {id}"))?;
     let result = work_out(&visit, sets, Assumed::default());
     let recordings = book.recordings(id)?;
     let whole = Whole { visit: &row, result: &result, recordings: &recordings, events: &events };
