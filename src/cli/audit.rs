@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use anyhow::Context;
 
 use crate::files;
-use crate::report::audit::{self, Choices, Gauges};
+use crate::report::audit::{self, Choices, Counting, Gauges};
 
 use super::report::Worked;
 use super::{index, report};
@@ -41,15 +41,21 @@ pub(super) struct Form {
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let mut worked = Vec::new();
-    for path in &words.visits {
-        worked.push(report::work(report::events(path)?, &path.display().to_string(), &[])?);
-    }
-    write(&worked, &words.form)
+    write(&words.form, |count| {
+        for path in &words.visits {
+            let worked =
+                report::work(report::events(path)?, &path.display().to_string(), &[])?;
+            count(&worked);
+        }
+        Ok(ExitCode::SUCCESS)
+    })
 }
 
-/// Counts these visits and writes what was found.
-pub(super) fn write(worked: &[Worked], form: &Form) -> anyhow::Result<ExitCode> {
+/// Counts the visits that are given one after the other, and writes what was found.
+pub(super) fn write(
+    form: &Form,
+    give: impl FnOnce(&mut dyn FnMut(&Worked)) -> anyhow::Result<ExitCode>,
+) -> anyhow::Result<ExitCode> {
     let ending = form.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
     if !["html", "csv"].contains(&ending) {
         eprintln!("cuffnote: {}: end the name with .html or .csv", form.out.display());
@@ -64,11 +70,13 @@ pub(super) fn write(worked: &[Worked], form: &Form) -> anyhow::Result<ExitCode> 
     };
     let (_, today) = index::now();
     let choices = Choices { by_operator: form.by_operator, gauges, today: Some(today) };
-    let found = audit::audit(&report::pairs(worked), &choices);
+    let mut counting = Counting::default();
+    let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
+    let found = counting.end(&choices);
     let bytes = match ending {
         "html" => audit::page(&found, &form.service),
         _ => audit::csv(&found, report::dialect(form.semicolon)),
     };
     files::write_atomic(&form.out, &bytes).with_context(|| format!("{}", form.out.display()))?;
-    Ok(ExitCode::SUCCESS)
+    Ok(code)
 }

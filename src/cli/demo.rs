@@ -6,15 +6,17 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
+use super::output::{say, sentence};
+use crate::audio::wav::Wav;
 use crate::clinical::cautions;
 use crate::clinical::event::{Act, Answer, Answered, Event, Gauge, Opened, Posture};
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::index::Method;
-use crate::clinical::repeats::Repeats;
+use crate::clinical::method::Method;
+use crate::clinical::repeat_rules::Repeats;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence;
 use crate::clinical::site::{Side, Site};
@@ -22,7 +24,8 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
 use crate::files;
-use crate::logbook::{Book, Keeper, VisitId};
+use crate::live::recording::{self, HeardRecording};
+use crate::logbook::{Book, Head, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
@@ -38,7 +41,7 @@ const REASON: &str = "demonstration on simulated recordings of an invented patie
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
 
 /// How long an act may wait for the disk.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(30);
 
 /// The upper end of a column: the listener's rows are 62.5 Hz each.
 const TOP_HZ: f64 = 62.5 * ROWS as f64;
@@ -58,7 +61,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let sets = sets()?;
     files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
     let mut session = Session::open(&words.out.join("book"))?;
-    super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
+    say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
     for (number, wanted) in (1..).zip(VISIT) {
         all_heard &= session.measure(&shelf, number, wanted)?;
@@ -66,10 +69,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     session.close(&sets)?;
     let (events, id, sounds) = (session.events()?, session.visit, session.sounds);
     let folder = session.keeper.folder().to_owned();
-    session.keeper.finish().map_err(anyhow::Error::msg)?;
+    session.keeper.finish()?;
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
-    super::say(&format!("\n{}\n", paper::visit(&result)))?;
+    say(&format!("\n{}\n", paper::visit(&result)))?;
     let source = Source {
         visit: &visit,
         result: &result,
@@ -79,8 +82,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         trail: Trail::Full,
         chain: None,
     };
-    write(&words.out, &source, &events, &head.of_visit(id))?;
-    super::say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
+    write(&words.out, &source, &events, (&head, id))?;
+    say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
@@ -95,18 +98,29 @@ fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitRes
     Ok((visit, result))
 }
 
-fn write(folder: &Path, source: &Source<'_>, events: &[Event], kept: &str) -> anyhow::Result<()> {
+fn write(
+    folder: &Path,
+    source: &Source<'_>,
+    events: &[Event],
+    (head, id): (&Head, VisitId),
+) -> anyhow::Result<()> {
     let mut content = Content::of(source);
-    content.kept_in(kept);
+    content.kept_in(&head.of_visit(id));
     let report = html::page(&content);
-    let visit = json::visit(SERVICE, source.result, events)?;
+    let kept = json::Kept {
+        visit: id.to_string(),
+        chain: head.chain.clone(),
+        entries: head.entries,
+        head: head.hash.clone(),
+    };
+    let visit = json::visit(SERVICE, Some(&kept), source.result, events)?;
     let mut told = String::new();
     for (name, bytes) in [("report.html", report), ("visit.json", visit)] {
         let path = folder.join(name);
         files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))?;
         let _ = writeln!(told, "written: {}", path.display());
     }
-    super::say(&told)
+    say(&told)
 }
 
 /// The visit as it happens: each act is in the book before it counts.
@@ -132,14 +146,7 @@ impl Session {
     /// Keeps one act and waits until it is on the disk.
     fn act(&mut self, act: Act) -> anyhow::Result<()> {
         let ticket = self.keeper.keep(self.visit, index::now().0, act);
-        let begun = Instant::now();
-        while self.keeper.kept() < ticket {
-            if let Some(trouble) = self.keeper.trouble().filter(|_| begun.elapsed() > PATIENCE) {
-                bail!(trouble);
-            }
-            std::thread::sleep(Duration::from_millis(1));
-        }
-        Ok(())
+        Ok(self.keeper.wait(ticket, PATIENCE)?)
     }
 
     /// The events so far, as they lie in the book.
@@ -161,11 +168,11 @@ impl Session {
                 (scripted::attempt(number, site, &heard, recording.gauge.as_ref()), true)
             }
             Err(fault) => {
-                eprintln!("cuffnote: {}", super::sentence(&fault));
+                eprintln!("cuffnote: {}", sentence(&fault));
                 (scripted::unheard(number, site), false)
             }
         };
-        super::say(&told(site, &acts))?;
+        say(&told(site, &acts))?;
         for act in acts {
             self.act(act)?;
         }
@@ -189,16 +196,17 @@ impl Session {
 }
 
 /// Listens to one sound with a bar on stderr, and keeps its picture.
-fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Heard, Sonogram)> {
+fn hear(name: &Path, wav: Wav) -> anyhow::Result<(HeardRecording, Sonogram)> {
     let bar = listen::bar(name);
     let mut levels = Vec::new();
-    let heard = listen::listen_wav(name, wav, &bar, |column: &[u8; ROWS]| {
+    let along = |read, promised| listen::follow(&bar, read, promised);
+    let heard = recording::hear(name, wav, along, |column: &[u8; ROWS]| {
         levels.extend_from_slice(column);
     });
     bar.finish_and_clear();
-    let (heard, short) = heard?;
-    if let Some(sentence) = short {
-        eprintln!("cuffnote: {sentence}");
+    let heard = heard?;
+    if let Some(cut) = &heard.cut {
+        eprintln!("cuffnote: {cut}");
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =

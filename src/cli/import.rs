@@ -5,10 +5,12 @@ use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
+use super::output::{many, say};
 use crate::files;
 use crate::report::json;
 use crate::report::table::Taken;
 
+use super::progress::Progress;
 use super::report;
 
 #[derive(clap::Args)]
@@ -26,19 +28,21 @@ pub(super) struct Words {
 /// Every bad row is named on stderr and makes no visit; the others are taken. Exit status 1 where a row was
 /// refused.
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    read(&words.table, words.check, |taken| {
+    read(&words.table, words.check, |some| {
         files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
-        keep(&words, taken)?;
-        Ok(true)
+        some.iter().map(|taken| keep(&words, taken).map(|()| true)).collect()
     })
 }
 
-/// Reads a table and gives each good row to `keep`, once the whole table was read; `keep` gives false for a
-/// visit that was there before.
+/// So many visits are kept by one commit.
+const TOGETHER: usize = 500;
+
+/// Reads a table and gives its good rows to `keep`, some at a time, once the whole table was read; `keep` gives false
+/// for a visit that was there before.
 pub(super) fn read(
     table: &Path,
     check: bool,
-    mut keep: impl FnMut(&Taken) -> anyhow::Result<bool>,
+    mut keep: impl FnMut(&[Taken]) -> anyhow::Result<Vec<bool>>,
 ) -> anyhow::Result<ExitCode> {
     let name = || format!("{}", table.display());
     let bytes = std::fs::read(table).with_context(name)?;
@@ -52,28 +56,46 @@ pub(super) fn read(
     for refused in &found.refused {
         eprintln!("cuffnote: {}: {refused}", table.display());
     }
-    let (mut taken, mut before) = (0, 0);
-    for one in &found.taken {
-        if check || keep(one)? {
-            taken += 1;
-        } else {
-            before += 1;
-            eprintln!("cuffnote: {}: line {}: is in the book already", table.display(), one.line);
+    let (mut taken, mut before, mut stopped) = (0, 0, false);
+    let mut progress = Progress::new(found.taken.len() as u64)?;
+    for some in found.taken.chunks(TOGETHER) {
+        // What was told as taken is on the disk: a stop comes between two steps.
+        if progress.stopped() {
+            progress.end();
+            eprintln!("cuffnote: stopped: the rows after line {} were not read", some[0].line - 1);
+            stopped = true;
+            break;
         }
+        let kept = if check { vec![true; some.len()] } else { keep(some)? };
+        for (one, kept) in some.iter().zip(kept) {
+            if kept {
+                taken += 1;
+            } else {
+                before += 1;
+                let line = format!(
+                    "cuffnote: {}: line {}: is in the book already",
+                    table.display(),
+                    one.line
+                );
+                progress.say(&line);
+            }
+        }
+        progress.add(some.len() as u64);
     }
+    progress.end();
     let word = if check { "could be taken" } else { "taken" };
-    super::say(&format!(
+    say(&format!(
         "{} {word}, {before} there before, {} refused\n",
-        super::many(taken, "visit"),
-        super::many(found.refused.len(), "row")
+        many(taken, "visit"),
+        many(found.refused.len(), "row")
     ))?;
-    Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(if found.refused.is_empty() && !stopped { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 fn keep(words: &Words, taken: &Taken) -> anyhow::Result<()> {
     let path = words.out.join(format!("line-{:05}.json", taken.line));
     ensure!(!path.exists(), "{}: is there already and is not overwritten", path.display());
     let worked = report::work(taken.events.clone(), &path.display().to_string(), &[])?;
-    let bytes = json::visit("", &worked.result, &taken.events)?;
+    let bytes = json::visit("", None, &worked.result, &taken.events)?;
     files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))
 }

@@ -15,8 +15,8 @@ use jiff::Timestamp;
 use super::live_plan::{Link, Words, cautions, plan, source};
 use super::live_screen::{Screen, Words as Painted};
 use super::live_words::{Teller, act_json, act_words, summary};
-use super::pipe;
-use crate::clinical::event::{Act, Made, Outcome, Source};
+use super::output::pipe;
+use crate::clinical::event::{Act, Event as VisitEvent, Made, Outcome, Source};
 use crate::clinical::moment::Moment;
 use crate::files;
 use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
@@ -102,6 +102,9 @@ struct Session {
     snapshot: Snapshot,
     teller: Teller,
     attempt: u32,
+    /// Acts that were done so far, and those that are still to be written down.
+    acted: u64,
+    acts: Vec<VisitEvent>,
     epochs: usize,
     sound_s: f64,
     rate_hz: u32,
@@ -125,6 +128,8 @@ impl Session {
             snapshot: Snapshot::new(),
             teller: Teller::default(),
             attempt: 1,
+            acted: 0,
+            acts: Vec::new(),
             epochs: 0,
             sound_s: 0.0,
             rate_hz: 1,
@@ -170,7 +175,7 @@ impl Session {
             let words = self.teller.words(&told).filter(|_| self.refused.is_none());
             self.say(words, &line)?;
         }
-        while let Some(act) = self.live.next_act() {
+        for act in std::mem::take(&mut self.acts) {
             let line = act_json(&act);
             if let Some(beside) = beside {
                 beside.keep(&line, true)?;
@@ -324,9 +329,8 @@ impl Session {
     fn act(&mut self, act: Act) {
         let now = Timestamp::now();
         let at = Moment::new(now, jiff::tz::TimeZone::system().to_offset(now));
-        if let Err(full) = self.live.act(at, act) {
-            self.painted.say(full.to_string());
-        }
+        self.acted += 1;
+        self.acts.push(VisitEvent::new(self.acted, at, act));
     }
 
     fn close(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<ExitCode> {

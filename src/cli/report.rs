@@ -57,7 +57,7 @@ pub(super) struct Look {
     guidance: Vec<String>,
     /// The service that measured, as it stands in the head
     #[arg(long, value_name = "NAME", default_value = "")]
-    service: String,
+    pub(super) service: String,
     /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
@@ -69,7 +69,7 @@ pub(super) struct Look {
     chain: Option<String>,
     /// A .csv with semicolons and decimal commas, for spreadsheets that expect them
     #[arg(long)]
-    semicolon: bool,
+    pub(super) semicolon: bool,
 }
 
 fn paper(word: &str) -> Result<Paper, String> {
@@ -87,6 +87,15 @@ pub(super) struct Worked {
     pub(super) result: VisitResult,
 }
 
+/// Where a visit of the record book is kept: in words, and as its file says it.
+pub(super) struct Kept {
+    pub(super) words: String,
+    pub(super) book: json::Kept,
+}
+
+/// What is said of a visit that comes from a file.
+const FROM_FILE: &str = "Made from a file, which anyone can edit: this is no record. The record book can confirm the file (cuffnote book confirm).";
+
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let mut visits = Vec::new();
     for path in &words.visits {
@@ -100,7 +109,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 pub(super) fn write(
     visits: Vec<(Vec<Event>, String)>,
     form: &Form,
-    (kept, sounds): (Option<&str>, &[PathBuf]),
+    (kept, sounds): (Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<ExitCode> {
     ensure!(!visits.is_empty(), "there is no visit to write");
     let ending = ending(&form.out).filter(|ending| holds_many(ending) || visits.len() == 1);
@@ -144,16 +153,12 @@ pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Resu
     Ok(Worked { events, visit, result })
 }
 
-pub(super) fn pairs(worked: &[Worked]) -> Vec<(&Visit, &VisitResult)> {
-    worked.iter().map(|one| (&one.visit, &one.result)).collect()
-}
-
 /// The bytes of these visits in the form with this ending; `kept` and `sounds` as for [`write`].
 pub(super) fn bytes(
     visits: Vec<(Vec<Event>, String)>,
     look: &Look,
     ending: &str,
-    (sets, kept, sounds): (&[Set], Option<&str>, &[PathBuf]),
+    (sets, kept, sounds): (&[Set], Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
     let worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
@@ -168,16 +173,21 @@ pub(super) fn bytes(
             trail: if look.trail { Trail::Full } else { Trail::Needed },
             chain: look.chain.as_deref(),
         });
-        kept.iter().for_each(|words| content.kept_in(words));
+        content.kept_in(kept.map_or(FROM_FILE, |kept| &kept.words));
         content
     };
     Ok(match ending {
         "html" => html::page(&content()),
         "pdf" => pdf::document(&content(), look.paper)?,
-        "json" => json::visit(&look.service, &first.result, &first.events)?,
+        "json" => json::visit(
+            &look.service,
+            kept.map(|kept| &kept.book),
+            &first.result,
+            &first.events,
+        )?,
         "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
-        "csv" => table::csv(&pairs(&worked), dialect(look.semicolon)),
-        _ => parquet(&worked)?,
+        "csv" => table::csv(&rows(&worked, &look.service), dialect(look.semicolon)),
+        _ => parquet(&rows(&worked, &look.service))?,
     })
 }
 
@@ -211,17 +221,25 @@ fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow
     Ok(fhir::bundle(&parcel)?)
 }
 
+/// Rows of visits that come from files.
+fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::Row<'a>> {
+    let from = table::Origin { service, ..table::Origin::default() };
+    worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
+}
+
 #[cfg(feature = "parquet")]
-fn parquet(worked: &[Worked]) -> anyhow::Result<Vec<u8>> {
-    Ok(table::parquet(&pairs(worked))?)
+fn parquet(rows: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+    Ok(table::parquet(rows)?)
 }
 
 #[cfg(not(feature = "parquet"))]
-fn parquet(_: &[Worked]) -> anyhow::Result<Vec<u8>> {
-    bail!(
-        "Parquet is not built into this program: write a .csv, or build with `cargo build --release --features parquet`"
-    )
+fn parquet(_: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+    bail!(NO_PARQUET)
 }
+
+/// What is said where a build cannot write Parquet.
+#[cfg(not(feature = "parquet"))]
+pub(super) const NO_PARQUET: &str = "Parquet is not built into this program: write a .csv, or build with `cargo build --release --features parquet`";
 
 /// The events of a `visit.json`.
 pub(super) fn events(path: &Path) -> anyhow::Result<Vec<Event>> {

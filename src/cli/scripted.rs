@@ -3,9 +3,9 @@
 
 use crate::clinical::event::{Act, Heard, Made, Outcome, Phase, SoundTime, Source, Stage};
 use crate::clinical::site::Site;
+use crate::live::recording::HeardRecording;
 use crate::units::{Mmhg, SampleIndex, SampleRate};
 
-use super::listen;
 use super::recordings::Gauge;
 
 /// From the first pulse to the tap, seconds: reaction to sound (0.19 s) with the hand on its way (own choice).
@@ -19,7 +19,7 @@ const BEATS: usize = 3;
 pub(super) fn attempt(
     number: u32,
     site: Site,
-    heard: &listen::Heard,
+    heard: &HeardRecording,
     gauge: Option<&Gauge>,
 ) -> Vec<Act> {
     let stage = |stage| Act::Stage { attempt: number, stage };
@@ -66,7 +66,7 @@ fn reading(mmhg: Option<i32>) -> Outcome {
     }
 }
 
-fn without_return(heard: &listen::Heard) -> Outcome {
+fn without_return(heard: &HeardRecording) -> Outcome {
     match heard.lost_s {
         _ if heard.pulses.len() < BEATS => Outcome::NoSignal,
         Some(_) => not_measured("the pulse did not come back before the recording ended"),
@@ -84,7 +84,7 @@ fn sound_time(epoch: u32, seconds: f64, rate_hz: u32) -> SoundTime {
     SoundTime { epoch, sample, rate_hz }
 }
 
-fn finding(number: u32, heard: &listen::Heard) -> Heard {
+fn finding(number: u32, heard: &HeardRecording) -> Heard {
     Heard {
         epoch: number,
         lost_s: heard.lost_s,

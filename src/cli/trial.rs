@@ -9,25 +9,23 @@ use rayon::prelude::*;
 
 use crate::files;
 use crate::live::room;
-use crate::signal::{Evidence, FEATURES, Finding, Listener};
-use crate::sim::{Rendered, Truth, render};
-use crate::trial::grid::{self, RoomSound};
+use crate::signal::Evidence;
+use crate::sim::{Rendered, Truth};
+use crate::trial::grid::RoomSound;
 use crate::trial::score::{Judged, ideal, judge};
 use crate::trial::table::{Row, wilson};
-use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain, wide};
-use crate::units::SampleRate;
+use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
 
+mod case;
 mod material;
 mod tuning;
 
+use case::{Draw, Source, hear, on_grid};
+
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// Seed of the grid
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
-    /// Cases a stratum
-    #[arg(long, default_value_t = 100)]
-    count: u64,
+    #[command(flatten)]
+    draw: Draw,
     /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
     #[arg(long, value_name = "DIR")]
     noise: Option<PathBuf>,
@@ -49,40 +47,6 @@ pub(super) struct Words {
     /// Try this many other beliefs on the same sounds, print the best, and score nothing
     #[arg(long, value_name = "TRIES", hide = true)]
     tune: Option<u64>,
-}
-
-/// Where a case comes from.
-#[derive(Debug, Clone, Copy)]
-enum Source {
-    /// The grid that reports.
-    Grid(Stratum, u64),
-    /// The strangers of training.
-    Stranger(u64),
-}
-
-impl Source {
-    fn name(self) -> &'static str {
-        match self {
-            Source::Grid(stratum, _) => stratum.name(),
-            Source::Stranger(_) => "strangers",
-        }
-    }
-
-    fn number(self) -> u64 {
-        match self {
-            Source::Grid(_, number) | Source::Stranger(number) => number,
-        }
-    }
-
-    fn make(self, seed: u64, half: Half, rooms: &Rooms) -> Rendered {
-        match self {
-            Source::Grid(stratum, number) => {
-                let (case, seed) = grid::draw(stratum, seed, number, half, rooms);
-                render(&case, seed)
-            }
-            Source::Stranger(number) => wide::make(seed, number, rooms),
-        }
-    }
 }
 
 /// One case with what the three methods and the ideal observer said of it.
@@ -116,21 +80,21 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         "training and tuning draw from the tuning half only: add --tuning"
     );
     if let (Some(what), Some(path)) = (words.material, &words.out) {
-        return material::write(what, path, &words, &rooms);
+        return material::write(what, path, words.draw, &rooms);
     }
     if let Some(tries) = words.tune {
-        return tuning::run(tries, &words, &rooms);
+        return tuning::run(tries, words.draw, &rooms);
     }
     let cases = if words.strangers {
-        (0..9 * words.count).map(Source::Stranger).collect()
+        (0..9 * words.draw.count).map(Source::Stranger).collect()
     } else {
-        on_grid(words.count)
+        on_grid(words.draw.count)
     };
     let bar = ProgressBar::new(cases.len() as u64);
     let outcomes: Vec<Outcome> = cases
         .par_iter()
         .map(|&source| {
-            let outcome = try_case(source, source.make(words.seed, half, &rooms));
+            let outcome = try_case(source, source.make(words.draw.seed, half, &rooms));
             bar.inc(1);
             outcome
         })
@@ -145,23 +109,6 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn on_grid(count: u64) -> Vec<Source> {
-    (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
-}
-
-/// For training and tuning: half of the cases from the grid, the hard rooms twice as often, half strangers.
-fn half_strangers(count: u64) -> Vec<Source> {
-    let hard = [Stratum::MicTalk, Stratum::MicNoise];
-    let strata = || Stratum::ALL.into_iter().chain(hard);
-    let grid = (0..count).flat_map(|n| strata().enumerate().map(move |(i, s)| (s, n, i)));
-    let each = |(at, (stratum, n, i)): (usize, (Stratum, u64, usize))| {
-        // The second draw of a hard room is another case.
-        let number = if i < Stratum::ALL.len() { n } else { count + n };
-        if at % 2 == 0 { Source::Grid(stratum, number) } else { Source::Stranger(at as u64) }
-    };
-    grid.enumerate().map(each).collect()
-}
-
 fn try_case(source: Source, rendered: Rendered) -> Outcome {
     let (answer, features) = hear(&rendered);
     let truth = rendered.truth;
@@ -169,39 +116,6 @@ fn try_case(source: Source, rendered: Rendered) -> Outcome {
     let answers = [answer, plain[0], plain[1], ideal(&truth)];
     let judged = answers.each_ref().map(|a| judge(a, &truth));
     Outcome { source, truth, answers, judged }
-}
-
-/// The listener's answer to a sound, and the frames that it saw.
-fn hear(rendered: &Rendered) -> (Answer, Vec<[f32; FEATURES]>) {
-    let mut frames = Vec::new();
-    let mut answer = Answer::default();
-    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
-    let mut listener = Listener::new(rate, rendered.channels);
-    for block in rendered.samples.chunks(4096) {
-        listener.push_examined(block, |frame| frames.push(*frame.features));
-        take_answer(&mut listener, rate, &mut answer);
-    }
-    listener.finish();
-    take_answer(&mut listener, rate, &mut answer);
-    (answer, frames)
-}
-
-/// Notes the first return and the first cue that was given before it.
-fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
-    while let Some(finding) = listener.poll() {
-        match finding {
-            Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
-                answer.cue_s = Some(cue.at.seconds(rate));
-            }
-            Finding::Return(found) if answer.return_s.is_none() => {
-                answer.return_s = Some(found.onset.seconds(rate));
-                answer.confidence = Some(f64::from(found.confidence));
-                answer.evidence = Some(found.evidence);
-                answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
-            }
-            _ => {}
-        }
-    }
 }
 
 /// Reads `FOLDER/KIND/*.wav`.
@@ -227,8 +141,8 @@ fn print_head(words: &Words, half: Half, rooms: &Rooms) {
     println!(
         "{} half, seed {}, {} cases a stratum, {}",
         if half == Half::Tuning { "tuning" } else { "reporting" },
-        words.seed,
-        words.count,
+        words.draw.seed,
+        words.draw.count,
         match rooms.len() {
             0 => "synthetic room noise only".to_owned(),
             n => format!("{n} recorded room sounds"),

@@ -1,6 +1,8 @@
 //! Amendments applied in any order that laptops can bring them in: the later stands, disagreement is marked, and
 //! what cannot be applied is set aside.
 
+use std::collections::BTreeSet;
+
 use super::apart::{self, Aside, Disagreement, Said};
 use super::event::{Act, Event};
 use super::visit::Amended;
@@ -15,6 +17,8 @@ pub(super) struct Amending {
     pub(super) disagreements: Vec<Disagreement>,
     /// What was set aside: by the book, and amendments that cannot be applied.
     pub(super) aside: Vec<Aside>,
+    /// The numbers of the events that were undone.
+    pub(super) undone: BTreeSet<u64>,
 }
 
 /// One fact that is amended: every value that ever stood, and those that nobody who knew them replaced.
@@ -37,12 +41,14 @@ pub(super) fn amend(events: &[Event]) -> Amending {
         amended: Vec::new(),
         disagreements: Vec::new(),
         aside: Vec::new(),
+        undone: BTreeSet::new(),
     };
+    done.undo(events);
     let mut facts: Vec<Fact> = Vec::new();
     for (place, event) in events.iter().enumerate() {
         if let Some(why) = &event.apart.aside {
             done.aside.push(Aside::of(event, why));
-        } else if matches!(event.act, Act::Amendment { .. }) {
+        } else if matches!(event.act, Act::Amendment { .. }) && !done.undone.contains(&event.n) {
             match one(events, place, &mut facts) {
                 Ok((target, amended)) => {
                     done.acts[target] = amended.new.clone();
@@ -53,8 +59,33 @@ pub(super) fn amend(events: &[Event]) -> Amending {
         }
     }
     done.disagreements = facts.iter().filter_map(Fact::disagreement).collect();
-    done.disagreements.extend(next_tests(events));
+    done.disagreements.extend(next_tests(events, &done.undone));
     done
+}
+
+impl Amending {
+    /// Finds what was undone.
+    fn undo(&mut self, events: &[Event]) {
+        for event in events.iter().filter(|event| event.apart.aside.is_none()) {
+            let Act::Undone { of, .. } = &event.act else { continue };
+            let target = events.iter().find(|e| e.n == *of && e.n < event.n);
+            let target = target.filter(|e| e.apart.aside.is_none() && may_be_undone(&e.act));
+            if target.is_some() {
+                self.undone.insert(*of);
+            } else {
+                let why = "it undoes an event that does not stand before it, or cannot be undone";
+                self.aside.push(Aside::of(event, why));
+            }
+        }
+    }
+}
+
+/// The opening and the closing stand, and what was undone is done again, not un-undone.
+fn may_be_undone(act: &Act) -> bool {
+    !matches!(
+        act,
+        Act::VisitOpened(_) | Act::VisitClosed | Act::Undone { .. } | Act::TakenOver { .. }
+    )
 }
 
 /// Applies the amendment at this place to its fact; gives the place of the event that it replaces.
@@ -134,9 +165,10 @@ impl Fact {
 }
 
 /// Days of the next test that two laptops named apart.
-fn next_tests(events: &[Event]) -> Option<Disagreement> {
+fn next_tests(events: &[Event], undone: &BTreeSet<u64>) -> Option<Disagreement> {
     let mut heads: Vec<Said> = Vec::new();
-    for event in events.iter().filter(|event| event.apart.aside.is_none()) {
+    let counts = |event: &&Event| event.apart.aside.is_none() && !undone.contains(&event.n);
+    for event in events.iter().filter(counts) {
         let Act::NextTest { who, .. } = &event.act else { continue };
         heads.retain(|said| event.apart.unseen.contains(&said.n));
         heads.push(Said {
@@ -154,9 +186,12 @@ fn next_tests(events: &[Event]) -> Option<Disagreement> {
 }
 
 fn same_kind(old: &Act, new: &Act) -> bool {
-    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, TakenOver, VisitClosed};
+    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, TakenOver, Undone, VisitClosed};
     match (old, new) {
-        (Amendment { .. } | GuidanceShown(_) | TakenOver { .. } | VisitClosed, _) => false,
+        (
+            Amendment { .. } | GuidanceShown(_) | Undone { .. } | TakenOver { .. } | VisitClosed,
+            _,
+        ) => false,
         (Outcome { attempt: a, .. }, Outcome { attempt: b, .. })
         | (SiteChosen { attempt: a, .. }, SiteChosen { attempt: b, .. }) => a == b,
         _ => std::mem::discriminant(old) == std::mem::discriminant(new),

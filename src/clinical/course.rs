@@ -4,7 +4,8 @@
 //! All times are seconds on one clock, that of the sound where there is sound. Whoever runs it passes the time.
 
 use super::event::{Heard, Stage};
-use super::uncertainty::Assumed;
+use super::sound::{Sound, Trouble};
+use super::uncertainty::{Assumed, FALL_MMHG_PER_S};
 use crate::units::Mmhg;
 
 /// Beats in a row that make a signal; fewer may be noise.
@@ -21,8 +22,6 @@ const GAP_S: f64 = 2.2;
 const MORE_S: f64 = 5.0;
 /// Two taps closer than this are one: a key or contact that bounced, seconds.
 const BOUNCE_S: f64 = 0.12;
-/// The cuff's fall that is asked for, mmHg a second (BIHS 2019).
-pub const FALL_MMHG_PER_S: (f64, f64) = (2.0, 3.0);
 /// A fall from which it is called too fast: a third above the upper end (own choice).
 const TOO_FAST_MMHG_PER_S: f64 = 4.0;
 /// A cuff closed this long is said, seconds (common practice: no longer than needed).
@@ -31,97 +30,6 @@ const LONG_CLOSED_S: f64 = 90.0;
 const LOW_MMHG: f64 = 40.0;
 /// A pulse is called gone when none came for this long after the release, seconds.
 const GONE_S: f64 = 6.0;
-
-/// What was heard, in plain numbers.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Sound {
-    /// A beat of the pulse.
-    Pulse {
-        /// Where it begins.
-        at_s: f64,
-        /// How strong, decibels above the background.
-        strength_db: f64,
-    },
-    /// The pulse is no longer heard.
-    Lost {
-        /// End of the last beat.
-        at_s: f64,
-    },
-    /// The pulse seems to be back, by what was heard until now.
-    Cue {
-        /// When it could be said.
-        at_s: f64,
-    },
-    /// The pulse came back, in second hearing.
-    Return {
-        /// Where the first pulse begins.
-        at_s: f64,
-        /// 0 to 1.
-        confidence: f64,
-    },
-    /// Something makes hearing harder, or no longer does.
-    Trouble {
-        /// What.
-        what: Trouble,
-        /// Whether it is there from now on.
-        present: bool,
-    },
-    /// The pulse's rate.
-    Rate {
-        /// Beats a minute.
-        bpm: f64,
-    },
-}
-
-impl Sound {
-    /// The same on a clock that is ahead by this much.
-    #[must_use]
-    pub fn shifted(mut self, by_s: f64) -> Self {
-        match &mut self {
-            Sound::Pulse { at_s, .. }
-            | Sound::Lost { at_s }
-            | Sound::Cue { at_s }
-            | Sound::Return { at_s, .. } => *at_s += by_s,
-            Sound::Trouble { .. } | Sound::Rate { .. } => {}
-        }
-        self
-    }
-}
-
-/// What makes hearing harder.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Trouble {
-    /// Hardly any sound.
-    TooQuiet,
-    /// The sound reaches full scale.
-    Clipped,
-    /// Mains hum.
-    Hum,
-    /// Talk or a tone over the signal.
-    Talk,
-    /// The pulse after release is much weaker than before pumping.
-    ProbeMoved,
-    /// Anything else that the listener calls a difficulty.
-    Other,
-}
-
-impl Trouble {
-    /// A sentence; none of what needs none.
-    pub const fn words(self) -> Option<&'static str> {
-        Some(match self {
-            Trouble::TooQuiet => {
-                "Hardly any sound arrives: turn the Doppler up, or the microphone nearer."
-            }
-            Trouble::Clipped => "The sound is too loud for the input: turn it down.",
-            Trouble::Hum => "Mains hum in the sound.",
-            Trouble::Talk => "Talking or a tone over the signal.",
-            Trouble::ProbeMoved => {
-                "The probe moved: the signal after release is much weaker than before pumping. This reading is suspect."
-            }
-            Trouble::Other => return None,
-        })
-    }
-}
 
 /// How fast the cuff fell, and from what that is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -296,7 +204,7 @@ impl Course {
                 self.returned = self.returned.or(Some((at_s, confidence)));
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
-            Sound::Rate { bpm } if RATES.contains(&bpm) => self.bpm = Some(bpm),
+            Sound::Rate { bpm, .. } if RATES.contains(&bpm) => self.bpm = Some(bpm),
             _ => {}
         }
         self.follow()
@@ -578,7 +486,7 @@ mod tests {
     /// Found, closed, released, back at 40.0 s.
     fn until_return() -> Course {
         let mut course = Course::new(10.0);
-        course.hear(Sound::Rate { bpm: 60.0 });
+        course.hear(Sound::Rate { bpm: 60.0, regular: None });
         beats(&mut course, 11.0, 5);
         assert_eq!(course.stage(), Stage::Inflate);
         course.hear(Sound::Lost { at_s: 20.0 });
@@ -677,7 +585,7 @@ mod tests {
         }
         assert!(irregular(&course));
         let mut course = Course::new(0.0);
-        course.hear(Sound::Rate { bpm: 70.0 });
+        course.hear(Sound::Rate { bpm: 70.0, regular: None });
         for n in 0..20 {
             beats(&mut course, f64::from(n) * 0.86, 1);
             beats(&mut course, f64::from(n) * 0.86 + 0.22, 1);

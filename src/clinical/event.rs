@@ -6,14 +6,13 @@ pub use super::apart::Apart;
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
 
-/// The version of most events that this program writes.
-pub const VERSION: u32 = 1;
-/// The newest version of events that this program reads: that of acts which a program of version 1 does not know.
-pub const NEWEST: u32 = 2;
+/// The newest version of events that this program reads. Each event is written in the version that first knew its
+/// kind, so that an older program reads every visit that uses nothing newer.
+pub const VERSION: u32 = 2;
 
 /// One act, in its place: `{"n":1,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":...}}`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -106,6 +105,22 @@ pub enum Act {
         /// When, in the sound.
         at: SoundTime,
     },
+    /// The cuff was inflated to a pressure, and deflation begins. Version 2.
+    Inflated {
+        /// The attempt.
+        attempt: u32,
+        /// What the gauge showed, mmHg.
+        cuff_mmhg: Mmhg,
+        /// When, in the sound.
+        at: SoundTime,
+    },
+    /// The clinician undid an earlier act: it counts as never done, and stays on the trail. Version 2.
+    Undone {
+        /// The number of the event; never that of the opening, of a closing or of another undoing.
+        of: u64,
+        /// Who undid it.
+        who: String,
+    },
     /// The attempt ended.
     Outcome {
         /// The attempt.
@@ -178,6 +193,17 @@ pub enum Act {
     },
     /// The visit is over; only amendments, notes, showings and the next test's day may follow.
     VisitClosed,
+}
+
+impl Act {
+    /// The version of events that first knew this kind of act.
+    pub const fn version(&self) -> u32 {
+        match self {
+            Act::Inflated { .. } | Act::Undone { .. } | Act::TakenOver { .. } => 2,
+            Act::Amendment { new, .. } => new.version(),
+            _ => 1,
+        }
+    }
 }
 
 /// An answered question of the caution list.
@@ -356,7 +382,7 @@ impl WaveformWord {
 pub enum EventFault {
     /// Written by a newer program.
     #[error(
-        "this visit was written in version {found} of the events, and this program knows versions up to {NEWEST}: open it with the newer program"
+        "this visit was written in version {found} of the events, and this program knows versions up to {VERSION}: open it with the newer program"
     )]
     Newer {
         /// Its version.
@@ -367,17 +393,11 @@ pub enum EventFault {
     NotAnEvent(String),
 }
 
-impl Act {
-    /// The version of the form that an event with this act has.
-    pub const fn version(&self) -> u32 {
-        if matches!(self, Act::TakenOver { .. }) { NEWEST } else { VERSION }
-    }
-}
-
 impl Event {
-    /// An event as one laptop writes it.
-    pub fn new(n: u64, at: Moment, act: Act) -> Self {
-        Self { n, v: act.version(), at, act, apart: Apart::default() }
+    /// An act in its place, in the version that its kind needs, as one laptop writes it.
+    pub const fn new(n: u64, at: Moment, act: Act) -> Self {
+        let apart = Apart { chain: None, unseen: Vec::new(), aside: None };
+        Self { n, v: act.version(), at, act, apart }
     }
 
     /// Reads one line of JSON.
@@ -388,7 +408,7 @@ impl Event {
         let not = |e: serde_json::Error| EventFault::NotAnEvent(e.to_string());
         let value: serde_json::Value = serde_json::from_str(line).map_err(not)?;
         match value.get("v").and_then(serde_json::Value::as_u64) {
-            Some(found) if found > u64::from(NEWEST) => Err(EventFault::Newer { found }),
+            Some(found) if found > u64::from(VERSION) => Err(EventFault::Newer { found }),
             _ => serde_json::from_value(value).map_err(not),
         }
     }

@@ -3,9 +3,9 @@
 use std::str::FromStr;
 
 use super::event::{Act, Answer, Event, Gauge, Opened, Outcome, Phase, Posture, Source};
-use super::index::Method;
+use super::method::Method;
 use super::moment::Moment;
-use super::repeats::Repeats;
+use super::repeat_rules::Repeats;
 use super::site::{Artery, Site};
 use super::working::PROGRAM;
 use crate::units::{Mmhg, PressureRefused};

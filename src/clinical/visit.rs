@@ -7,7 +7,7 @@ use super::event::{
     WaveformWord,
 };
 use super::moment::{Day, Moment};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::Site;
 use crate::units::Mmhg;
 
@@ -69,7 +69,9 @@ pub struct Attempt {
     pub stopped: Option<String>,
     /// How the mark lay to the first pulse heard: seconds, beats, mmHg.
     pub compared: Option<(f64, f64, f64)>,
-    /// Where the needle was, and when.
+    /// The pressure that the cuff was inflated to, where it was given.
+    pub inflated_to: Option<Mmhg>,
+    /// Where the needle was, and when; the pressure inflated to is the first of them.
     pub needles: Vec<(Mmhg, SoundTime)>,
     /// What the listener heard.
     pub heard: Option<Heard>,
@@ -92,6 +94,7 @@ impl Attempt {
             marks: Vec::new(),
             stopped: None,
             compared: None,
+            inflated_to: None,
             needles: Vec::new(),
             heard: None,
             outcome: None,
@@ -223,7 +226,8 @@ impl Visit {
             others: OtherChain::all(events),
         };
         for (event, act) in events.iter().zip(amending.acts).skip(1) {
-            if visit.aside.iter().any(|aside| aside.n == event.n) {
+            let passed = amending.undone.contains(&event.n);
+            if passed || visit.aside.iter().any(|aside| aside.n == event.n) {
                 continue;
             }
             if let Err(why) = visit.apply(act) {
@@ -278,13 +282,14 @@ impl Visit {
             Act::Prepared(prepared) => self.prepare(prepared),
             Act::Countersigned { who } => self.countersigned.push(who),
             Act::VisitClosed => self.closed = true,
-            Act::Amendment { .. } | Act::TakenOver { .. } => {}
+            Act::Amendment { .. } | Act::Undone { .. } | Act::TakenOver { .. } => {}
             Act::Stage { attempt, .. }
             | Act::Mark { attempt, .. }
             | Act::MarkTakenBack { attempt }
             | Act::Stopped { attempt, .. }
             | Act::Compared { attempt, .. }
             | Act::Needle { attempt, .. }
+            | Act::Inflated { attempt, .. }
             | Act::Outcome { attempt, .. }
             | Act::Finding { attempt, .. }
             | Act::AttemptWithdrawn { attempt, .. } => self.within(attempt, act)?,
@@ -306,6 +311,10 @@ impl Visit {
                 attempt.compared = Some((late_s, beats, mmhg));
             }
             Act::Needle { cuff_mmhg, at, .. } => attempt.needles.push((cuff_mmhg, at)),
+            Act::Inflated { cuff_mmhg, at, .. } => {
+                attempt.inflated_to = Some(cuff_mmhg);
+                attempt.needles.push((cuff_mmhg, at));
+            }
             Act::Finding { heard, .. } => attempt.heard = Some(heard),
             Act::AttemptWithdrawn { who, why, .. } => {
                 attempt.withdrawn = Some(Withdrawal { who, why });
@@ -343,16 +352,22 @@ impl Visit {
 
 /// What may still be added to a closed visit.
 fn may_follow(act: &Act) -> bool {
-    use Act::{Amendment, Countersigned, GuidanceShown, NextTest, Note};
+    use Act::{Amendment, AttemptWithdrawn, Countersigned, GuidanceShown, NextTest, Note, Undone};
     matches!(
         act,
-        Amendment { .. } | Note { .. } | GuidanceShown(_) | Countersigned { .. } | NextTest { .. }
+        Amendment { .. }
+            | AttemptWithdrawn { .. }
+            | Note { .. }
+            | GuidanceShown(_)
+            | Countersigned { .. }
+            | NextTest { .. }
+            | Undone { .. }
     )
 }
 
 fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
     for (expected, event) in (1..).zip(events) {
-        if event.v > super::event::NEWEST {
+        if event.v > super::event::VERSION {
             return Err(VisitFault::Newer { n: event.n, found: event.v });
         }
         if event.n != expected {

@@ -5,7 +5,7 @@ use std::fmt;
 use jiff::Timestamp;
 
 use super::watch::Odd;
-use crate::clinical::course::{Sound, Trouble};
+use crate::clinical::sound::{Sound, Trouble};
 use crate::signal::{self, Finding};
 use crate::units::{SampleCount, SampleIndex, SampleRate};
 

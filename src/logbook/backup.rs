@@ -173,7 +173,7 @@ impl Book {
         let bytes = out.metadata().map_err(fault)?.len();
         std::fs::rename(&part.0, target).map_err(|e| file(target, e))?;
         if let Some(folder) = target.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-            writer::sync_folder(folder)?;
+            schema::sync_folder(folder)?;
         }
         let encrypted = passphrase.is_some();
         notes.extend(self.write_down(target, encrypted));

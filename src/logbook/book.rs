@@ -178,41 +178,29 @@ impl Book {
     /// The book cannot be read.
     pub fn visits(&self, search: &Search) -> Result<Vec<VisitRow>, BookFault> {
         // The inner part is answered by an index alone; rows are only read for what is shown.
-        let inner = "WHERE id IN (SELECT id FROM visit WHERE 1";
-        let (mut text, mut given) = (String::from(inner), Vec::<Value>::new());
-        let mut add = |part: &str, values: Vec<Value>| {
-            text += part;
-            given.extend(values);
+        let (inner, given) = looked_for(search);
+        self.rows(
+            &format!("WHERE id IN ({inner}) ORDER BY at_ms DESC, id DESC"),
+            rusqlite::params_from_iter(given),
+        )
+    }
+
+    /// The ids of the visits that were looked for, oldest first: all that a million visits need in memory.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn ids(&self, search: &Search) -> Result<Vec<VisitId>, BookFault> {
+        let (text, given) = looked_for(search);
+        let read = || {
+            let mut query = self.connection.prepare(&text)?;
+            let rows = query.query_map(rusqlite::params_from_iter(given), |row| {
+                Ok(VisitId(uuid::Uuid::from_bytes(row.get(0)?)))
+            })?;
+            rows.collect::<rusqlite::Result<Vec<VisitId>>>()
         };
-        if let Some(record) = &search.record {
-            add(" AND record = ?", vec![record.trim().to_owned().into()]);
-        }
-        if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
-            let words = words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
-            let like = |column| format!("{column} LIKE ? ESCAPE '\\'");
-            let looked = ["record", "operator", "reason"].map(like).join(" OR ");
-            let words = Value::from(format!("%{words}%"));
-            add(&format!(" AND ({looked})"), vec![words.clone(), words.clone(), words]);
-        }
-        if let Some(from) = search.from {
-            add(" AND at_ms >= ?", vec![from.as_millisecond().into()]);
-        }
-        if let Some(to) = search.to {
-            add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
-        }
-        if let Some(day) = &search.due_until {
-            // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
-            let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
-            add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
-        }
-        if search.open_only {
-            text += " AND closed = 0";
-        }
-        let order = "ORDER BY at_ms DESC, id DESC";
-        text += &format!(" {order} LIMIT ? OFFSET ?) {order}");
-        given.push(search.limit.map_or(-1, i64::from).into());
-        given.push(i64::from(search.offset).into());
-        self.rows(&text, rusqlite::params_from_iter(given))
+        let mut ids = read().map_err(self.fault())?;
+        ids.reverse();
+        Ok(ids)
     }
 
     /// One visit's row.
@@ -373,6 +361,44 @@ impl Book {
         };
         read().map_err(self.fault())
     }
+}
+
+/// The ids of what is looked for, newest first, and what is given to the query.
+fn looked_for(search: &Search) -> (String, Vec<Value>) {
+    let (mut text, mut given) =
+        (String::from("SELECT id FROM visit WHERE 1"), Vec::<Value>::new());
+    let mut add = |part: &str, values: Vec<Value>| {
+        text += part;
+        given.extend(values);
+    };
+    if let Some(record) = &search.record {
+        add(" AND record = ?", vec![record.trim().to_owned().into()]);
+    }
+    if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
+        let words = words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+        let like = |column| format!("{column} LIKE ? ESCAPE '\\'");
+        let looked = ["record", "operator", "reason"].map(like).join(" OR ");
+        let words = Value::from(format!("%{words}%"));
+        add(&format!(" AND ({looked})"), vec![words.clone(), words.clone(), words]);
+    }
+    if let Some(from) = search.from {
+        add(" AND at_ms >= ?", vec![from.as_millisecond().into()]);
+    }
+    if let Some(to) = search.to {
+        add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
+    }
+    if let Some(day) = &search.due_until {
+        // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
+        let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
+        add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
+    }
+    if search.open_only {
+        text += " AND closed = 0";
+    }
+    text += " ORDER BY at_ms DESC, id DESC LIMIT ? OFFSET ?";
+    given.push(search.limit.map_or(-1, i64::from).into());
+    given.push(i64::from(search.offset).into());
+    (text, given)
 }
 
 /// True where there is a book of the newest form.

@@ -10,7 +10,7 @@ use uuid::Uuid;
 use super::book::Book;
 use super::chain::START;
 use super::entry::{ENTRY, Entry};
-use super::fault::{BookFault, store};
+use super::fault::BookFault;
 use super::lines::{self, Began, Lines, Told};
 use super::schema;
 use super::sounds::{self, SoundState};
@@ -145,8 +145,9 @@ impl Book {
 
     /// Tables, indexes, triggers and views that are not those of a book.
     fn tables(&self, checked: &mut Checked) -> rusqlite::Result<()> {
-        let form = self.connection().pragma_query_value(None, "user_version", |row| row.get(0));
-        for (name, words) in schema::differences(self.connection(), form?)? {
+        let form: i64 =
+            self.connection().pragma_query_value(None, "user_version", |row| row.get(0))?;
+        for (name, words) in schema::differences(self.connection(), form.unsigned_abs() as usize)? {
             checked.add("schema", name, words);
         }
         Ok(())

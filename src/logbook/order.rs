@@ -43,7 +43,16 @@ struct Claim {
 
 /// Acts that may follow closing, by any laptop that has the closing.
 fn may_follow(kind: &str) -> bool {
-    matches!(kind, "amendment" | "note" | "guidance-shown" | "countersigned" | "next-test")
+    matches!(
+        kind,
+        "amendment"
+            | "attempt-withdrawn"
+            | "note"
+            | "guidance-shown"
+            | "countersigned"
+            | "next-test"
+            | "undone"
+    )
 }
 
 /// Puts a visit's entries in order and judges each.

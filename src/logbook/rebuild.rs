@@ -44,7 +44,6 @@ pub(super) fn book(folder: &Path, begin: &Begin) -> Result<(), BookFault> {
     let book = "INSERT INTO book (one, line, place) SELECT 1, no, ?2 FROM line WHERE id = ?1";
     tx.execute(book, params![begin.line.as_bytes(), begin.place]).map_err(fault)?;
     tx.commit().map_err(fault)?;
-    drop(connection);
     let entries = folder.join(shelf::FOLDER);
     if entries.is_dir() {
         std::fs::remove_dir_all(&entries).map_err(|e| super::fault::file(&entries, e))?;

@@ -13,7 +13,7 @@ use super::chain::Kind;
 use super::entry::{ENTRY, ENTRY_COLUMNS, Entry};
 use super::lines::{Lines, Place};
 use super::order::{self, Item, Placed};
-use crate::clinical::event::{Act, Apart, Event, EventFault, NEWEST};
+use crate::clinical::event::{Act, Apart, Event, EventFault, VERSION};
 use crate::clinical::moment::Moment;
 use crate::clinical::visit::Visit;
 
@@ -228,9 +228,9 @@ pub(super) fn events(stored: &[Stored]) -> Result<Vec<Event>, EventFault> {
         event.apart = entry.apart.clone();
         if event.apart.aside.is_some() {
             // An older program would count it.
-            event.v = NEWEST;
+            event.v = VERSION;
         }
-        if let Act::Amendment { of, .. } = &mut event.act
+        if let Act::Amendment { of, .. } | Act::Undone { of, .. } = &mut event.act
             && let Some(place) = link(body)
         {
             // 0 is no event: what an entry of another visit names is nothing here.

@@ -88,7 +88,7 @@ impl Writer {
         let mut notes = schema::raise(&mut connection, folder, schema::STEPS)?;
         let line = own_line(&mut connection, folder, &mut notes)?;
         if new {
-            sync_folder(folder)?;
+            schema::sync_folder(folder)?;
         }
         let seen = Seen::of(folder);
         let folder = folder.to_owned();
@@ -250,22 +250,15 @@ impl Writer {
     /// # Errors
     /// There is no opening among the events, or the disk refuses; nothing of the visit is kept then.
     pub fn keep_earlier(&mut self, events: &[Event]) -> Result<bool, BookFault> {
-        let opening = events.iter().find_map(|event| match &event.act {
-            Act::VisitOpened(opened) => Some((&opened.record, event.at)),
-            _ => None,
-        });
-        let (record, at) =
-            opening.ok_or_else(|| BookFault::Refused("this visit was never opened".to_owned()))?;
-        let visit = VisitId::new();
-        self.commit(|page| {
-            let there = "SELECT EXISTS (SELECT 1 FROM visit WHERE record = ?1 AND at_ms = ?2)";
-            let of = params![record, at.utc().as_millisecond()];
-            if page.tx.query_row(there, of, |row| row.get(0))? {
-                return Ok(false);
-            }
-            events.iter().try_for_each(|event| page.event(visit, event.at, &event.act))?;
-            Ok(true)
-        })
+        Ok(self.keep_all_earlier(&[events])?.first() == Some(&true))
+    }
+
+    /// Keeps several visits of earlier times by one commit, as [`Writer::keep_earlier`] keeps one.
+    ///
+    /// # Errors
+    /// As there; nothing of any of them is kept then.
+    pub fn keep_all_earlier(&mut self, visits: &[&[Event]]) -> Result<Vec<bool>, BookFault> {
+        self.commit(|page| visits.iter().map(|events| page.earlier(events)).collect())
     }
 }
 
@@ -277,14 +270,6 @@ fn take_lock(folder: &Path) -> Result<File, BookFault> {
         Err(TryLockError::WouldBlock) => Err(BookFault::InUse { path: folder.to_owned() }),
         Err(TryLockError::Error(e)) => Err(file(&path, e)),
     }
-}
-
-/// Makes new names in a folder durable, where the platform lets a folder be opened.
-pub(super) fn sync_folder(folder: &Path) -> Result<(), BookFault> {
-    if cfg!(unix) {
-        File::open(folder).and_then(|f| f.sync_all()).map_err(|e| file(folder, e))?;
-    }
-    Ok(())
 }
 
 /// The line that this book writes. A book that finds itself in another place was moved, copied or restored:
@@ -476,13 +461,11 @@ impl Page<'_> {
     pub(super) fn event(&mut self, visit: VisitId, at: Moment, act: &Act) -> Result<(), Torn> {
         let n = visits::highest(&self.tx, visit)? + 1;
         let of = match act {
-            Act::Amendment { of, .. } => self.place(visit, *of)?,
+            Act::Amendment { of, .. } | Act::Undone { of, .. } => self.place(visit, *of)?,
             _ => None,
         };
         let event = Event::new(n, at, act.clone());
-        let body = visits::body(&event, of)
-            .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
-        self.append(Kind::Event, Some(visit), Some(n), &body)?;
+        self.write(visit, &event, of)?;
         let in_row = matches!(
             act,
             Act::VisitOpened(_)
@@ -490,6 +473,7 @@ impl Page<'_> {
                 | Act::Amendment { .. }
                 | Act::NextTest { .. }
                 | Act::TakenOver { .. }
+                | Act::Undone { .. }
         );
         if n == 1 || in_row {
             visits::refresh(&self.tx, visit)?;
@@ -499,6 +483,40 @@ impl Page<'_> {
                 .execute(params![visit.0.as_bytes(), at.to_string()])?;
         }
         Ok(())
+    }
+
+    /// Keeps a whole visit of earlier times; false where it is there.
+    fn earlier(&mut self, events: &[Event]) -> Result<bool, Torn> {
+        let opening = events.iter().find_map(|event| match &event.act {
+            Act::VisitOpened(opened) => Some((&opened.record, event.at)),
+            _ => None,
+        });
+        let (record, at) =
+            opening.ok_or_else(|| BookFault::Refused("this visit was never opened".to_owned()))?;
+        let there = "SELECT EXISTS (SELECT 1 FROM visit WHERE record = ?1 AND at_ms = ?2)";
+        let of = params![record, at.utc().as_millisecond()];
+        if self.tx.prepare_cached(there)?.query_row(of, |row| row.get(0))? {
+            return Ok(false);
+        }
+        let visit = VisitId::new();
+        for (n, event) in (1..).zip(events) {
+            let event = Event::new(n, event.at, event.act.clone());
+            self.write(visit, &event, None)?;
+        }
+        visits::refresh(&self.tx, visit)?;
+        Ok(true)
+    }
+
+    /// Appends an event as it is.
+    fn write(
+        &mut self,
+        visit: VisitId,
+        event: &Event,
+        of: Option<lines::Place>,
+    ) -> Result<(), Torn> {
+        let body = visits::body(event, of)
+            .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
+        Ok(self.append(Kind::Event, Some(visit), Some(event.n), &body)?)
     }
 
     /// Where the entry of a visit's event stands.

@@ -2,6 +2,7 @@
 
 use std::collections::VecDeque;
 
+use super::bands::{BANDS, FRAME, HOP, ROWS};
 use super::choice::{Chooser, Link, Setting};
 use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
@@ -10,7 +11,7 @@ use super::pulse::{Beat, Picker};
 use super::quality::{Trouble, Watch};
 use super::rhythm::{Period, Regularity, Rhythm};
 use super::scorer::{FAR_FRAMES, LATE_FRAMES, NEAR_FRAMES, Score, Scorer};
-use super::spectrum::{BANDS, FEATURES, FRAME, HOP, ROWS, Spectrum};
+use super::spectrum::{FEATURES, Spectrum};
 use super::study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
 use super::weights::{FAR_JUDGE, LATE_JUDGE, NEAR_JUDGE};
 use super::{Cue, Evidence, Finding, HeartRate, Pulse, Return};

@@ -4,7 +4,7 @@ use eframe::egui::Key;
 
 use super::keys;
 use super::theme::Theme;
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
 use crate::clinical::switch::{self, Switch};

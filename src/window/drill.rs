@@ -9,8 +9,8 @@ use jiff::Timestamp;
 use super::Now;
 use super::ear::Ear;
 use super::model::Drive;
-use crate::clinical::course::Sound;
 use crate::clinical::guidance::Set;
+use crate::clinical::sound::Sound;
 use crate::live::{
     Aloud, Bench, Event, Hush, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply, one_a_beat,
 };

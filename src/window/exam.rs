@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use super::Now;
 use crate::clinical::cautions;
-use crate::clinical::course::{Comparison, Course, Prompt, Sound};
+use crate::clinical::course::{Comparison, Course, Prompt};
 use crate::clinical::event::{
     Act, Event, Made, Outcome, Phase, Prepared, SoundTime, Stage, Step, WaveformWord,
 };
@@ -13,6 +13,7 @@ use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence::{self, Order};
 use crate::clinical::site::{Artery, Site};
+use crate::clinical::sound::Sound;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::{PROGRAM, work_out};

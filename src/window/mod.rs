@@ -5,6 +5,9 @@
 //! The window sees the latest picture of the sound (`live::Snapshot`) and what happened, never a device; every
 //! act goes to the book's queue (`logbook::Keeper`) before it is shown as kept.
 
+// Temporary, until every act here is waited for: issue 18, the window's lane.
+#![expect(unused_must_use, reason = "tickets are dropped in places that are being rewritten")]
+
 pub mod action;
 pub mod again;
 mod app;

@@ -14,7 +14,6 @@ use super::keys;
 use super::practice::{Around, Do, Practice};
 use super::tone::Tone;
 use crate::clinical::cautions::{self, About, Weight};
-use crate::clinical::course::Sound;
 use crate::clinical::event::{
     Act, Answer, Answered, Gauge, Opened, Outcome, Posture, Prepared, Source as ReadingSource,
     Stage, Step,
@@ -23,6 +22,7 @@ use crate::clinical::guidance::{self, Set};
 use crate::clinical::moment::{Day, NoDay};
 use crate::clinical::record_code;
 use crate::clinical::site::{Side, Site};
+use crate::clinical::sound::Sound;
 use crate::clinical::typed::Given;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::PROGRAM;
@@ -236,7 +236,7 @@ impl Model {
         self.practice.tick(&around(&self.sets, &self.choices), now);
         self.take_told();
         if let (Some(exam), Some((bpm, _))) = (&mut self.exam, self.snapshot.heart_rate) {
-            exam.hear(Sound::Rate { bpm: f64::from(bpm) });
+            exam.hear(Sound::Rate { bpm: f64::from(bpm), regular: None });
         }
         if self.screen == Screen::Measure
             && let Some(exam) = &mut self.exam

@@ -11,7 +11,7 @@ use super::model::Model;
 use super::parts::{Weight, choice, field, finger, panel, scroll, strong, target, words};
 use super::theme::{Roles, Theme, size};
 use crate::clinical::guidance;
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::sequence;
 
 pub(super) fn show(

@@ -26,7 +26,7 @@ pub fn book_with_sound(folder: &Path) -> (f64, f64) {
     let keeper = Keeper::start(folder).unwrap();
     let visit = keeper.begin();
     let at = cuffnote::clinical::moment::Moment::parse("2026-11-25T09:00:00+01:00").unwrap();
-    let keep = |act| keeper.keep(visit, at, act);
+    let keep = |act| drop(keeper.keep(visit, at, act));
     keep(Act::VisitOpened(Opened { record: RECORD.into(), ..standard() }));
     let reading = |mmhg| Outcome::Reading {
         cuff_mmhg: Mmhg::whole(mmhg).unwrap(),

@@ -5,8 +5,9 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
-use super::Place;
-use crate::cli::{import, index, say};
+use super::place::Place;
+use crate::cli::output::say;
+use crate::cli::{import, index};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
@@ -18,7 +19,7 @@ use crate::logbook::{Forget as What, VisitId, Whose};
 #[command(group(clap::ArgGroup::new("what").required(true)))]
 pub(super) struct Amend {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// The attempt whose outcome is corrected, with --to
     #[arg(long, value_name = "N", group = "what", requires = "to")]
@@ -35,14 +36,17 @@ pub(super) struct Amend {
     /// The day of the next test
     #[arg(long, value_name = "DAY", group = "what")]
     next_test: Option<Day>,
+    /// A next test more than a year ahead is meant
+    #[arg(long)]
+    sure: bool,
     /// Free words; never a name or date of birth
     #[arg(long, value_name = "WORDS", group = "what")]
     note: Option<String>,
     /// Whose decision: initials or code
-    #[arg(long, value_name = "CODE", value_parser = super::said)]
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
     who: String,
     /// Why; needed unless a note or the next test is added
-    #[arg(long, value_name = "WORDS", value_parser = super::said)]
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
     why: Option<String>,
 }
 
@@ -54,16 +58,15 @@ impl Amend {
             return Ok(Act::Note { who, words });
         }
         if let Some(on) = self.next_test {
+            let latest = index::now().1.saturating_add(jiff::Span::new().years(1));
+            if on.0 > latest && !self.sure {
+                bail!("{on} is more than a year ahead: is that right? Then say so with --sure");
+            }
             return Ok(Act::NextTest { on, who });
         }
         let why =
             self.why.context("say why with --why: an amendment without a reason is refused")?;
         if let Some(attempt) = self.withdraw {
-            if visit.closed {
-                bail!(
-                    "the visit is closed, so attempt {attempt} is not withdrawn: amend its outcome instead, with --attempt {attempt} --to \"skipped\"; what stood there is kept"
-                );
-            }
             return Ok(Act::AttemptWithdrawn { attempt, who, why });
         }
         let (of, old, new) = match (self.attempt.zip(self.to), self.record) {
@@ -127,13 +130,13 @@ pub(super) fn amend(place: &Place, words: Amend) -> anyhow::Result<ExitCode> {
 #[derive(clap::Args)]
 pub(super) struct TakeOver {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// Whose decision: initials or code
-    #[arg(long, value_name = "CODE", value_parser = super::said)]
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
     who: String,
     /// Why, such as a broken laptop
-    #[arg(long, value_name = "WORDS", value_parser = super::said)]
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
     why: String,
 }
 
@@ -156,16 +159,16 @@ pub(super) fn take_over(place: &Place, words: TakeOver) -> anyhow::Result<ExitCo
 #[derive(clap::Args)]
 pub(super) struct Forget {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// Only its recordings; every number stays
     #[arg(long)]
     sounds: bool,
     /// Whose decision: initials or code
-    #[arg(long, value_name = "CODE", value_parser = super::said)]
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
     who: String,
     /// Why; this stays, so never a name in it
-    #[arg(long, value_name = "WORDS", value_parser = super::said)]
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
     why: String,
 }
 
@@ -217,6 +220,9 @@ pub(super) struct Import {
     /// Only say what would be taken
     #[arg(long)]
     check: bool,
+    /// Visits that are dated more than a year ahead are taken too
+    #[arg(long)]
+    sure: bool,
 }
 
 /// Each good row becomes a visit of the book; every bad one is named, and none is taken by half. A visit that
@@ -224,11 +230,21 @@ pub(super) struct Import {
 pub(super) fn import_table(place: &Place, words: &Import) -> anyhow::Result<ExitCode> {
     // Made only once there is something to keep.
     let mut writer = None;
-    import::read(&words.table, words.check, |taken| {
+    let latest = jiff::Timestamp::now() + jiff::SignedDuration::from_hours(24 * 366);
+    import::read(&words.table, words.check, |some| {
+        let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
+        if let Some(far) = far.filter(|_| !words.sure) {
+            bail!(
+                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; nothing was taken of it and the rows after it",
+                far.line,
+                far.events[0].at
+            );
+        }
         let writer = match &mut writer {
             Some(writer) => writer,
             None => writer.insert(place.write_or_make()?),
         };
-        Ok(writer.keep_earlier(&taken.events)?)
+        let visits: Vec<&[Event]> = some.iter().map(|taken| taken.events.as_slice()).collect();
+        Ok(writer.keep_all_earlier(&visits)?)
     })
 }

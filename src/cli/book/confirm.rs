@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use anyhow::Context;
 use serde::Serialize;
 
-use super::{Place, tell};
+use super::place::{Place, tell};
 use crate::clinical::guidance;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;

@@ -9,7 +9,7 @@ use anyhow::Context;
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 
-use super::{Words, half_strangers, hear};
+use super::case::{Draw, half_strangers, hear};
 use crate::signal::{
     CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
 };
@@ -34,18 +34,18 @@ pub(super) enum What {
 pub(super) fn write(
     what: What,
     path: &Path,
-    words: &Words,
+    draw: Draw,
     rooms: &Rooms,
 ) -> anyhow::Result<ExitCode> {
     let mut file =
         BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
-    let cases: Vec<_> = half_strangers(words.count).into_iter().enumerate().collect();
+    let cases: Vec<_> = half_strangers(draw.count).into_iter().enumerate().collect();
     let bar = ProgressBar::new(cases.len() as u64);
     for group in cases.chunks(64) {
         let labelled: Vec<Vec<u8>> = group
             .par_iter()
             .map(|&(case, source)| {
-                let rendered = source.make(words.seed, Half::Tuning, rooms);
+                let rendered = source.make(draw.seed, Half::Tuning, rooms);
                 match what {
                     What::Frames => frames(&rendered),
                     _ => rows(what, case, &rendered),

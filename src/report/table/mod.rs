@@ -5,33 +5,50 @@
 
 mod cells;
 mod columns;
+mod dialect;
 mod read;
 #[cfg(feature = "parquet")]
 mod rows;
 
 pub use columns::COLUMNS;
+pub use dialect::Dialect;
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
-pub use rows::{ParquetFault, parquet};
+pub use rows::{ParquetFault, Rows, parquet};
 
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
 
-/// How a table is written: for programs, or for spreadsheets where the comma is the decimal sign.
+/// Where a row comes from: so that a row of an export can be found again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Dialect {
-    /// Comma between cells, decimal point, UTF-8 (RFC 4180).
-    #[default]
-    Comma,
-    /// Semicolon between cells, decimal comma, UTF-8 with a byte order mark.
-    Semicolon,
+pub struct Origin<'a> {
+    /// The visit's id in its record book; empty where it is in none.
+    pub visit: &'a str,
+    /// The service that measured.
+    pub service: &'a str,
+    /// The chain of the record book.
+    pub book: &'a str,
 }
 
+/// A visit with what was worked out from it, and where it comes from.
+pub type Row<'a> = (&'a Visit, &'a VisitResult, Origin<'a>);
+
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].
-pub fn csv(visits: &[(&Visit, &VisitResult)], dialect: Dialect) -> Vec<u8> {
-    let rows = visits.iter().map(|(visit, result)| columns::row(visit, result, dialect));
+pub fn csv(visits: &[Row<'_>], dialect: Dialect) -> Vec<u8> {
+    let mut bytes = header(dialect);
+    visits.iter().for_each(|one| bytes.extend(row(one, dialect)));
+    bytes
+}
+
+/// The begin of a table of visits: its header.
+pub fn header(dialect: Dialect) -> Vec<u8> {
     let names = COLUMNS.iter().map(|name| (*name).to_owned()).collect();
-    written(std::iter::once(names).chain(rows), dialect)
+    written(std::iter::once(names), dialect)
+}
+
+/// One row of a table of visits.
+pub fn row((visit, result, from): &Row<'_>, dialect: Dialect) -> Vec<u8> {
+    line(&columns::row(visit, result, *from, dialect), dialect)
 }
 
 /// Any rows as the bytes of a table, each cell made harmless and quoted.
@@ -40,11 +57,14 @@ pub(super) fn written(rows: impl Iterator<Item = Vec<String>>, dialect: Dialect)
     if dialect == Dialect::Semicolon {
         bytes.extend_from_slice("\u{FEFF}".as_bytes());
     }
-    let between = if dialect == Dialect::Comma { "," } else { ";" };
     for row in rows {
-        let cells: Vec<String> = row.iter().map(|cell| cells::quoted(cell)).collect();
-        bytes.extend_from_slice(cells.join(between).as_bytes());
-        bytes.extend_from_slice(b"\r\n");
+        bytes.extend(line(&row, dialect));
     }
     bytes
+}
+
+fn line(row: &[String], dialect: Dialect) -> Vec<u8> {
+    let between = if dialect == Dialect::Comma { "," } else { ";" };
+    let cells: Vec<String> = row.iter().map(|cell| cells::quoted(cell)).collect();
+    (cells.join(between) + "\r\n").into_bytes()
 }

@@ -7,10 +7,8 @@ use serde::de::DeserializeOwned;
 use super::cells::{plain, pressure, read as outcomes_of};
 use super::columns::{COLUMNS, VERSION as FORM, site_column};
 use crate::clinical::cautions::{self, Weight};
-use crate::clinical::event::{
-    Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture,
-};
-use crate::clinical::index::Method;
+use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed;

@@ -25,6 +25,7 @@ struct Row<'a> {
     site: &'a SiteResult,
     told: &'a AttemptResult,
     attempt: &'a Attempt,
+    from: super::Origin<'a>,
 }
 
 /// What a column holds, taken from a row; `None` is null.
@@ -36,7 +37,7 @@ enum Take {
 }
 
 /// Every column with its source; docs/exchange.md says what each means.
-const COLUMNS: [(&str, Take); 30] = [
+const COLUMNS: [(&str, Take); 34] = [
     ("record", Take::Text(|r| Some(r.result.record.clone()))),
     ("measured", Take::Text(|r| Some(r.result.opened_at.clone()))),
     ("operator", Take::Text(|r| Some(r.result.operator.clone()))),
@@ -75,39 +76,76 @@ const COLUMNS: [(&str, Take); 30] = [
     ("hard_to_hear", Take::Text(|r| r.told.heard.as_ref().map(|h| h.quality.join("; ")))),
     ("listener", Take::Text(|r| r.told.heard.as_ref().map(|h| h.listener.clone()))),
     ("program", Take::Text(|r| Some(r.visit.opened.program.clone()))),
+    (
+        "leg_index",
+        Take::Number(|r| r.result.leg(r.site.site.side).index.and_then(|i| i.to_string().parse().ok())),
+    ),
+    ("visit", Take::Text(|r| Some(r.from.visit.to_owned()))),
+    ("service", Take::Text(|r| Some(r.from.service.to_owned()))),
+    ("book", Take::Text(|r| Some(r.from.book.to_owned()))),
 ];
 
 /// The bytes of a Parquet file: a row an attempt, in the order of visits and attempts. Uncompressed.
 ///
 /// # Errors
 /// Only a fault of the writer itself.
-pub fn parquet(visits: &[(&Visit, &VisitResult)]) -> Result<Vec<u8>, ParquetFault> {
-    let rows = rows(visits);
+pub fn parquet(visits: &[super::Row<'_>]) -> Result<Vec<u8>, ParquetFault> {
     let mut bytes = Vec::new();
-    let properties = WriterProperties::builder()
-        .set_compression(Compression::UNCOMPRESSED)
-        .set_created_by(format!("cuffnote {}", env!("CARGO_PKG_VERSION")))
-        .build();
-    let mut file =
-        SerializedFileWriter::new(&mut bytes, Arc::new(schema()?), Arc::new(properties))?;
-    let mut group = file.next_row_group()?;
-    for (_, take) in &COLUMNS {
-        column(&mut group, &rows, take)?;
-    }
-    group.close()?;
-    file.close()?;
+    let mut rows = Rows::new(&mut bytes)?;
+    rows.add(visits)?;
+    rows.end()?;
     Ok(bytes)
 }
 
-fn rows<'a>(visits: &[(&'a Visit, &'a VisitResult)]) -> Vec<Row<'a>> {
+/// A Parquet file that is being written, some visits at a time.
+pub struct Rows<W: std::io::Write + Send>(SerializedFileWriter<W>);
+
+impl<W: std::io::Write + Send> Rows<W> {
+    /// Begins the file.
+    ///
+    /// # Errors
+    /// Only a fault of the writer itself.
+    pub fn new(out: W) -> Result<Self, ParquetFault> {
+        let properties = WriterProperties::builder()
+            .set_compression(Compression::UNCOMPRESSED)
+            .set_created_by(format!("cuffnote {}", env!("CARGO_PKG_VERSION")))
+            .build();
+        Ok(Self(SerializedFileWriter::new(out, Arc::new(schema()?), Arc::new(properties))?))
+    }
+
+    /// Adds the attempts of these visits as one group of rows.
+    ///
+    /// # Errors
+    /// Only a fault of the writer itself.
+    pub fn add(&mut self, visits: &[super::Row<'_>]) -> Result<(), ParquetFault> {
+        let rows = rows(visits);
+        let mut group = self.0.next_row_group()?;
+        for (_, take) in &COLUMNS {
+            column(&mut group, &rows, take)?;
+        }
+        group.close()?;
+        Ok(())
+    }
+
+    /// Ends the file.
+    ///
+    /// # Errors
+    /// Only a fault of the writer itself.
+    pub fn end(self) -> Result<(), ParquetFault> {
+        self.0.close()?;
+        Ok(())
+    }
+}
+
+fn rows<'a>(visits: &[super::Row<'a>]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
-    for (visit, result) in visits {
+    for (visit, result, from) in visits {
         for attempt in &visit.attempts {
             let found = result.sites.iter().find_map(|site| {
                 let told = site.attempts.iter().find(|told| told.number == attempt.number)?;
                 Some((site, told))
             });
-            rows.extend(found.map(|(site, told)| Row { visit, result, site, told, attempt }));
+            rows.extend(found.map(|(site, told)| Row { visit, result, site, told, attempt, from: *from }));
         }
     }
     rows
