@@ -43,8 +43,7 @@ pub(super) struct Form {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     write(&words.form, |count| {
         for path in &words.visits {
-            let worked =
-                report::work(report::events(path)?, &path.display().to_string(), &[])?;
+            let worked = report::work(report::events(path)?, &path.display().to_string(), &[])?;
             count(&worked);
         }
         Ok(ExitCode::SUCCESS)

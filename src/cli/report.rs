@@ -179,12 +179,9 @@ pub(super) fn bytes(
     Ok(match ending {
         "html" => html::page(&content()),
         "pdf" => pdf::document(&content(), look.paper)?,
-        "json" => json::visit(
-            &look.service,
-            kept.map(|kept| &kept.book),
-            &first.result,
-            &first.events,
-        )?,
+        "json" => {
+            json::visit(&look.service, kept.map(|kept| &kept.book), &first.result, &first.events)?
+        }
         "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
         "csv" => table::csv(&rows(&worked, &look.service), dialect(look.semicolon)),
         _ => parquet(&rows(&worked, &look.service))?,

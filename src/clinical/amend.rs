@@ -3,9 +3,31 @@
 
 use std::collections::BTreeSet;
 
-use super::apart::{self, Aside, Disagreement, Said};
+use super::dispute::{self, Aside, Disagreement, Said};
 use super::event::{Act, Event};
-use super::visit::Amended;
+use super::moment::Moment;
+
+/// One amendment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Amended {
+    /// The event that was replaced.
+    pub of: u64,
+    /// When.
+    pub at: Moment,
+    /// What stood there.
+    pub old: Act,
+    /// What stands there now.
+    pub new: Act,
+    /// Whose decision.
+    pub who: String,
+    /// Why.
+    pub why: String,
+    /// True where it was made without knowledge of another amendment of the same event, on another laptop.
+    /// The later of the two stands.
+    pub apart: bool,
+    /// The chain that it stands in, where that is not the one which opened the visit.
+    pub chain: Option<String>,
+}
 
 /// What amendments make of events.
 pub(super) struct Amending {
@@ -99,9 +121,8 @@ fn one(
         return Err("it is no amendment");
     };
     let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
-    let target = target
-        .filter(|t| *t < place)
-        .ok_or("it amends an event that does not stand before it")?;
+    let target =
+        target.filter(|t| *t < place).ok_or("it amends an event that does not stand before it")?;
     if events[target].apart.aside.is_some() {
         return Err("it amends an event that is set aside");
     }
@@ -135,7 +156,8 @@ impl Fact {
     fn replace(&mut self, event: &Event, old: &Act, new: &Act, who: &str) -> bool {
         let told = !event.apart.unseen.is_empty();
         let stood = self.values.last() == Some(old);
-        let apart = !stood || self.heads.iter().any(|head| event.apart.unseen.contains(&head.said.n));
+        let apart =
+            !stood || self.heads.iter().any(|head| event.apart.unseen.contains(&head.said.n));
         // Where nothing tells what the writer knew, the old value does.
         self.heads.retain(|head| match told {
             true => event.apart.unseen.contains(&head.said.n),
@@ -146,7 +168,7 @@ impl Fact {
             who: who.to_owned(),
             at: event.at,
             chain: event.apart.chain.clone(),
-            words: apart::value(new),
+            words: dispute::value(new),
         };
         self.heads.push(Head { act: new.clone(), said });
         self.values.push(new.clone());
@@ -158,7 +180,7 @@ impl Fact {
         if self.heads.iter().all(|head| head.act == last.act) {
             return None;
         }
-        let (attempt, what) = apart::about(&last.act);
+        let (attempt, what) = dispute::about(&last.act);
         let said = self.heads.iter().map(|head| head.said.clone()).collect();
         Some(Disagreement { of: self.of, attempt, what, said })
     }
@@ -176,7 +198,7 @@ fn next_tests(events: &[Event], undone: &BTreeSet<u64>) -> Option<Disagreement> 
             who: who.clone(),
             at: event.at,
             chain: event.apart.chain.clone(),
-            words: apart::value(&event.act),
+            words: dispute::value(&event.act),
         });
     }
     let last = heads.last()?;

@@ -14,6 +14,7 @@ pub mod cautions;
 pub mod condition;
 pub mod course;
 pub mod differences;
+pub mod dispute;
 pub mod doubts;
 pub mod elsewhere;
 pub mod event;

@@ -3,8 +3,8 @@
 
 use serde::{Serialize, Serializer};
 
-use super::apart::{Aside, Disagreement, OtherChain};
 use super::cautions::Flag;
+use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
 use super::guidance::Status;

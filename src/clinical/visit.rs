@@ -1,7 +1,8 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
+pub use super::amend::Amended;
 use super::amend::amend;
-use super::apart::{Aside, Disagreement, OtherChain};
+use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
     WaveformWord,
@@ -123,28 +124,6 @@ pub struct Withdrawal {
     pub who: String,
     /// Why.
     pub why: String,
-}
-
-/// One amendment.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Amended {
-    /// The event that was replaced.
-    pub of: u64,
-    /// When.
-    pub at: Moment,
-    /// What stood there.
-    pub old: Act,
-    /// What stands there now.
-    pub new: Act,
-    /// Whose decision.
-    pub who: String,
-    /// Why.
-    pub why: String,
-    /// True where it was made without knowledge of another amendment of the same event, on another laptop.
-    /// The later of the two stands.
-    pub apart: bool,
-    /// The chain that it stands in, where that is not the one which opened the visit.
-    pub chain: Option<String>,
 }
 
 /// Why events make no visit.

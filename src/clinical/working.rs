@@ -4,6 +4,7 @@ use super::bands;
 use super::cautions::{self, Flag};
 use super::condition::Quantity;
 use super::differences;
+use super::dispute;
 use super::doubts::Doubts;
 use super::event::{Phase, Posture};
 use super::exact::{Hundredths, Ratio};
@@ -156,7 +157,7 @@ fn disputed(visit: &Visit, side: Side) -> Vec<String> {
         None => false,
     };
     let disputed = visit.disagreements.iter().filter(|one| concerns(one.attempt));
-    disputed.map(super::apart::Disagreement::words).collect()
+    disputed.map(dispute::Disagreement::words).collect()
 }
 
 fn withheld(visit: &Visit) -> Option<String> {
@@ -298,8 +299,8 @@ impl Asked<'_> {
 fn notes(visit: &Visit, rest: &Pressures, doubts: &Doubts, legs: [&LegResult; 2]) -> Vec<String> {
     let method = visit.opened.method;
     let mut notes: Vec<String> =
-        visit.disagreements.iter().map(super::apart::Disagreement::words).collect();
-    notes.extend(visit.aside.iter().map(super::apart::Aside::words));
+        visit.disagreements.iter().map(dispute::Disagreement::words).collect();
+    notes.extend(visit.aside.iter().map(dispute::Aside::words));
     notes.extend(visit.others.iter().map(|other| {
         let events = if other.events == 1 { "event was" } else { "events were" };
         format!("{} {events} written by another chain, {}.", other.events, other.chain)

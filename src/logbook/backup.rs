@@ -138,7 +138,10 @@ impl Book {
         let part = Passing(with_ending(target, "part"));
         let mut notes = Vec::new();
         if std::fs::remove_file(&part.0).is_ok() {
-            notes.push(format!("{}: was left by an interrupted backup, and is deleted", part.0.display()));
+            notes.push(format!(
+                "{}: was left by an interrupted backup, and is deleted",
+                part.0.display()
+            ));
         }
         let out = schema::private_file(&part.0)?;
         let fault = |e| file(&part.0, e);
@@ -188,7 +191,8 @@ impl Book {
         let line = serde_json::to_string(&copy).ok()? + "\n";
         let mut options = crate::files::private();
         let made = options.create(true).append(true).open(self.folder().join(MADE));
-        let done = made.and_then(|mut made| made.write_all(line.as_bytes()).and_then(|()| made.sync_all()));
+        let done = made
+            .and_then(|mut made| made.write_all(line.as_bytes()).and_then(|()| made.sync_all()));
         done.err().map(|e| format!("this backup could not be written down in the book's folder ({e}): a later deletion will not name it"))
     }
 
@@ -203,9 +207,8 @@ impl Book {
         let fault = |e: rusqlite::Error| store(self.folder(), &e);
         let mut archive = tar::Builder::new(sink);
         let line = lines::current(connection).map_err(fault)?.unwrap_or_default();
-        let place: String = connection
-            .query_row("SELECT place FROM book", [], |row| row.get(0))
-            .map_err(fault)?;
+        let place: String =
+            connection.query_row("SELECT place FROM book", [], |row| row.get(0)).map_err(fault)?;
         let (format, at) = ("cuffnote-backup".to_owned(), writer::now());
         put_json(&mut archive, BEGIN, &Begin { format, version: VERSION, at, line, place })?;
         let mut end = End::default();
@@ -326,7 +329,7 @@ pub fn restore(
     let done = unpack(from, &part, passphrase)
         .and_then(|unpacked| match unpacked {
             Unpacked::Database => Ok(()),
-            Unpacked::Shelf(begin) => rebuild::book(&part, &begin),
+            Unpacked::Shelf(begin) => rebuild::book(&part, (begin.line, &begin.place)),
         })
         .and_then(|()| std::fs::rename(&part, folder).map_err(|e| file(folder, e)));
     if done.is_err() {

@@ -10,10 +10,11 @@ use serde::Serialize;
 
 use super::chain::{self, Kind};
 use super::fault::{BookFault, store};
-use super::lines::{self, Lines};
+use super::lines;
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
+use super::whose::{Whose, whose};
 use super::writer::{self, Writer};
 use crate::clinical::event::{Event, EventFault};
 
@@ -34,32 +35,6 @@ pub struct Opened {
     pub book: Book,
     /// Sentences to show, such as that it was brought to a newer form.
     pub notes: Vec<String>,
-}
-
-/// Who may add to a visit until it is closed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Whose {
-    /// This book.
-    Here,
-    /// This book in another place, from where it was moved, copied or restored: it is taken over first.
-    Before,
-    /// Another book, by its chain.
-    Elsewhere(String),
-}
-
-/// Whose a visit is; none where that cannot be told, or there is none.
-pub(super) fn whose(connection: &Connection, visit: VisitId) -> rusqlite::Result<Option<Whose>> {
-    let Some(owner) = visits::told(connection, visit)?.owner else { return Ok(None) };
-    let Some(here) = lines::current(connection)? else { return Ok(None) };
-    if owner == here {
-        return Ok(Some(Whose::Here));
-    }
-    let lines = Lines::of(connection, &[owner, here].into())?;
-    Ok(Some(match () {
-        () if lines.laptop(owner) == lines.laptop(here) => Whose::Here,
-        () if lines.own(here).contains(&owner) => Whose::Before,
-        () => Whose::Elsewhere(owner.to_string()),
-    }))
 }
 
 /// What is looked for.
@@ -365,8 +340,7 @@ impl Book {
 
 /// The ids of what is looked for, newest first, and what is given to the query.
 fn looked_for(search: &Search) -> (String, Vec<Value>) {
-    let (mut text, mut given) =
-        (String::from("SELECT id FROM visit WHERE 1"), Vec::<Value>::new());
+    let (mut text, mut given) = (String::from("SELECT id FROM visit WHERE 1"), Vec::<Value>::new());
     let mut add = |part: &str, values: Vec<Value>| {
         text += part;
         given.extend(values);

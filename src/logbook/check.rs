@@ -15,6 +15,8 @@ use super::lines::{self, Began, Lines, Told};
 use super::schema;
 use super::sounds::{self, SoundState};
 use super::visits::{self, VisitId};
+use crate::clinical::dispute::Aside;
+use crate::clinical::event::EventFault;
 use crate::clinical::visit::Visit;
 
 /// What a check found.
@@ -61,9 +63,15 @@ pub struct Damage {
 fn then(kind: &str) -> &'static str {
     match kind {
         "row" => "the sealed entries are whole: `cuffnote book mend` works the list out anew",
-        "schema" => "it never worked while this program wrote; have it taken out by whoever looks after the laptop",
-        "recording" => "the numbers are whole: take the recording from a backup or another laptop with `cuffnote book merge`",
-        _ => "keep this book as it is, restore a backup beside it, and compare; another laptop has what was synced",
+        "schema" => {
+            "it never worked while this program wrote; have it taken out by whoever looks after the laptop"
+        }
+        "recording" => {
+            "the numbers are whole: take the recording from a backup or another laptop with `cuffnote book merge`"
+        }
+        _ => {
+            "keep this book as it is, restore a backup beside it, and compare; another laptop has what was synced"
+        }
     }
 }
 
@@ -239,7 +247,8 @@ impl Book {
                 |row| row.get(0),
             )?;
             if column != own.contains(&line.id) {
-                let words = "whether this book wrote it was changed: the sealed texts say otherwise";
+                let words =
+                    "whether this book wrote it was changed: the sealed texts say otherwise";
                 checked.add("row", format!("chain {}", line.id), words.into());
             }
         }
@@ -285,9 +294,14 @@ impl Book {
     fn one(&self, place: &str, told: &visits::Told, checked: &mut Checked) {
         let events = match visits::events(&told.entries) {
             Ok(events) => events,
-            Err(crate::clinical::event::EventFault::Newer { found }) => {
+            Err(EventFault::Newer { found }) => {
                 let words = format!("it was written in version {found} of the events");
-                return checked.newer.push(Damage { kind: "visit", place: place.into(), words, then: NEWER });
+                return checked.newer.push(Damage {
+                    kind: "visit",
+                    place: place.into(),
+                    words,
+                    then: NEWER,
+                });
             }
             Err(fault) => return checked.add("visit", place.into(), fault.to_string()),
         };
@@ -295,7 +309,7 @@ impl Book {
             Ok(visit) => {
                 checked.aside += visit.aside.len() as u64;
                 checked.disagreements += visit.disagreements.len() as u64;
-                let aside = visit.aside.iter().map(crate::clinical::apart::Aside::words);
+                let aside = visit.aside.iter().map(Aside::words);
                 let both = aside.chain(visit.disagreements.iter().map(|d| d.words()));
                 checked.notes.extend(both.map(|words| format!("{place}: {words}")));
             }

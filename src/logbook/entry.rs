@@ -25,8 +25,7 @@ pub(super) struct Entry {
 }
 
 /// The columns that [`Entry::read`] reads, in its order.
-pub(super) const ENTRY: &str =
-    "entry.seq, entry.prev, entry.hash, entry.kind, entry.visit, entry.n, entry.sealed, entry.salt, entry.body";
+pub(super) const ENTRY: &str = "entry.seq, entry.prev, entry.hash, entry.kind, entry.visit, entry.n, entry.sealed, entry.salt, entry.body";
 /// How many they are.
 pub(super) const ENTRY_COLUMNS: usize = 9;
 
@@ -84,7 +83,10 @@ impl Entry {
             return Some(("chain", "its hash does not fit: it was changed".into()));
         }
         if known.is_none() {
-            return Some(("newer", format!("its kind {} is known to a newer program only", self.kind)));
+            return Some((
+                "newer",
+                format!("its kind {} is known to a newer program only", self.kind),
+            ));
         }
         match (&self.salt, &self.body) {
             (Some(salt), Some(body)) if chain::of_body(salt, body) != self.sealed => {
@@ -93,7 +95,8 @@ impl Entry {
             (Some(_), Some(body)) => {
                 let said = (kind == Kind::Event).then(|| number(body)).flatten();
                 if said != self.n {
-                    let words = "its number is not the one that was sealed: it was put in another place";
+                    let words =
+                        "its number is not the one that was sealed: it was put in another place";
                     return Some(("number", words.into()));
                 }
             }

@@ -12,7 +12,6 @@ use uuid::Uuid;
 use super::chain::Kind;
 use super::fault::{BookFault, file, store};
 use super::lines::Lines;
-use super::schema;
 use super::sounds;
 use super::visits::{self, VisitId};
 use super::writer::{self, Page, Writer};
@@ -73,7 +72,8 @@ impl Writer {
                 "nothing was deleted: say whose decision it is, and why".into(),
             ));
         }
-        let known = visits::highest(self.connection(), visit).map_err(|e| store(self.folder(), &e))?;
+        let known =
+            visits::highest(self.connection(), visit).map_err(|e| store(self.folder(), &e))?;
         if known == 0 {
             return Err(BookFault::NoVisit(visit.to_string()));
         }
@@ -142,7 +142,9 @@ impl Writer {
         for path in copies {
             let wiped = || -> rusqlite::Result<()> {
                 let mut copy = Connection::open(&path)?;
-                copy.execute_batch("PRAGMA secure_delete=ON; PRAGMA journal_mode=MEMORY; PRAGMA synchronous=FULL;")?;
+                copy.execute_batch(
+                    "PRAGMA secure_delete=ON; PRAGMA journal_mode=MEMORY; PRAGMA synchronous=FULL;",
+                )?;
                 let tx = copy.transaction()?;
                 for (visit, _) in stones.iter().filter(|(_, stone)| stone.what == Forget::Visit) {
                     wipe(&tx, *visit)?;
@@ -179,7 +181,8 @@ pub(super) fn leftovers(folder: &Path) -> Vec<PathBuf> {
 
 /// The copies that were left before a new form.
 pub(super) fn copies_of_forms(folder: &Path) -> Vec<PathBuf> {
-    let is_copy = |name: &String| name.starts_with("book-before-form-") && name.ends_with(".sqlite");
+    let is_copy =
+        |name: &String| name.starts_with("book-before-form-") && name.ends_with(".sqlite");
     names(folder).into_iter().filter(is_copy).map(|name| folder.join(name)).collect()
 }
 
@@ -273,13 +276,6 @@ fn bury_reports(book: &Path, visit: VisitId) -> Result<(), BookFault> {
         }
     }
     Ok(())
-}
-
-/// Where a visit's reports are written inside its book's folder.
-pub fn reports_of(book: &Path, visit: VisitId) -> Result<PathBuf, BookFault> {
-    let folder = book.join(REPORTS).join(visit.to_string());
-    schema::private_folder(&folder)?;
-    Ok(folder)
 }
 
 fn names(folder: &Path) -> Vec<String> {

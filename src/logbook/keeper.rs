@@ -115,7 +115,10 @@ impl Keeper {
         let told = shared.clone();
         let thread = std::thread::Builder::new()
             .name("book".into())
-            .spawn(move || Thread { writer, shared: told, waiting: VecDeque::new(), was_gone: false }.run(&taken))
+            .spawn(move || {
+                Thread { writer, shared: told, waiting: VecDeque::new(), was_gone: false }
+                    .run(&taken)
+            })
             .map_err(|e| file(folder, e))?;
         let queue = Queue { given: 0, jobs: Some(jobs), hashing: Vec::new() };
         Ok(Self {
@@ -384,7 +387,9 @@ impl Thread {
                 match self.writer.forget(*visit, *what, who, why) {
                     Err(BookFault::NoVisit(_)) => (1, Ok(())),
                     // Nobody or no reason was named: that does not change by trying again.
-                    Err(BookFault::Refused(_)) if who.trim().is_empty() || why.trim().is_empty() => {
+                    Err(BookFault::Refused(_))
+                        if who.trim().is_empty() || why.trim().is_empty() =>
+                    {
                         (1, Ok(()))
                     }
                     done => (1, done),

@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use serde::Deserialize;
 use uuid::Uuid;
 
-use super::chain;
+use super::chain::{self, Hash};
 
 /// The form of the text with which this program begins a chain. From 2 on it says where the chain is written, and
 /// what its laptop may add to another's visit is held against the causal order.
@@ -147,7 +147,8 @@ impl Lines {
     /// The lines that a book wrote, in this place and in earlier ones: this one first, then those before it.
     pub(super) fn own(&self, id: Uuid) -> Vec<Uuid> {
         let mut own = vec![id];
-        while let Some(after) = self.0.get(own.last().unwrap_or(&id)).and_then(|l| l.began.after.as_ref())
+        while let Some(after) =
+            self.0.get(own.last().unwrap_or(&id)).and_then(|l| l.began.after.as_ref())
         {
             if own.contains(&after.line) {
                 break;
@@ -161,7 +162,9 @@ impl Lines {
     pub(super) fn went_on(&self, from: Uuid, to: Uuid) -> bool {
         let own = self.own(to);
         let Some(at) = own.iter().position(|id| *id == from) else { return false };
-        own[..at].iter().all(|id| self.is_old(*id) || self.get(*id).is_some_and(|l| l.began.goes_on))
+        own[..at]
+            .iter()
+            .all(|id| self.is_old(*id) || self.get(*id).is_some_and(|l| l.began.goes_on))
     }
 
     /// True of a line that an older program began.
@@ -204,7 +207,8 @@ impl Line {
 
 /// Whether the entry that is told of is the one that stands there; none where none stands there.
 pub(super) fn is_there(connection: &Connection, told: &Told) -> rusqlite::Result<Option<bool>> {
-    let find = "SELECT hash FROM entry JOIN line ON line.no = entry.line WHERE line.id = ?1 AND seq = ?2";
+    let find =
+        "SELECT hash FROM entry JOIN line ON line.no = entry.line WHERE line.id = ?1 AND seq = ?2";
     let found: Option<[u8; 32]> = connection
         .prepare_cached(find)?
         .query_row(params![told.line.as_bytes(), told.entries as i64], |row| row.get(0))
@@ -217,4 +221,14 @@ pub(super) fn current(connection: &Connection) -> rusqlite::Result<Option<Uuid>>
     let find = "SELECT line.id FROM book JOIN line ON line.no = book.line";
     let found = connection.prepare_cached(find)?.query_row([], |row| row.get(0)).optional()?;
     Ok(found.map(Uuid::from_bytes))
+}
+
+/// The hash of an entry of a line, by the line's number.
+pub(super) fn hash_at(
+    connection: &Connection,
+    line: i64,
+    seq: u64,
+) -> rusqlite::Result<Option<Hash>> {
+    let find = "SELECT hash FROM entry WHERE line = ?1 AND seq = ?2";
+    connection.query_row(find, params![line, seq as i64], |row| row.get(0)).optional()
 }

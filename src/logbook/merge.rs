@@ -17,6 +17,7 @@ use super::chain::{self, Hash, Kind};
 use super::entry::Entry;
 use super::fault::{BookFault, file, store};
 use super::forget::{self, Forget};
+use super::lines::hash_at;
 use super::schema;
 use super::sounds::{self, Sound};
 use super::source::Source;
@@ -222,11 +223,8 @@ impl Page<'_> {
                 self.take_line(&from.entries, id, taking)?;
             }
         }
-        taking.merged.refused = taking
-            .refused
-            .iter()
-            .map(|(id, why)| format!("chain {id}: {why}"))
-            .collect();
+        taking.merged.refused =
+            taking.refused.iter().map(|(id, why)| format!("chain {id}: {why}")).collect();
         self.apply_deletions(&from.entries, taking)?;
         self.list_touched(taking)?;
         let sounds = self.stage_sounds(from.sounds, (folder, stage), &mut taking.merged)?;
@@ -265,8 +263,10 @@ impl Page<'_> {
                 if entry.seq == own.0 + 1 && own.0 > 0 && entry.prev != own.1 {
                     return Err(Torn::Line(id, forked(id)));
                 }
-                let said =
-                    format!("entry {} of chain {id}: {words}; nothing was taken from it", entry.seq);
+                let said = format!(
+                    "entry {} of chain {id}: {words}; nothing was taken from it",
+                    entry.seq
+                );
                 return Err(Torn::Line(id, BookFault::Damaged { path: source.path(), said }));
             }
             before = (entry.seq, entry.hash);
@@ -365,13 +365,18 @@ impl Page<'_> {
                 taking.merged.new_visits += u64::from(!known);
                 taking.merged.grown_visits += u64::from(*known);
             }
-            let aside = told.entries.iter().filter_map(|e| Some((e.place.0, e.apart.aside.as_ref()?)));
+            let aside =
+                told.entries.iter().filter_map(|e| Some((e.place.0, e.apart.aside.as_ref()?)));
             let aside: Vec<_> = aside.collect();
             taking.merged.aside += aside.len() as u64;
             if let Some((line, why)) = aside.first() {
                 taking.merged.notes.push(format!(
                     "visit {visit}: {} of chain {line} kept and set aside: {why}",
-                    if aside.len() == 1 { "1 event".into() } else { format!("{} events", aside.len()) }
+                    if aside.len() == 1 {
+                        "1 event".into()
+                    } else {
+                        format!("{} events", aside.len())
+                    }
                 ));
             }
         }
@@ -393,7 +398,8 @@ impl Page<'_> {
             let target = sounds::folder(folder, visit).join(&sound.file);
             let is_dead = || {
                 dead.iter().any(|(of, stone)| {
-                    *of == visit && (stone.what == Forget::Visit || stone.files.contains(&sound.file))
+                    *of == visit
+                        && (stone.what == Forget::Visit || stone.files.contains(&sound.file))
                 })
             };
             if !sounds::is_plain(&sound.file) || target.exists() || !source.is_file() || is_dead() {
@@ -448,11 +454,6 @@ fn forked(id: Uuid) -> BookFault {
     BookFault::Refused(format!(
         "chain {id} went on in two places after one copy of the book was made: the two parts cannot be told apart from a change, so nothing was taken. Keep both books, and amend by hand what one of them lacks"
     ))
-}
-
-pub(super) fn hash_at(connection: &Connection, line: i64, seq: u64) -> rusqlite::Result<Option<Hash>> {
-    let find = "SELECT hash FROM entry WHERE line = ?1 AND seq = ?2";
-    connection.query_row(find, params![line, seq as i64], |row| row.get(0)).optional()
 }
 
 /// Every recording that a book knows.

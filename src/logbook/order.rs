@@ -65,9 +65,10 @@ pub(super) fn order(items: &[Item], lines: &Lines) -> Ordered {
     };
     let judge = Judge { items, lines, order: &order, opening };
     let claims = judge.claims();
-    let closing = order.iter().copied().find(|i| {
-        items[*i].kind == "visit-closed" && judge.is_owners(*i, &claims)
-    });
+    let closing = order
+        .iter()
+        .copied()
+        .find(|i| items[*i].kind == "visit-closed" && judge.is_owners(*i, &claims));
     let rest = order.iter().copied().filter(|i| *i != opening);
     let mut placed = vec![Placed { item: opening, aside: None }];
     placed.extend(rest.map(|item| Placed { item, aside: judge.aside(item, &claims, closing) }));

@@ -5,7 +5,6 @@ use std::path::Path;
 use rusqlite::{Connection, params};
 use uuid::Uuid;
 
-use super::backup::Begin;
 use super::fault::{BookFault, store};
 use super::lines::Lines;
 use super::schema;
@@ -13,9 +12,9 @@ use super::shelf;
 use super::visits::{self, VisitId};
 use super::writer::{Page, Torn, Writer};
 
-/// Makes the database of a book from the shelf in its folder, as it lies there: `check` names what is damaged. The
-/// shelf goes.
-pub(super) fn book(folder: &Path, begin: &Begin) -> Result<(), BookFault> {
+/// Makes the database of a book, which wrote this line from this place, from the shelf in its folder, as it lies there:
+/// `check` names what is damaged. The shelf goes.
+pub(super) fn book(folder: &Path, (line, place): (Uuid, &str)) -> Result<(), BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     schema::private_file(&schema::path(folder))?;
     let mut connection = schema::connect(folder, true)?;
@@ -37,12 +36,12 @@ pub(super) fn book(folder: &Path, begin: &Begin) -> Result<(), BookFault> {
     }
     let tx = page.tx;
     rows(&tx).map_err(fault)?;
-    let own = Lines::all(&tx).map_err(fault)?.own(begin.line);
+    let own = Lines::all(&tx).map_err(fault)?.own(line);
     for id in own {
         tx.execute("UPDATE line SET own = 1 WHERE id = ?1", [id.as_bytes()]).map_err(fault)?;
     }
     let book = "INSERT INTO book (one, line, place) SELECT 1, no, ?2 FROM line WHERE id = ?1";
-    tx.execute(book, params![begin.line.as_bytes(), begin.place]).map_err(fault)?;
+    tx.execute(book, params![line.as_bytes(), place]).map_err(fault)?;
     tx.commit().map_err(fault)?;
     let entries = folder.join(shelf::FOLDER);
     if entries.is_dir() {

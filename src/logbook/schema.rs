@@ -17,7 +17,8 @@ const APPLICATION: i64 = 0x4375_664E;
 const PATIENCE: Duration = Duration::from_secs(5);
 
 /// The steps from one form of the book to the next. A step that was once released is never changed.
-pub const STEPS: &[&str] = &[include_str!("step-1.sql"), include_str!("step-2.sql"), include_str!("step-3.sql")];
+pub const STEPS: &[&str] =
+    &[include_str!("step-1.sql"), include_str!("step-2.sql"), include_str!("step-3.sql")];
 
 /// The file of a book.
 pub fn path(folder: &Path) -> PathBuf {
@@ -157,7 +158,10 @@ fn ours(form: usize) -> rusqlite::Result<Vec<(String, String, Option<String>)>> 
 }
 
 /// Tables, indexes, triggers and views that are not those of a book of this form: name and what is wrong.
-pub fn differences(connection: &Connection, form: usize) -> rusqlite::Result<Vec<(String, String)>> {
+pub fn differences(
+    connection: &Connection,
+    form: usize,
+) -> rusqlite::Result<Vec<(String, String)>> {
     let (ours, found) = (ours(form)?, objects(connection)?);
     let mut faults = Vec::new();
     for (kind, name, _) in found.iter().filter(|one| !ours.contains(one)) {

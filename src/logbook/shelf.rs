@@ -105,9 +105,8 @@ pub(super) fn text(
     folder: &Path,
 ) -> Result<Option<Vec<u8>>, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
-    let text = format!(
-        "SELECT {ENTRY} FROM entry WHERE line = ?1 AND seq BETWEEN ?2 AND ?3 ORDER BY seq"
-    );
+    let text =
+        format!("SELECT {ENTRY} FROM entry WHERE line = ?1 AND seq BETWEEN ?2 AND ?3 ORDER BY seq");
     let mut query = connection.prepare_cached(&text).map_err(fault)?;
     let of = rusqlite::params![no, piece.from as i64, piece.to as i64];
     let rows = query.query_map(of, Entry::read).map_err(fault)?;

@@ -72,9 +72,7 @@ pub(super) fn folders(book: &Path) -> Vec<(String, PathBuf)> {
     let entries = std::fs::read_dir(book.join(FOLDER)).into_iter().flatten().flatten();
     let mut found: Vec<(String, PathBuf)> = entries
         .map(|entry| (entry.file_name().to_string_lossy().into_owned(), entry.path()))
-        .filter(|(_, path)| {
-            std::fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_some())
-        })
+        .filter(|(_, path)| std::fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_some()))
         .collect();
     found.sort();
     found

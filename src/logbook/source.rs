@@ -9,7 +9,7 @@ use super::chain::{self, Hash};
 use super::check;
 use super::entry::{ENTRY, Entry};
 use super::fault::{BookFault, store};
-use super::merge::hash_at;
+use super::lines::hash_at;
 use super::shelf::{self, Pieces};
 use super::writer::{self, Torn};
 

@@ -103,7 +103,9 @@ impl Writer {
         synced.others += entries.lines()?.iter().filter(|id| !own.contains(id)).count() as u64;
         let sounds = shelf.join(sounds::FOLDER);
         let merged = self.take_in(&From { entries, sounds: &sounds, strict: false })?;
-        synced.failed.extend(merged.refused.iter().map(|why| format!("{}: {why}", shelf.display())));
+        synced
+            .failed
+            .extend(merged.refused.iter().map(|why| format!("{}: {why}", shelf.display())));
         synced.taken.add(merged);
         Ok(())
     }

@@ -79,24 +79,23 @@ pub struct VisitRow {
 /// The columns that [`row`] reads, in its order.
 pub(super) const COLUMNS: &str = "id, record, operator, reason, opened, last, events, closed, due";
 
+/// One row. A time that is none, which only a hand can have put there, hides no other row.
 pub(super) fn row(row: &Row<'_>) -> rusqlite::Result<VisitRow> {
-    let moment = |at: usize| {
-        let text: String = row.get(at)?;
-        Moment::parse(&text).map_err(|fault| {
-            rusqlite::Error::FromSqlConversionFailure(
-                at,
-                rusqlite::types::Type::Text,
-                Box::new(fault),
-            )
-        })
-    };
+    let moment =
+        |at: usize| Ok::<_, rusqlite::Error>(Moment::parse(&row.get::<_, String>(at)?).ok());
+    let (opened, last) = (moment(4)?, moment(5)?);
+    let never = Moment::new(jiff::Timestamp::UNIX_EPOCH, jiff::tz::Offset::UTC);
+    let mut reason: String = row.get(3)?;
+    if opened.is_none() || last.is_none() {
+        reason = "the list is damaged here: run cuffnote book check".into();
+    }
     Ok(VisitRow {
         id: VisitId(Uuid::from_bytes(row.get(0)?)),
         record: row.get(1)?,
         operator: row.get(2)?,
-        reason: row.get(3)?,
-        opened_at: moment(4)?,
-        last_at: moment(5)?,
+        reason,
+        opened_at: opened.unwrap_or(never),
+        last_at: last.unwrap_or(never),
         events: row.get::<_, i64>(6)?.unsigned_abs(),
         closed: row.get(7)?,
         due: row.get(8)?,
@@ -139,15 +138,16 @@ pub(super) fn told_to(
     );
     let mut query = connection.prepare_cached(&text)?;
     let of = params![visit.0.as_bytes(), Kind::Event as i64];
-    let rows = query.query_map(of, |row| {
-        Ok((Entry::read(row)?, Uuid::from_bytes(row.get(ENTRY_COLUMNS)?)))
-    })?;
+    let rows = query
+        .query_map(of, |row| Ok((Entry::read(row)?, Uuid::from_bytes(row.get(ENTRY_COLUMNS)?))))?;
     let (mut items, mut bodies, mut fault) = (Vec::new(), Vec::new(), None);
     for row in rows {
         let (entry, line) = row?;
         if fault.is_none() {
             let found = entry.alone(line);
-            fault = found.map(|(kind, words)| (kind, format!("entry {} of chain {line}: {words}", entry.seq)));
+            fault = found.map(|(kind, words)| {
+                (kind, format!("entry {} of chain {line}: {words}", entry.seq))
+            });
         }
         let kind = entry.body.as_deref().map_or(String::new(), kind_of);
         let n = entry.n.unwrap_or_default().unsigned_abs();
@@ -167,7 +167,8 @@ pub(super) fn told_to(
     }
     if lines.len() < 2 {
         let owner = lines.into_iter().next();
-        let alone = |(item, body): (Item, _)| Stored { place: item.place, body, apart: Apart::default() };
+        let alone =
+            |(item, body): (Item, _)| Stored { place: item.place, body, apart: Apart::default() };
         let entries = items.into_iter().zip(bodies).map(alone).collect();
         return Ok(Told { entries, owner, fault });
     }
@@ -192,7 +193,9 @@ fn apart(items: &[Item], placed: &[Placed], lines: &Lines) -> Vec<Apart> {
         let values = matches!(item.kind.as_str(), "amendment" | "next-test");
         let before = (1..).zip(&placed[..if values { at } else { 0 }]);
         let unseen = before
-            .filter(|(_, before)| before.aside.is_none() && !lines.knows(item.place, items[before.item].place))
+            .filter(|(_, before)| {
+                before.aside.is_none() && !lines.knows(item.place, items[before.item].place)
+            })
             .map(|(n, _)| n);
         Apart {
             chain: other.then(|| item.place.0.to_string()),

@@ -13,8 +13,8 @@ use super::fault::{BookFault, file, store};
 use super::lines::{self, Lines};
 use super::schema;
 use super::sounds::Sound;
-use super::book::Whose;
 use super::visits::{self, VisitId};
+use super::whose::{Whose, whose};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
 
@@ -224,14 +224,14 @@ impl Writer {
     /// Refuses what would be set aside: an open visit is finished by the laptop that has it.
     fn may_add(&self, visit: VisitId, act: &Act) -> Result<(), BookFault> {
         let fault = |e: rusqlite::Error| store(&self.folder, &e);
-        let whose = super::book::whose(self.connection(), visit).map_err(fault)?;
+        let owner = whose(self.connection(), visit).map_err(fault)?;
         let closed = "SELECT EXISTS (SELECT 1 FROM visit WHERE id = ?1 AND closed = 1)";
         let closed: bool = self
             .connection
             .query_row(closed, [visit.0.as_bytes()], |row| row.get(0))
             .map_err(fault)?;
         let takes = matches!(act, Act::TakenOver { .. });
-        match whose {
+        match owner {
             _ if takes && closed => Err(BookFault::Refused(format!(
                 "visit {visit} is closed: it is not taken over; amend it instead"
             ))),
@@ -294,17 +294,19 @@ fn own_line(
     }
     // Where the column was turned to another line, the sealed texts still tell which one is written here.
     let all = Lines::all(connection).map_err(fault)?;
-    let last = |id: uuid::Uuid| !all.iter().any(|l| l.began.after.as_ref().is_some_and(|a| a.line == id));
+    let last =
+        |id: uuid::Uuid| !all.iter().any(|l| l.began.after.as_ref().is_some_and(|a| a.line == id));
     let sealed = all.iter().find(|l| l.began.place.as_ref() == Some(&here) && last(l.id));
     if let Some(line) = sealed {
         let turn = "UPDATE book SET line = ?1, place = ?2";
         connection.execute(turn, params![line.no, here]).map_err(fault)?;
-        notes.push("the book's own chain had been turned to another one, and was turned back".into());
+        notes.push(
+            "the book's own chain had been turned to another one, and was turned back".into(),
+        );
         return Ok(Line { no: line.no, id: line.id });
     }
-    let column: String = connection
-        .query_row("SELECT place FROM book", [], |row| row.get(0))
-        .map_err(fault)?;
+    let column: String =
+        connection.query_row("SELECT place FROM book", [], |row| row.get(0)).map_err(fault)?;
     let old = all.get(found).is_none_or(|line| line.began.v < lines::BEGAN);
     let goes_on = old && column == here;
     if !goes_on {

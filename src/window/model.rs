@@ -28,7 +28,7 @@ use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::PROGRAM;
 use crate::files;
 use crate::live::{COLUMN_S, Event as Heard, Gain, Plan, Snapshot, Supply};
-use crate::logbook::{Book, History, Keeper, Search, VisitId, VisitRow};
+use crate::logbook::{Book, History, Keeper, REPORTS, Search, VisitId, VisitRow, Whose};
 use crate::report::content::{Content, Trail};
 use crate::report::html;
 use crate::report::pdf::{self, Paper};
@@ -246,6 +246,10 @@ impl Model {
                 Ok(false) => {}
                 Err(fault) => self.notice = Some(fault.to_string()),
             }
+        }
+        // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
+        if let Some(trouble) = self.keeper.trouble() {
+            self.notice = Some(trouble);
         }
         self.sound_tone(now);
         self.stay_awake();
@@ -622,7 +626,27 @@ impl Model {
         Ok(())
     }
 
+    /// An open visit of this book goes on; one from before the book was moved or restored is taken over first, and one
+    /// of another laptop is finished there.
+    fn have(&mut self, id: VisitId, now: Now) -> Result<(), String> {
+        match self.book.whose(id).map_err(|e| e.to_string())? {
+            Some(Whose::Elsewhere(_)) => Err("This visit is open on another laptop, and is finished there. Where that one is gone, take the visit over with `cuffnote book take-over`.".into()),
+            Some(Whose::Before) => {
+                let who = self.book.visit(id).map_err(|e| e.to_string())?.operator;
+                let why = "the record book was moved, copied or restored".to_owned();
+                let who = if who.trim().is_empty() { "not named".to_owned() } else { who };
+                let ticket = self.keeper.keep(id, now.wall, Act::TakenOver { who, why });
+                let kept = self.keeper.wait(ticket, std::time::Duration::from_secs(2));
+                kept.map_err(|e| e.to_string())?;
+                self.notice = Some("The visit goes on here now. What is added to it in the other copy of the book is kept and does not count.".into());
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
     fn resume(&mut self, id: VisitId, now: Now) -> Result<(), String> {
+        self.have(id, now)?;
         let events = self.book.events(id).map_err(|e| e.to_string())?;
         let exam = Exam::new(id, events, now).map_err(|e| e.to_string())?;
         let prepared = exam.rest_recorded().is_some() || !exam.visit.attempts.is_empty();
@@ -636,6 +660,7 @@ impl Model {
     }
 
     fn close_unfinished(&mut self, id: VisitId, now: Now) -> Result<(), String> {
+        self.have(id, now)?;
         self.keeper.keep(id, now.wall, Act::VisitClosed);
         self.wait_for_book();
         self.look_through();
@@ -1162,7 +1187,7 @@ impl Model {
             content.kept_in(&head.of_visit(id));
         }
         let pdf = pdf::document(&content, Paper::A4).map_err(|e| e.to_string())?;
-        let path = self.report_path(&visit.opened.record, now);
+        let path = self.report_path(id, &visit.opened.record, now);
         let folder = path.parent().unwrap_or(Path::new("."));
         files::private_folder(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
         for (ending, bytes) in [("html", html::page(&content)), ("pdf", pdf)] {
@@ -1174,11 +1199,14 @@ impl Model {
         Ok(())
     }
 
-    fn report_path(&self, record: &str, now: Now) -> PathBuf {
+    /// In the visit's own folder, so that deleting the visit finds it.
+    fn report_path(&self, id: Option<VisitId>, record: &str, now: Now) -> PathBuf {
         let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
         let record: String = record.chars().take(40).map(plain).collect();
         let when = now.wall.utc().strftime("%Y-%m-%d-%H%M%S");
-        self.keeper.folder().join("reports").join(format!("{record}-{when}.pdf"))
+        let folder = self.keeper.folder().join(REPORTS);
+        let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
+        folder.join(format!("{record}-{when}.pdf"))
     }
 
     /// Ends everything in order: nothing is lost that was told.

@@ -9,7 +9,8 @@ use super::visits::{ten, worked};
 
 fn table_of(visits: &[Vec<Event>], dialect: Dialect) -> Vec<u8> {
     let worked: Vec<_> = visits.iter().map(|events| worked(events)).collect();
-    let pairs: Vec<_> = worked.iter().map(|(visit, result)| (visit, result)).collect();
+    let pairs: Vec<_> =
+        worked.iter().map(|(visit, result)| (visit, result, Default::default())).collect();
     csv(&pairs, dialect)
 }
 
@@ -213,7 +214,7 @@ fn the_demonstration_goes_out_and_comes_back() {
 fn parquet_columns() -> Vec<String> {
     use parquet::file::reader::{FileReader, SerializedFileReader};
     let (visit, result) = worked(&ten()[0].1);
-    let bytes = cuffnote::report::table::parquet(&[(&visit, &result)]).unwrap();
+    let bytes = cuffnote::report::table::parquet(&[(&visit, &result, Default::default())]).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("one.parquet");
     std::fs::write(&path, bytes).unwrap();
@@ -229,7 +230,8 @@ fn parquet_holds_every_attempt() {
     use parquet::file::reader::{FileReader, SerializedFileReader};
     use parquet::record::RowAccessor;
     let all: Vec<_> = ten().iter().map(|(_, events)| worked(events)).collect();
-    let pairs: Vec<_> = all.iter().map(|(visit, result)| (visit, result)).collect();
+    let pairs: Vec<_> =
+        all.iter().map(|(visit, result)| (visit, result, Default::default())).collect();
     let bytes = cuffnote::report::table::parquet(&pairs).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("attempts.parquet");

@@ -43,11 +43,18 @@ pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
 /// What a check found, each with what to do.
 fn told(checked: &Checked, json: bool, end: String) -> anyhow::Result<ExitCode> {
     let mut text = String::new();
-    let states =
-        [("DAMAGED", &checked.damage), ("waiting", &checked.waiting), ("newer program", &checked.newer)];
+    let states = [
+        ("DAMAGED", &checked.damage),
+        ("waiting", &checked.waiting),
+        ("newer program", &checked.newer),
+    ];
     for (state, found) in states {
         for one in found {
-            let _ = writeln!(text, "{state} {}: {}: {}. What to do: {}", one.kind, one.place, one.words, one.then);
+            let _ = writeln!(
+                text,
+                "{state} {}: {}: {}. What to do: {}",
+                one.kind, one.place, one.words, one.then
+            );
         }
     }
     for note in &checked.notes {

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 mod carry;
 mod change;
 mod confirm;
+mod make;
 mod out;
 mod passphrase;
 mod place;
@@ -56,6 +57,9 @@ enum Verb {
     Confirm(confirm::Confirm),
     /// Work the lists out anew from the sealed entries
     Mend(carry::Mend),
+    /// Make visits of invented people, by a seed
+    #[command(hide = true)]
+    Make(make::Make),
     /// Delete a visit or its recordings for good; that and why it was deleted stays
     Forget(change::Forget),
     /// List visits whose numbers or words this version changes
@@ -83,6 +87,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::TakeOver(words) => change::take_over(&place, words),
         Verb::Confirm(words) => confirm::confirm(&place, &words),
         Verb::Mend(_) => carry::mend(&place),
+        Verb::Make(words) => make::make(&place, &words),
         Verb::Forget(words) => change::forget(&place, &words),
         Verb::Recheck(words) => show::recheck_all(&place, &words),
         Verb::Code(words) => change::code(&words),

@@ -2,6 +2,7 @@
 
 use super::cells::{number, outcomes};
 use super::dialect::Dialect;
+use super::origin::Origin;
 use crate::clinical::event::{Answer, Phase};
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::{Side, Site};

@@ -6,32 +6,17 @@
 mod cells;
 mod columns;
 mod dialect;
+mod origin;
 mod read;
 #[cfg(feature = "parquet")]
 mod rows;
 
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
+pub use origin::{Origin, Row};
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
 pub use rows::{ParquetFault, Rows, parquet};
-
-use crate::clinical::result::VisitResult;
-use crate::clinical::visit::Visit;
-
-/// Where a row comes from: so that a row of an export can be found again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Origin<'a> {
-    /// The visit's id in its record book; empty where it is in none.
-    pub visit: &'a str,
-    /// The service that measured.
-    pub service: &'a str,
-    /// The chain of the record book.
-    pub book: &'a str,
-}
-
-/// A visit with what was worked out from it, and where it comes from.
-pub type Row<'a> = (&'a Visit, &'a VisitResult, Origin<'a>);
 
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].
 pub fn csv(visits: &[Row<'_>], dialect: Dialect) -> Vec<u8> {

@@ -10,6 +10,7 @@ use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
 use parquet::schema::types::Type;
 
 use super::columns::word;
+use super::origin;
 use crate::clinical::result::{AttemptResult, SiteResult, VisitResult};
 use crate::clinical::visit::{Attempt, Visit};
 
@@ -25,7 +26,7 @@ struct Row<'a> {
     site: &'a SiteResult,
     told: &'a AttemptResult,
     attempt: &'a Attempt,
-    from: super::Origin<'a>,
+    from: origin::Origin<'a>,
 }
 
 /// What a column holds, taken from a row; `None` is null.
@@ -78,7 +79,9 @@ const COLUMNS: [(&str, Take); 34] = [
     ("program", Take::Text(|r| Some(r.visit.opened.program.clone()))),
     (
         "leg_index",
-        Take::Number(|r| r.result.leg(r.site.site.side).index.and_then(|i| i.to_string().parse().ok())),
+        Take::Number(|r| {
+            r.result.leg(r.site.site.side).index.and_then(|i| i.to_string().parse().ok())
+        }),
     ),
     ("visit", Take::Text(|r| Some(r.from.visit.to_owned()))),
     ("service", Take::Text(|r| Some(r.from.service.to_owned()))),
@@ -89,7 +92,7 @@ const COLUMNS: [(&str, Take); 34] = [
 ///
 /// # Errors
 /// Only a fault of the writer itself.
-pub fn parquet(visits: &[super::Row<'_>]) -> Result<Vec<u8>, ParquetFault> {
+pub fn parquet(visits: &[origin::Row<'_>]) -> Result<Vec<u8>, ParquetFault> {
     let mut bytes = Vec::new();
     let mut rows = Rows::new(&mut bytes)?;
     rows.add(visits)?;
@@ -117,7 +120,7 @@ impl<W: std::io::Write + Send> Rows<W> {
     ///
     /// # Errors
     /// Only a fault of the writer itself.
-    pub fn add(&mut self, visits: &[super::Row<'_>]) -> Result<(), ParquetFault> {
+    pub fn add(&mut self, visits: &[origin::Row<'_>]) -> Result<(), ParquetFault> {
         let rows = rows(visits);
         let mut group = self.0.next_row_group()?;
         for (_, take) in &COLUMNS {
@@ -137,7 +140,7 @@ impl<W: std::io::Write + Send> Rows<W> {
     }
 }
 
-fn rows<'a>(visits: &[super::Row<'a>]) -> Vec<Row<'a>> {
+fn rows<'a>(visits: &[origin::Row<'a>]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for (visit, result, from) in visits {
         for attempt in &visit.attempts {
@@ -145,7 +148,14 @@ fn rows<'a>(visits: &[super::Row<'a>]) -> Vec<Row<'a>> {
                 let told = site.attempts.iter().find(|told| told.number == attempt.number)?;
                 Some((site, told))
             });
-            rows.extend(found.map(|(site, told)| Row { visit, result, site, told, attempt, from: *from }));
+            rows.extend(found.map(|(site, told)| Row {
+                visit,
+                result,
+                site,
+                told,
+                attempt,
+                from: *from,
+            }));
         }
     }
     rows
