@@ -102,6 +102,12 @@ impl Book {
                 Err(BookFault::InUse { .. }) if begun.elapsed() < MAKING => {
                     std::thread::sleep(Duration::from_millis(50));
                 }
+                // One of an older form on a medium that cannot be written is read as it lies there.
+                Err(BookFault::ReadOnly { .. } | BookFault::NoSpace { .. })
+                    if schema::path(folder).is_file() =>
+                {
+                    return Self::open_as_it_lies(folder);
+                }
                 Err(fault) => return Err(fault),
             }
         }
@@ -395,6 +401,16 @@ pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connecti
         looked.map(|()| connection).map_err(|e| store(folder, &e))
     };
     match schema::connect(folder, false).and_then(look) {
+        // A full disk has no room for the log's index; where there is no log, none is needed.
+        Err(BookFault::NoSpace { path }) => {
+            let log = schema::path(folder).with_extension("sqlite-wal");
+            if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {
+                return Err(BookFault::NoSpace { path });
+            }
+            notes
+                .push(format!("{}: the disk is full, and the book is only read", folder.display()));
+            look(as_it_lies(folder)?)
+        }
         Err(BookFault::ReadOnly { path, said }) => {
             let log = schema::path(folder).with_extension("sqlite-wal");
             if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {

@@ -3,6 +3,7 @@
 //! It reaches every file of the book's folder, also what killed programs left there and copies from before a new form,
 //! and says so where it could not.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OptionalExtension, params};
@@ -19,6 +20,11 @@ use crate::clinical::moment::Moment;
 
 /// The folder of reports that were written from this book.
 pub const REPORTS: &str = "reports";
+
+/// How many deletions were ended in all files of the book's folder.
+const BURIED: &str = "deletions-ended";
+/// What stands before a visit's id in a report.
+const NAMED: &str = "Record book: visit ";
 
 /// What is deleted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -97,10 +103,8 @@ impl Writer {
                 Ok(page.wipe(visit, what)?)
             })?;
         }
-        bury(self.folder(), visit, &stone)?;
-        self.bury_copies()?;
         self.clear_leftovers()?;
-        self.scrub()
+        self.bury_all()
     }
 
     /// Takes what was deleted out of the log beside the book too.
@@ -122,23 +126,33 @@ impl Writer {
         Ok(())
     }
 
-    /// Deletes files of forgotten visits that are still there: a deletion that was cut short is ended.
+    /// Ends every deletion that is not ended yet: recordings, reports, copies, the log. What was ended before is not
+    /// looked for again.
     pub(super) fn bury_all(&self) -> Result<(), BookFault> {
         let stones = stones(self.connection()).map_err(|e| store(self.folder(), &e))?;
-        stones.iter().try_for_each(|(visit, stone)| bury(self.folder(), *visit, stone))?;
-        if stones.iter().any(|(_, stone)| stone.what == Forget::Visit) {
-            self.bury_copies()?;
+        let memo = self.folder().join(BURIED);
+        let ended = std::fs::read_to_string(&memo).ok().and_then(|n| n.trim().parse().ok());
+        if ended.unwrap_or(0) == stones.len() {
+            return Ok(());
         }
-        Ok(())
+        stones.iter().try_for_each(|(visit, stone)| bury(self.folder(), *visit, stone))?;
+        let visits = stones.iter().filter(|(_, stone)| stone.what == Forget::Visit);
+        bury_reports(self.folder(), &visits.map(|(visit, _)| visit.to_string()).collect())?;
+        self.bury_copies(&stones)?;
+        self.scrub()?;
+        crate::files::write_atomic(&memo, stones.len().to_string().as_bytes())
+            .map_err(|e| file(&memo, e))
+    }
+
+    /// A deleted text came once more and went at once: the log is cleared of it too.
+    pub(super) fn deletions_again(&self) {
+        // Where it is not there, nothing was ended yet.
+        let _ = std::fs::remove_file(self.folder().join(BURIED));
     }
 
     /// Takes forgotten visits out of the copies that were left before a new form.
-    fn bury_copies(&self) -> Result<(), BookFault> {
+    fn bury_copies(&self, stones: &[(VisitId, Tombstone)]) -> Result<(), BookFault> {
         let copies = copies_of_forms(self.folder());
-        if copies.is_empty() {
-            return Ok(());
-        }
-        let stones = stones(self.connection()).map_err(|e| store(self.folder(), &e))?;
         for path in copies {
             let wiped = || -> rusqlite::Result<()> {
                 let mut copy = Connection::open(&path)?;
@@ -176,7 +190,15 @@ pub(super) fn leftovers(folder: &Path) -> Vec<PathBuf> {
             || (name.starts_with("backup-") && name.ends_with(".part-journal"))
             || (name.starts_with("book-before-form-") && name.ends_with("-journal"))
     };
-    names(folder).into_iter().filter(|name| is_left(name)).map(|name| folder.join(name)).collect()
+    let mut left: Vec<PathBuf> = names(folder)
+        .into_iter()
+        .filter(|name| is_left(name))
+        .map(|name| folder.join(name))
+        .collect();
+    let reports = folder.join(REPORTS);
+    let parts = names(&reports).into_iter().filter(|name| name.ends_with(".part"));
+    left.extend(parts.map(|name| reports.join(name)));
+    left
 }
 
 /// The copies that were left before a new form.
@@ -240,7 +262,7 @@ pub(super) fn had_it(
     Ok(lines.knows((stone.line, stone.seq), opening))
 }
 
-/// Deletes the recordings and reports that a tombstone stands for, in a book's folder or a shared one.
+/// Deletes the recordings that a tombstone stands for, in a book's folder or a shared one.
 pub(super) fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(), BookFault> {
     let folder = sounds::folder(book, visit);
     let gone = match stone.what {
@@ -252,22 +274,21 @@ pub(super) fn bury(book: &Path, visit: VisitId, stone: &Tombstone) -> Result<(),
             there.try_for_each(std::fs::remove_file)
         }
     };
-    gone.map_err(|e| file(&folder, e))?;
-    if stone.what == Forget::Visit { bury_reports(book, visit) } else { Ok(()) }
+    gone.map_err(|e| file(&folder, e))
 }
 
-/// Deletes the reports of a visit: those in its own folder, and older ones that name it.
-fn bury_reports(book: &Path, visit: VisitId) -> Result<(), BookFault> {
+/// Deletes the reports of visits: those in the visits' own folders, and older ones that name one of them.
+fn bury_reports(book: &Path, visits: &BTreeSet<String>) -> Result<(), BookFault> {
     let reports = book.join(REPORTS);
-    let own = reports.join(visit.to_string());
-    if own.is_dir() {
+    for own in visits.iter().map(|visit| reports.join(visit)).filter(|own| own.is_dir()) {
         std::fs::remove_dir_all(&own).map_err(|e| file(&own, e))?;
     }
-    let id = visit.to_string();
     for name in names(&reports).into_iter().filter(|name| name.ends_with(".html")) {
         let path = reports.join(&name);
         let text = std::fs::read(&path).map_err(|e| file(&path, e))?;
-        if text.windows(id.len()).any(|part| part == id.as_bytes()) {
+        let text = String::from_utf8_lossy(&text);
+        let named = text.split(NAMED).skip(1).filter_map(|rest| rest.get(..36));
+        if named.into_iter().any(|id| visits.contains(id)) {
             for path in [path.with_extension("pdf"), path] {
                 if path.is_file() {
                     std::fs::remove_file(&path).map_err(|e| file(&path, e))?;

@@ -70,6 +70,8 @@ struct Taking {
     matters: bool,
     /// Chains that are passed over, and why.
     refused: BTreeMap<Uuid, String>,
+    /// A text that came was deleted at once.
+    wiped: bool,
 }
 
 impl Writer {
@@ -158,7 +160,12 @@ impl Writer {
                 })
             });
             match (done, broken) {
-                (Ok(sounds), _) => break (taking.merged, sounds),
+                (Ok(sounds), _) => {
+                    if taking.wiped {
+                        self.deletions_again();
+                    }
+                    break (taking.merged, sounds);
+                }
                 (Err(fault), Some(line)) if !from.strict => {
                     refused.insert(line, fault.to_string());
                 }
@@ -167,9 +174,6 @@ impl Writer {
         };
         self.place_sounds(&sounds)?;
         self.bury_all()?;
-        if merged.forgotten > 0 {
-            self.scrub()?;
-        }
         self.clear_stage()?;
         Ok(merged)
     }
@@ -338,6 +342,7 @@ impl Page<'_> {
             }
             if forget::had_it(&self.tx, visit, &stone)? {
                 taking.merged.forgotten += u64::from(taking.touched.get(&visit) == Some(&true));
+                taking.wiped = true;
                 self.wipe(visit, stone.what)?;
             } else {
                 taking.merged.notes.push(format!(

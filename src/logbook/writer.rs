@@ -107,21 +107,9 @@ impl Writer {
             })),
             Err(fault) => self.notes.push(fault.to_string()),
         }
-        let done = [self.bury_all(), self.scrub_once(), self.clear_stage(), self.adopt()];
+        let done = [self.bury_all(), self.clear_stage(), self.adopt()];
         let faults = done.into_iter().filter_map(Result::err);
         self.notes.extend(faults.map(|fault| fault.to_string()));
-    }
-
-    /// Ends a deletion whose text may still lie in the log.
-    fn scrub_once(&self) -> Result<(), BookFault> {
-        let log = schema::path(&self.folder).with_extension("sqlite-wal");
-        let is_left = std::fs::metadata(log).is_ok_and(|log| log.len() > 0);
-        let any = "SELECT EXISTS (SELECT 1 FROM entry WHERE kind = 3)";
-        let any: bool = self
-            .connection
-            .query_row(any, [], |row| row.get(0))
-            .map_err(|e| store(&self.folder, &e))?;
-        if is_left && any { self.scrub() } else { Ok(()) }
     }
 
     /// Registers recordings of open visits that nobody registered.

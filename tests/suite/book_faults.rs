@@ -323,6 +323,30 @@ fn a_disk_without_room_for_a_book_or_a_backup_says_so_and_leaves_nothing_half() 
     assert_eq!(check(big.path()).damage, []);
 }
 
+/// The book's own disk is full, or cannot be written: a backup to another disk does not need it.
+#[test]
+fn a_backup_to_another_disk_works_where_the_books_own_is_full_or_read_only() {
+    let Some(disk) = Disk::of("4m") else { return };
+    let (book, out) = (disk.0.join("book"), tempfile::tempdir().unwrap());
+    small(&book, 3);
+    let filler = disk.0.join("filler");
+    for how in ["full", "read-only"] {
+        if how == "full" {
+            fill(&filler, 0);
+        } else {
+            std::fs::remove_file(&filler).unwrap();
+            disk.remount("ro");
+        }
+        let target = out.path().join(format!("{how}.tar"));
+        let made = Book::open(&book).unwrap().book.backup(&target, None).unwrap();
+        assert!(made.notes.iter().any(|note| note.contains("could not be written down")), "{how}");
+        let back = out.path().join(how);
+        cuffnote::logbook::restore(&target, &back, None).unwrap();
+        assert_eq!(check(&back).damage, []);
+        assert_eq!(check(&back).visits, 3);
+    }
+}
+
 #[test]
 fn a_read_only_place_can_be_read_and_says_that_it_cannot_be_written() {
     let Some(disk) = Disk::of("4m") else { return };
