@@ -21,6 +21,9 @@ use crate::clinical::moment::Moment;
 /// The lock's file. It stays; what counts is who holds it.
 const LOCK: &str = "writer.lock";
 
+/// How long a program may hold the lock that it only inherited while it is started.
+const STARTING: std::time::Duration = std::time::Duration::from_millis(300);
+
 /// The one who writes in a book. Only one program can be it at a time.
 #[derive(Debug)]
 pub struct Writer {
@@ -253,10 +256,19 @@ impl Writer {
 fn take_lock(folder: &Path) -> Result<File, BookFault> {
     let path = folder.join(LOCK);
     let lock = schema::private_file(&path)?;
-    match lock.try_lock() {
-        Ok(()) => Ok(lock),
-        Err(TryLockError::WouldBlock) => Err(BookFault::InUse { path: folder.to_owned() }),
-        Err(TryLockError::Error(e)) => Err(file(&path, e)),
+    let begun = std::time::Instant::now();
+    loop {
+        match lock.try_lock() {
+            Ok(()) => return Ok(lock),
+            // A program that is just being started holds what this one had open, until it begins.
+            Err(TryLockError::WouldBlock) if begun.elapsed() < STARTING => {
+                std::thread::sleep(STARTING / 20);
+            }
+            Err(TryLockError::WouldBlock) => {
+                return Err(BookFault::InUse { path: folder.to_owned() });
+            }
+            Err(TryLockError::Error(e)) => return Err(file(&path, e)),
+        }
     }
 }
 

@@ -19,7 +19,11 @@ fn copy(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).unwrap();
     for entry in std::fs::read_dir(from).unwrap().map(Result::unwrap) {
         let (from, to) = (entry.path(), to.join(entry.file_name()));
-        if from.is_dir() { copy(&from, &to) } else { drop(std::fs::copy(&from, &to).unwrap()) }
+        if from.is_dir() {
+            copy(&from, &to);
+        } else {
+            std::fs::copy(&from, &to).unwrap();
+        }
     }
 }
 

@@ -95,6 +95,8 @@ fn an_empty_file_beside_recordings_is_never_replaced() {
     let folder = tempfile::tempdir().unwrap();
     small(folder.path(), 1);
     let file = folder.path().join("book.sqlite");
+    let table = folder.path().join("t.csv");
+    std::fs::write(&table, "record,measured,right-arm,right-pt\nK-1,2026-03-04,148,104\n").unwrap();
     for how in ["empty", "gone"] {
         if how == "empty" {
             std::fs::write(&file, "").unwrap();
@@ -110,7 +112,7 @@ fn an_empty_file_beside_recordings_is_never_replaced() {
         ] {
             assert!(matches!(refused, BookFault::Emptied { .. }), "{how}: {refused}");
         }
-        for words in [vec!["list"], vec!["check"], vec!["import", "/dev/null"]] {
+        for words in [vec!["list"], vec!["check"], vec!["import", table.to_str().unwrap()]] {
             let (told, why) = book(folder.path(), &words, 1);
             assert!(
                 (told + &why).contains(if how == "gone" { "" } else { "empty or gone" }),
@@ -249,7 +251,7 @@ fn a_sync_writes_what_is_new_and_nothing_else() {
     let share = folder.path().join("share");
     std::fs::create_dir(&share).unwrap();
     let [c, d, e] = ["c", "d", "e"].map(|name| folder.path().join(name));
-    [&c, &d, &e].map(|at| small(at, 1));
+    [&c, &d, &e].into_iter().for_each(|at| drop(small(at, 1)));
     let with = |at: &Path, clinic: &str, all| {
         let sharing = Sharing { clinic: Some(clinic.into()), all };
         Writer::open(at).unwrap().sync_as(&share, &sharing).unwrap()

@@ -73,19 +73,23 @@ fn steps(seed: u64) -> (u32, Vec<Step>) {
     let mut chance = Chance(seed);
     let laptops = 2 + chance.below(4);
     let many = 8 + chance.below(18);
-    let steps = (0..many).map(|_| step(&mut chance)).collect();
+    // Everyone has one visit, open or closed, and perhaps there is a backup from before.
+    let mut steps = vec![Step::Begin { on: 0, attempts: 3, close: chance.below(2) == 0 }];
+    steps.extend((1..laptops).map(|to| Step::Merge { to, from: 0 }));
+    steps.extend((chance.below(3) == 0).then_some(Step::Backup { on: 0 }));
+    steps.extend((0..many).map(|_| step(&mut chance)));
     (laptops, steps)
 }
 
 fn step(c: &mut Chance) -> Step {
     let (on, pick) = (c.below(60), c.below(60));
     match c.below(40) {
-        0..=5 => Step::Begin { on, attempts: 1 + c.below(4), close: c.below(3) > 0 },
-        6..=9 => Step::GoOn { on, pick, close: c.below(2) == 0 },
-        10..=18 => Step::Amend { on, pick, attempt: c.below(4), mmhg: 60 + c.below(120) },
-        19 => Step::NextTest { on, pick, day: 1 + c.below(28) },
-        20 => Step::Note { on, pick },
-        21..=22 => Step::TakeOver { on, pick },
+        0..=2 => Step::Begin { on, attempts: 1 + c.below(4), close: c.below(3) > 0 },
+        3..=7 => Step::GoOn { on, pick, close: c.below(3) == 0 },
+        8..=17 => Step::Amend { on, pick, attempt: c.below(4), mmhg: 60 + c.below(120) },
+        18 => Step::NextTest { on, pick, day: 1 + c.below(28) },
+        19 => Step::Note { on, pick },
+        20..=22 => Step::TakeOver { on, pick },
         23..=27 => Step::Merge { to: on, from: pick },
         28..=31 => Step::Sync { on },
         32 => Step::Backup { on },

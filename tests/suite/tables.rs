@@ -195,7 +195,8 @@ fn the_demonstration_goes_out_and_comes_back() {
     let read_rows = |name: &str| cells(&std::fs::read(path(name)).unwrap(), b',');
     let (out, back) = (read_rows("r.csv"), read_rows("again.csv"));
     for (i, column) in COLUMNS.iter().enumerate() {
-        if !column.ends_with("_low") && !column.ends_with("_high") {
+        // Who measured is named anew each time.
+        if !column.ends_with("_low") && !column.ends_with("_high") && *column != "service" {
             assert_eq!(out[1][i], back[1][i], "{column}");
         }
     }

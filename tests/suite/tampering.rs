@@ -255,21 +255,19 @@ fn is_sealed(db: &Connection, line: i64, seq: i64) -> bool {
     })
 }
 
-/// Takes the last visit of the own chain away, from its first entry to the end, with its row.
+/// Takes the last visit of the own chain away, from its first entry to the end, with the rows that go with it.
 fn tail(db: &Connection) -> bool {
-    let from: Option<i64> = db
-        .query_row("SELECT max(seq) FROM entry WHERE line IN (SELECT line FROM book)", [], |row| {
-            row.get(0)
-        })
+    let last = "SELECT max(seq) FROM entry WHERE line IN (SELECT line FROM book)";
+    let last: Option<i64> = db.query_row(last, [], |row| row.get(0)).unwrap();
+    let first = "SELECT min(seq) FROM entry WHERE line IN (SELECT line FROM book)
+        AND (seq = ?1 OR visit = (SELECT visit FROM entry AS o WHERE o.line = entry.line AND o.seq = ?1))";
+    let first: Option<i64> = db.query_row(first, [last], |row| row.get(0)).unwrap();
+    let Some(from) = first.filter(|from| *from > 1) else { return false };
+    db.execute("DELETE FROM entry WHERE line IN (SELECT line FROM book) AND seq >= ?1", [from])
         .unwrap();
-    let Some(from) = from.filter(|from| *from > 1) else { return false };
-    let of = "SELECT visit FROM entry WHERE line IN (SELECT line FROM book) AND seq = ?1";
-    let visit: Option<[u8; 16]> = db.query_row(of, [from], |row| row.get(0)).unwrap();
-    db.execute("DELETE FROM entry WHERE line IN (SELECT line FROM book) AND seq = ?1", [from])
-        .unwrap();
-    if let Some(visit) = visit {
-        db.execute("DELETE FROM visit WHERE id = ?1", [visit]).unwrap();
-    }
+    let rows =
+        "DELETE FROM visit WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry.visit = visit.id)";
+    db.execute(rows, []).unwrap();
     true
 }
 
