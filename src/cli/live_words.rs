@@ -164,6 +164,11 @@ pub(super) fn act_words(event: &VisitEvent) -> String {
         Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
             format!("           read by the clinician: {cuff_mmhg} mmHg")
         }
+        Act::Inflated { cuff_mmhg, at, .. } => {
+            format!("{:7.2} s  inflated to {cuff_mmhg} mmHg", at.seconds())
+        }
+        Act::MarkTakenBack { .. } => "           the last mark was undone".into(),
+        Act::Undone { .. } => "           the last act was undone".into(),
         _ => String::new(),
     }
 }

@@ -18,6 +18,7 @@ mod import;
 mod index;
 mod listen;
 mod listen_live;
+mod live_attempts;
 mod live_plan;
 mod live_screen;
 mod live_words;

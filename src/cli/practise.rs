@@ -14,7 +14,7 @@ use crate::practice::page::class_page;
 use crate::practice::recording::{Recording, Whence};
 use crate::practice::student::{self, Student};
 use crate::settings::{Settings, book_folder, default_path};
-use crate::window::teacher;
+use crate::window::model::teacher;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -73,7 +73,7 @@ fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
     };
     // A book that is not there is not made for a lesson.
     let book = book.filter(|book| book.join("book.sqlite").is_file());
-    teacher::lesson(path, book.as_deref()).map_err(anyhow::Error::msg)
+    Ok(teacher::lesson(path, book.as_deref())?)
 }
 
 fn check(path: &Path, words: &Words) -> anyhow::Result<()> {

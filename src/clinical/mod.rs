@@ -12,7 +12,6 @@ pub mod apart;
 pub mod bands;
 pub mod cautions;
 pub mod condition;
-pub mod course;
 pub mod differences;
 pub mod dispute;
 pub mod doubts;

@@ -46,6 +46,17 @@ pub enum Sound {
 }
 
 impl Sound {
+    /// When it was heard, seconds; 0 of what holds for the whole sound.
+    pub const fn at_s(&self) -> f64 {
+        match self {
+            Sound::Pulse { at_s, .. }
+            | Sound::Lost { at_s }
+            | Sound::Cue { at_s }
+            | Sound::Return { at_s, .. } => *at_s,
+            Sound::Trouble { .. } | Sound::Rate { .. } => 0.0,
+        }
+    }
+
     /// The same on a clock that is ahead by this much.
     #[must_use]
     pub fn shifted(mut self, by_s: f64) -> Self {

@@ -411,7 +411,8 @@ impl Course {
 
     /// What the listener heard, for the record; `ahead_s` is how far this clock is ahead of the sound's.
     pub fn heard(&self, epoch: u32, ahead_s: f64, listener: &str) -> Heard {
-        let in_sound = |at_s: Option<f64>| at_s.map(|at_s| at_s - ahead_s);
+        // To a tenth of a millisecond, finer than one sample of the listener.
+        let in_sound = |at_s: Option<f64>| at_s.map(|at_s| ((at_s - ahead_s) * 1e4).round() / 1e4);
         let rhythm = match self.regular {
             None => "",
             Some(true) => "regular",

@@ -17,6 +17,7 @@ mod fault;
 pub mod preparing;
 mod question;
 mod record;
+mod rules;
 mod say;
 mod sites;
 mod time;
@@ -30,6 +31,7 @@ pub use course::{Comparison, Course, Fall, FallFrom, Warning};
 pub use entry::{Entry, Field};
 pub use fault::Refusal;
 pub use question::{Context, Doubt, Question};
+pub use rules::Rules;
 pub use say::{Notice, Prompt};
 pub use time::{At, Stream};
 
@@ -46,15 +48,6 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::work_out;
 use crate::units::Mmhg;
-
-/// What the service has chosen for its visits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Rules {
-    /// The highest pressure that a cuff is inflated to.
-    pub ceiling: Mmhg,
-    /// Minutes of rest that are to be kept.
-    pub rest_min: u32,
-}
 
 /// What a driver is to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,7 +188,7 @@ impl Conduct {
                 sites.arrow(steps, graduation)
             }
             AtSite::InflatedTo => sites.inflated_to(record, at, ceiling),
-            AtSite::Enter => match sites.enter(record, at, ceiling)? {
+            AtSite::Enter => match sites.enter(record, at, self.rules)? {
                 true => self.next(at),
                 false => Ok(()),
             },
@@ -252,7 +245,11 @@ impl Conduct {
             OfVisit::NextTest(on) => {
                 Act::NextTest { on, who: self.record.visit().opened.operator.clone() }
             }
-            OfVisit::Close => Act::VisitClosed,
+            OfVisit::Close => {
+                self.sites.leave(&mut self.record, at)?;
+                self.sites.settle(&mut self.record, at)?;
+                Act::VisitClosed
+            }
         };
         self.record.add(at, act)?;
         Ok(())
@@ -327,7 +324,8 @@ impl Conduct {
 
     /// What is amiss at the site.
     pub fn warnings(&self, now_s: f64) -> Vec<Warning> {
-        let running = self.sites.current().filter(|c| c.ended.is_none() && !c.entered());
+        let running = self.sites.current();
+        let running = running.filter(|c| c.ended.is_none() && !c.stopped && !c.entered());
         running.map_or(Vec::new(), |c| c.course.warnings(now_s, self.rules.ceiling))
     }
 

@@ -73,6 +73,8 @@ pub struct Context<'a> {
     pub site: Site,
     /// Pressures of this record's last visit.
     pub last_visit: &'a [(Site, Mmhg)],
+    /// Whether the site is known, so that other readings say something.
+    pub sites_known: bool,
 }
 
 impl Context<'_> {
@@ -81,15 +83,20 @@ impl Context<'_> {
         let heard = || self.course.and_then(|course| of_course(course, mmhg));
         let toe = self.site.artery == Artery::GreatToe;
         if toe {
-            return self.off_site(mmhg).or_else(|| self.off_last_visit(mmhg));
+            return self.off_others(mmhg);
         }
-        heard()
-            .or_else(|| self.unusual(mmhg))
-            .or_else(|| self.off_site(mmhg))
+        let own = heard().or_else(|| self.unusual(mmhg));
+        own.or_else(|| self.off_others(mmhg)).or_else(|| self.between_lines(mmhg))
+    }
+
+    fn off_others(&self, mmhg: Mmhg) -> Option<Doubt> {
+        if !self.sites_known {
+            return None;
+        }
+        self.off_site(mmhg)
             .or_else(|| self.off_arm(mmhg))
             .or_else(|| self.off_foot(mmhg))
             .or_else(|| self.off_last_visit(mmhg))
-            .or_else(|| self.between_lines(mmhg))
     }
 
     fn unusual(&self, mmhg: Mmhg) -> Option<Doubt> {
@@ -120,10 +127,12 @@ impl Context<'_> {
     }
 
     fn off_foot(&self, mmhg: Mmhg) -> Option<Doubt> {
-        let same_foot = Artery::ANKLE.into_iter().filter(|a| *a != self.site.artery);
+        let own = self.site.artery;
+        let ankle = Artery::ANKLE.contains(&own);
+        let same_foot = Artery::ANKLE.into_iter().filter(|a| ankle && *a != own);
         let mut others = same_foot.map(|artery| Site::new(self.site.side, artery));
         let far = |site: Site| {
-            let mean = Mean::of(&self.readings(site)).filter(|_| !self.site.is_arm())?;
+            let mean = Mean::of(&self.readings(site))?;
             far(mmhg, mean, FOOT_MMHG).then_some(Doubt::OffFoot(site, mean))
         };
         others.find_map(far)

@@ -8,6 +8,7 @@ use super::entry::Field;
 use super::fault::Refusal;
 use super::question::{Context, Question};
 use super::record::Record;
+use super::rules::Rules;
 use super::say::Notice;
 use super::time::{At, Stream};
 use crate::clinical::event::{Act, Made, Outcome, Phase, Source, Stage, WaveformWord};
@@ -259,7 +260,7 @@ impl Sites {
 
     /// The key that keeps: what it means depends on the field that is typed in. True where there is nothing to keep
     /// and the next site may come.
-    pub fn enter(&mut self, record: &mut Record, at: At, ceiling: Mmhg) -> Result<bool, Refusal> {
+    pub fn enter(&mut self, record: &mut Record, at: At, rules: Rules) -> Result<bool, Refusal> {
         let current = self.running()?;
         if current.ended.is_some() && !current.correcting {
             return Ok(true);
@@ -277,13 +278,18 @@ impl Sites {
             }
         };
         match current.field() {
-            Field::InflatedTo => self.take_inflated_to(record, at, (mmhg, ceiling))?,
-            Field::Reading => self.keep_reading(record, at, mmhg)?,
+            Field::InflatedTo => self.take_inflated_to(record, at, (mmhg, rules.ceiling))?,
+            Field::Reading => self.keep_reading(record, at, (mmhg, rules.sites_known))?,
         }
         Ok(false)
     }
 
-    fn keep_reading(&mut self, record: &mut Record, at: At, mmhg: Mmhg) -> Result<(), Refusal> {
+    fn keep_reading(
+        &mut self,
+        record: &mut Record,
+        at: At,
+        (mmhg, sites_known): (Mmhg, bool),
+    ) -> Result<(), Refusal> {
         let Self { current: Some(current), last_visit, .. } = self else {
             return Err(Refusal::NoAttempt);
         };
@@ -294,6 +300,7 @@ impl Sites {
             attempt: current.number,
             site: current.site,
             last_visit,
+            sites_known,
         };
         if let Some(doubt) = context.doubt(mmhg).filter(|_| !asked) {
             (current.notice, current.question) = (None, Some(Question::Keep(mmhg, doubt)));

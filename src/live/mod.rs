@@ -39,7 +39,7 @@ pub use choice::{
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};
 pub use shared::Shared;
-pub use snapshot::{COLUMN_S, COLUMNS, Level, Snapshot};
+pub use snapshot::{COLUMN_S, COLUMNS, Level, ROW_HZ, Snapshot};
 pub use supply::{Opened, Opening, Pace, Pull, SimSupply, Supply, WavSupply};
 pub use told::{Epoch, Event, Fault, Told};
 pub use watch::{Odd, Watch};

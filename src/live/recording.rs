@@ -7,7 +7,9 @@ use std::path::Path;
 
 use serde::Serialize;
 
+use super::told::trouble;
 use crate::audio::wav::{Wav, WavFault};
+use crate::clinical::sound::{Sound, Trouble};
 use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -42,6 +44,26 @@ pub struct HeardRecording {
     /// Where the file holds less than it promises.
     #[serde(skip)]
     pub cut: Option<Cut>,
+    #[serde(skip)]
+    troubles: Vec<Trouble>,
+}
+
+impl HeardRecording {
+    /// What was heard, in order of time, as a visit under way takes it; times are seconds from the recording's start.
+    pub fn sounds(&self) -> Vec<Sound> {
+        let pulse = |p: &HeardPulse| Sound::Pulse { at_s: p.onset_s, strength_db: p.strength_db };
+        let mut sounds: Vec<Sound> = self.pulses.iter().map(pulse).collect();
+        sounds.extend(self.lost_s.map(|at_s| Sound::Lost { at_s }));
+        sounds.extend(self.cue_s.map(|at_s| Sound::Cue { at_s }));
+        let back = self.return_s.zip(self.confidence);
+        sounds.extend(back.map(|(at_s, confidence)| Sound::Return { at_s, confidence }));
+        sounds.sort_by(|a, b| a.at_s().total_cmp(&b.at_s()));
+        let regular = self.rhythm.map(|rhythm| rhythm == "regular");
+        sounds.extend(self.heart_rate_bpm.map(|bpm| Sound::Rate { bpm, regular }));
+        sounds
+            .extend(self.troubles.iter().map(|what| Sound::Trouble { what: *what, present: true }));
+        sounds
+    }
 }
 
 /// One beat.
@@ -126,12 +148,14 @@ struct Gathered {
     lost: Option<f64>,
     cue: Option<f64>,
     quality: Vec<&'static str>,
+    troubles: Vec<Trouble>,
 }
 
 impl Gathered {
     fn new(rate: SampleRate) -> Self {
-        let (pulses, episodes, quality) = (Vec::new(), Vec::new(), Vec::new());
-        Self { rate, pulses, episodes, lost: None, cue: None, quality }
+        let (pulses, episodes) = (Vec::new(), Vec::new());
+        let (quality, troubles) = (Vec::new(), Vec::new());
+        Self { rate, pulses, episodes, lost: None, cue: None, quality, troubles }
     }
 
     fn seconds(&self, at: SampleIndex) -> f64 {
@@ -149,6 +173,7 @@ impl Gathered {
                     let name = quality.trouble.name();
                     if quality.present && !self.quality.contains(&name) {
                         self.quality.push(name);
+                        self.troubles.push(trouble(quality.trouble));
                     }
                 }
             }
@@ -234,6 +259,7 @@ impl Gathered {
             evidence,
             episodes: if several { self.episodes } else { Vec::new() },
             cut,
+            troubles: self.troubles,
         }
     }
 }

@@ -127,7 +127,8 @@ impl Event {
     }
 }
 
-fn trouble(found: signal::Trouble) -> Trouble {
+/// The same difficulty in the words of a visit.
+pub(super) fn trouble(found: signal::Trouble) -> Trouble {
     match found {
         signal::Trouble::TooQuiet => Trouble::TooQuiet,
         signal::Trouble::Clipped => Trouble::Clipped,

@@ -246,6 +246,9 @@ impl Listener {
     /// Seconds from one column of the picture to the next.
     pub const COLUMN_S: f64 = HOP as f64 / WORKING_HZ as f64;
 
+    /// From one row of a column to the next, hertz.
+    pub const ROW_HZ: f64 = WORKING_HZ as f64 / 2.0 / ROWS as f64;
+
     /// The next candidate that this hearing weighed, oldest first.
     pub fn poll_candidate(&mut self, hearing: Hearing) -> Option<Candidate> {
         let side = match hearing {

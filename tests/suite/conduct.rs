@@ -61,7 +61,7 @@ pub fn at(s: f64) -> At {
 
 impl Drive {
     pub fn new() -> Self {
-        let rules = Rules { ceiling: mmhg(280), rest_min: 10 };
+        let rules = Rules { ceiling: mmhg(280), rest_min: 10, sites_known: true };
         let conduct = Conduct::open(opened(), rules, at(0.0)).unwrap();
         let (kept, turned) = (Vec::new(), Vec::new());
         let mut drive = Self { conduct, s: 0.0, kept, turned, finished: false, disk: true };

@@ -1,23 +1,55 @@
 //! Pictures painted by hand: the sound with its beats and marks, and the line on which an index lies.
 
 use eframe::egui::{
-    Align2, Color32, ColorImage, Context, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions,
-    Ui, pos2, vec2,
+    Align2, Color32, ColorImage, Context, CornerRadius, Pos2, Rect, Shape, Stroke, StrokeKind,
+    TextureHandle, TextureOptions, Ui, pos2, vec2,
 };
 
-use super::parts::painted_label;
 use super::theme::{self, Roles, size, sonogram_colour};
 use crate::clinical::exact::Hundredths;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
 use crate::clinical::trend::Step;
-use crate::live::{COLUMN_S, COLUMNS, Snapshot};
+use crate::live::{COLUMN_S, COLUMNS, ROW_HZ, Snapshot};
 use crate::units::Sonogram;
 
 /// The greatest index on the line.
 const MOST: f32 = 1.6;
 /// Frequencies named at the side, hertz.
 const NAMED_HZ: [f32; 3] = [1_000.0, 2_000.0, 3_000.0];
+
+/// With what, and where, a picture is painted.
+#[derive(Clone, Copy)]
+pub struct Pen<'a> {
+    /// The place.
+    pub ui: &'a Ui,
+    /// The colours.
+    pub roles: Roles,
+    /// Its edges.
+    pub rect: Rect,
+}
+
+impl Pen<'_> {
+    /// The same in other edges.
+    fn in_rect(&self, rect: Rect) -> Self {
+        Self { rect, ..*self }
+    }
+
+    /// The same on a panel.
+    fn on_panel(&self) -> Self {
+        Self { roles: Roles { ground: self.roles.panel, ..self.roles }, ..*self }
+    }
+
+    /// A label at a place, in this ink, on a ground of its own so that sound behind it does not hide it.
+    fn label(&self, at: Pos2, anchor: Align2, text: &str, ink: Color32) {
+        let painter = self.ui.painter();
+        let galley = painter.layout_no_wrap(text.to_owned(), theme::plain(size::SMALL), ink);
+        let rect = anchor.anchor_size(at, galley.size());
+        let around = rect.expand2(vec2(6.0, 3.0));
+        painter.rect_filled(around, CornerRadius::same(4), self.roles.ground);
+        painter.galley(rect.min, galley, ink);
+    }
+}
 
 /// The picture of the last 12 s.
 #[derive(Default)]
@@ -61,7 +93,8 @@ pub struct Still {
 
 impl Still {
     /// Paints it, its top frequency and its length beside the edges.
-    pub fn show(&mut self, ui: &Ui, roles: Roles, rect: Rect, picture: &Sonogram) {
+    pub fn show(&mut self, pen: &Pen<'_>, picture: &Sonogram) {
+        let Pen { ui, roles, rect } = *pen;
         let (columns, rows) = (picture.columns(), picture.rows);
         if self.texture.is_none() || self.of != picture.levels {
             self.of.clone_from(&picture.levels);
@@ -75,11 +108,11 @@ impl Still {
         let Some(texture) = &self.texture else { return };
         let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, uv, Color32::WHITE);
-        let inks = (roles.quiet, roles.ground);
         let top = format!("{:.0} kHz", picture.top_hz / 1000.0);
-        painted_label(ui, rect.left_top() + vec2(8.0, 5.0), Align2::LEFT_TOP, &top, inks);
+        pen.label(rect.left_top() + vec2(8.0, 5.0), Align2::LEFT_TOP, &top, roles.quiet);
         let long = format!("{:.1} s", columns as f64 * picture.column_s);
-        painted_label(ui, rect.right_bottom() - vec2(8.0, 5.0), Align2::RIGHT_BOTTOM, &long, inks);
+        let corner = rect.right_bottom() - vec2(8.0, 5.0);
+        pen.label(corner, Align2::RIGHT_BOTTOM, &long, roles.quiet);
     }
 }
 
@@ -105,13 +138,8 @@ pub struct Overlay {
 }
 
 /// Paints the sound with its beats below, 12 s, the newest at the right.
-pub fn sound(
-    ui: &mut Ui,
-    roles: Roles,
-    rect: Rect,
-    (picture, now): (&mut Picture, &Snapshot),
-    overlay: &Overlay,
-) {
+pub fn sound(pen: &Pen<'_>, picture: &mut Picture, now: &Snapshot, overlay: &Overlay) {
+    let Pen { ui, roles, rect } = *pen;
     let beats_height = 40.0_f32.min(rect.height() * 0.25);
     let (above, below) = rect.split_top_bottom_at_y(rect.bottom() - beats_height);
     ui.painter().rect_filled(above, 8.0, sonogram_colour(0));
@@ -125,7 +153,7 @@ pub fn sound(
         let back = (now.sound_s - at_s) / span_s;
         (0.0..=1.0).contains(&back).then(|| rect.right() - (back as f32) * rect.width())
     };
-    frequencies(ui, roles, above, now);
+    frequencies(&pen.in_rect(above), now);
     for (at_s, strength_db) in &overlay.beats {
         if let Some(x) = x_of(*at_s) {
             let tall = (*strength_db as f32 / 24.0).clamp(0.15, 1.0) * (below.height() - 8.0);
@@ -138,42 +166,32 @@ pub fn sound(
     }
     if !overlay.row_words.is_empty() {
         let at = below.left_center() + vec2(10.0, 0.0);
-        painted_label(ui, at, Align2::LEFT_CENTER, &overlay.row_words, (roles.quiet, roles.panel));
+        pen.on_panel().label(at, Align2::LEFT_CENTER, &overlay.row_words, roles.quiet);
     }
-    marks(ui, roles, (above, below), overlay, x_of);
+    marks(pen, above, overlay, x_of);
     if overlay.lit {
-        ui.painter().rect_stroke(
-            above,
-            8.0,
-            Stroke::new(6.0, roles.heard),
-            eframe::egui::StrokeKind::Inside,
-        );
+        ui.painter().rect_stroke(above, 8.0, Stroke::new(6.0, roles.heard), StrokeKind::Inside);
         let at = above.center_top() + vec2(0.0, 16.0);
-        painted_label(ui, at, Align2::CENTER_TOP, "pulse heard", (roles.heard, roles.ground));
+        pen.label(at, Align2::CENTER_TOP, "pulse heard", roles.heard);
     }
 }
 
 /// Names of frequencies stand left of the newest sound, on their own ground.
-fn frequencies(ui: &Ui, roles: Roles, above: Rect, now: &Snapshot) {
+fn frequencies(pen: &Pen<'_>, now: &Snapshot) {
+    let Pen { ui, roles, rect: above } = *pen;
     let Some(rows) = now.columns.front().map(|c| c.len() as f32) else { return };
-    let top_hz = 62.5 * rows;
+    let top_hz = ROW_HZ as f32 * rows;
     for hz in NAMED_HZ.into_iter().filter(|hz| *hz < top_hz * 0.97) {
         let y = above.bottom() - hz / top_hz * above.height();
         ui.painter().hline(above.left()..=above.left() + 10.0, y, Stroke::new(2.0, Color32::WHITE));
         let at = pos2(above.left() + 16.0, y);
         let name = format!("{:.0} kHz", hz / 1000.0);
-        painted_label(ui, at, Align2::LEFT_CENTER, &name, (roles.quiet, roles.ground));
+        pen.label(at, Align2::LEFT_CENTER, &name, roles.quiet);
     }
 }
 
-fn marks(
-    ui: &Ui,
-    roles: Roles,
-    (above, below): (Rect, Rect),
-    overlay: &Overlay,
-    x_of: impl Fn(f64) -> Option<f32>,
-) {
-    let whole = above.union(below);
+fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Option<f32>) {
+    let Pen { ui, roles, rect: whole } = *pen;
     let side = |x: f32, right: bool| {
         if right {
             (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP)
@@ -182,16 +200,16 @@ fn marks(
         }
     };
     if let Some(x) = overlay.lost_s.and_then(&x_of) {
-        dotted(ui, x, whole, roles.heard, 10.0);
+        dotted(pen, x, roles.heard, 10.0);
         let (at, anchor) = side(x, true);
-        painted_label(ui, at, anchor, "sound gone", (roles.heard, roles.ground));
+        pen.label(at, anchor, "sound gone", roles.heard);
     }
     if let Some(x) = overlay.return_s.and_then(&x_of) {
-        dotted(ui, x, whole, roles.heard, 4.0);
+        dotted(pen, x, roles.heard, 4.0);
         let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
         let named = if named.is_empty() { "first pulse heard" } else { named };
-        painted_label(ui, at, anchor, named, (roles.heard, roles.ground));
+        pen.label(at, anchor, named, roles.heard);
     }
     if let Some(x) = overlay.cursor_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
@@ -200,20 +218,20 @@ fn marks(
         let tap_x = overlay.tap_s.and_then(&x_of);
         if above.height() > 140.0 || tap_x.is_none_or(|tap_x| (tap_x - x).abs() > 120.0) {
             let at = pos2(x, above.bottom() - 8.0);
-            painted_label(ui, at, Align2::CENTER_BOTTOM, "here", (roles.ink, roles.ground));
+            pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
         }
     }
     if let Some(x) = overlay.tap_s.and_then(&x_of) {
         ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
         ui.painter().vline(x, whole.y_range(), Stroke::new(3.0, roles.act));
         let (at, anchor) = side(x, x < whole.right() - 110.0);
-        painted_label(ui, at + vec2(0.0, 34.0), anchor, "your tap", (roles.act, roles.ground));
+        pen.label(at + vec2(0.0, 34.0), anchor, "your tap", roles.act);
     }
 }
 
-fn dotted(ui: &Ui, x: f32, rect: Rect, colour: Color32, dash: f32) {
-    let ends = [pos2(x, rect.top()), pos2(x, rect.bottom())];
-    ui.painter().extend(Shape::dashed_line(&ends, Stroke::new(3.0, colour), dash, 5.0));
+fn dotted(pen: &Pen<'_>, x: f32, colour: Color32, dash: f32) {
+    let ends = [pos2(x, pen.rect.top()), pos2(x, pen.rect.bottom())];
+    pen.ui.painter().extend(Shape::dashed_line(&ends, Stroke::new(3.0, colour), dash, 5.0));
 }
 
 /// A limit on the line, with its name.
@@ -226,7 +244,8 @@ pub struct Limit {
 }
 
 /// Paints an index with its interval on a line from 0.0 to 1.6. Position and words tell it, not colour.
-pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[Limit]) {
+pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[Limit]) {
+    let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let x_of = |value: f32| rect.left() + value.clamp(0.0, MOST) / MOST * rect.width();
     let axis = rect.bottom() - 26.0;
@@ -264,7 +283,7 @@ pub fn index_line(ui: &Ui, roles: Roles, rect: Rect, leg: &LegResult, limits: &[
         }
     }
     if let Some(index) = leg.index.map(number) {
-        diamond(ui, pos2(x_of(index), y), 13.0, roles);
+        diamond(pen, pos2(x_of(index), y), 13.0);
         if index > MOST {
             let at = pos2(rect.right(), y - 34.0);
             painter.text(
@@ -296,7 +315,8 @@ fn number(hundredths: Hundredths) -> f32 {
 
 /// Paints an index over time: a diamond and its interval a visit, the time to scale, the date below. A visit that is
 /// not like the one before is not joined to it.
-pub fn trend(ui: &Ui, roles: Roles, rect: Rect, steps: &[Step]) {
+pub fn trend(pen: &Pen<'_>, steps: &[Step]) {
+    let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let inner = Rect::from_min_max(rect.min + vec2(44.0, 8.0), rect.max - vec2(56.0, 28.0));
     let y_of = |value: f32| inner.bottom() - value.clamp(0.0, MOST) / MOST * inner.height();
@@ -340,7 +360,7 @@ pub fn trend(ui: &Ui, roles: Roles, rect: Rect, steps: &[Step]) {
                 painter.line_segment([from, at], Stroke::new(2.0, roles.quiet));
             }
             before = Some(at);
-            diamond(ui, at, 8.0, roles);
+            diamond(pen, at, 8.0);
         }
         // Dates that would run into each other are left out.
         if x - dated > 110.0 {
@@ -352,18 +372,16 @@ pub fn trend(ui: &Ui, roles: Roles, rect: Rect, steps: &[Step]) {
     }
 }
 
-fn diamond(ui: &Ui, at: Pos2, half: f32, roles: Roles) {
+fn diamond(pen: &Pen<'_>, at: Pos2, half: f32) {
     let points = [vec2(0.0, -half), vec2(half, 0.0), vec2(0.0, half), vec2(-half, 0.0)];
     let points = points.map(|d| at + d).to_vec();
-    ui.painter().add(Shape::convex_polygon(
-        points,
-        roles.ink,
-        Stroke::new((half / 4.0).min(3.0), roles.ground),
-    ));
+    let edge = Stroke::new((half / 4.0).min(3.0), pen.roles.ground);
+    pen.ui.painter().add(Shape::convex_polygon(points, pen.roles.ink, edge));
 }
 
 /// A gauge with a needle, 0 to 300 mmHg, graduated every 2: for a simulated patient only.
-pub fn gauge(ui: &Ui, roles: Roles, rect: Rect, mmhg: f64) {
+pub fn gauge(pen: &Pen<'_>, mmhg: f64) {
+    let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let centre = rect.center();
     let radius = rect.width().min(rect.height()) / 2.0 - 4.0;

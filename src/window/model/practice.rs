@@ -4,20 +4,24 @@ use std::path::{Path, PathBuf};
 
 use uuid::Uuid;
 
-use super::Now;
-use super::drill::{Drilling, Measure, Who};
-use super::model::{Drive, sentence};
-use super::teacher;
+use super::action::{PractiseAct, Work};
+use super::answers::Measure;
+use super::drill::{Drilling, Missing, NoDrill, Player};
+use super::listening::NoSound;
+use super::teacher::{self, NoLesson};
 use crate::clinical::guidance::Set;
 use crate::files;
 use crate::live::{Plan, Supply};
 use crate::practice::cases::Kind;
-use crate::practice::class::Class;
+use crate::practice::class::{Class, ClassFault};
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::page::{class_page, session_page};
 use crate::practice::session::{Done, Session, Summary, VERSION, learning_curve, summary};
 use crate::practice::staircase::Staircase;
 use crate::practice::whole::{self, Indexes};
+use crate::window::ear::Drive;
+use crate::window::now::Now;
+use crate::window::sentence::sentence;
 
 /// Drills in a lesson that no teacher set, and those offered.
 pub const COUNTS: [u32; 4] = [3, 6, 12, 24];
@@ -29,51 +33,63 @@ const STRETCH: usize = 10;
 /// A staircase that finds no end is ended, drills.
 const MOST_TRIALS: usize = 60;
 
-/// One act of practice.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Do {
-    /// The student's code.
-    Student(String),
-    /// What is practised.
-    Kind(Kind),
-    /// When it is told how it went.
-    Feedback(Feedback),
-    /// How many drills.
-    Count(u32),
-    /// Same seed, same lesson.
-    Seed(String),
-    /// Two listen.
-    TwoEars(bool),
-    /// The path of a teacher's lesson.
-    File(String),
-    /// Begins the lesson that was chosen.
-    Begin,
-    /// Begins the lesson of the teacher's file.
-    BeginFile,
-    /// Two ears on what is heard now.
-    BeginLive,
-    /// A squeeze of the bulb.
-    Squeeze,
-    /// The valve, 0 to 1.
-    Valve(f64),
-    /// The valve a little, up or down.
-    Turn(i32),
-    /// A tap.
-    Tap(Who),
-    /// A digit.
-    Digit(char),
-    /// The last digit is taken back.
-    Erase,
-    /// Keep the reading, or go on.
-    Enter,
-    /// The word that was chosen.
-    Say(&'static str),
-    /// Silence.
-    Hush,
-    /// The class's page is written.
-    ClassPage,
-    /// The lesson is ended here; what was done is kept.
-    End,
+/// Why practice does not go on.
+#[derive(Debug, thiserror::Error)]
+pub enum NotPractised {
+    /// Type a seed.
+    #[error("`{0}` is no seed: a whole number")]
+    TypeASeed(String),
+    /// Type the student's code.
+    #[error("type a code for the student first: no name is needed")]
+    TypeACode,
+    /// Begin a lesson.
+    #[error("there is no lesson")]
+    BeginALesson,
+    /// Mend or replace the teacher's lesson.
+    #[error(transparent)]
+    MendTheLesson(#[from] NoLesson),
+    /// See why the drill does not begin.
+    #[error(transparent)]
+    NoDrill(#[from] NoDrill),
+    /// Do what is missing.
+    #[error(transparent)]
+    DoFirst(#[from] Missing),
+    /// Mend the class file: a line of it is no session.
+    #[error("{}, {fault}", path.display())]
+    MendTheClass {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        fault: ClassFault,
+    },
+    /// The class cannot be written down.
+    #[error("{0}")]
+    NoClassText(#[from] serde_json::Error),
+    /// See who may read there.
+    #[error("cannot read {}: {fault}", path.display())]
+    CannotRead {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        fault: std::io::Error,
+    },
+    /// See who may write there.
+    #[error("cannot write {}: {fault}", path.display())]
+    CannotWrite {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        fault: std::io::Error,
+    },
+}
+
+/// What practice asks of the rest of the window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asks {
+    /// Nothing.
+    Nothing,
+    /// The sound that was chosen, for two ears: [`Practice::begin_live`].
+    LiveSound,
 }
 
 /// A lesson under way, or over.
@@ -177,59 +193,83 @@ impl Practice {
         if came && !running.live {
             running.take(now, around);
             if let Err(fault) = self.keep() {
-                self.said = Some(sentence(&fault));
+                self.said = Some(sentence(&fault.to_string()));
             }
         }
     }
 
     /// Applies one act.
-    pub fn apply(&mut self, act: Do, around: &Around<'_>, now: Now) {
+    pub fn apply(&mut self, act: PractiseAct, around: &Around<'_>, now: Now) -> Asks {
         self.said = None;
+        self.done(act, around, now).unwrap_or_else(|fault| {
+            self.said = Some(sentence(&fault.to_string()));
+            Asks::Nothing
+        })
+    }
+
+    fn done(
+        &mut self,
+        act: PractiseAct,
+        around: &Around<'_>,
+        now: Now,
+    ) -> Result<Asks, NotPractised> {
         match act {
-            Do::Student(code) => {
+            PractiseAct::Student(code) => {
                 self.student = code;
                 self.look_up();
             }
-            Do::Kind(kind) => self.kind = kind,
-            Do::Feedback(feedback) => self.feedback = feedback,
-            Do::Count(count) => self.count = count,
-            Do::Seed(seed) => self.seed = seed,
-            Do::TwoEars(two) => self.two_ears = two,
-            Do::File(path) => self.file = path,
-            Do::Begin | Do::BeginFile => {
-                let lesson = if act == Do::Begin { self.chosen() } else { self.teachers() };
-                let begun = lesson.and_then(|lesson| self.begin(lesson, around, now));
-                self.said = begun.err().map(|fault| sentence(&fault));
+            PractiseAct::Kind(kind) => self.kind = kind,
+            PractiseAct::Feedback(feedback) => self.feedback = feedback,
+            PractiseAct::Count(count) => self.count = count,
+            PractiseAct::Seed(seed) => self.seed = seed,
+            PractiseAct::TwoEars(two) => self.two_ears = two,
+            PractiseAct::File(path) => self.file = path,
+            PractiseAct::Begin => self.begin(self.chosen()?, around, now)?,
+            PractiseAct::BeginFile => self.begin(self.teachers()?, around, now)?,
+            PractiseAct::BeginLive => return Ok(Asks::LiveSound),
+            PractiseAct::Enter if self.told_live() => return Ok(Asks::LiveSound),
+            PractiseAct::Enter => self.enter(around, now)?,
+            PractiseAct::Work(work) => self.work(work, now),
+            PractiseAct::Hush => self.drill().into_iter().for_each(Drilling::hush),
+            PractiseAct::ClassPage => {
+                let said = self.write_class_page();
+                self.said = Some(said.unwrap_or_else(|fault| fault.to_string()));
             }
-            Do::Enter => self.enter(around, now),
-            Do::ClassPage => self.said = Some(self.write_class_page().unwrap_or_else(|e| e)),
-            Do::End => self.end(now),
-            other => {
-                if let Some(drill) = self.drill() {
-                    work(drill, other, now);
-                }
-            }
+            PractiseAct::End => self.end(now),
         }
+        Ok(Asks::Nothing)
     }
 
-    fn chosen(&self) -> Result<Lesson, String> {
+    /// What came of live sound was told: another deflation begins where the sound is.
+    fn told_live(&self) -> bool {
+        let drill = self.running.as_ref().and_then(|running| running.drill.as_ref());
+        drill.is_some_and(|drill| drill.is_live() && drill.outcome.is_some())
+    }
+
+    fn chosen(&self) -> Result<Lesson, NotPractised> {
         let seed = self.seed.trim();
-        let seed = seed.parse().map_err(|_| format!("`{seed}` is no seed: a whole number"))?;
+        let seed = seed.parse().map_err(|_| NotPractised::TypeASeed(seed.to_owned()))?;
         let count = if self.kind == Kind::RisingNoise { MOST_TRIALS as u32 } else { self.count };
         Ok(Lesson::of(self.kind, count, seed, self.feedback))
     }
 
-    fn teachers(&self) -> Result<Lesson, String> {
-        teacher::lesson(Path::new(self.file.trim()), self.folder.parent())
+    fn teachers(&self) -> Result<Lesson, NotPractised> {
+        Ok(teacher::lesson(Path::new(self.file.trim()), self.folder.parent())?)
     }
 
     /// Two ears on this sound. Nothing of it goes into the class file: nobody knows the truth.
-    pub fn begin_live(&mut self, sound: Result<(Box<dyn Supply>, Plan), String>, now: Now) {
+    pub fn begin_live(&mut self, sound: Result<(Box<dyn Supply>, Plan), NoSound>, now: Now) {
         self.said = None;
         if let Some(mut drill) = self.running.take().and_then(|running| running.drill) {
             drill.close(now.wall.utc());
         }
-        match sound.and_then(|sound| Drilling::live(sound, self.drive, now)) {
+        let drill = match sound {
+            Ok((supply, plan)) => {
+                Drilling::live(supply, plan, self.drive, now).map_err(|e| e.to_string())
+            }
+            Err(fault) => Err(fault.to_string()),
+        };
+        match drill {
             Ok(drill) => {
                 let running = Running::of(Lesson::live(), self.student.trim(), now);
                 self.running = Some(Running { drill: Some(drill), live: true, ..running });
@@ -238,17 +278,17 @@ impl Practice {
         }
     }
 
-    fn begin(&mut self, lesson: Lesson, around: &Around<'_>, now: Now) -> Result<(), String> {
+    fn begin(&mut self, lesson: Lesson, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
         let student = self.student.trim().to_owned();
         if student.is_empty() {
-            return Err("type a code for the student first: no name is needed".into());
+            return Err(NotPractised::TypeACode);
         }
         self.running = Some(Running::of(lesson, &student, now));
         self.next(around, now)
     }
 
     /// The next drill, or the end.
-    fn next(&mut self, around: &Around<'_>, now: Now) -> Result<(), String> {
+    fn next(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
         let (two_ears, drive) = (self.two_ears, self.drive);
         let Some(running) = &mut self.running else { return Ok(()) };
         if let Some(mut drill) = running.drill.take() {
@@ -265,20 +305,31 @@ impl Practice {
             set.case.snr_db = stairs.snr_db();
         }
         let aloud = (drive == Drive::Thread).then(|| around.output.clone());
-        running.drill = Some(Drilling::begin(set, two_ears, aloud, drive, now)?);
+        let player = Player { drive, aloud };
+        running.drill = Some(Drilling::begin(set, two_ears, player, now)?);
         Ok(())
     }
 
-    fn enter(&mut self, around: &Around<'_>, now: Now) {
-        let told = self.drill().is_some_and(|drill| drill.outcome.is_some());
-        let done = match self.drill() {
-            // Another deflation begins where the sound is: with the model.
-            Some(drill) if told && drill.is_live() => Ok(()),
-            Some(_) if told => self.next(around, now),
-            Some(drill) => drill.enter(),
+    fn enter(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
+        match self.drill() {
+            Some(drill) if drill.outcome.is_some() => self.next(around, now),
+            Some(drill) => Ok(drill.enter()?),
             None => Ok(()),
-        };
-        self.said = done.err().map(|fault| sentence(&fault));
+        }
+    }
+
+    /// What hands and words do to the drill that runs; nothing once it is over.
+    fn work(&mut self, work: Work, now: Now) {
+        let Some(drill) = self.drill().filter(|drill| drill.outcome.is_none()) else { return };
+        match work {
+            Work::Squeeze => drill.squeeze(),
+            Work::Valve(open) => drill.turn_valve(open),
+            Work::Turn(by) => drill.turn_valve(turned(drill.valve, by)),
+            Work::Tap(who) => drill.tap(who, now),
+            Work::Digit(digit) => drill.digit(digit),
+            Work::Erase => drop(drill.typed.pop()),
+            Work::Say(word) => drill.say(word),
+        }
     }
 
     fn end(&mut self, now: Now) {
@@ -293,45 +344,46 @@ impl Practice {
         }
         running.over = true;
         // The page is written even where the class file cannot be: nothing done is lost.
-        let said = [self.keep().err(), Some(self.write_page().unwrap_or_else(|fault| fault))];
-        self.said = Some(
-            said.into_iter().flatten().map(|said| sentence(&said)).collect::<Vec<_>>().join(" "),
-        );
+        let kept = self.keep().err().map(|fault| fault.to_string());
+        let page = self.write_page().unwrap_or_else(|fault| fault.to_string());
+        let said: Vec<String> = kept.iter().chain([&page]).map(|said| sentence(said)).collect();
+        self.said = Some(said.join(" "));
     }
 
-    fn class(&self) -> Result<Class, String> {
+    fn class(&self) -> Result<Class, NotPractised> {
         let path = self.class_file();
         match std::fs::read_to_string(&path) {
-            Ok(text) => Class::parse(&text).map_err(|e| format!("{}, {e}", path.display())),
+            Ok(text) => {
+                Class::parse(&text).map_err(|fault| NotPractised::MendTheClass { path, fault })
+            }
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Class::default()),
-            Err(e) => Err(format!("cannot read {}: {e}", path.display())),
+            Err(fault) => Err(NotPractised::CannotRead { path, fault }),
         }
     }
 
     /// The session goes into the class file after each drill, so that nothing done is lost.
-    fn keep(&self) -> Result<(), String> {
+    fn keep(&self) -> Result<(), NotPractised> {
         let Some(running) = &self.running else { return Ok(()) };
         let mut class = self.class()?;
         class.add(running.session.clone());
-        let text = class.text().map_err(|e| e.to_string())?;
-        self.write(&self.class_file(), text.as_bytes())
+        self.write(&self.class_file(), class.text()?.as_bytes())
     }
 
-    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), NotPractised> {
         let made = files::private_folder(&self.folder);
         made.and_then(|()| files::write_atomic(path, bytes))
-            .map_err(|e| format!("cannot write {}: {e}", path.display()))
+            .map_err(|fault| NotPractised::CannotWrite { path: path.to_owned(), fault })
     }
 
     /// The page of the session in hand; a sentence that says where.
-    fn write_page(&self) -> Result<String, String> {
-        let Some(running) = &self.running else { return Err("there is no lesson".into()) };
+    fn write_page(&self) -> Result<String, NotPractised> {
+        let running = self.running.as_ref().ok_or(NotPractised::BeginALesson)?;
         let path = self.folder.join(format!("session-{}.html", running.session.id));
         self.write(&path, &session_page(&running.session))?;
         Ok(format!("The page of this lesson is {}.", path.display()))
     }
 
-    fn write_class_page(&self) -> Result<String, String> {
+    fn write_class_page(&self) -> Result<String, NotPractised> {
         let path = self.folder.join("class.html");
         self.write(&path, &class_page(&self.class()?))?;
         Ok(format!("The page of the class is {}.", path.display()))
@@ -383,26 +435,6 @@ impl Running {
     /// Whether the drill's outcome may be told now.
     pub fn tells_now(&self) -> bool {
         self.lesson.feedback == Feedback::AtOnce
-    }
-}
-
-/// What hands and words do to a drill.
-fn work(drill: &mut Drilling, act: Do, now: Now) {
-    if act == Do::Hush {
-        return drill.hush();
-    }
-    if drill.outcome.is_some() {
-        return;
-    }
-    match act {
-        Do::Squeeze => drill.squeeze(),
-        Do::Valve(open) => drill.turn_valve(open),
-        Do::Turn(by) => drill.turn_valve(turned(drill.valve, by)),
-        Do::Tap(who) => drill.tap(who, now),
-        Do::Digit(digit) => drill.digit(digit),
-        Do::Erase => drop(drill.typed.pop()),
-        Do::Say(word) => drill.say(word),
-        _ => {}
     }
 }
 

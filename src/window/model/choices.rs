@@ -2,8 +2,6 @@
 
 use eframe::egui::Key;
 
-use super::keys;
-use super::theme::Theme;
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
@@ -13,6 +11,8 @@ use crate::live::{
 };
 use crate::settings::Settings;
 use crate::units::Mmhg;
+use crate::window::paint::theme::Theme;
+use crate::window::tap;
 
 /// The version of the cautions that were agreed to; a changed text is shown anew.
 pub const CAUTIONS_VERSION: &str = "1";
@@ -131,6 +131,38 @@ pub enum Change {
     GuidanceOff,
 }
 
+impl Change {
+    /// Whether the sound must be begun anew for it.
+    pub fn is_of_sound(&self) -> bool {
+        match self {
+            Change::Device(_)
+            | Change::Channel(_)
+            | Change::Cable(_)
+            | Change::Through(_)
+            | Change::Headphones(_)
+            | Change::Record(_) => true,
+            Change::Theme(_)
+            | Change::Scale(_)
+            | Change::Tap(_)
+            | Change::Say(_)
+            | Change::Service(_)
+            | Change::Operator(_)
+            | Change::Order(_)
+            | Change::Method(_)
+            | Change::Gauge(_)
+            | Change::Graduation(_)
+            | Change::Ceiling(_)
+            | Change::Rest(_)
+            | Change::Wait(_)
+            | Change::Probe(_)
+            | Change::Cuffs(_)
+            | Change::Volume(_)
+            | Change::GuidanceOn { .. }
+            | Change::GuidanceOff => false,
+        }
+    }
+}
+
 /// The settings, with their meaning.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Choices {
@@ -168,7 +200,7 @@ impl Choices {
 
     /// The key of the tap.
     pub fn tap(&self) -> Key {
-        Key::from_name(self.text(TAP)).filter(|key| keys::may_be_tap(*key)).unwrap_or(keys::TAP)
+        Key::from_name(self.text(TAP)).filter(|key| tap::may_be_tap(*key)).unwrap_or(tap::TAP)
     }
 
     /// What is said at the return.

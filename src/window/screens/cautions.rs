@@ -1,10 +1,11 @@
 //! What must be known before anything else: shown once, and again whenever its text has changed.
 
-use eframe::egui::{ScrollArea, Ui, vec2};
+use eframe::egui::{ScrollArea, vec2};
 
-use super::action::Action;
-use super::parts::{Weight, low, strong, target, words};
-use super::theme::{Roles, size};
+use super::canvas::Canvas;
+use crate::window::model::action::Action;
+use crate::window::paint::parts::Weight;
+use crate::window::paint::theme::size;
 
 /// The cautions, one idea a sentence.
 pub const CAUTIONS: [&str; 9] = [
@@ -19,30 +20,30 @@ pub const CAUTIONS: [&str; 9] = [
     "A microphone hears voices too. Tell the patient that sound is recorded, and ask for consent as local policy says.",
 ];
 
-pub(super) fn show(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
-    strong(ui, "Before you begin", size::TITLE, roles.ink);
-    ui.add_space(size::GRID);
-    let low = low(ui);
-    let height = if low { f32::INFINITY } else { ui.available_height() - size::GLOVE - 16.0 };
-    ScrollArea::vertical().max_height(height).show(ui, |ui| {
-        ui.set_max_width(900.0);
+pub fn show(c: &mut Canvas<'_>) {
+    c.strong("Before you begin", size::TITLE, c.roles.ink);
+    c.space(size::GRID);
+    let low = c.low();
+    let height = if low { f32::INFINITY } else { c.ui.available_height() - size::GLOVE - 16.0 };
+    c.scrolled(ScrollArea::vertical().max_height(height), |c| {
+        c.ui.set_max_width(900.0);
         for caution in CAUTIONS {
-            words(ui, caution, size::BODY, roles.ink);
-            ui.add_space(size::GRID);
+            c.words(caution, size::BODY, c.roles.ink);
+            c.space(size::GRID);
         }
         if low {
-            read(ui, roles, out);
+            read(c);
         }
     });
     if !low {
-        read(ui, roles, out);
+        read(c);
     }
 }
 
-fn read(ui: &mut Ui, roles: Roles, out: &mut Vec<Action>) {
-    ui.add_space(size::GRID);
+fn read(c: &mut Canvas<'_>) {
+    c.space(size::GRID);
     let least = vec2(320.0, size::TARGET + 16.0);
-    if target(ui, roles, ("I have read this", ""), least, Weight::Act) {
-        out.push(Action::AgreeCautions);
+    if c.target("I have read this", "", least, Weight::Act) {
+        c.act(Action::AgreeCautions);
     }
 }

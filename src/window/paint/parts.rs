@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Align2, Button, Color32, CornerRadius, Frame, Margin, Response, RichText, Role, ScrollArea,
-    Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+    Button, Color32, CornerRadius, Frame, Id, Margin, Rect, Response, RichText, Role, ScrollArea,
+    Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -37,14 +37,22 @@ fn keyed(ui: &Ui, response: &Response, ink: Color32) {
     }
 }
 
-/// A target for a finger or glove; `hint` is its key, shown small beside it.
-pub fn target(
-    ui: &mut Ui,
-    roles: Roles,
-    (text, hint): (&str, &str),
-    least: Vec2,
-    weight: Weight,
-) -> bool {
+/// A target for a finger or glove.
+#[derive(Debug, Clone, Copy)]
+pub struct Target<'a> {
+    /// What it does.
+    pub text: &'a str,
+    /// Its key, shown small beside it; empty where it has none.
+    pub key: &'a str,
+    /// Its least size.
+    pub least: Vec2,
+    /// How it stands out.
+    pub weight: Weight,
+}
+
+/// A target; true when it was pressed.
+pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> bool {
+    let Target { text, key: hint, least, weight } = *what;
     let (fill, ink, quiet) = match weight {
         Weight::Plain => (roles.raised, roles.ink, roles.quiet),
         Weight::Act => (roles.act, roles.ground, roles.ground),
@@ -92,12 +100,8 @@ pub fn low(ui: &Ui) -> bool {
 
 /// A target of the least size for a finger.
 pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Weight) -> bool {
-    target(ui, roles, (text, ""), vec2(size::TARGET, size::TARGET), weight)
-}
-
-/// One of several choices. Chosen is told by fill, by weight, and by a bar at its foot.
-pub fn choice(ui: &mut Ui, roles: Roles, text: &str, chosen: bool) -> bool {
-    choice_named(ui, roles, (text, text), chosen)
+    let least = vec2(size::TARGET, size::TARGET);
+    target(ui, roles, &Target { text, key: "", least, weight })
 }
 
 /// A set-off area.
@@ -119,8 +123,8 @@ pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f
         let label =
             ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
         // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
-        let edit = eframe::egui::TextEdit::singleline(value)
-            .id(eframe::egui::Id::unique(("field", name)))
+        let edit = TextEdit::singleline(value)
+            .id(Id::unique(("field", name)))
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))
             .margin(Margin::symmetric(12, 14))
@@ -146,30 +150,17 @@ pub fn banner(ui: &mut Ui, roles: Roles, text: &str) {
         });
 }
 
-/// A picture with a name and no other function.
-pub fn named_space(ui: &mut Ui, space: Vec2, name: &str) -> (eframe::egui::Rect, Response) {
+/// Room for a picture with a name and no other function.
+pub fn named_space(ui: &mut Ui, space: Vec2, name: &str) -> Rect {
     let (rect, response) = ui.allocate_exact_size(space, Sense::click());
     let name = name.to_owned();
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
-    (rect, response)
+    rect
 }
 
-/// Text painted at a place, on a ground of its own so that sound behind it does not hide it.
-pub fn painted_label(
-    ui: &Ui,
-    at: eframe::egui::Pos2,
-    anchor: Align2,
-    text: &str,
-    (ink, ground): (Color32, Color32),
-) {
-    let galley = ui.painter().layout_no_wrap(text.to_owned(), theme::plain(size::SMALL), ink);
-    let rect = anchor.anchor_size(at, galley.size());
-    ui.painter().rect_filled(rect.expand2(vec2(6.0, 3.0)), CornerRadius::same(4), ground);
-    ui.painter().galley(rect.min, galley, ink);
-}
-
-/// A choice whose name says more than its word.
-pub fn choice_named(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chosen: bool) -> bool {
+/// One of several choices, whose name may say more than its word. Chosen is told by fill, by weight, and by a bar at its
+/// foot.
+pub fn choice(ui: &mut Ui, roles: Roles, text: &str, name: &str, chosen: bool) -> bool {
     let (fill, ink) = if chosen { (roles.act, roles.ground) } else { (roles.raised, roles.ink) };
     let font = if chosen { theme::bold(size::BODY) } else { theme::plain(size::BODY) };
     let words = RichText::new(text).font(font).color(ink);
