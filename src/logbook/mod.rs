@@ -20,6 +20,7 @@ mod keeper;
 mod lines;
 mod merge;
 mod order;
+mod page;
 mod rebuild;
 mod schema;
 mod shelf;
