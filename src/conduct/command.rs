@@ -132,6 +132,8 @@ pub enum Correction {
 pub enum OfVisit {
     /// On to measuring, from wherever the visit stands.
     Measure,
+    /// Measuring ends here; what was not done is not measured, for this reason.
+    Finish(String),
     /// These numbers and words were shown.
     Show(Shown),
     /// A supervisor countersigns.

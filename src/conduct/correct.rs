@@ -16,6 +16,7 @@ pub fn outcome(
     (attempt, outcome): (u32, Outcome),
     (who, why): (&str, &str),
 ) -> Result<u64, Refusal> {
+    named(who, why)?;
     let place = record
         .events()
         .iter()
@@ -43,6 +44,13 @@ pub fn withdraw(
     attempt: u32,
     (who, why): (&str, &str),
 ) -> Result<u64, Refusal> {
+    named(who, why)?;
     let act = Act::AttemptWithdrawn { attempt, who: who.to_owned(), why: why.to_owned() };
     Ok(record.does(at, act)?)
+}
+
+/// Nothing is put right by nobody or without a reason.
+fn named(who: &str, why: &str) -> Result<(), Refusal> {
+    let given = !who.trim().is_empty() && !why.trim().is_empty();
+    if given { Ok(()) } else { Err(Refusal::NobodyOrNoReason) }
 }

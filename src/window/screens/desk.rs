@@ -15,6 +15,8 @@ pub struct Desk {
     pub heard_again: Picture,
     /// The mean beat.
     pub mean_beat: Still,
+    /// Why something is not measured, in own words.
+    pub not_measured: String,
     /// Who countersigns.
     pub supervisor: String,
     /// When the next test is due.

@@ -8,7 +8,7 @@ use crate::clinical::site::{Artery, Site};
 use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
 use crate::window::keys;
 use crate::window::model::Model;
-use crate::window::model::action::Action;
+use crate::window::model::action::{Action, VisitAct};
 use crate::window::model::choices::Say;
 use crate::window::model::visit::Held;
 use crate::window::paint::parts::Weight;
@@ -131,6 +131,9 @@ fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
         c.strong(&text, size::BODY, c.roles.act);
         return;
     }
+    if let Some(why) = held.conduct.why_again() {
+        c.words(&sentence(&format!("{why}.")), size::BODY, c.roles.act);
+    }
     let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
     warnings.take(2).for_each(|warning| c.words(&warning, size::BODY, c.roles.act));
 }
@@ -199,8 +202,11 @@ fn overlay(here: &Here<'_>) -> Overlay {
 
 fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { at, now_s, small, .. } = *here;
+    if here.model.visit.finishing {
+        return reasons(c, true);
+    }
     if at.asking_why {
-        return reasons(c);
+        return reasons(c, false);
     }
     match &at.ended {
         Some(ended) if !at.correcting => after(c, at, ended, now_s),
@@ -208,16 +214,35 @@ fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
     }
 }
 
-fn reasons(c: &mut Canvas<'_>) {
+/// Why this site, or all that is left, is not measured: one touch, or own words.
+fn reasons(c: &mut Canvas<'_>, finishing: bool) {
+    let because = |reason: String| match finishing {
+        true => Action::Visit(VisitAct::Finish(reason)),
+        false => Action::Site(AtSite::NotMeasured(reason)),
+    };
+    if finishing {
+        let asked = "Finish here. Why is the rest not measured?";
+        c.strong(asked, size::SENTENCE, c.roles.ink);
+    }
     c.row(|c| {
         for (n, reason) in (1..).zip(keys::REASONS) {
             let key = n.to_string();
             if c.target(reason, &key, vec2(170.0, size::GLOVE), Weight::Plain) {
-                c.act(Action::Site(AtSite::NotMeasured(reason.into())));
+                c.act(because(reason.into()));
             }
         }
-        if c.target("Back", "K", vec2(100.0, size::GLOVE), Weight::Plain) {
-            c.act(Action::Site(AtSite::AskWhy));
+        c.entry("In your own words", 240.0, |desk| &mut desk.not_measured);
+        let own = c.desk.not_measured.trim().to_owned();
+        if !own.is_empty() && c.finger("That is why", Weight::Act) {
+            c.desk.not_measured.clear();
+            c.act(because(own));
+        }
+        let key = if finishing { "F" } else { "K" };
+        if c.target("Back", key, vec2(100.0, size::GLOVE), Weight::Plain) {
+            c.act(match finishing {
+                true => Action::Visit(VisitAct::AskFinish),
+                false => Action::Site(AtSite::AskWhy),
+            });
         }
     });
 }
@@ -251,10 +276,14 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
             ("Not measured", "K", AtSite::AskWhy),
             ("Undo", "Z", AtSite::Undo),
             ("Ten", "N", AtSite::NeedleMark),
+            ("Inflated to", "I", AtSite::InflatedTo),
         ] {
             if c.target(text, key, vec2(size::TARGET, size::TARGET), Weight::Plain) {
                 c.act(Action::Site(action));
             }
+        }
+        if c.target("Finish", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+            c.act(Action::Visit(VisitAct::AskFinish));
         }
         if small && c.finger("Stage on", Weight::Plain) {
             c.act(Action::Site(AtSite::StageOn));

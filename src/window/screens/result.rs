@@ -12,7 +12,7 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::window::model::Model;
-use crate::window::model::action::{Action, Screen, ShelfAct, VisitAct};
+use crate::window::model::action::{Action, PutRight, Screen, ShelfAct, VisitAct};
 use crate::window::paint::parts::Weight;
 use crate::window::paint::plot::{self, Limit};
 use crate::window::paint::theme::size;
@@ -205,6 +205,10 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
                     (None, false) => String::new(),
                 };
                 c.words(&format!("{}{why}", attempt.outcome), size::BODY, c.roles.quiet);
+            }
+            let name = format!("Put right: {}", site.name);
+            if c.choice_named("Put right", &name, false) {
+                c.act(Action::PutRight(PutRight::Begin(site.site)));
             }
         });
     }
