@@ -53,6 +53,7 @@ mod window;
 mod window_again;
 #[cfg(target_os = "linux")]
 mod window_awake;
+mod window_book;
 #[cfg(target_os = "linux")]
 mod window_real;
 mod window_ways;
