@@ -218,7 +218,7 @@ pub fn versions(source: &Source<'_>) -> Section {
         );
     }
     if let Some(head) = source.chain {
-        let _ = write!(words, " Head of the record's hash chain: {head}.");
+        let _ = write!(words, " Head of a hash chain, as it was given and not checked: {head}.");
     }
     Section {
         id: "versions",

@@ -40,7 +40,7 @@ use crate::clinical::guidance::Set;
 use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::Event as Told;
-use crate::logbook::{Book, BookFault, Keeper};
+use crate::logbook::{Book, BookFault, Keeper, REPORTS};
 
 /// The state of the window.
 pub struct Model {
@@ -127,7 +127,9 @@ impl Model {
         let at = self.visit.at_return(now);
         let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
-        self.notice = refused.or(amiss).or(self.notice.take());
+        // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
+        let trouble = self.keeper.trouble();
+        self.notice = trouble.or(refused).or(amiss).or(self.notice.take());
         self.listening.watch();
     }
 
@@ -292,6 +294,9 @@ impl Model {
                 self.screen = Screen::Prepare;
             }
             OpeningAct::Resume(id) => {
+                if self.shelf.have(id, &self.keeper, now)? {
+                    self.notice = Some("The visit goes on here now. What is added to it in the other copy of the book is kept and does not count.".into());
+                }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
                 self.in_visit(now, |visit, beside| {
@@ -476,7 +481,9 @@ impl Model {
         let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(id));
         let sounds = held.map_or(&[][..], |held| &held.sounds);
         let content = report::content(visit, (&self.sets, sounds), self.choices.service(), kept_in);
-        let folder = self.keeper.folder().join("reports");
+        // In the visit's own folder, so that deleting the visit finds it.
+        let folder = self.keeper.folder().join(REPORTS);
+        let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
         let path = report::write(&content, &visit.opened.record, &folder, now)?;
         self.notice = Some(format!("Report written: {}, and as .html", path.display()));
         Ok(())

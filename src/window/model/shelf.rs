@@ -12,7 +12,7 @@ use crate::clinical::site::Site;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::conduct::{At, Command, Conduct, Output, Refusal, Rules};
 use crate::logbook::{
-    Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow,
+    Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow, Whose,
 };
 use crate::units::Mmhg;
 use crate::window::now::Now;
@@ -40,6 +40,11 @@ pub enum NotShown {
     /// Wait: the disk has not taken it yet.
     #[error(transparent)]
     Wait(#[from] NotKept),
+    /// Finish it on the laptop that has it.
+    #[error(
+        "this visit is open on another laptop, and is finished there; where that one is gone, take the visit over with `cuffnote book take-over`"
+    )]
+    FinishItThere,
 }
 
 /// What follows in the rest of the window.
@@ -253,7 +258,7 @@ impl Shelf {
 
     fn look_at(&mut self, id: VisitId) -> Result<Leads, NotShown> {
         let row = self.book.visit(id)?;
-        let visit = Visit::from_events(&self.book.events(id)?)?;
+        let visit = Visit::read(&self.book.events(id)?)?;
         self.looked_at = Some(LookedAt { row, visit });
         Ok(Leads::To(Screen::Result))
     }
@@ -266,7 +271,28 @@ impl Shelf {
         Ok(Leads::To(Screen::Again))
     }
 
+    /// Has an open visit, to go on with it or to close it: one from before the book was moved or restored is taken over
+    /// first. True where it was.
+    ///
+    /// # Errors
+    /// Another laptop has it, or the disk refuses.
+    pub fn have(&self, id: VisitId, keeper: &Keeper, now: Now) -> Result<bool, NotShown> {
+        match self.book.whose(id)? {
+            Some(Whose::Elsewhere(_)) => Err(NotShown::FinishItThere),
+            Some(Whose::Before) => {
+                let operator = self.book.visit(id)?.operator;
+                let named = !operator.trim().is_empty();
+                let who = if named { operator } else { "not named".into() };
+                let why = "the record book was moved, copied or restored".into();
+                wait(keeper, keeper.keep(id, now.wall, Act::TakenOver { who, why }))?;
+                Ok(true)
+            }
+            _ => Ok(false),
+        }
+    }
+
     fn close_unfinished(&mut self, id: VisitId, lent: &Lent<'_>) -> Result<Leads, NotShown> {
+        self.have(id, lent.keeper, lent.now)?;
         let ticket = lent.keeper.keep(id, lent.now.wall, Act::VisitClosed);
         let kept = wait(lent.keeper, ticket);
         self.look_through()?;
