@@ -255,8 +255,8 @@ fn the_finder_of_bare_sentences_reads_wrapped_and_nested_results() {
     assert_eq!(lines("fn a() -> Result<(), String> {}"), [1]);
     assert_eq!(lines("\nfn a() -> Result<\n    Vec<(A, B)>,\n    String,\n> {}"), [2]);
     assert_eq!(lines("x: Option<Result<Vec<A>, String>>"), [1]);
-    assert_eq!(lines("fn a() -> Result<String, Fault> {} // Result<(), String>"), []);
-    assert_eq!(lines("type Result<T> = std::result::Result<T, Fault>; x: Result<String>"), []);
+    assert!(lines("fn a() -> Result<String, Fault> {} // Result<(), String>").is_empty());
+    assert!(lines("type Result<T> = std::result::Result<T, Fault>; x: Result<String>").is_empty());
     assert!(faults("cli/x.rs", "fn a() -> Result<(), String> {}").is_empty());
     assert_eq!(faults("live/x.rs", "fn a() -> Result<(), String> {}")[0].rule, Rule::BareSentence);
 }
