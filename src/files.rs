@@ -14,6 +14,28 @@ static WRITES: AtomicU64 = AtomicU64::new(0);
 /// # Errors
 /// Whatever the file system says; the target is then untouched and the temporary file removed.
 pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    put(path, bytes, |from, to| fs::rename(from, to))
+}
+
+/// As [`write_atomic`], but a file that is there is never replaced, not even one that came a moment ago.
+///
+/// # Errors
+/// `AlreadyExists` where something is there; else what the file system says. The target is then untouched.
+pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    put(path, bytes, |from, to| match fs::hard_link(from, to) {
+        Ok(()) => fs::remove_file(from),
+        Err(fault) if fault.kind() == io::ErrorKind::AlreadyExists => Err(fault),
+        // Not every file system has links (a stick's has none).
+        Err(_) if to.symlink_metadata().is_err() => fs::rename(from, to),
+        Err(_) => Err(io::ErrorKind::AlreadyExists.into()),
+    })
+}
+
+fn put(
+    path: &Path,
+    bytes: &[u8],
+    place: impl FnOnce(&Path, &Path) -> io::Result<()>,
+) -> io::Result<()> {
     let folder = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
@@ -26,7 +48,7 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let write = WRITES.fetch_add(1, Ordering::Relaxed);
     temporary.push(format!(".{}-{write}.part", std::process::id()));
     let temporary = folder.join(temporary);
-    let written = write_and_sync(&temporary, bytes).and_then(|()| fs::rename(&temporary, path));
+    let written = write_and_sync(&temporary, bytes).and_then(|()| place(&temporary, path));
     if written.is_err() {
         let _ = fs::remove_file(&temporary);
         return written;
@@ -98,6 +120,17 @@ mod tests {
         assert_eq!(fs::read(&other).unwrap(), b"another's");
         let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
         assert_eq!((mode(&path), mode(path.parent().unwrap())), (0o600, 0o700));
+    }
+
+    #[test]
+    fn what_is_there_is_never_replaced_by_a_new_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("sound.wav");
+        write_new(&path, b"first").unwrap();
+        let refused = write_new(&path, b"second").unwrap_err();
+        assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(fs::read(&path).unwrap(), b"first");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
     }
 
     #[test]

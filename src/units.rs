@@ -8,7 +8,19 @@ use serde::{Deserialize, Serialize};
 /// A pressure that was read or typed, in tenths of a millimetre of mercury, 0 to 300 mmHg.
 ///
 /// An integer, so that equality, order and rounding are exact.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(try_from = "f64", into = "f64")]
 pub struct Mmhg(i32);
 
@@ -83,14 +95,16 @@ impl fmt::Display for Mmhg {
     }
 }
 
-/// Samples a second of one channel, 8,000 to 192,000.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+/// Samples a second of one channel, 4,000 to 384,000.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, schemars::JsonSchema,
+)]
 pub struct SampleRate(u32);
 
 impl SampleRate {
-    /// A rate in hertz; `None` outside 8,000 to 192,000.
+    /// A rate in hertz; `None` outside 4,000 to 384,000.
     pub fn new(hz: u32) -> Option<Self> {
-        (8_000..=192_000).contains(&hz).then_some(Self(hz))
+        (4_000..=384_000).contains(&hz).then_some(Self(hz))
     }
 
     /// The rate in hertz.
@@ -101,7 +115,18 @@ impl SampleRate {
 
 /// A position in one sound stream: frames (one sample of every channel) since the stream began.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
 )]
 pub struct SampleIndex(pub u64);
 
@@ -125,13 +150,24 @@ impl SampleIndex {
 
 /// A number of frames.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
 )]
 pub struct SampleCount(pub u64);
 
 /// A plain picture of sound: power over time and frequency, ready to paint, without knowledge of
 /// how it was made. Column-major: column `c` holds `rows` levels, lowest frequency first.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Sonogram {
     /// Time of the first column's centre, seconds from the start of the sound.
     pub start_s: f64,
@@ -173,6 +209,6 @@ mod tests {
         assert_eq!(SampleIndex::at(1.5, rate), SampleIndex(72_000));
         assert_eq!(SampleIndex(72_000).seconds(rate), 1.5);
         assert_eq!(SampleIndex::at(-1.0, rate), SampleIndex(0));
-        assert!(SampleRate::new(7_999).is_none());
+        assert!(SampleRate::new(3_999).is_none());
     }
 }

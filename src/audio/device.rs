@@ -14,7 +14,7 @@ use serde::Serialize;
 const ANSWER: Duration = Duration::from_secs(3);
 
 /// Which sound system to ask.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum System {
     /// The platform's usual one: PulseAudio on Linux, CoreAudio on macOS, WASAPI on Windows.
@@ -25,7 +25,7 @@ pub enum System {
 }
 
 /// The direction of a device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Direction {
     /// Sound comes from it.
@@ -35,7 +35,7 @@ pub enum Direction {
 }
 
 /// One device in a list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Listed {
     /// The system's own name, which stays the same; it can be given as the choice.
     pub id: String,
@@ -52,7 +52,7 @@ pub struct Listed {
 }
 
 /// A device's own choice of format.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct WorksWith {
     /// Interleaved channels.
     pub channels: u16,

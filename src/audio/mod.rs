@@ -1,4 +1,4 @@
-//! Devices, streams, the real-time callback, the ring, WAV files.
+//! Devices, streams, the real-time callback, the ring, sound files.
 //!
 //! A shell. It moves samples and never says what they mean. [`device`] lists what is there, [`capture`]
 //! opens an input whose [`callback`] fills rings, [`recorder`] empties one of them into a WAV file,
@@ -12,9 +12,13 @@ pub mod capture;
 pub mod charger;
 pub mod device;
 pub mod host;
+mod packed;
 #[cfg(target_os = "linux")]
 mod pulse;
 pub mod recorder;
+mod riff;
+pub mod sound;
+pub mod sound_fault;
 pub mod spout;
 pub mod through;
 pub mod tone;

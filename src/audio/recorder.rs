@@ -338,11 +338,11 @@ fn write<'a>(
 mod tests {
     use super::*;
     use crate::audio::callback;
-    use crate::audio::wav::Wav;
+    use crate::audio::sound::SoundFile;
     use crate::units::SampleRate;
 
     fn read(path: &Path) -> Vec<f32> {
-        let mut wav = Wav::open(path).unwrap();
+        let mut wav = SoundFile::open(path).unwrap();
         let (mut all, mut block) = (Vec::new(), Vec::new());
         loop {
             wav.read_block(&mut block).unwrap();

@@ -1,16 +1,19 @@
 //! The verb `agree`: how well readers agree, from a table with one column a reader.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
+use super::described::line;
 use super::output::say;
+use super::place::given;
 use crate::practice::agreement::{Agreement, BlandAltman, Kappa, Reader, agreement};
+use crate::report::table::Sheet;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// The table: a header with the readers' codes, a row a subject; a column `record` is left out
+    /// The table: a header with the readers' codes, a row a subject; a column `record` is left out (`-` for standard input)
     #[arg(long, value_name = "FILE")]
     csv: PathBuf,
     /// Standard deviations from bias to limit: 2 as in Bland & Altman 1986, or 1.96
@@ -24,26 +27,22 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     ensure!((0.1..=10.0).contains(&words.times), "--times {}: expected 0.1 to 10", words.times);
     let name = words.csv.display().to_string();
-    let readers = read(&words.csv).with_context(|| name.clone())?;
+    let readers = read(&given(&words.csv)?).with_context(|| name.clone())?;
     let found = agreement(&readers, words.times).context(name)?;
-    let text = if words.json { serde_json::to_string(&found)? + "\n" } else { said(&found) };
+    let text = if words.json { line(&found)? } else { said(&found) };
     say(&text)?;
     Ok(ExitCode::SUCCESS)
 }
 
-fn read(path: &Path) -> anyhow::Result<Vec<Reader>> {
-    let bytes = std::fs::read(path)?;
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(&bytes);
-    let mut table = csv::ReaderBuilder::new()
-        .delimiter(super::table::delimiter(bytes))
-        .trim(csv::Trim::All)
-        .from_reader(bytes);
-    let header = table.headers()?.clone();
+/// A column a reader. A row that slipped would pair one reader's value with another's subject: it is refused.
+fn read(bytes: &[u8]) -> anyhow::Result<Vec<Reader>> {
+    let sheet = Sheet::read(bytes, str::to_owned)?;
     let mut readers: Vec<Reader> =
-        header.iter().map(|name| Reader { name: name.to_owned(), cells: Vec::new() }).collect();
-    for row in table.records() {
-        for (reader, cell) in readers.iter_mut().zip(&row?) {
-            reader.cells.push(cell.to_owned());
+        sheet.names.iter().map(|name| Reader { name: name.clone(), cells: Vec::new() }).collect();
+    for row in sheet.rows {
+        let cells = row.cells.map_err(|why| anyhow::anyhow!("line {}: {why}", row.line))?;
+        for (reader, cell) in readers.iter_mut().zip(cells) {
+            reader.cells.push(cell.trim().to_owned());
         }
     }
     readers.retain(|reader| !reader.name.eq_ignore_ascii_case("record"));

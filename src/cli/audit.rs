@@ -1,31 +1,26 @@
-//! The verb `audit`: how well a service measures, counted over many visits.
+//! How well a service measures, counted over many visits.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::Context;
 
-use crate::files;
-use crate::report::audit::{self, Choices, Gauges};
-
+use super::described::{Described, page};
+use super::output::fault;
+use super::place::Outputs;
 use super::report::Worked;
 use super::{index, report};
-
-#[derive(clap::Args)]
-pub(super) struct Words {
-    /// Visits as visit.json; those of the record book are counted by `book audit`
-    #[arg(required = true)]
-    visits: Vec<PathBuf>,
-    #[command(flatten)]
-    form: Form,
-}
+use crate::report::audit::{self, Audit, Choices, Gauges};
 
 /// What is counted and written.
 #[derive(clap::Args)]
 pub(super) struct Form {
-    /// What to write: .html (a page with plots) or .csv
+    /// What to write: .html (a page with plots), .csv or .json; `-` for standard output, with --format
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// What is written; else the end of FILE says it
+    #[arg(long, value_name = "FORMAT", value_parser = ENDINGS)]
+    format: Option<String>,
     /// When each gauge was last checked: a TOML file with check_every_days and [checked]
     #[arg(long, value_name = "FILE")]
     gauges: Option<PathBuf>,
@@ -40,21 +35,29 @@ pub(super) struct Form {
     semicolon: bool,
 }
 
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let mut worked = Vec::new();
-    for path in &words.visits {
-        worked.push(report::work(report::events(path)?, &path.display().to_string(), &[])?);
-    }
-    write(&worked, &words.form)
+/// What an audit is written as.
+const ENDINGS: [&str; 3] = ["html", "csv", "json"];
+
+impl Described for Audit {
+    const FORMAT: &'static str = "cuffnote-audit";
 }
 
 /// Counts these visits and writes what was found.
-pub(super) fn write(worked: &[Worked], form: &Form) -> anyhow::Result<ExitCode> {
-    let ending = form.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
-    if !["html", "csv"].contains(&ending) {
-        eprintln!("cuffnote: {}: end the name with .html or .csv", form.out.display());
+pub(super) fn write(
+    worked: &[Worked],
+    form: &Form,
+    mut outputs: Outputs,
+) -> anyhow::Result<ExitCode> {
+    let named = form.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
+    let ending = form.format.as_deref().unwrap_or(named);
+    if !ENDINGS.contains(&ending) {
+        fault(&format!(
+            "{}: end the name with .html, .csv or .json, or say --format",
+            form.out.display()
+        ));
         return Ok(ExitCode::from(2));
     }
+    let out = outputs.stream(&form.out)?;
     let gauges = match &form.gauges {
         Some(path) => {
             let name = || format!("{}", path.display());
@@ -65,10 +68,10 @@ pub(super) fn write(worked: &[Worked], form: &Form) -> anyhow::Result<ExitCode> 
     let (_, today) = index::now();
     let choices = Choices { by_operator: form.by_operator, gauges, today: Some(today) };
     let found = audit::audit(&report::pairs(worked), &choices);
-    let bytes = match ending {
+    out.write(&match ending {
         "html" => audit::page(&found, &form.service),
-        _ => audit::csv(&found, report::dialect(form.semicolon)),
-    };
-    files::write_atomic(&form.out, &bytes).with_context(|| format!("{}", form.out.display()))?;
+        "csv" => audit::csv(&found, report::dialect(form.semicolon)),
+        _ => page(&found)?,
+    })?;
     Ok(ExitCode::SUCCESS)
 }

@@ -10,8 +10,10 @@ use std::time::Duration;
 
 use anyhow::Context;
 
-use super::output::{say, sentence};
-use crate::audio::wav::Wav;
+use super::output::{fault, say, sentence};
+use super::place::{Out, Outputs};
+use super::progress::Progress;
+use crate::audio::sound::SoundFile;
 use crate::clinical::event::{Answer, Event, Gauge, Opened, Outcome, Posture};
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
@@ -33,7 +35,7 @@ use crate::units::{Mmhg, Sonogram};
 
 use super::recordings::{RECORD, Shelf, VISIT, Wanted};
 use super::scripted::Hands;
-use super::{index, listen, paper};
+use super::{index, paper};
 
 /// The invented clinic.
 const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
@@ -63,7 +65,10 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let shelf = Shelf::find(words.recordings.as_deref())?;
     let sets = sets()?;
-    files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
+    let mut outputs = Outputs::new();
+    outputs.folder(&words.out)?;
+    let page = outputs.file(&words.out.join("report.html"))?;
+    let data = outputs.file(&words.out.join("visit.json"))?;
     let mut session = Session::open(&words.out.join("book"))?;
     say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
@@ -86,7 +91,11 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         trail: Trail::Full,
         chain: None,
     };
-    write(&words.out, &source, &events, &head.of_visit(id))?;
+    write(
+        [(&page, "report.html"), (&data, "visit.json")],
+        &words.out,
+        (&source, &events, &head.of_visit(id)),
+    )?;
     say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
@@ -102,18 +111,18 @@ fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitRes
     Ok((visit, result))
 }
 
-fn write(folder: &Path, source: &Source<'_>, events: &[Event], kept: &str) -> anyhow::Result<()> {
+fn write(
+    [(page, page_name), (data, data_name)]: [(&Out, &str); 2],
+    folder: &Path,
+    (source, events, kept): (&Source<'_>, &[Event], &str),
+) -> anyhow::Result<()> {
     let mut content = Content::of(source);
     content.kept_in(kept);
-    let report = html::page(&content);
-    let visit = json::visit(SERVICE, source.result, events)?;
-    let mut told = String::new();
-    for (name, bytes) in [("report.html", report), ("visit.json", visit)] {
-        let path = folder.join(name);
-        files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))?;
-        let _ = writeln!(told, "written: {}", path.display());
-    }
-    say(&told)
+    page.write(&html::page(&content))?;
+    data.write(&json::visit(SERVICE, source.result, events)?)?;
+    let told =
+        [page_name, data_name].map(|name| format!("written: {}\n", folder.join(name).display()));
+    say(&told.concat())
 }
 
 /// The visit as it happens: each act is in the book before it counts.
@@ -177,8 +186,8 @@ impl Session {
                 self.keep_sound(number, wanted, &recording.bytes)?;
                 Some(heard)
             }
-            Err(fault) => {
-                eprintln!("cuffnote: {}", sentence(&fault));
+            Err(why) => {
+                fault(&sentence(&why));
                 hands.unheard()?;
                 None
             }
@@ -211,17 +220,17 @@ fn at(clock_s: f64) -> At {
 }
 
 /// Listens to one sound with a bar on stderr, and keeps its picture.
-fn hear(name: &Path, wav: Wav) -> anyhow::Result<(HeardRecording, Sonogram)> {
-    let bar = listen::bar(name);
+fn hear(name: &Path, wav: SoundFile) -> anyhow::Result<(HeardRecording, Sonogram)> {
+    let bar = Progress::of_file(name);
     let mut levels = Vec::new();
-    let along = |read, promised| listen::follow(&bar, read, promised);
+    let along = |read, promised| bar.at(read, promised);
     let heard = recording::hear(name, wav, along, |column: &[u8; ROWS]| {
         levels.extend_from_slice(column);
     });
-    bar.finish_and_clear();
+    drop(bar);
     let heard = heard?;
     if let Some(cut) = &heard.cut {
-        eprintln!("cuffnote: {cut}");
+        fault(&cut.to_string());
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =

@@ -3,8 +3,12 @@
 use std::process::ExitCode;
 
 use anyhow::Context;
+use clap_complete::engine::ArgValueCompleter;
 
+use super::complete;
+use super::described::line;
 use super::output::say;
+use super::progress::note;
 use crate::audio::device::{self, Direction, Listed, System};
 use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY};
 use crate::settings::{Settings, default_path};
@@ -15,7 +19,7 @@ pub(super) struct Words {
     #[arg(long, value_enum, default_value = "usual")]
     host: HostWord,
     /// Remember this input (its name, its id, or a part that fits no other) for `listen --live`
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::devices))]
     remember: Option<String>,
     /// Remember this channel with it: `all` for the mean of all, or a number from 1
     #[arg(long, value_name = "CHANNEL", requires = "remember")]
@@ -67,12 +71,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     }
     let kept = remembered()?.and_then(|settings| Choice::remembered(&settings).device);
     for device in &devices {
-        let line = if words.json {
-            format!("{}\n", serde_json::to_string(device)?)
-        } else {
-            in_words(device, kept.as_deref())
-        };
-        say(&line)?;
+        let shown = if words.json { line(device)? } else { in_words(device, kept.as_deref()) };
+        say(&shown)?;
     }
     if devices.is_empty() && !words.json {
         say("no sound device: connect one\n")?;
@@ -84,8 +84,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 pub(super) fn remembered() -> anyhow::Result<Option<Settings>> {
     let Some(path) = default_path() else { return Ok(None) };
     let opened = Settings::open(&path)?;
-    if let Some(note) = opened.note {
-        eprintln!("cuffnote: {note}");
+    if let Some(words) = opened.note {
+        note(&words);
     }
     Ok(Some(opened.settings))
 }

@@ -1,35 +1,41 @@
-//! The verb `import`: a table of earlier visits, to a file each or into the record book.
+//! A table of earlier visits, to a file each or into the record book.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
-use super::output::{many, say};
-use crate::files;
-use crate::report::json;
-use crate::report::table::Taken;
-
+use super::nearest::did_you_mean;
+use super::output::{fault, many, say};
+use super::place::{Out, Outputs, given};
+use super::progress::{Progress, note};
 use super::report;
+use crate::report::json;
+use crate::report::table::{COLUMNS, Table, Taken};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// A table of visits (CSV): the columns that `report --out FILE.csv` writes, or some of them
+    /// A table of visits (CSV): the columns that `report --out FILE.csv` writes, or some of them (`-` for standard input)
     table: PathBuf,
-    /// The folder for the visits, a file each; nothing that is there is overwritten
-    #[arg(long, value_name = "DIR")]
-    out: PathBuf,
     /// Only say what would be taken
     #[arg(long)]
     check: bool,
+    /// Leave out columns that are not known, instead of refusing the table
+    #[arg(long)]
+    skip_unknown: bool,
 }
 
-/// Every bad row is named on stderr and makes no visit; the others are taken. Exit status 1 where a row was
-/// refused.
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    read(&words.table, words.check, |taken| {
-        files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
-        keep(&words, taken)?;
+/// A file for each visit of the table. Every bad row is named on stderr and makes no visit; the others are taken.
+/// Exit status 1 where a row was refused.
+pub(super) fn to_files(words: &Words, folder: &Path) -> anyhow::Result<ExitCode> {
+    let mut outputs = Outputs::beside([&words.table]);
+    let mut made = false;
+    read(words, |taken| {
+        if !std::mem::replace(&mut made, true) {
+            outputs.folder(folder)?;
+        }
+        let path = folder.join(format!("line-{:05}.json", taken.line));
+        keep(&outputs.file(&path)?, &path, taken)?;
         Ok(true)
     })
 }
@@ -37,32 +43,29 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 /// Reads a table and gives each good row to `keep`, once the whole table was read; `keep` gives false for a
 /// visit that was there before.
 pub(super) fn read(
-    table: &Path,
-    check: bool,
+    words: &Words,
     mut keep: impl FnMut(&Taken) -> anyhow::Result<bool>,
 ) -> anyhow::Result<ExitCode> {
-    let name = || format!("{}", table.display());
-    let bytes = std::fs::read(table).with_context(name)?;
-    let found = crate::report::table::read(&bytes).with_context(name)?;
-    if !found.ignored.is_empty() {
-        eprintln!(
-            "cuffnote: columns that are not known and were not read: {}",
-            found.ignored.join(", ")
-        );
-    }
+    let name = words.table.display();
+    let bytes = given(&words.table)?;
+    let found = crate::report::table::read(&bytes).with_context(|| name.to_string())?;
+    unknown(words, &found)?;
     for refused in &found.refused {
-        eprintln!("cuffnote: {}: {refused}", table.display());
+        fault(&format!("{name}: {refused}"));
     }
     let (mut taken, mut before) = (0, 0);
+    let progress = Progress::new(&name.to_string(), found.taken.len() as u64);
     for one in &found.taken {
-        if check || keep(one)? {
+        if words.check || keep(one)? {
             taken += 1;
         } else {
             before += 1;
-            eprintln!("cuffnote: {}: line {}: is in the book already", table.display(), one.line);
+            fault(&format!("{name}: line {}: is in the book already", one.line));
         }
+        progress.more();
     }
-    let word = if check { "could be taken" } else { "taken" };
+    drop(progress);
+    let word = if words.check { "could be taken" } else { "taken" };
     say(&format!(
         "{} {word}, {before} there before, {} refused\n",
         many(taken, "visit"),
@@ -71,10 +74,21 @@ pub(super) fn read(
     Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-fn keep(words: &Words, taken: &Taken) -> anyhow::Result<()> {
-    let path = words.out.join(format!("line-{:05}.json", taken.line));
-    ensure!(!path.exists(), "{}: is there already and is not overwritten", path.display());
+/// A column that is not known may be one of ours, misspelt: it is only left out where that was asked for.
+fn unknown(words: &Words, found: &Table) -> anyhow::Result<()> {
+    let Some(first) = found.ignored.first() else { return Ok(()) };
+    let (name, line) = (words.table.display(), found.head_line);
+    let list = found.ignored.join("`, `");
+    ensure!(
+        words.skip_unknown,
+        "{name}, line {line}: `{list}`: not known{}; nothing was taken (--skip-unknown leaves such columns out)",
+        did_you_mean(first, COLUMNS)
+    );
+    note(&format!("{name}, line {line}: left out, because not known: `{list}`"));
+    Ok(())
+}
+
+fn keep(out: &Out, path: &Path, taken: &Taken) -> anyhow::Result<()> {
     let worked = report::work(taken.events.clone(), &path.display().to_string(), &[])?;
-    let bytes = json::visit("", &worked.result, &taken.events)?;
-    files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))
+    out.write(&json::visit("", &worked.result, &taken.events)?)
 }

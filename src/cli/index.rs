@@ -4,8 +4,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::Context;
+use clap_complete::engine::ArgValueCompleter;
 
-use super::output::say;
+use super::described::line;
+use super::nearest::did_you_mean;
+use super::output::{fault, say};
 use crate::clinical::event::Posture;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
@@ -18,7 +21,7 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::units::Mmhg;
 
-use super::paper;
+use super::{complete, paper};
 
 #[derive(clap::Args)]
 #[command(
@@ -66,7 +69,7 @@ pub(super) struct Words {
     #[arg(long, value_name = "NAME", default_value = "higher")]
     method: Method,
     /// A set of guidance; may be given several times, and sets are never merged
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
     /// How the patient lay: supine, head-raised, sitting or other
     #[arg(long, value_name = "WORD", value_parser = posture)]
@@ -125,15 +128,15 @@ struct Plan {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let given = words.given();
     if given.is_empty() && words.csv.is_none() {
-        eprintln!(
-            "cuffnote: no reading was given. Write for example:\n  cuffnote index --right-arm 148 --left-arm 142 --right-dp 96 --right-pt 104 --left-dp 150 --left-pt 146"
+        fault(
+            "no reading was given. Write for example:\n  cuffnote index --right-arm 148 --left-arm 142 --right-dp 96 --right-pt 104 --left-dp 150 --left-pt 146",
         );
         return Ok(ExitCode::from(2));
     }
     let sets = match sets(&words.guidance)? {
         Ok(sets) => sets,
         Err(unknown) => {
-            eprintln!("cuffnote: {unknown}");
+            fault(&unknown);
             return Ok(ExitCode::from(2));
         }
     };
@@ -156,11 +159,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Some(path) => super::table::run(path, words.json, |given| plan.result(given)),
         None => {
             let result = plan.result(&given)?;
-            let text = if words.json {
-                serde_json::to_string(&result)? + "\n"
-            } else {
-                paper::visit(&result)
-            };
+            let text = if words.json { line(&result)? } else { paper::visit(&result) };
             say(&text)?;
             Ok(ExitCode::SUCCESS)
         }
@@ -233,7 +232,8 @@ pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>>
             None if name.ends_with(".toml") => own(Path::new(name))?,
             None => {
                 return Ok(Err(format!(
-                    "there is no guidance `{name}`: write {}, all, or a .toml file of your own",
+                    "there is no guidance `{name}`{}: write {}, all, or a .toml file of your own",
+                    did_you_mean(name, all.iter().map(String::as_str)),
                     all.join(", ")
                 )));
             }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use anyhow::{Context, bail, ensure};
+use anyhow::{bail, ensure};
 use crossterm::event::{self, Event as Key, KeyCode, KeyEventKind, KeyModifiers};
 use jiff::Timestamp;
 
@@ -16,10 +16,10 @@ use super::live_attempts::Attempts;
 use super::live_plan::{Link, Words, cautions, plan, source};
 use super::live_screen::{Screen, Words as Painted};
 use super::live_words::{Teller, act_json, act_words, summary};
-use super::output::pipe;
+use super::output::{aside, fault as warn, say};
+use super::place::Outputs;
 use crate::clinical::event::SoundTime;
 use crate::conduct::{AtSite, Refusal};
-use crate::files;
 use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
 use crate::units::SampleRate;
 
@@ -34,7 +34,7 @@ pub(super) fn run(words: &Words, files: &[PathBuf], json: bool) -> anyhow::Resul
     let plan = plan(words)?;
     let mut beside = words.record.as_deref().map(Beside::create).transpose()?;
     for caution in cautions(words) {
-        eprintln!("{caution}");
+        aside(&caution);
     }
     let stop = Arc::new(AtomicBool::new(false));
     for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
@@ -55,7 +55,7 @@ pub(super) fn run(words: &Words, files: &[PathBuf], json: bool) -> anyhow::Resul
 
 /// Waits until the cautions have been read.
 fn agreed() -> anyhow::Result<bool> {
-    eprintln!("\nEnter: begin    q: leave");
+    aside("\nEnter: begin    q: leave");
     let mut line = String::new();
     std::io::stdin().read_line(&mut line)?;
     Ok(line.trim().is_empty())
@@ -73,10 +73,11 @@ impl Beside {
             "{}: the recording is a WAV file; give a name that ends in .wav",
             record.display()
         );
+        // A recording is never replaced, not even where that was asked for.
         ensure!(!record.exists(), "{} is there already: give another name", record.display());
-        let path = record.with_extension("jsonl");
-        let made = files::private().write(true).create_new(true).open(&path);
-        let file = made.with_context(|| format!("{}", path.display()))?;
+        let mut outputs = Outputs::new();
+        outputs.file(record)?;
+        let file = outputs.file(&record.with_extension("jsonl"))?.open()?;
         Ok(Self { file })
     }
 
@@ -212,7 +213,7 @@ impl Session {
                 }
                 let hear = if self.cable { "; unplug the cable to hear" } else { "" };
                 if self.screen.is_none() && self.cable {
-                    eprintln!("cuffnote: unplug the cable to hear");
+                    warn("unplug the cable to hear");
                 }
                 self.painted.alarm = Some(format!("{fault}{hear}"));
             }
@@ -238,8 +239,7 @@ impl Session {
             self.painted.say(text);
             return Ok(());
         }
-        let mut out = std::io::stdout().lock();
-        pipe(writeln!(out, "{text}").and_then(|()| out.flush()))
+        say(&(text + "\n"))
     }
 
     fn look(&mut self) {
@@ -271,7 +271,7 @@ impl Session {
         match (self.live.stalled(), said) {
             (true, false) => {
                 if self.screen.is_none() {
-                    eprintln!("cuffnote: {STALLED}");
+                    warn(STALLED);
                 }
                 self.painted.alarm = Some(STALLED.into());
             }

@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use anyhow::{bail, ensure};
+use clap_complete::engine::ArgValueCompleter;
 
+use super::complete;
 use super::devices::{ChannelWord, HostWord, remembered};
 use crate::audio::capture::Wish;
 use crate::audio::recorder::{Depth, Names};
@@ -16,13 +18,13 @@ pub(super) struct Words {
     #[arg(long)]
     pub live: bool,
     /// The device: its name, its id, or a part that fits no other [default: the remembered one]
-    #[arg(long, value_name = "NAME", requires = "live")]
+    #[arg(long, value_name = "NAME", requires = "live", add = ArgValueCompleter::new(complete::devices))]
     device: Option<String>,
     /// Sound system to ask
     #[arg(long, value_enum, default_value = "usual", requires = "live")]
     host: HostWord,
-    /// Channel to listen to, `all` or a number from 1; all are recorded
-    #[arg(long, requires = "live")]
+    /// Channel to listen to, `all` (their mean) or a number from 1; with --live all are recorded
+    #[arg(long)]
     channel: Option<ChannelWord>,
     /// Record to this WAV file; what happens goes beside it as JSON lines
     #[arg(long, value_name = "FILE.wav", requires = "live")]
@@ -54,6 +56,13 @@ pub(super) enum Link {
     Microphone,
     /// A cable from the Doppler's output
     Cable,
+}
+
+impl Words {
+    /// The one channel that was asked for, from 0.
+    pub(super) fn channel(&self) -> Option<usize> {
+        self.channel.and_then(|ChannelWord(number)| number).map(|n| usize::from(n) - 1)
+    }
 }
 
 /// Words become a plan, or a refusal with a sentence.

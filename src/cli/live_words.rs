@@ -8,6 +8,23 @@ use crate::live::{Epoch, Event, Told};
 use crate::signal::{Cue, Finding, Pulse, Quality, Return};
 use crate::units::{SampleIndex, SampleRate};
 
+/// What a line calls itself, and its version.
+pub(super) const FORMAT: &str = "cuffnote-listen-live";
+pub(super) const VERSION: u32 = 1;
+
+/// Puts name and version into a line.
+fn named(mut line: Value) -> Value {
+    line["format"] = json!(FORMAT);
+    line["version"] = json!(VERSION);
+    line
+}
+
+/// A moment to the millisecond, with this machine's offset.
+fn moment(at: Timestamp) -> String {
+    let offset = jiff::tz::TimeZone::system().to_offset(at);
+    format!("{:.3}", at.display_with_offset(offset))
+}
+
 /// Follows the epochs, because positions become seconds by the epoch's rate.
 #[derive(Debug, Default)]
 pub(super) struct Teller {
@@ -65,8 +82,8 @@ impl Teller {
     /// One JSON object.
     pub(super) fn json(&self, told: &Told) -> Value {
         let mut value = self.fields(&told.event);
-        value["at"] = json!(told.at.to_string());
-        value
+        value["at"] = json!(moment(told.at));
+        named(value)
     }
 
     fn fields(&self, event: &Event) -> Value {
@@ -74,7 +91,7 @@ impl Teller {
         match event {
             Event::Began(e) => json!({
                 "kind": "began", "epoch": e.id, "rate_hz": e.rate.hz(),
-                "channels": e.channels, "began": e.began.to_string(),
+                "channels": e.channels, "began": moment(e.began),
             }),
             Event::Heard { epoch, finding } => self.finding(*epoch, finding),
             Event::Gap { epoch, start, frames, recording } => json!({
@@ -175,13 +192,13 @@ pub(super) fn act_words(event: &VisitEvent) -> String {
 
 /// An act as JSON: the visit event, as it stands in a file of events.
 pub(super) fn act_json(event: &VisitEvent) -> Value {
-    json!({"kind": "act", "event": event})
+    named(json!({"kind": "act", "event": event}))
 }
 
 /// The last line: what was heard in all.
 pub(super) fn summary(frames_s: f64, epochs: usize, lost: u64, at: Timestamp) -> Value {
-    json!({
+    named(json!({
         "kind": "summary", "sound_s": round(frames_s), "epochs": epochs,
-        "lost_frames": lost, "at": at.to_string(),
-    })
+        "lost_frames": lost, "at": moment(at),
+    }))
 }

@@ -6,6 +6,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use super::output::fault;
 use crate::{files, settings};
 
 /// A log this long, in bytes, is set aside as `cuffnote.1.log`, and the one before it dropped.
@@ -43,10 +44,8 @@ pub fn keep_panics() {
         let place = panic.location().map_or("an unknown place".into(), ToString::to_string);
         note(&format!("panic at {place}"));
         if let Some(path) = path() {
-            eprintln!(
-                "cuffnote: this is a fault of the program; where it happened is noted in {}",
-                path.display()
-            );
+            let path = path.display();
+            fault(&format!("this is a fault of the program; where it happened is noted in {path}"));
         }
     }));
 }

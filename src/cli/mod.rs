@@ -1,55 +1,77 @@
 //! Words -> plan -> work: the command line. Each verb has a file of its own.
 //!
-//! Exit codes: 0 done, 1 something could not be done (named on stderr), 2 the words were wrong.
+//! Exit codes: 0 done (nothing heard is an answer too), 1 something could not be done (named on stderr), 2 the words
+//! were wrong.
 
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
-use output::{say, sentence};
+use output::{fault, say_bytes, sentence};
 
 mod agree;
 mod audit;
 mod book;
+mod complete;
 mod demo;
+mod described;
 mod devices;
+mod examples;
+mod features;
 mod import;
 mod index;
 mod listen;
 mod listen_live;
 mod live_attempts;
 mod live_plan;
+mod live_schema;
 mod live_screen;
 mod live_words;
 mod log;
 mod make;
+mod manner;
+mod nearest;
 mod output;
+mod outward;
 mod overread;
 mod paper;
+mod place;
 mod practise;
+mod progress;
+#[cfg(feature = "push")]
 mod push;
 mod recheck;
 mod recordings;
 mod rehear;
 mod report;
+mod schema;
 mod scripted;
 mod table;
 mod trial;
 mod window;
+
+pub use examples::examples;
+pub use schema::{schema, schemas};
 
 /// Hears the pulse come back in a hand-held Doppler's sound, and documents the ankle-brachial index.
 ///
 /// For training and for recording what a clinician measured. It does not diagnose and is not a cleared
 /// medical device. The clinician's ear and gauge are the record; local policy and licensed practice decide.
 #[derive(Parser)]
-#[command(name = "cuffnote", version, args_conflicts_with_subcommands = true)]
+#[command(name = "cuffnote", version, after_help = STATUS)]
 struct Words {
     #[command(subcommand)]
     verb: Option<Verb>,
     #[command(flatten)]
     window: window::Words,
+    #[command(flatten)]
+    manner: manner::Words,
 }
+
+/// What the exit status means, for whoever writes a script.
+const STATUS: &str = "Exit status: 0 done; that nothing was heard is an answer too (`return_s` is null). 1 something \
+could not be done, and stderr names it; what could be done was done. 2 the words were wrong, and nothing was done.";
 
 #[derive(Subcommand)]
 enum Verb {
@@ -61,16 +83,17 @@ enum Verb {
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
     Recheck(recheck::Words),
-    /// Write the report of a visit, or visits as FHIR, CSV or Parquet
-    Report(report::Words),
+    /// Write the report of a visit, or visits in a form for other programs
+    Report(outward::Report),
     /// Everything about the record book
     Book(book::Words),
     /// Take earlier visits over from a table
-    Import(import::Words),
+    Import(outward::Import),
     /// Count how well a service measures
-    Audit(audit::Words),
-    /// Send a FHIR bundle to a server (only in a build with the feature push)
-    Push(push::Words),
+    Audit(outward::Audit),
+    /// Send a visit to a FHIR server
+    #[cfg(feature = "push")]
+    Push(outward::Push),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// Check a teacher's lesson, gather a class, run scripted students; drills by ear are in the window
@@ -85,11 +108,18 @@ enum Verb {
     Devices(devices::Words),
     /// Score the listener on simulated deflations
     Trial(trial::Words),
-    /// Print completions for a shell
+    /// Print the JSON Schema of what a verb prints with --json
+    Schema(schema::Words),
+    /// Print completions for a shell, names of scenarios, guidance, devices and visits among them
     Completions {
         /// The shell
         shell: clap_complete::Shell,
     },
+}
+
+/// The command line with its examples, as it is read and as its help is made.
+fn command() -> clap::Command {
+    examples::shown(Words::command())
 }
 
 /// Whether these words (the program's name first) are understood. Nothing is done.
@@ -97,29 +127,73 @@ pub fn understood(words: impl IntoIterator<Item = OsString>) -> bool {
     Words::try_parse_from(words).is_ok()
 }
 
+/// The words, or the status of a run that ends here: help was asked for, or they were wrong.
+fn read(words: &[OsString]) -> Result<Words, ExitCode> {
+    let mut command = command().color(manner::color_of(words));
+    let found = command.try_get_matches_from_mut(words).and_then(|found| {
+        let words = Words::from_arg_matches(&found)?;
+        match (&words.verb, words.window.given()) {
+            (Some(_), Some(word)) => Err(command.error(
+                clap::error::ErrorKind::ArgumentConflict,
+                format!(
+                    "`{word}` belongs to the window: write it behind a verb, or leave the verb out"
+                ),
+            )),
+            _ => Ok(words),
+        }
+    });
+    found.map_err(|refusal| {
+        let shown = refusal.print();
+        match (refusal.use_stderr(), shown) {
+            (true, _) => ExitCode::from(2),
+            (false, Ok(())) => ExitCode::SUCCESS,
+            (false, Err(why)) => {
+                fault(&sentence(&anyhow::Error::new(why).context("standard output")));
+                ExitCode::FAILURE
+            }
+        }
+    })
+}
+
 /// Runs the program on `words` (the program's name first) and returns its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let words = match Words::try_parse_from(words) {
+    let words: Vec<OsString> = words.into_iter().collect();
+    if complete::asked(&words, command) {
+        return ExitCode::SUCCESS;
+    }
+    let words = match read(&words) {
         Ok(words) => words,
-        Err(refusal) => {
-            let code = if refusal.use_stderr() { 2 } else { 0 };
-            let _ = refusal.print();
-            return ExitCode::from(code);
-        }
+        Err(code) => return code,
     };
+    manner::set(&words.manner);
     log::keep_panics();
     let verb = words.verb.as_ref().map_or("window", Verb::name);
-    let done = match words.verb {
+    let done = done(words);
+    let failed = done.as_ref().err().map(sentence);
+    let code = done.unwrap_or_else(|why| {
+        fault(&sentence(&why));
+        ExitCode::FAILURE
+    });
+    // Completions are asked for by a shell at its start: that is no run worth a line.
+    if !verb.is_empty() {
+        log::note(&format!("{verb} {}", if failed.is_some() { "failed" } else { "ended" }));
+    }
+    code
+}
+
+fn done(words: Words) -> anyhow::Result<ExitCode> {
+    match words.verb {
         None => window::run(words.window),
         Some(Verb::Demo(words)) => demo::run(words),
         Some(Verb::Listen(words)) => listen::run(words),
         Some(Verb::Index(words)) => index::run(words),
         Some(Verb::Recheck(words)) => recheck::run(words),
-        Some(Verb::Report(words)) => report::run(words),
+        Some(Verb::Report(words)) => outward::report(words),
         Some(Verb::Book(words)) => book::run(words),
-        Some(Verb::Import(words)) => import::run(words),
-        Some(Verb::Audit(words)) => audit::run(words),
-        Some(Verb::Push(words)) => push::run(words),
+        Some(Verb::Import(words)) => outward::import(words),
+        Some(Verb::Audit(words)) => outward::audit(words),
+        #[cfg(feature = "push")]
+        Some(Verb::Push(words)) => outward::push(words),
         Some(Verb::Make(words)) => make::run(words),
         Some(Verb::Practise(words)) => practise::run(words),
         Some(Verb::Agree(words)) => agree::run(words),
@@ -127,22 +201,11 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Verb::Overread(words)) => overread::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
+        Some(Verb::Schema(words)) => schema::run(&words),
         Some(Verb::Completions { shell }) => {
-            let mut text = Vec::new();
-            clap_complete::generate(shell, &mut Words::command(), "cuffnote", &mut text);
-            say(&String::from_utf8_lossy(&text)).map(|()| ExitCode::SUCCESS)
+            say_bytes(&complete::script(shell)?).map(|()| ExitCode::SUCCESS)
         }
-    };
-    let failed = done.is_err();
-    let code = done.unwrap_or_else(|fault| {
-        eprintln!("cuffnote: {}", sentence(&fault));
-        ExitCode::FAILURE
-    });
-    // Completions are asked for by a shell at its start: that is no run worth a line.
-    if !verb.is_empty() {
-        log::note(&format!("{verb} {}", if failed { "failed" } else { "ended" }));
     }
-    code
 }
 
 impl Verb {
@@ -157,6 +220,7 @@ impl Verb {
             Verb::Book(_) => "book",
             Verb::Import(_) => "import",
             Verb::Audit(_) => "audit",
+            #[cfg(feature = "push")]
             Verb::Push(_) => "push",
             Verb::Make(_) => "make",
             Verb::Practise(_) => "practise",
@@ -165,7 +229,7 @@ impl Verb {
             Verb::Overread(_) => "overread",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
-            Verb::Completions { .. } => "",
+            Verb::Schema(_) | Verb::Completions { .. } => "",
         }
     }
 }

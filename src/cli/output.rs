@@ -1,5 +1,9 @@
 //! What every verb prints with: to stdout, a fault in words, so many of a thing.
 
+use anyhow::Context;
+
+use super::manner::colored;
+
 /// What is printed of a long sentence, in characters from its beginning and its end: a fault may quote a stranger's file.
 const SHOWN: [usize; 2] = [1200, 300];
 
@@ -26,16 +30,31 @@ pub(super) fn many(count: impl std::fmt::Display, one: &str) -> String {
     format!("{count} {one}{ending}")
 }
 
-/// Writes to stdout; a reader that has gone away ends the work quietly.
+/// Writes to stdout, and says where that did not go: a closed pipe or a full disk, too.
 pub(super) fn say(text: &str) -> anyhow::Result<()> {
-    use std::io::Write;
-    pipe(std::io::stdout().lock().write_all(text.as_bytes()))
+    say_bytes(text.as_bytes())
 }
 
-/// A pipe whose reader has gone is no fault; anything else is.
-pub(super) fn pipe(written: std::io::Result<()>) -> anyhow::Result<()> {
-    match written {
-        Err(fault) if fault.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
-        other => Ok(other?),
+/// As [`say`], for bytes.
+pub(super) fn say_bytes(bytes: &[u8]) -> anyhow::Result<()> {
+    use std::io::{ErrorKind, Write};
+    let mut out = std::io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(fault) if fault.kind() == ErrorKind::BrokenPipe => {
+            anyhow::bail!("standard output was closed before everything was written")
+        }
+        written => written.context("standard output"),
     }
+}
+
+/// A line on stderr. Where stderr takes none, the work goes on.
+pub(super) fn aside(words: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr().lock(), "{words}");
+}
+
+/// A fault on stderr, with the program's name before it.
+pub(super) fn fault(words: &str) {
+    let name = if colored() { "\u{1b}[1;31mcuffnote:\u{1b}[0m" } else { "cuffnote:" };
+    aside(&format!("{name} {words}"));
 }

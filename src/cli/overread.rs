@@ -5,10 +5,14 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail, ensure};
 
+use super::nearest::did_you_mean;
 use super::output::{many, say};
+use super::place::{Outputs, given};
+use super::progress::note;
 use crate::files;
 use crate::live::recording::hear_file;
 use crate::practice::overread::{Answers, blinded, gathered};
+use crate::report::table::Sheet;
 
 /// The file with the real names.
 const KEY: &str = "key.csv";
@@ -47,7 +51,7 @@ enum Verb {
         /// The listener as a further reader (return_s only)
         #[arg(long)]
         listener: bool,
-        /// The table to write
+        /// The table to write; `-` for standard output
         #[arg(long, value_name = "FILE.csv")]
         out: PathBuf,
     },
@@ -76,8 +80,11 @@ fn key_file(folder: &Path) -> PathBuf {
 fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> {
     let name = out.display();
     ensure!(!out.exists(), "{name} is there already: name a new folder");
+    let mut outputs = Outputs::beside(recordings);
+    // The key is an output as well, and lies beside the folder.
+    let key_place = outputs.file(&key_file(out))?;
+    outputs.folder(out)?;
     let names = recordings.iter().map(|path| path.to_string_lossy().into_owned()).collect();
-    files::private_folder(out).with_context(|| name.to_string())?;
     let mut key = csv::Writer::from_writer(Vec::new());
     let mut sheet = String::from("number,return_s,reading_mmhg,word\n");
     key.write_record(["number", "recording"])?;
@@ -91,8 +98,8 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
         key.write_record([blind.number.to_string(), blind.name])?;
         sheet += &format!("{},,,\n", blind.number);
     }
-    files::write_atomic(&out.join("answers.csv"), sheet.as_bytes())?;
-    files::write_atomic(&key_file(out), &key.into_inner().context("the key")?)?;
+    outputs.file(&out.join("answers.csv"))?.write(sheet.as_bytes())?;
+    key_place.write(&key.into_inner().context("the key")?)?;
     let count = many(recordings.len(), "recording");
     say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
 }
@@ -103,6 +110,7 @@ fn gather(
     (column, listener): (&str, bool),
     out: &Path,
 ) -> anyhow::Result<()> {
+    let place = Outputs::beside(sheets).stream(out)?;
     let mut key = csv::Reader::from_path(key_file(list))
         .with_context(|| format!("{}: no key", key_file(list).display()))?;
     let count = key.records().count();
@@ -122,28 +130,30 @@ fn gather(
         let cells = readers.iter().map(|reader| reader.cells[row].as_str());
         table.write_record(std::iter::once(number.as_str()).chain(cells))?;
     }
-    files::write_atomic(out, &table.into_inner().context("the table")?)?;
-    say(&format!("{} readers, {}: {}\n", readers.len(), many(count, "recording"), out.display()))
+    place.write(&table.into_inner().context("the table")?)?;
+    // The table itself may go to standard output; then nothing else does.
+    note(&format!("{} readers, {}: {}", readers.len(), many(count, "recording"), out.display()));
+    Ok(())
 }
 
 fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
     let name = path.display();
-    let mut sheet = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_path(path)
-        .with_context(|| name.to_string())?;
-    let header = sheet.headers()?.clone();
-    let place = |wanted: &str| header.iter().position(|h| h == wanted);
+    let sheet = Sheet::read(&given(path)?, str::to_owned).with_context(|| name.to_string())?;
+    let place = |wanted: &str| sheet.names.iter().position(|h| h == wanted);
     let (Some(number), Some(said)) = (place("number"), place(column)) else {
-        bail!("{name}: expected the columns `number` and `{column}`");
+        let near = did_you_mean(column, sheet.names.iter().map(String::as_str));
+        bail!("{name}: expected the columns `number` and `{column}`{near}");
     };
     let reader = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let mut answers = Answers { reader, said: Vec::new() };
-    for row in sheet.records() {
-        let row = row.with_context(|| name.to_string())?;
-        let text = row.get(number).unwrap_or("");
-        let number = text.parse().with_context(|| format!("{name}: `{text}` is no number"))?;
-        answers.said.push((number, row.get(said).unwrap_or("").to_owned()));
+    for row in &sheet.rows {
+        let cells = row.cells.as_ref();
+        let cells = cells.map_err(|why| anyhow::anyhow!("{name}, line {}: {why}", row.line))?;
+        let text = cells[number].trim();
+        let number = text
+            .parse()
+            .with_context(|| format!("{name}, line {}: `{text}` is no number", row.line))?;
+        answers.said.push((number, cells[said].trim().to_owned()));
     }
     Ok(answers)
 }

@@ -5,13 +5,15 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
+use super::described::{Described, line};
 use super::output::say;
-use crate::files;
+use super::place::Outputs;
 use crate::live::Piece;
-use crate::practice::class::Class;
+use crate::practice::class::{CaseFound, Class};
 use crate::practice::lesson::Lesson;
 use crate::practice::page::class_page;
 use crate::practice::recording::{Recording, Whence};
+use crate::practice::session::Summary;
 use crate::practice::student::{self, Student};
 use crate::settings::{Settings, book_folder, default_path};
 use crate::window::model::teacher;
@@ -92,24 +94,37 @@ fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
     say(&said)
 }
 
+/// A class, as it is printed.
+#[derive(serde::Serialize, schemars::JsonSchema)]
+pub(super) struct Gathered {
+    /// Each student's code, and what that student did.
+    students: Vec<(String, Summary)>,
+    /// How the class found each case, the hardest first.
+    cases: Vec<CaseFound>,
+}
+
+impl Described for Gathered {
+    const FORMAT: &'static str = "cuffnote-practise-class";
+}
+
 fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
+    let mut outputs = Outputs::beside(paths);
+    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.file(p)).transpose();
+    let (out, page) = (planned(&words.out)?, planned(&words.page)?);
     let mut class = Class::default();
     for path in paths {
         let name = path.display().to_string();
         let text = std::fs::read_to_string(path).with_context(|| name.clone())?;
         class.merge(Class::parse(&text).context(name)?);
     }
-    if let Some(out) = &words.out {
-        let text = class.text()?;
-        files::write_atomic(out, text.as_bytes()).with_context(|| out.display().to_string())?;
+    if let Some(out) = &out {
+        out.write(class.text()?.as_bytes())?;
     }
-    if let Some(out) = &words.page {
-        let page = class_page(&class);
-        files::write_atomic(out, &page).with_context(|| out.display().to_string())?;
+    if let Some(out) = &page {
+        out.write(&class_page(&class))?;
     }
     if words.json {
-        let both = serde_json::json!({ "students": class.students(), "cases": class.cases() });
-        return say(&format!("{both}\n"));
+        return say(&line(&Gathered { students: class.students(), cases: class.cases() })?);
     }
     let mut said = format!("{} sessions\n", class.sessions().count());
     for (code, sum) in class.students() {
@@ -134,7 +149,7 @@ fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
         }
     };
     if words.json {
-        return say(&(serde_json::to_string(&found)? + "\n"));
+        return say(&line(&found)?);
     }
     let shown = |value: Option<f64>, unit: &str| {
         value.map_or_else(|| "not known".to_owned(), |v| format!("{v:+.1} {unit}"))

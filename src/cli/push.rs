@@ -1,22 +1,7 @@
-//! The verb `push`: sends a bundle to a service's own FHIR server. The only code here that talks to a network,
-//! and only in a build with the feature `push`.
+//! Sends a bundle to a service's own FHIR server. The only code here that talks to a network, and only in a build with
+//! the feature `push`.
 
 use std::path::PathBuf;
-use std::process::ExitCode;
-
-use anyhow::Context;
-
-#[derive(clap::Args)]
-#[command(
-    after_help = "Every entry is created only where the server has nothing with its identifier, so sending again \
-after a lost answer makes no doubles. Nothing is sent anywhere else: redirects are not followed."
-)]
-pub(super) struct Words {
-    /// A bundle, as `report --out FILE.fhir.json` writes it; `book push` sends a visit from the record book
-    bundle: PathBuf,
-    #[command(flatten)]
-    server: Server,
-}
 
 /// Where a bundle goes, and how.
 #[derive(clap::Args)]
@@ -35,25 +20,8 @@ pub(super) struct Server {
     tries: u32,
 }
 
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let name = words.bundle.display().to_string();
-    let bytes = std::fs::read(&words.bundle).with_context(|| name.clone())?;
-    send(&bytes, &name, &words.server)
-}
-
-/// Sends the bytes of a bundle, and says what came of it.
-#[cfg(not(feature = "push"))]
-pub(super) fn send(_: &[u8], name: &str, server: &Server) -> anyhow::Result<ExitCode> {
-    let Server { to, token_file: _, authority: _, tries: _ } = server;
-    anyhow::bail!(
-        "sending is not built into this program, so {name} did not go to {to}: build with `cargo build --release --features push`"
-    )
-}
-
-#[cfg(feature = "push")]
 pub(super) use sending::send;
 
-#[cfg(feature = "push")]
 mod sending {
     use std::process::ExitCode;
     use std::time::Duration;
@@ -63,6 +31,7 @@ mod sending {
     use ureq::tls::{PemItem, RootCerts, TlsConfig, parse_pem};
 
     use super::Server;
+    use crate::cli::progress::note;
 
     /// Longest time for one try.
     const PATIENCE: Duration = Duration::from_secs(30);
@@ -165,7 +134,7 @@ mod sending {
                     server.to
                 );
             }
-            eprintln!("cuffnote: {}: {why}; trying again", server.to);
+            note(&format!("{}: {why}; trying again", server.to));
             std::thread::sleep(pause);
             pause *= 2;
         }

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::output::{say, sentence};
+use super::described::{Described, line as as_line};
+use super::output::{fault, say, sentence};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::recheck::{Rechecked, recheck};
@@ -22,11 +23,16 @@ pub(super) struct Words {
 }
 
 /// One visit of the answer.
-#[derive(serde::Serialize)]
-struct Line<'a> {
+#[derive(serde::Serialize, schemars::JsonSchema)]
+pub(super) struct Line<'a> {
+    /// The file, or the visit of the record book.
     file: String,
     #[serde(flatten)]
     rechecked: &'a Rechecked,
+}
+
+impl Described for Line<'_> {
+    const FORMAT: &'static str = "cuffnote-recheck";
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
@@ -78,9 +84,12 @@ impl Tally {
                 }
                 show(name, &rechecked, quiet, self.json)?;
             }
-            Err(fault) => {
+            Err(why) => {
                 self.faults += 1;
-                eprintln!("cuffnote: {name}: {}", sentence(&fault));
+                // The fault names its file already.
+                let said = sentence(&why);
+                let named = said.starts_with(&format!("{name}:"));
+                fault(&if named { said } else { format!("{name}: {said}") });
             }
         }
         Ok(())
@@ -100,7 +109,7 @@ impl Tally {
 fn show(name: &str, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::Result<()> {
     if json {
         let line = Line { file: name.to_owned(), rechecked };
-        return say(&(serde_json::to_string(&line)? + "\n"));
+        return say(&as_line(&line)?);
     }
     if quiet {
         return Ok(());

@@ -9,7 +9,8 @@ use std::path::{Path, PathBuf};
 use anyhow::Context;
 use serde::Deserialize;
 
-use crate::audio::wav::{self, Wav};
+use crate::audio::sound::SoundFile;
+use crate::audio::wav;
 use crate::clinical::site::Site;
 use crate::sim;
 use crate::sim::scenario;
@@ -76,8 +77,8 @@ impl Recording {
     ///
     /// # Errors
     /// The bytes are no sound; the file's name is in the words.
-    pub(super) fn wav(&self) -> anyhow::Result<Wav> {
-        let wav = Wav::read_header(Box::new(Cursor::new(self.bytes.clone())));
+    pub(super) fn wav(&self) -> anyhow::Result<SoundFile> {
+        let wav = SoundFile::read(Box::new(Cursor::new(self.bytes.clone())));
         wav.with_context(|| format!("{}", self.name.display()))
     }
 }

@@ -1,22 +1,23 @@
 //! The verb `rehear`: a recording heard again: slower at the same pitch, and as one mean beat.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 use serde::Serialize;
 
-use super::output::say;
-use crate::audio::wav::{self, Wav};
-use crate::files;
+use super::described::{Described, line};
+use super::output::{fault, say};
+use super::place::Outputs;
+use crate::audio::sound::{SoundFile, all_samples};
+use crate::audio::wav;
 use crate::live::recording::hear_file;
 use crate::report::picture;
 use crate::signal::{MeanBeat, free_beats, mean_beat, stretched};
-use crate::units::SampleRate;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// A recording (WAV)
+    /// A recording
     file: PathBuf,
     /// Write it slower at the same pitch
     #[arg(long, value_name = "FILE.wav")]
@@ -33,29 +34,42 @@ pub(super) struct Words {
 }
 
 /// What is printed.
-#[derive(Serialize)]
-struct Said {
+#[derive(Serialize, schemars::JsonSchema)]
+pub(super) struct Said {
+    /// The recording.
     file: String,
+    /// When the first pulse came back, seconds from its start.
     return_s: Option<f64>,
+    /// When the pulse was lost, seconds from its start.
     lost_s: Option<f64>,
+    /// The mean of the free beats.
     mean_beat: Option<MeanBeat>,
+    /// Why there is no mean beat, where there is none.
     why_not: Option<String>,
+}
+
+impl Described for Said {
+    const FORMAT: &'static str = "cuffnote-rehear";
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     ensure!((0.5..=4.0).contains(&words.times), "--times {}: expected 0.5 to 4", words.times);
-    let (samples, rate, channels) = read(&words.file)?;
+    let mut outputs = Outputs::beside([&words.file]);
+    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.file(p)).transpose();
+    let (slow, picture) = (planned(&words.slow)?, planned(&words.picture)?);
+    let name = words.file.display().to_string();
+    let sound = SoundFile::open(&words.file).with_context(|| name.clone())?;
+    let (samples, rate, channels) = all_samples(sound).with_context(|| name.clone())?;
     let heard = hear_file(&words.file)?;
     if let Some(cut) = &heard.cut {
-        eprintln!("cuffnote: {cut}");
+        fault(&cut.to_string());
     }
-    if let Some(out) = &words.slow {
+    if let Some(out) = &slow {
         let mono: Vec<f32> = samples
             .chunks_exact(channels)
             .map(|frame| frame.iter().sum::<f32>() / channels as f32)
             .collect();
-        let bytes = wav::encode_16(&stretched(&mono, rate, words.times), rate, 1);
-        files::write_atomic(out, &bytes).with_context(|| out.display().to_string())?;
+        out.write(&wav::encode_16(&stretched(&mono, rate, words.times), rate, 1))?;
     }
     let beats: Vec<_> = heard.pulses.iter().map(|p| (p.onset_s, p.strength_db)).collect();
     let found = mean_beat(&samples, (rate, channels), &free_beats(&beats, heard.lost_s));
@@ -63,27 +77,13 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Ok(mean) => (Some(mean), None),
         Err(why) => (None, Some(why.to_string())),
     };
-    if let (Some(out), Some(mean)) = (&words.picture, &mean_beat) {
-        let bytes = picture::png(&mean.picture).context("the picture is empty")?;
-        files::write_atomic(out, &bytes).with_context(|| out.display().to_string())?;
+    if let (Some(out), Some(mean)) = (&picture, &mean_beat) {
+        out.write(&picture::png(&mean.picture).context("the picture is empty")?)?;
     }
-    let file = words.file.display().to_string();
-    let said = Said { file, return_s: heard.return_s, lost_s: heard.lost_s, mean_beat, why_not };
-    let text = if words.json { serde_json::to_string(&said)? + "\n" } else { in_words(&said) };
-    say(&text)?;
+    let (return_s, lost_s) = (heard.return_s, heard.lost_s);
+    let said = Said { file: name, return_s, lost_s, mean_beat, why_not };
+    say(&if words.json { line(&said)? } else { in_words(&said) })?;
     Ok(ExitCode::SUCCESS)
-}
-
-fn read(path: &Path) -> anyhow::Result<(Vec<f32>, SampleRate, usize)> {
-    let mut wav = Wav::open(path).with_context(|| path.display().to_string())?;
-    let (mut samples, mut block) = (Vec::new(), Vec::new());
-    loop {
-        wav.read_block(&mut block).with_context(|| path.display().to_string())?;
-        if block.is_empty() {
-            return Ok((samples, wav.rate(), wav.channels().max(1)));
-        }
-        samples.extend_from_slice(&block);
-    }
 }
 
 fn in_words(said: &Said) -> String {

@@ -1,50 +1,62 @@
-//! The verb `report`: visits' events to a report, a bundle, or a table. The end of the name says which.
+//! Visits' events to a report, a bundle, or a table. The end of the name says which, or `--format`.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, bail, ensure};
+use clap_complete::engine::ArgValueCompleter;
 
+use super::nearest::did_you_mean;
+use super::output::fault;
+use super::place::{Outputs, given};
+use super::{complete, index};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
-use crate::files;
 use crate::report::content::{Content, Source, Trail};
 use crate::report::pdf::Paper;
 use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
 
-use super::index;
+/// What this build can write, by the end of the name.
+pub(super) const ENDINGS: &[&str] = if cfg!(feature = "parquet") {
+    &["fhir.json", "json", "html", "pdf", "csv", "parquet"]
+} else {
+    &["fhir.json", "json", "html", "pdf", "csv"]
+};
 
-/// What can be written, by the end of the name.
-const ENDINGS: [&str; 6] = ["fhir.json", "json", "html", "pdf", "csv", "parquet"];
+/// What `--format` may say.
+pub(super) const FORMATS: &[&str] = if cfg!(feature = "parquet") {
+    &["fhir", "csv", "pdf", "html", "json", "parquet"]
+} else {
+    &["fhir", "csv", "pdf", "html", "json"]
+};
 
-#[derive(clap::Args)]
-#[command(
-    after_help = "The end of FILE says what is written: .html or .pdf (a report), .json (the visit with everything \
-in it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit), .parquet (a row an attempt; only in a \
-build with the feature parquet). The last two take several visits. Fields: docs/exchange.md."
-)]
-pub(super) struct Words {
-    /// A visit as visit.json, several for .csv and .parquet; a visit in the record book is reported by `book report`
-    #[arg(required = true)]
-    visits: Vec<PathBuf>,
-    /// A sound (.wav) that travels in the .fhir.json; may be given several times
-    #[arg(long, value_name = "FILE")]
-    sound: Vec<PathBuf>,
-    #[command(flatten)]
-    form: Form,
-}
+/// What is said of the forms in help.
+pub(super) const ABOUT_FORMS: &str = if cfg!(feature = "parquet") {
+    "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
+it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit), .parquet (a row an attempt). The last two take several \
+visits. Fields: docs/exchange.md."
+} else {
+    "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
+it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit, for one or several). Fields: docs/exchange.md."
+};
 
 /// What is written, and what stands in it.
 #[derive(clap::Args)]
 pub(super) struct Form {
-    /// What to write: .html, .pdf, .json, .fhir.json, .csv or .parquet
+    /// The file to write; `-` for standard output, with --format
     #[arg(long, value_name = "FILE")]
     pub(super) out: PathBuf,
+    /// What is written; else the end of FILE says it
+    #[arg(long, value_name = "FORMAT", value_parser = clap::builder::PossibleValuesParser::new(FORMATS))]
+    pub(super) format: Option<String>,
+    /// A .csv with semicolons and decimal commas, for spreadsheets that expect them
+    #[arg(long)]
+    pub(super) semicolon: bool,
     #[command(flatten)]
     pub(super) look: Look,
 }
@@ -53,7 +65,7 @@ pub(super) struct Form {
 #[derive(clap::Args)]
 pub(super) struct Look {
     /// A set of guidance [default: acc-aha-2024]; may be given several times; the limits of the first are drawn
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
     /// The service that measured, as it stands in the head
     #[arg(long, value_name = "NAME", default_value = "")]
@@ -67,9 +79,6 @@ pub(super) struct Look {
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH")]
     chain: Option<String>,
-    /// A .csv with semicolons and decimal commas, for spreadsheets that expect them
-    #[arg(long)]
-    semicolon: bool,
 }
 
 fn paper(word: &str) -> Result<Paper, String> {
@@ -87,54 +96,71 @@ pub(super) struct Worked {
     pub(super) result: VisitResult,
 }
 
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    let mut visits = Vec::new();
-    for path in &words.visits {
-        visits.push((events(path)?, path.display().to_string()));
-    }
-    write(visits, &words.form, (None, &words.sound))
-}
-
 /// Writes these visits, each with where its events came from. Where it is one visit, `kept` says where it is
 /// kept, and `sounds` are its recordings that travel along.
 pub(super) fn write(
     visits: Vec<(Vec<Event>, String)>,
     form: &Form,
     (kept, sounds): (Option<&str>, &[PathBuf]),
+    mut outputs: Outputs,
 ) -> anyhow::Result<ExitCode> {
     ensure!(!visits.is_empty(), "there is no visit to write");
-    let ending = ending(&form.out).filter(|ending| holds_many(ending) || visits.len() == 1);
-    let Some(ending) = ending else {
-        eprintln!(
-            "cuffnote: {}: end the name with .html, .pdf, .json or .fhir.json for one visit, .csv or .parquet for one or several",
-            form.out.display()
-        );
+    let Some(ending) = form.ending().filter(|ending| holds_many(ending) || visits.len() == 1)
+    else {
+        fault(&form.refused(visits.len()));
         return Ok(ExitCode::from(2));
     };
+    let out = outputs.stream(&form.out)?;
     let Some(sets) = sets(&form.look)? else { return Ok(ExitCode::from(2)) };
-    put(&form.out, &bytes(visits, &form.look, ending, (&sets, kept, sounds))?)?;
+    let given = (sets.as_slice(), kept, sounds);
+    out.write(&bytes(visits, &form.look, (ending, dialect(form.semicolon)), given)?)?;
     Ok(ExitCode::SUCCESS)
+}
+
+impl Form {
+    /// The ending of the form that is wanted, if it is one of ours.
+    pub(super) fn ending(&self) -> Option<&'static str> {
+        match self.format.as_deref() {
+            Some("fhir") => Some("fhir.json"),
+            Some(format) => ENDINGS.iter().find(|ending| **ending == format).copied(),
+            None => ending(&self.out),
+        }
+    }
+
+    fn refused(&self, count: usize) -> String {
+        let name = self.out.display();
+        if self.out.as_os_str() == "-" && self.format.is_none() {
+            return "say with --format what goes to standard output".into();
+        }
+        let wanted = self.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
+        let (one, many): (Vec<_>, Vec<_>) = ENDINGS.iter().partition(|ending| !holds_many(ending));
+        let list =
+            |of: Vec<&&str>| of.iter().map(|e| format!(".{e}")).collect::<Vec<_>>().join(", ");
+        let near =
+            if count == 1 { did_you_mean(wanted, ENDINGS.iter().copied()) } else { String::new() };
+        format!(
+            "{name}: end the name with {} for one visit, {} for one or several{near}",
+            list(one),
+            list(many)
+        )
+    }
 }
 
 /// The sets of guidance that were asked for; words that name none are told, and end the program as wrong words.
 pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
     let sets = index::sets(&look.guidance)?;
-    Ok(sets.inspect_err(|unknown| eprintln!("cuffnote: {unknown}")).ok())
+    Ok(sets.inspect_err(|unknown| fault(unknown)).ok())
 }
 
 /// The form that a file's name ends with, if it is one of ours.
 pub(super) fn ending(path: &Path) -> Option<&'static str> {
     let name = path.to_string_lossy().to_lowercase();
-    ENDINGS.into_iter().find(|ending| name.ends_with(&format!(".{ending}")))
+    ENDINGS.iter().find(|ending| name.ends_with(&format!(".{ending}"))).copied()
 }
 
 /// True of a form that holds several visits in one file.
 pub(super) fn holds_many(ending: &str) -> bool {
     matches!(ending, "csv" | "parquet")
-}
-
-pub(super) fn put(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
-    files::write_atomic(path, bytes).with_context(|| format!("{}", path.display()))
 }
 
 /// Works a visit out from its events, which came from `from`.
@@ -148,11 +174,11 @@ pub(super) fn pairs(worked: &[Worked]) -> Vec<(&Visit, &VisitResult)> {
     worked.iter().map(|one| (&one.visit, &one.result)).collect()
 }
 
-/// The bytes of these visits in the form with this ending; `kept` and `sounds` as for [`write`].
+/// The bytes of these visits in the form with this ending and way of writing tables; `kept` and `sounds` as for [`write`].
 pub(super) fn bytes(
     visits: Vec<(Vec<Event>, String)>,
     look: &Look,
-    ending: &str,
+    (ending, dialect): (&str, Dialect),
     (sets, kept, sounds): (&[Set], Option<&str>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
@@ -176,7 +202,7 @@ pub(super) fn bytes(
         "pdf" => pdf::document(&content(), look.paper)?,
         "json" => json::visit(&look.service, &first.result, &first.events)?,
         "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
-        "csv" => table::csv(&pairs(&worked), dialect(look.semicolon)),
+        "csv" => table::csv(&pairs(&worked), dialect),
         _ => parquet(&worked)?,
     })
 }
@@ -218,13 +244,10 @@ fn parquet(worked: &[Worked]) -> anyhow::Result<Vec<u8>> {
 
 #[cfg(not(feature = "parquet"))]
 fn parquet(_: &[Worked]) -> anyhow::Result<Vec<u8>> {
-    bail!(
-        "Parquet is not built into this program: write a .csv, or build with `cargo build --release --features parquet`"
-    )
+    bail!("this program was made without Parquet: write a .csv")
 }
 
 /// The events of a `visit.json`.
 pub(super) fn events(path: &Path) -> anyhow::Result<Vec<Event>> {
-    let name = || format!("{}", path.display());
-    json::events(&std::fs::read(path).with_context(name)?).with_context(name)
+    json::events(&given(path)?).with_context(|| path.display().to_string())
 }

@@ -1,17 +1,19 @@
 //! A table of visits (CSV) for the verb `index`: a header of site names, a visit a line.
 
-use std::io::{BufRead, BufReader, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
-use super::output::pipe;
+use super::described::{Described, line as as_line};
+use super::nearest::did_you_mean;
+use super::output::{fault, say};
+use super::paper::with_ends;
+use super::place::given;
 use crate::clinical::result::{BandHit, LegResult, VisitResult};
 use crate::clinical::site::Site;
 use crate::clinical::typed::Given;
-
-use super::paper::with_ends;
+use crate::report::table::Sheet;
 
 /// What a column holds.
 enum Column {
@@ -20,11 +22,16 @@ enum Column {
 }
 
 /// One line of the answer.
-#[derive(serde::Serialize)]
-struct Line<'a> {
+#[derive(serde::Serialize, schemars::JsonSchema)]
+pub(super) struct Line<'a> {
+    /// The line of the table, from 1, as an editor counts.
     line: u64,
     #[serde(flatten)]
     result: &'a VisitResult,
+}
+
+impl Described for Line<'_> {
+    const FORMAT: &'static str = "cuffnote-index-table";
 }
 
 /// Works out every visit of a table. A line with a fault is named on stderr, the others are still done.
@@ -34,97 +41,61 @@ pub(super) fn run(
     work: impl Fn(&[(Site, Given)]) -> anyhow::Result<VisitResult>,
 ) -> anyhow::Result<ExitCode> {
     let name = path.display();
-    let mut source: Box<dyn BufRead> = match path.to_str() {
-        Some("-") => Box::new(BufReader::new(std::io::stdin())),
-        _ => {
-            Box::new(BufReader::new(std::fs::File::open(path).with_context(|| format!("{name}"))?))
-        }
-    };
-    let mut bytes = Vec::new();
-    source.read_to_end(&mut bytes).with_context(|| format!("{name}"))?;
-    // A byte-order mark, as spreadsheets write it, is no part of the first name.
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(&bytes);
-    let mut table = csv::ReaderBuilder::new()
-        .delimiter(delimiter(bytes))
-        .trim(csv::Trim::All)
-        .flexible(false)
-        .from_reader(bytes);
-    let header = table.headers().with_context(|| format!("{name}"))?.clone();
-    let columns = header.iter().map(column).collect::<anyhow::Result<Vec<_>>>();
-    let columns = columns.with_context(|| format!("{name}, line 1"))?;
+    let sheet = Sheet::read(&given(path)?, same).with_context(|| format!("{name}"))?;
+    let columns = sheet.names.iter().map(|name| column(name)).collect::<anyhow::Result<Vec<_>>>();
+    let columns = columns.with_context(|| format!("{name}, line {}", sheet.head_line))?;
     if !columns.iter().any(|c| matches!(c, Column::Site(_))) {
         bail!(
-            "{name}, line 1: expected a header with site names such as right-arm,left-arm,right-dp"
+            "{name}, line {}: expected a header with site names such as right-arm,left-arm,right-dp",
+            sheet.head_line
         );
     }
-    let mut out = std::io::stdout().lock();
-    let (mut done, mut faults) = (0, 0);
-    for row in table.records() {
-        let row = row.map_err(|e| (e.position().map_or(0, csv::Position::line), named(&e)));
-        let visit = row.and_then(|row| {
-            let line = row.position().map_or(0, csv::Position::line);
-            one(&columns, &row, &work)
-                .map(|result| (line, result))
-                .map_err(|e| (line, format!("{e:#}")))
-        });
-        match visit {
-            Ok((line, result)) => {
-                done += 1;
-                let text = if json {
-                    serde_json::to_string(&Line { line, result: &result })?
-                } else {
-                    in_a_line(line, &result)
-                };
-                pipe(writeln!(out, "{text}"))?;
-            }
-            Err((line, why)) => {
+    if sheet.rows.is_empty() {
+        bail!("{name}: there is a header, and no visit under it");
+    }
+    let mut faults = 0;
+    for row in sheet.rows {
+        let line = row.line;
+        let result =
+            row.cells.map_err(anyhow::Error::msg).and_then(|cells| one(&columns, &cells, &work));
+        match result {
+            Ok(result) if json => say(&as_line(&Line { line, result: &result })?)?,
+            Ok(result) => say(&in_a_line(line, &result))?,
+            Err(why) => {
                 faults += 1;
-                eprintln!("cuffnote: {name}, line {line}: {why}");
+                fault(&format!("{name}, line {line}: {why:#}"));
             }
         }
-    }
-    if done + faults == 0 {
-        bail!("{name}: there is a header, and no visit under it");
     }
     Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-/// A fault of the table in our words.
-fn named(fault: &csv::Error) -> String {
-    match fault.kind() {
-        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
-            format!(
-                "{len} cells where the header has {expected_len}: leave a cell empty where a site is not yet measured"
-            )
-        }
-        csv::ErrorKind::Utf8 { .. } => "the line is not UTF-8 text: save the table as UTF-8".into(),
-        _ => fault.to_string(),
-    }
-}
-
-/// A semicolon where the header has one, so that decimal commas can be used; else a comma.
-pub(super) fn delimiter(bytes: &[u8]) -> u8 {
-    let header = bytes.split(|b| *b == b'\n').next().unwrap_or_default();
-    if header.contains(&b';') { b';' } else { b',' }
+/// Names that mean the same column.
+fn same(name: &str) -> String {
+    name.to_ascii_lowercase().replace('_', "-")
 }
 
 fn column(name: &str) -> anyhow::Result<Column> {
-    match name.to_ascii_lowercase().replace('_', "-").as_str() {
-        "record" => Ok(Column::Record),
-        code => {
-            Ok(Column::Site(code.parse::<Site>().context("columns are `record` and site names")?))
-        }
+    let code = same(name);
+    if code == "record" {
+        return Ok(Column::Record);
     }
+    let site = code.parse::<Site>().with_context(|| {
+        let known: Vec<String> = Site::all().map(|site| site.code()).collect();
+        let near = did_you_mean(&code, known.iter().map(String::as_str).chain(["record"]));
+        format!("columns are `record` and site names{near}")
+    })?;
+    Ok(Column::Site(site))
 }
 
 fn one(
     columns: &[Column],
-    row: &csv::StringRecord,
+    row: &[String],
     work: &impl Fn(&[(Site, Given)]) -> anyhow::Result<VisitResult>,
 ) -> anyhow::Result<VisitResult> {
     let mut given = Vec::new();
     let mut record = String::new();
-    for (column, cell) in columns.iter().zip(row) {
+    for (column, cell) in columns.iter().zip(row.iter().map(|cell| cell.trim())) {
         match column {
             Column::Record => cell.clone_into(&mut record),
             Column::Site(_) if cell.is_empty() => {}
@@ -144,7 +115,7 @@ fn in_a_line(line: u64, result: &VisitResult) -> String {
         "" => format!("line {line}"),
         record => record.to_owned(),
     };
-    format!("{record:12}  right {}  |  left {}", leg(&result.right), leg(&result.left))
+    format!("{record:12}  right {}  |  left {}\n", leg(&result.right), leg(&result.left))
 }
 
 fn leg(leg: &LegResult) -> String {

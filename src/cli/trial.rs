@@ -4,23 +4,27 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
-use indicatif::ProgressBar;
 use rayon::prelude::*;
 
-use crate::files;
+use super::described::line;
+use super::output::say;
+use super::place::Outputs;
+use super::progress::Progress;
 use crate::live::room;
 use crate::signal::Evidence;
-use crate::sim::{Rendered, Truth};
+use crate::sim::Rendered;
 use crate::trial::grid::RoomSound;
-use crate::trial::score::{Judged, ideal, judge};
-use crate::trial::table::{Row, wilson};
-use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
+use crate::trial::score::{ideal, judge};
+use crate::trial::{Half, Rooms, plain};
 
 mod case;
 mod material;
+mod outcome;
+pub(super) mod told;
 mod tuning;
 
 use case::{Draw, Source, hear, on_grid};
+use outcome::Outcome;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -35,6 +39,9 @@ pub(super) struct Words {
     /// A row a case, as CSV
     #[arg(long, value_name = "CSV")]
     out: Option<PathBuf>,
+    /// One JSON object: the listener's score in each stratum and in all
+    #[arg(long)]
+    json: bool,
     /// Draw from the half that is kept for tuning instead of the one kept for reporting
     #[arg(long)]
     tuning: bool,
@@ -48,21 +55,6 @@ pub(super) struct Words {
     #[arg(long, value_name = "TRIES", hide = true)]
     tune: Option<u64>,
 }
-
-/// One case with what the three methods and the ideal observer said of it.
-struct Outcome {
-    source: Source,
-    truth: Truth,
-    answers: [Answer; 4],
-    judged: [Judged; 4],
-}
-
-const METHODS: [&str; 4] = [
-    "listener",
-    "spectral flux and rhythm",
-    "band energy",
-    "ideal observer, first opening with d' >= 8",
-];
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let half = if words.tuning { Half::Tuning } else { Half::Report };
@@ -79,8 +71,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         !learns || half == Half::Tuning,
         "training and tuning draw from the tuning half only: add --tuning"
     );
-    if let (Some(what), Some(path)) = (words.material, &words.out) {
-        return material::write(what, path, words.draw, &rooms);
+    let out = words.out.as_ref().map(|path| Outputs::new().file(path)).transpose()?;
+    if let (Some(what), Some(out)) = (words.material, &out) {
+        return material::write(what, out.open()?, words.draw, &rooms);
     }
     if let Some(tries) = words.tune {
         return tuning::run(tries, words.draw, &rooms);
@@ -90,21 +83,23 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     } else {
         on_grid(words.draw.count)
     };
-    let bar = ProgressBar::new(cases.len() as u64);
+    let bar = Progress::new("cases", cases.len() as u64);
     let outcomes: Vec<Outcome> = cases
         .par_iter()
         .map(|&source| {
             let outcome = try_case(source, source.make(words.draw.seed, half, &rooms));
-            bar.inc(1);
+            bar.more();
             outcome
         })
         .collect();
-    bar.finish_and_clear();
-    print_head(&words, half, &rooms);
-    print_tables(&outcomes);
-    if let Some(path) = &words.out {
-        files::write_atomic(path, &csv_rows(&outcomes)?)
-            .with_context(|| format!("{}", path.display()))?;
+    drop(bar);
+    if words.json {
+        say(&line(&told::scored(words.draw, half, &outcomes))?)?;
+    } else {
+        say(&(told::head(words.draw, half, &rooms) + &told::tables(&outcomes)))?;
+    }
+    if let Some(out) = &out {
+        out.write(&csv_rows(&outcomes)?)?;
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -135,105 +130,6 @@ fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
         named()
     );
     Ok(sounds)
-}
-
-fn print_head(words: &Words, half: Half, rooms: &Rooms) {
-    println!(
-        "{} half, seed {}, {} cases a stratum, {}",
-        if half == Half::Tuning { "tuning" } else { "reporting" },
-        words.draw.seed,
-        words.draw.count,
-        match rooms.len() {
-            0 => "synthetic room noise only".to_owned(),
-            n => format!("{n} recorded room sounds"),
-        }
-    );
-}
-
-fn print_tables(outcomes: &[Outcome]) {
-    for (m, method) in METHODS.iter().enumerate() {
-        println!("\n{method}");
-        println!(
-            "{:<26}{:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
-            "stratum",
-            "n",
-            "hit %",
-            "(95 %)",
-            "late",
-            "early",
-            "miss",
-            "false",
-            "err ms",
-            "mmHg",
-            "cue ms",
-            "in time",
-            "f.cue"
-        );
-        let mut all = Row::default();
-        let mut names: Vec<&str> = Stratum::ALL.map(Stratum::name).to_vec();
-        names.push("strangers");
-        for name in names {
-            let mut row = Row::default();
-            outcomes.iter().filter(|o| o.source.name() == name).for_each(|o| row.add(o.judged[m]));
-            if row.count() > 0 {
-                print_row(name, &row);
-            }
-            all.extend(&row);
-        }
-        print_row("all", &all);
-        if m == 0 {
-            print_calibration(&all);
-        }
-        if m == 3 {
-            print_audible(outcomes);
-        }
-    }
-}
-
-fn print_row(name: &str, row: &Row) {
-    let n = row.count();
-    // Where nothing returned, silence is the right answer and counts as a hit.
-    let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);
-    let (low, high) = wilson(right, n);
-    let percent = |x: f64| 100.0 * x;
-    let share = |v: usize| format!("{:.1}", percent(v as f64 / n.max(1) as f64));
-    let number = |v: Option<f64>, scale: f64, digits: usize| {
-        v.map_or("-".to_owned(), |v| format!("{:.*}", digits, v * scale))
-    };
-    println!(
-        "{name:<26}{n:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
-        share(right),
-        format!("({:.1}-{:.1})", percent(low), percent(high)),
-        share(row.of(Verdict::Late)),
-        share(row.of(Verdict::Early)),
-        share(row.of(Verdict::Missed)),
-        share(row.of(Verdict::False)),
-        number(row.median_shift_s(), 1000.0, 0),
-        number(row.mean_lag_mmhg(), 1.0, 1),
-        number(row.median_cue_s(), 1000.0, 0),
-        number(row.cues_in_time(), 100.0, 0),
-        share(row.false_cues()),
-    );
-}
-
-/// How many sounds hold a return that the ideal observer hears.
-fn print_audible(outcomes: &[Outcome]) {
-    println!("\nshare with an audible return, %");
-    for name in Stratum::ALL.map(Stratum::name) {
-        let of: Vec<&Outcome> = outcomes.iter().filter(|o| o.source.name() == name).collect();
-        let audible = of.iter().filter(|o| o.truth.audible_s.is_some()).count();
-        println!("  {name:<24}{:>6.1}", 100.0 * audible as f64 / of.len().max(1) as f64);
-    }
-}
-
-fn print_calibration(row: &Row) {
-    println!("\nconfidence: claims, mean claimed, share right");
-    for (n, claimed, right) in row.reliability().iter().filter(|bin| bin.0 > 0) {
-        println!("  {n:>6}  {claimed:.2}  {right:.2}");
-    }
-    if let (Some(brier), Some(error)) = (row.brier(), row.calibration_error()) {
-        println!("  Brier score {brier:.3}, expected calibration error {error:.3}");
-    }
 }
 
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {

@@ -19,8 +19,16 @@ pub(super) struct Words {
     #[arg(long, value_name = "SOURCE", num_args = 1..)]
     source: Vec<String>,
     /// The record book that the window writes to [default: the platform's data folder]
-    #[arg(long, value_name = "DIR", global = false)]
+    #[arg(id = "window_book", long = "book", value_name = "DIR")]
     book: Option<PathBuf>,
+}
+
+impl Words {
+    /// A word of the window's that was given.
+    pub(super) fn given(&self) -> Option<&'static str> {
+        let source = (!self.source.is_empty()).then_some("--source");
+        source.or(self.book.is_some().then_some("--book"))
+    }
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
-pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
+pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
 use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
@@ -14,7 +14,7 @@ use crate::units::{Mmhg, SampleIndex};
 pub const VERSION: u32 = 2;
 
 /// One act, in its place: `{"n":1,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":...}}`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Event {
     /// Its number in the visit, from 1 without gaps.
     pub n: u64,
@@ -27,7 +27,7 @@ pub struct Event {
 }
 
 /// What can happen in a visit.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Act {
     /// The first event of every visit.
@@ -188,7 +188,7 @@ impl Act {
     /// The version of events that first knew this kind of act.
     pub const fn version(&self) -> u32 {
         match self {
-            Act::Inflated { .. } | Act::Undone { .. } => 2,
+            Act::Inflated { .. } | Act::Undone { .. } | Act::Prepared(Prepared::Wound { .. }) => 2,
             Act::Amendment { new, .. } => new.version(),
             _ => 1,
         }
@@ -196,7 +196,7 @@ impl Act {
 }
 
 /// An answered question of the caution list.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Answered {
     /// The question's id in the caution data.
     pub id: String,
@@ -208,7 +208,9 @@ pub struct Answered {
 }
 
 /// At rest or after exercise.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Phase {
     /// After lying still.
@@ -219,7 +221,7 @@ pub enum Phase {
 }
 
 /// Where an attempt stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Stage {
     /// The probe looks for the artery.
@@ -233,7 +235,7 @@ pub enum Stage {
 }
 
 /// A moment in a stream of sound, or on a monotonic clock where there is no sound.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct SoundTime {
     /// Which stream.
     pub epoch: u32,
@@ -251,7 +253,7 @@ impl SoundTime {
 }
 
 /// How a mark was made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Made {
     /// A key.
@@ -267,7 +269,7 @@ pub enum Made {
 }
 
 /// How an attempt ended.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Outcome {
     /// A pressure.
@@ -293,7 +295,9 @@ pub enum Outcome {
 }
 
 /// Where a reading comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Source {
     /// The clinician's ear and gauge.
@@ -304,7 +308,7 @@ pub enum Source {
 }
 
 /// What the listener heard in an attempt. Plain numbers; times are seconds from the epoch's start.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Heard {
     /// The stream the times belong to.
     pub epoch: u32,
@@ -332,7 +336,7 @@ pub struct Heard {
 }
 
 /// The clinician's word for a waveform.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum WaveformWord {
     /// Crosses the zero line.

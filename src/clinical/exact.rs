@@ -140,7 +140,19 @@ impl Ord for Ratio {
 }
 
 /// A ratio at the two decimals that guidance prints its limits with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(from = "f64", into = "f64")]
 pub struct Hundredths(pub i32);
 

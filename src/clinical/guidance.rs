@@ -8,7 +8,9 @@ use super::condition::{Clause, Condition, NoCondition, Quantity};
 use super::exact::Ratio;
 
 /// How sure the words and numbers are.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Status {
     /// Seen in the publication itself.

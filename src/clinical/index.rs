@@ -2,7 +2,7 @@
 
 use super::exact::{Mean, Ratio};
 use super::method::Method;
-use super::repeats::{Pressures, State};
+use super::repeats::{Conflict, Pressures, State};
 use super::site::{Artery, Side, Site};
 use crate::units::Mmhg;
 
@@ -36,8 +36,8 @@ pub enum Remark {
         /// The pressure reached, mmHg.
         limit: Mmhg,
     },
-    /// A reading and "not compressible" at one site: nothing is formed until one is withdrawn.
-    Unsettled(Site),
+    /// What stands at a site contradicts itself: nothing is formed until it is put right.
+    Conflict(Site, Conflict),
     /// Only one arm could be used.
     OneArm {
         /// The arm used.
@@ -109,8 +109,7 @@ fn ankle(
     remarks: &mut Vec<Remark>,
 ) -> Option<Part> {
     let sites: Vec<Site> = arteries(method).iter().map(|a| Site::new(side, *a)).collect();
-    if let Some(site) = sites.iter().find(|s| *pressures.at(**s) == State::Unsettled) {
-        remarks.push(Remark::Unsettled(*site));
+    if contradicted(&sites, pressures, remarks) {
         return None;
     }
     let found = pressures.values(&sites);
@@ -156,6 +155,17 @@ fn choose(method: Method, found: &[(Site, Mean)]) -> Option<Part> {
     }
 }
 
+/// Whether what stands at one of the sites contradicts itself, which is remarked.
+fn contradicted(sites: &[Site], pressures: &Pressures, remarks: &mut Vec<Remark>) -> bool {
+    let found = sites.iter().find_map(|site| match pressures.at(*site) {
+        State::Conflict(conflict) => Some(Remark::Conflict(*site, *conflict)),
+        _ => None,
+    });
+    let any = found.is_some();
+    remarks.extend(found);
+    any
+}
+
 fn arm(
     side: Side,
     method: Method,
@@ -165,6 +175,9 @@ fn arm(
     let both = Side::BOTH.map(|side| Site::new(side, Artery::Brachial));
     let same = [Site::new(side, Artery::Brachial)];
     let sites: &[Site] = if method == Method::SameSideArm { &same } else { &both };
+    if contradicted(sites, pressures, remarks) {
+        return None;
+    }
     let found = pressures.values(sites);
     match (found.as_slice(), sites.len()) {
         ([], _) => {

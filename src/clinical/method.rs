@@ -5,7 +5,9 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 /// How the index is formed. The first is the standard; each of the others is named in every output.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
     /// Higher ankle artery over the higher arm (2016 and 2024 ACC/AHA, WOCN 2012, NICE CG147).

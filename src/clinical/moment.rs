@@ -8,7 +8,7 @@ use jiff::tz::Offset;
 use serde::{Deserialize, Serialize};
 
 /// An instant and its local offset, written `2026-11-03T10:15:02+01:00` (RFC 3339).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(try_from = "String", into = "String")]
 pub struct Moment {
     utc: Timestamp,
@@ -55,7 +55,9 @@ impl fmt::Display for Moment {
 }
 
 /// A day of the calendar, written `2026-11-03` (ISO 8601).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(try_from = "String", into = "String")]
 pub struct Day(pub jiff::civil::Date);
 

@@ -7,7 +7,7 @@ use super::repeat_rules::Repeats;
 use crate::units::Mmhg;
 
 /// The facts a visit opens with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Opened {
     /// The record's code; never a name.
     pub record: String,
@@ -49,7 +49,7 @@ pub struct Opened {
 }
 
 /// A gauge, by its code.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Gauge {
     /// The code on its label.
     pub code: String,
@@ -58,7 +58,7 @@ pub struct Gauge {
 }
 
 /// How the patient lies during the measurement.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Posture {
     /// Flat on the back.
@@ -84,7 +84,9 @@ impl Posture {
 }
 
 /// An answer to a question.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Answer {
     /// Yes.

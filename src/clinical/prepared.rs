@@ -6,7 +6,7 @@ use super::opened::Answer;
 use super::site::Side;
 
 /// One thing that was done before the first inflation, or left out in one act.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Prepared {
     /// The patient rested, lying and not talking.
@@ -30,6 +30,13 @@ pub enum Prepared {
     },
     /// A foot was looked at and felt.
     Foot(Foot),
+    /// What is done about a wound where the cuff goes. Version 2.
+    Wound {
+        /// The patient's side.
+        side: Side,
+        /// What.
+        care: WoundCare,
+    },
     /// The sound was checked.
     Sound {
         /// What was found, in words.
@@ -43,7 +50,7 @@ pub enum Prepared {
 }
 
 /// A cuff on a limb.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Cuff {
     /// The patient's side.
     pub side: Side,
@@ -58,7 +65,7 @@ pub struct Cuff {
 }
 
 /// Where a cuff goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Limb {
     /// The upper arm.
@@ -68,7 +75,7 @@ pub enum Limb {
 }
 
 /// A foot before the test.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Foot {
     /// The patient's side.
     pub side: Side,
@@ -78,8 +85,35 @@ pub struct Foot {
     pub pulse_felt: Answer,
 }
 
+/// What is done about a wound where the cuff goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum WoundCare {
+    /// Covered with film, the cuff over it (AHA 2012, by way of a secondary page: impermeable film).
+    Covered,
+    /// The cuff goes elsewhere on the limb.
+    CuffElsewhere,
+    /// No cuff on this limb.
+    LeftOut,
+}
+
+impl WoundCare {
+    /// All, in the order they are offered.
+    pub const ALL: [WoundCare; 3] =
+        [WoundCare::Covered, WoundCare::CuffElsewhere, WoundCare::LeftOut];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WoundCare::Covered => "covered with film and measured",
+            WoundCare::CuffElsewhere => "cuff elsewhere on the limb",
+            WoundCare::LeftOut => "left out",
+        }
+    }
+}
+
 /// How a foot feels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Temperature {
     /// Warm.
@@ -91,7 +125,7 @@ pub enum Temperature {
 }
 
 /// The steps of the preparation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
     /// The questions about red flags and cautions.

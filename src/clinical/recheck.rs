@@ -10,7 +10,7 @@ use super::visit::{Visit, VisitFault};
 use super::working::work_out;
 
 /// One number or sentence that differs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Change {
     /// What it is, such as `patient's right index`.
     pub what: String,
@@ -21,7 +21,7 @@ pub struct Change {
 }
 
 /// One visit held against this version.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Rechecked {
     /// The record's code.
     pub record: String,

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::units::Mmhg;
 
 /// The rules for repeats. All accepted readings of a site count as their mean, but for the first arm's rule.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(default)]
 pub struct Repeats {
     /// What happens to the first arm's first reading.
@@ -23,7 +23,9 @@ impl Default for Repeats {
 }
 
 /// The first-arm rule of the 2012 AHA statement, in the two wordings found. Both are unverified.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum FirstArm {
     /// No rule: all readings count.

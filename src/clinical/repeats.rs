@@ -26,8 +26,8 @@ pub enum State {
     NoSignal,
     /// Not measured, and why.
     NotMeasured(String),
-    /// A reading and "not compressible" both stand.
-    Unsettled,
+    /// What stands here contradicts itself: nothing is averaged, and there is no index until it is put right.
+    Conflict(Conflict),
 }
 
 impl State {
@@ -39,9 +39,49 @@ impl State {
             State::NotCompressible(limit) => format!("not compressible at {limit} mmHg"),
             State::NoSignal => "no signal found".into(),
             State::NotMeasured(reason) => format!("not measured: {reason}"),
-            State::Unsettled => "a reading and \"not compressible\" contradict each other".into(),
+            State::Conflict(conflict) => conflict.words(),
         }
     }
+}
+
+/// What contradicts what at one site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Conflict {
+    /// A reading and "not compressible" both stand.
+    ReadingAndNotCompressible,
+    /// Readings lie too far apart to be averaged: the lowest and the highest, mmHg.
+    ReadingsApart(Mmhg, Mmhg),
+}
+
+impl Conflict {
+    /// What contradicts what, in words.
+    pub fn words(self) -> String {
+        match self {
+            Conflict::ReadingAndNotCompressible => {
+                "a reading and \"not compressible\" contradict each other".into()
+            }
+            Conflict::ReadingsApart(low, high) => {
+                format!("readings of {low} and {high} mmHg contradict each other")
+            }
+        }
+    }
+}
+
+/// Readings of one site further apart than this are not averaged, mmHg (own choice: three times the 8 mmHg by which two
+/// observers differ at an arm pressure of 100, van Langen 2009, SD of differences 0.08).
+const CONFLICT_MMHG: i32 = 25;
+/// The same where the rhythm is irregular, mmHg (own choice: pressures differ from beat to beat).
+const CONFLICT_IRREGULAR_MMHG: i32 = 40;
+
+fn conflict(visit: &Visit, readings: &[Mmhg]) -> Option<Conflict> {
+    let (low, high) = (readings.iter().min()?, readings.iter().max()?);
+    let limit = if heard_irregular(visit) { CONFLICT_IRREGULAR_MMHG } else { CONFLICT_MMHG };
+    let apart = high.as_tenths() - low.as_tenths() > limit * 10;
+    apart.then_some(Conflict::ReadingsApart(*low, *high))
+}
+
+fn heard_irregular(visit: &Visit) -> bool {
+    visit.attempts.iter().any(|a| a.heard.as_ref().and_then(|h| h.irregular) == Some(true))
 }
 
 /// One site, with the attempts that count and those that do not.
@@ -130,7 +170,7 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
         return settled;
     }
     if let Some((number, _)) = others.iter().find(|(_, s)| matches!(s, State::NotCompressible(_))) {
-        settled.state = State::Unsettled;
+        settled.state = State::Conflict(Conflict::ReadingAndNotCompressible);
         settled.counted = readings.iter().map(|(n, _)| *n).chain([*number]).collect();
         return settled;
     }
@@ -140,8 +180,11 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
         settled.left_out.push((readings.remove(0).0, why));
     }
     let pressures: Vec<Mmhg> = readings.iter().map(|(_, p)| *p).collect();
-    settled.state = Mean::of(&pressures).map_or(State::NotYet, State::Value);
     settled.counted = readings.iter().map(|(n, _)| *n).collect();
+    settled.state = match conflict(visit, &pressures) {
+        Some(conflict) => State::Conflict(conflict),
+        None => Mean::of(&pressures).map_or(State::NotYet, State::Value),
+    };
     settled
 }
 
@@ -213,7 +256,7 @@ fn first_arm_leaves_out(
 }
 
 /// A further attempt that a rule asks for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Wanted {
     /// Where.
     pub site: Site,
@@ -228,6 +271,7 @@ pub fn wanted(visit: &Visit) -> Vec<Wanted> {
     arms_apart(visit, &pressures, &mut wanted);
     first_arm_again(visit, &pressures, &mut wanted);
     for site in Site::all() {
+        contradicted(visit, &pressures, site, &mut wanted);
         irregular(visit, site, &mut wanted);
         second_higher(visit, site, &mut wanted);
     }
@@ -266,11 +310,19 @@ fn first_arm_again(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted
     }
 }
 
+fn contradicted(visit: &Visit, pressures: &Pressures, site: Site, wanted: &mut Vec<Wanted>) {
+    if let State::Conflict(conflict) = pressures.at(site)
+        && readings(visit, site).len() < 3
+    {
+        let why = format!("{}: measure again, then withdraw what is wrong", conflict.words());
+        wanted.push(Wanted { site, why });
+    }
+}
+
 fn irregular(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
-    let heard = |a: &Attempt| a.heard.as_ref().and_then(|h| h.irregular) == Some(true);
     let needed = visit.opened.repeats.irregular_at_least as usize;
     let count = readings(visit, site).len();
-    if count > 0 && count < needed && visit.attempts.iter().any(heard) {
+    if count > 0 && count < needed && heard_irregular(visit) {
         let why =
             format!("the rhythm is irregular: {needed} readings or more, averaged (BIHS 2019)");
         wanted.push(Wanted { site, why });

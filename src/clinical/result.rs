@@ -14,7 +14,7 @@ use super::site::{Side, Site};
 use super::uncertainty::{Assumed, Doubt};
 
 /// A visit, worked out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct VisitResult {
     /// The patient's right leg.
     pub right: LegResult,
@@ -61,7 +61,7 @@ impl VisitResult {
 }
 
 /// A choice with its name in words.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Named<T> {
     /// The choice.
     pub code: T,
@@ -70,7 +70,7 @@ pub struct Named<T> {
 }
 
 /// One leg, worked out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct LegResult {
     /// Which.
     pub side: Side,
@@ -115,7 +115,7 @@ pub struct LegResult {
 }
 
 /// One band that holds.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct BandHit {
     /// The set's name.
     pub guidance: String,
@@ -147,7 +147,7 @@ impl BandHit {
 }
 
 /// A limit inside the doubt. No value that a repeat would need is given, on purpose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Crossing {
     /// The set's name.
     pub guidance: String,
@@ -166,7 +166,7 @@ pub struct Crossing {
 }
 
 /// A toe pressure and its index.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct ToeResult {
     /// The toe pressure, mmHg.
     #[serde(serialize_with = "plain")]
@@ -184,7 +184,7 @@ pub struct ToeResult {
 }
 
 /// The fall after exercise.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct ExerciseResult {
     /// Index after exercise.
     pub index_after: Option<Hundredths>,
@@ -197,7 +197,7 @@ pub struct ExerciseResult {
 }
 
 /// One site with every attempt.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct SiteResult {
     /// Where.
     pub site: Site,
@@ -217,7 +217,7 @@ pub struct SiteResult {
 }
 
 /// One attempt.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct AttemptResult {
     /// Its number in the visit.
     pub number: u32,
@@ -244,7 +244,7 @@ pub struct AttemptResult {
 }
 
 /// A set that was asked.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct SetUsed {
     /// Its id.
     pub id: String,

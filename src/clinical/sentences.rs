@@ -38,8 +38,9 @@ pub fn remark(remark: &Remark) -> String {
         Remark::NotCompressible { sites: at, limit } => {
             format!("Not compressible: the signal was still there at {limit} mmHg ({}).", sites(at))
         }
-        Remark::Unsettled(site) => format!(
-            "No index: at the {site} a reading and \"not compressible\" both stand; one of them has to be withdrawn, with its reason."
+        Remark::Conflict(site, conflict) => format!(
+            "No index: at the {site} {}. Measure again, or withdraw one of them with its reason; while both stand there is no index.",
+            conflict.words()
         ),
         Remark::OneArm { used, missing: (other, why) } => format!(
             "Only one arm could be used, {used} ({other}: {why}): the index may be falsely high, for the other arm could be higher."

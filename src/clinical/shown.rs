@@ -7,7 +7,7 @@ use super::site::Side;
 use super::uncertainty::Assumed;
 
 /// What made a result.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Versions {
     /// This program.
     pub program: String,
@@ -20,7 +20,7 @@ pub struct Versions {
 }
 
 /// What a clinician was shown: kept in the visit, so that a later version can be held against it.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Shown {
     /// What made it.
     pub versions: Versions,
@@ -35,7 +35,7 @@ pub struct Shown {
 }
 
 /// One leg as it was shown.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct ShownLeg {
     /// Which.
     pub side: Side,

@@ -12,7 +12,7 @@ use super::site::Side;
 pub const BEYOND: Hundredths = Hundredths(15);
 
 /// One leg at one visit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Step {
     /// When the visit opened.
     pub at: String,
@@ -41,7 +41,7 @@ pub struct Step {
 }
 
 /// One condition that changed between two visits.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Unlike {
     /// `artery`, `arm`, `method`, `posture`, or `instrument` for a toe.
     pub what: &'static str,
@@ -52,7 +52,7 @@ pub struct Unlike {
 }
 
 /// A change between two visits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Change {
     /// When the earlier visit opened.
     pub from: String,

@@ -25,7 +25,7 @@ pub const LAG_WITH_TAP_S: f64 = 0.5;
 pub const LAG_WITHOUT_TAP_S: f64 = 1.0;
 
 /// What is assumed where nothing was recorded.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Assumed {
     /// The cuff's deflation, mmHg a second: the upper end of the usual 2 to 3 (BIHS 2019; Zheng 2011).
     pub deflation_mmhg_per_s: f64,
@@ -104,7 +104,7 @@ impl Input {
 }
 
 /// One contribution to the doubt, in the unit of the result.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Component {
     /// What it comes from.
     pub name: String,
@@ -117,7 +117,7 @@ pub struct Component {
 }
 
 /// The combined doubt.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Combined {
     /// Root of the sum of squares.
     pub standard: f64,
@@ -171,7 +171,7 @@ pub fn student_95(dof: Option<f64>) -> f64 {
 }
 
 /// The interval of one result.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Doubt {
     /// The best estimate of the true value, lateness allowed for.
     pub best: f64,

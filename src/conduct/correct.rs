@@ -18,6 +18,7 @@ pub fn outcome(
     (attempt, outcome): (u32, Outcome),
     (who, why): (&str, &str),
 ) -> Result<u64, Refusal> {
+    named(who, why)?;
     let place = record
         .events()
         .iter()
@@ -45,6 +46,7 @@ pub fn withdraw(
     attempt: u32,
     (who, why): (&str, &str),
 ) -> Result<u64, Refusal> {
+    named(who, why)?;
     let act = Act::AttemptWithdrawn { attempt, who: who.to_owned(), why: why.to_owned() };
     Ok(record.does(at, act)?)
 }
@@ -61,7 +63,8 @@ pub fn current(
 ) -> Result<(), Refusal> {
     let shown = current.ended.as_ref().is_some_and(|ended| ended.comparison.is_some());
     let why = if shown { "changed after the comparison was shown" } else { "typed wrongly" };
-    let who = record.visit().opened.operator.clone();
+    let operator = record.visit().opened.operator.clone();
+    let who = if operator.is_empty() { "operator not named".into() } else { operator };
     let standing = record.visit().attempt(current.number).and_then(|a| a.outcome.clone());
     let Some(Outcome::Reading { source, .. }) = standing else {
         return Err(Refusal::NoReading);
@@ -75,4 +78,10 @@ pub fn current(
         (ended.event, ended.outcome, ended.corrected) = (event, reading, true);
     }
     Ok(())
+}
+
+/// Nothing is put right by nobody or without a reason.
+fn named(who: &str, why: &str) -> Result<(), Refusal> {
+    let given = !who.trim().is_empty() && !why.trim().is_empty();
+    if given { Ok(()) } else { Err(Refusal::NobodyOrNoReason) }
 }

@@ -11,6 +11,12 @@ pub enum Refusal {
     /// There is no reading to correct.
     #[error("there is no reading to correct")]
     NoReading,
+    /// What was not done needs one reason for all.
+    #[error("say why the rest is not measured")]
+    NoReason,
+    /// Who and why are missing.
+    #[error("say who corrects it and why")]
+    NobodyOrNoReason,
     /// Nothing was done that can be undone.
     #[error("there is nothing to undo")]
     NothingToUndo,

@@ -42,6 +42,7 @@ use sites::{Effect, Sites};
 
 use crate::clinical::event::{Act, Event, Opened, Outcome, Phase, Prepared, Stage};
 use crate::clinical::guidance::Set;
+use crate::clinical::repeats::wanted;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence::{self, Order};
 use crate::clinical::site::Site;
@@ -162,6 +163,9 @@ impl Conduct {
                 preparing::prepared(record, at, Prepared::NeedleAtZero { answer })
             }
             Preparing::Feel(foot) => preparing::prepared(record, at, Prepared::Foot(foot)),
+            Preparing::Wound(side, care) => {
+                preparing::prepared(record, at, Prepared::Wound { side, care })
+            }
             Preparing::SoundChecked(words) => {
                 preparing::prepared(record, at, Prepared::Sound { words })
             }
@@ -237,6 +241,7 @@ impl Conduct {
     fn of_visit(&mut self, deed: OfVisit, at: At) -> Result<(), Refusal> {
         let act = match deed {
             OfVisit::Measure => return self.measure(at),
+            OfVisit::Finish(reason) => return self.finish(&reason, at),
             OfVisit::Show(shown) => {
                 if self.record.visit().shown.last() != Some(&shown) {
                     self.record.add(at, Act::GuidanceShown(shown))?;
@@ -271,6 +276,40 @@ impl Conduct {
     fn next_if_over(&mut self, at: At) -> Result<(), Refusal> {
         let current = self.sites.current().ok_or(Refusal::NoAttempt)?;
         if current.ended.is_some() || current.stopped { self.next(at) } else { Ok(()) }
+    }
+
+    /// The sites of the order that have no outcome yet, at rest.
+    pub fn not_done(&self) -> Vec<Site> {
+        let visit = self.record.visit();
+        let ended = |site: &Site| {
+            visit.attempts.iter().any(|a| {
+                a.site == *site
+                    && a.phase == Phase::Rest
+                    && a.outcome.is_some()
+                    && a.withdrawn.is_none()
+            })
+        };
+        self.order.round(false).filter(|site| !ended(site)).collect()
+    }
+
+    /// Measuring ends here: what was not done is recorded as not measured, with one reason for all.
+    fn finish(&mut self, reason: &str, at: At) -> Result<(), Refusal> {
+        if reason.trim().is_empty() && !self.not_done().is_empty() {
+            return Err(Refusal::NoReason);
+        }
+        // A repeat that was begun and not ended stays unfinished: its site has an outcome.
+        let open = self.not_done();
+        let here = self.sites.current().filter(|current| current.ended.is_none());
+        if here.is_some_and(|current| open.contains(&current.site)) {
+            let reason = reason.to_owned();
+            self.sites.end(&mut self.record, at, Outcome::NotMeasured { reason })?;
+        }
+        for site in self.not_done() {
+            preparing::not_measured(&mut self.record, at, (site, reason))?;
+        }
+        self.sites.leave(&mut self.record, at)?;
+        self.finished.push_back(Output::Finished);
+        Ok(())
     }
 
     /// On to the next site, or to the result where there is none.
@@ -310,6 +349,13 @@ impl Conduct {
     /// The site that comes next, by the order and the repeats that are asked for.
     pub fn next_site(&self) -> Option<Site> {
         self.order.next(self.record.visit(), false)
+    }
+
+    /// Why the site that is turned to is measured again, where a rule asks for it.
+    pub fn why_again(&self) -> Option<String> {
+        let current = self.sites.current().filter(|current| current.ended.is_none())?;
+        let wanted = wanted(self.record.visit());
+        wanted.into_iter().find(|w| w.site == current.site).map(|w| w.why)
     }
 
     /// The attempt that runs, or has just ended.

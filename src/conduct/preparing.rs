@@ -78,6 +78,7 @@ pub fn rest_recorded(visit: &Visit) -> Option<u32> {
         | Prepared::NeedleAtZero { .. }
         | Prepared::Probe { .. }
         | Prepared::Foot(_)
+        | Prepared::Wound { .. }
         | Prepared::Sound { .. }
         | Prepared::LeftOut { .. } => None,
     })
@@ -128,10 +129,20 @@ pub fn take_out_of_order(record: &mut Record, at: At, order: &Order) -> Result<(
         let tried = record.visit().attempts.iter().any(|a| a.site == site);
         let why = cautions::left_out(record.visit(), site).filter(|_| !tried);
         let Some(reason) = why.map(|why| why.to_lowercase()) else { continue };
-        let attempt = record.next_attempt();
-        let phase = Phase::default();
-        record.add(at, Act::SiteChosen { attempt, site, phase, gauge: None })?;
-        record.add(at, Act::Outcome { attempt, outcome: Outcome::NotMeasured { reason } })?;
+        not_measured(record, at, (site, &reason))?;
     }
+    Ok(())
+}
+
+/// A site is recorded as not measured, without being turned to.
+pub fn not_measured(
+    record: &mut Record,
+    at: At,
+    (site, reason): (Site, &str),
+) -> Result<(), Refusal> {
+    let attempt = record.next_attempt();
+    let (phase, reason) = (Phase::default(), reason.to_owned());
+    record.add(at, Act::SiteChosen { attempt, site, phase, gauge: None })?;
+    record.add(at, Act::Outcome { attempt, outcome: Outcome::NotMeasured { reason } })?;
     Ok(())
 }

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
-use crate::audio::wav::Wav;
+use crate::audio::sound::SoundFile;
 use crate::signal::{Finding, Listener, NoMean, free_beats, mean_beat, stretched};
 use crate::units::{SampleIndex, SampleRate, Sonogram};
 
@@ -75,7 +75,7 @@ impl Piece {
     pub fn read(file: &Path, mark_s: f64) -> Result<Self, NoPiece> {
         let named =
             |e: &dyn std::fmt::Display| NoPiece { file: file.to_owned(), why: e.to_string() };
-        let mut wav = Wav::open(file).map_err(|e| named(&e))?;
+        let mut wav = SoundFile::open(file).map_err(|e| named(&e))?;
         let (rate, channels) = (wav.rate(), wav.channels().max(1));
         let frame = |seconds: f64| (seconds.max(0.0) * f64::from(rate.hz())) as u64;
         let (from, to) = (frame(mark_s - BEFORE_S), frame(mark_s + AFTER_S));

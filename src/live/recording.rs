@@ -8,13 +8,14 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::told::trouble;
-use crate::audio::wav::{Wav, WavFault};
+use crate::audio::sound::SoundFile;
+use crate::audio::sound_fault::SoundFault;
 use crate::clinical::sound::{Sound, Trouble};
 use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
 
 /// What was heard in one recording. Times are seconds from its start; none where it was not heard.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct HeardRecording {
     /// What the recording is called.
     pub file: String,
@@ -22,6 +23,12 @@ pub struct HeardRecording {
     pub duration_s: f64,
     /// Samples a second.
     pub rate_hz: u32,
+    /// Channels that were heard: the mean of all, unless one was chosen.
+    pub channels: u32,
+    /// What the sound came as, such as `WAV, PCM of 16 bits`.
+    pub sound: String,
+    /// True of sound that was compressed with loss (MP3, Vorbis, AAC): faint pulses may be gone from it.
+    pub lossy: bool,
     /// When the pulse was lost under the cuff: of the first inflation that ended in a return, else of the first.
     pub lost_s: Option<f64>,
     /// When the first pulse came back.
@@ -38,7 +45,9 @@ pub struct HeardRecording {
     pub pulses: Vec<HeardPulse>,
     /// What made it hard to hear.
     pub quality: Vec<&'static str>,
+    /// What carried the return.
     evidence: Option<HeardEvidence>,
+    /// Each inflation, where there were several.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     episodes: Vec<Episode>,
     /// Where the file holds less than it promises.
@@ -67,11 +76,12 @@ impl HeardRecording {
 }
 
 /// One beat.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct HeardPulse {
     /// Where it begins.
     pub onset_s: f64,
-    end_s: f64,
+    /// Where it ends.
+    pub end_s: f64,
     /// Mean level above the background, decibels.
     pub strength_db: f64,
 }
@@ -104,32 +114,47 @@ pub struct Unheard {
     /// What the recording is called.
     pub file: String,
     /// What is wrong with it.
-    pub fault: WavFault,
+    pub fault: SoundFault,
 }
 
 /// What carried a return, in natural-log units.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 struct HeardEvidence {
+    /// How much its beats sound like the pulse.
     sound: f64,
+    /// How well they keep the rhythm.
     rhythm: f64,
+    /// Of the first beat.
     first: f64,
+    /// Of the beat after it.
     next: f64,
+    /// Of the best other story.
     rival: f64,
+    /// By how much it beats that.
     margin: f64,
+    /// Beats in the chain.
     beats: u32,
+    /// How sure the choice of the first beat is, 0 to 1.
     choice: f64,
 }
 
 /// One inflation: from the loss of the pulse to its return.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 struct Episode {
+    /// When the pulse was lost.
     lost_s: Option<f64>,
+    /// When it came back.
     return_s: Option<f64>,
+    /// When that could first be said.
     cue_s: Option<f64>,
+    /// Probability that this was the first pulse, 0 to 1.
     confidence: Option<f64>,
     #[serde(skip)]
     evidence: Option<HeardEvidence>,
 }
+
+/// What is said of sound that was compressed with loss.
+pub const LOSSY: &str = "compressed with loss";
 
 /// Seconds to the tenth of a millisecond: finer than one sample of the listener.
 fn round_s(seconds: f64) -> f64 {
@@ -236,7 +261,7 @@ impl Gathered {
     fn told(
         self,
         path: &Path,
-        wav: &Wav,
+        wav: &SoundFile,
         rate: Option<HeartRate>,
         cut: Option<Cut>,
     ) -> HeardRecording {
@@ -248,6 +273,9 @@ impl Gathered {
             file: name_of(path),
             duration_s: round_s(SampleIndex(wav.read_frames()).seconds(wav.rate())),
             rate_hz: wav.rate().hz(),
+            channels: wav.channels() as u32,
+            sound: wav.words().to_owned(),
+            lossy: wav.lossy(),
             lost_s,
             return_s,
             cue_s,
@@ -269,7 +297,7 @@ impl Gathered {
 /// # Errors
 /// The file cannot be read, or is no sound.
 pub fn hear_file(path: &Path) -> Result<HeardRecording, Unheard> {
-    let wav = Wav::open(path).map_err(|fault| Unheard { file: name_of(path), fault })?;
+    let wav = SoundFile::open(path).map_err(|fault| Unheard { file: name_of(path), fault })?;
     hear(path, wav, |_, _| {}, |_| {})
 }
 
@@ -278,14 +306,14 @@ fn name_of(path: &Path) -> String {
 }
 
 /// Listens to one sound that is called `path`, as fast as it can be read. `progress` is told the frames read so far
-/// and those promised, `picture` is shown each column of the sonogram. A sound that ends early is heard as far as it
+/// and those promised (0 where the file does not say), `picture` is shown each column of the sonogram. A sound that ends early is heard as far as it
 /// goes: see [`HeardRecording::cut`].
 ///
 /// # Errors
 /// The sound cannot be read on.
 pub fn hear(
     path: &Path,
-    mut wav: Wav,
+    mut wav: SoundFile,
     mut progress: impl FnMut(u64, u64),
     mut picture: impl FnMut(&[u8; ROWS]),
 ) -> Result<HeardRecording, Unheard> {
@@ -302,18 +330,20 @@ pub fn hear(
         while let Some(column) = listener.poll_column() {
             picture(&column);
         }
-        progress(wav.read_frames(), wav.promised_frames());
+        progress(wav.read_frames(), wav.promised_frames().unwrap_or(0));
     }
     listener.finish();
     gathered.take(&mut listener);
     gathered.close();
     gathered.drop_pulses_while_closed();
     let seconds = |frames| SampleIndex(frames).seconds(wav.rate());
-    let cut = (wav.read_frames() < wav.promised_frames()).then(|| Cut {
+    let promised = wav.promised_frames().filter(|promised| wav.read_frames() < *promised);
+    let cut = promised.map(|promised| Cut {
         file: name_of(path),
         there_s: seconds(wav.read_frames()),
-        promised_s: seconds(wav.promised_frames()),
+        promised_s: seconds(promised),
     });
     gathered.quality.extend(cut.as_ref().map(|_| "ends early"));
+    gathered.quality.extend(wav.lossy().then_some(LOSSY));
     Ok(gathered.told(path, &wav, listener.heart_rate(), cut))
 }

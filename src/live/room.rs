@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::audio::wav::Wav;
+use crate::audio::sound::SoundFile;
 use crate::sim::Recorded;
 
 /// The rate that the simulation mixes at, hertz.
@@ -35,7 +35,7 @@ pub fn sounds(folder: &Path) -> Result<Vec<Recorded>, NoRoom> {
 
 fn sound(file: &Path) -> Result<Recorded, NoRoom> {
     let named = |e: &dyn std::fmt::Display| NoRoom { path: file.to_owned(), why: e.to_string() };
-    let mut wav = Wav::open(file).map_err(|e| named(&e))?;
+    let mut wav = SoundFile::open(file).map_err(|e| named(&e))?;
     if wav.rate().hz() != RATE_HZ || wav.channels() != 1 {
         return Err(named(&"it is not mono at 16 kHz: convert it"));
     }

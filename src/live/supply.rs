@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 
 use super::told::{Event, Fault};
 use crate::audio::callback::{Block, Reader};
-use crate::audio::wav::Wav;
+use crate::audio::sound::SoundFile;
 use crate::sim::{Bedside, Case, Script};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -113,7 +113,7 @@ impl Pacer {
 pub struct WavSupply {
     path: PathBuf,
     pace: Pace,
-    open: Option<(Wav, Pacer)>,
+    open: Option<(SoundFile, Pacer)>,
     block: Vec<f32>,
     given: usize,
 }
@@ -127,7 +127,7 @@ impl WavSupply {
 
 impl Supply for WavSupply {
     fn open(&mut self, now: Instant) -> Opening {
-        let wav = match Wav::open(&self.path) {
+        let wav = match SoundFile::open(&self.path) {
             Ok(wav) => wav,
             Err(fault) => {
                 let said = format!("{} {fault}", self.path.display());

@@ -38,9 +38,10 @@ impl Passphrase {
 }
 
 /// A backup that was made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct BackedUp {
     /// The file.
+    #[schemars(with = "String")]
     pub file: PathBuf,
     /// Its length, bytes.
     pub bytes: u64,

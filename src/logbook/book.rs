@@ -63,7 +63,7 @@ const STANDS: &str = "NOT EXISTS (SELECT 1 FROM visit AS later WHERE later.recor
     AND (later.due IS NOT NULL OR substr(later.opened, 1, 10) >= visit.due))";
 
 /// Where the book's own chain stands.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Head {
     /// Entries in the chain.
     pub entries: u64,

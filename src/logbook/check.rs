@@ -15,7 +15,7 @@ use super::visits::{self, VisitId, VisitRow};
 use crate::clinical::visit::Visit;
 
 /// What a check found.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 pub struct Checked {
     /// Entries that were read, of all lines.
     pub entries: u64,
@@ -32,7 +32,7 @@ pub struct Checked {
 }
 
 /// One damaged thing.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Damage {
     /// `file`, `chain`, `text`, `row`, `visit` or `recording`.
     pub kind: &'static str,

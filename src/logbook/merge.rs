@@ -25,7 +25,7 @@ use super::writer::{self, Page, Torn, Writer};
 const STAGE: &str = "incoming";
 
 /// What a merge brought.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 pub struct Merged {
     /// Entries that were not here before.
     pub entries: u64,

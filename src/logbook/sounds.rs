@@ -20,9 +20,10 @@ pub(super) const FOLDER: &str = "recordings";
 const HEADER: u64 = 44;
 
 /// One recording of a visit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Recording {
     /// Where it lies.
+    #[schemars(with = "String")]
     pub file: PathBuf,
     /// Its SHA-256 in hexadecimal, once it was finished and registered.
     pub sha256: Option<String>,
@@ -37,7 +38,7 @@ pub struct Recording {
 }
 
 /// Whether a recording is there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SoundState {
     /// The file is there. Whether it is unchanged is what `check` tells.

@@ -19,7 +19,7 @@ use super::writer::Writer;
 const BOOKS: &str = "books";
 
 /// What a sync did.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 pub struct Synced {
     /// Other books that were found.
     pub others: u64,

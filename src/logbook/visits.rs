@@ -14,7 +14,20 @@ use crate::clinical::event::{Act, Event, EventFault};
 use crate::clinical::moment::Moment;
 
 /// A visit's id: a UUID of version 7, so that two laptops never give the same one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
+#[schemars(with = "String")]
 pub struct VisitId(pub(super) Uuid);
 
 impl VisitId {
@@ -50,7 +63,7 @@ impl FromStr for VisitId {
 }
 
 /// One visit in a list.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct VisitRow {
     /// Its id.
     pub id: VisitId,

@@ -8,7 +8,19 @@ use crate::sim::{Artery, Case, Chance, Hand, Noise, Rhythm};
 const STREAM: u64 = 900;
 
 /// What a drill asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// Tap at the first pulse that comes back, and read the needle.

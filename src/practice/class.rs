@@ -25,7 +25,7 @@ pub struct ClassFault {
 }
 
 /// A case as the class found it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct CaseFound {
     /// The case's name.
     pub case: String,

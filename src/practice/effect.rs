@@ -9,7 +9,7 @@ use crate::clinical::guidance::{Set, Values};
 use crate::units::Mmhg;
 
 /// One reading's effect on the index of its leg.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Effect {
     /// The arm that both are formed with, mmHg.
     pub arm_mmhg: f64,

@@ -12,7 +12,9 @@ use crate::sim::scenario::{OddField, check_case};
 const MOST: usize = 500;
 
 /// When the student learns how it went.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Feedback {
     /// After each drill.

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 const BACK_S: f64 = 60.0;
 
 /// Who confirmed the return that counts as the truth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Confirmed {
     /// The clinician's tap of a reading that was kept.

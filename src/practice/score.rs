@@ -18,7 +18,7 @@ const TOO_FAST: f64 = 4.0;
 const TOO_SLOW: f64 = 1.3;
 
 /// One tap against the truth.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Score {
     /// The first pulse that an ideal observer hears, seconds from the drill's start.
     pub truth_s: f64,

@@ -12,7 +12,7 @@ use super::staircase::Threshold;
 pub const VERSION: u32 = 1;
 
 /// What came of one drill.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Done {
     /// The case's name.
     pub case: String,
@@ -55,7 +55,7 @@ impl Done {
 }
 
 /// One lesson of one student. No name is needed: a code will do.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Session {
     /// The layout.
     pub v: u32,
@@ -78,7 +78,7 @@ pub struct Session {
 }
 
 /// What taps and readings say together.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Summary {
     /// Drills.
     pub drills: usize,

@@ -21,7 +21,7 @@ const ENOUGH: usize = 10;
 const RANGE_DB: (f64, f64) = (-25.0, 40.0);
 
 /// A staircase under way.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Staircase {
     level_db: f64,
     step_db: f64,
@@ -46,7 +46,7 @@ impl Default for Staircase {
 }
 
 /// A threshold that was found.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Threshold {
     /// The ratio of signal to noise at which 70.7 % are found, decibels.
     pub snr_db: f64,

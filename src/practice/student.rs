@@ -54,7 +54,7 @@ impl FromStr for Student {
 }
 
 /// One drill as it was tapped.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Drill {
     /// The patient's and sound's seed.
     pub seed: u64,
@@ -75,7 +75,7 @@ pub struct Drill {
 }
 
 /// All drills, and what they say of the student.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Run {
     /// Drills.
     pub count: usize,

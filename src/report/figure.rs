@@ -10,6 +10,7 @@ use maud::{Markup, html};
 use super::blocks::{Line, LineBand, SoundShown};
 use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
 use super::picture;
+use crate::units::Sonogram;
 
 /// The fonts of figures and text, for letters that the first lacks too.
 pub const FONTS: &str = "B612, 'DejaVu Sans', 'Noto Sans', 'Segoe UI', Arial, sans-serif";
@@ -256,6 +257,62 @@ fn seen(sound: &SoundShown) -> String {
     let events = if events.is_empty() { "nothing marked".into() } else { events.join(", ") };
     let seconds = sound.sonogram.columns() as f64 * sound.sonogram.column_s;
     format!("{seconds:.0} seconds of sound: {events}.")
+}
+
+/// A whole recording, for its picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recording {
+    /// What it is called.
+    pub name: String,
+    /// The picture.
+    pub sonogram: Sonogram,
+    /// When the pulse was lost, seconds.
+    pub lost_s: Option<f64>,
+    /// When the first pulse was heard to return, seconds.
+    pub return_s: Option<f64>,
+    /// How sure that is, 0 to 1.
+    pub confidence: Option<f64>,
+    /// Where each pulse begins, seconds.
+    pub pulses: Vec<f64>,
+}
+
+/// Height of a recording's picture.
+const TALL: f64 = 260.0;
+
+/// A recording's sonogram with its findings: the loss and the return dotted and in words, a tick under each pulse.
+pub fn recording(id: &str, recording: &Recording) -> Figure {
+    let sound = SoundShown {
+        name: recording.name.clone(),
+        caption: String::new(),
+        sonogram: recording.sonogram.clone(),
+        lost_s: recording.lost_s,
+        return_s: recording.return_s,
+        tap_s: None,
+    };
+    let mut frame = Frame::of(&sound);
+    // One row more above: the name stands over the words of the findings.
+    (frame.top, frame.bottom) = (frame.top + ROW, frame.top + ROW + TALL);
+    let below = frame.bottom + 20.0;
+    let sure = recording.confidence.map(|c| format!(", confidence {:.0} %", (c * 100.0).floor()));
+    let told = match (recording.return_s, sure) {
+        (Some(s), sure) => format!("first pulse heard at {s:.2} s{}", sure.unwrap_or_default()),
+        (None, _) => "no return heard".to_owned(),
+    };
+    let pulses = format!("{} pulses (ticks); {told}", recording.pulses.len());
+    let inside = html! {
+        rect x="0" y="0" width=(n(WIDTH)) height=(n(below + 38.0)) fill=(GROUND) {}
+        (words((frame.left, 14.0), "start", INK, &recording.name))
+        (frame.picture(&sound))
+        (frame.axes(&sound))
+        @for s in &recording.pulses {
+            @let x = frame.x(*s);
+            (straight((x, frame.bottom - 9.0), (x, frame.bottom), HEARD, 1.5, "none"))
+        }
+        (frame.marks(&sound))
+        (words((frame.left, below + 18.0), "start", QUIET, &pulses))
+    };
+    let title = format!("Sonogram, {}", recording.name);
+    svg(id, &title, &seen(&sound), (WIDTH, below + 38.0), &inside)
 }
 
 /// Where the picture lies within its figure.

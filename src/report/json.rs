@@ -10,6 +10,17 @@ pub const VERSION: u32 = 1;
 /// The name of the form.
 pub const FORMAT: &str = "cuffnote-visit";
 
+/// What stands in a `visit.json` behind its `format` and `version`.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct WholeVisit {
+    /// The service that measured, as it stands in the report's head.
+    pub service: String,
+    /// What was worked out from the events, by the version that wrote the file. Never read again.
+    pub result: VisitResult,
+    /// What was done, in order. The visit is its events.
+    pub events: Vec<Event>,
+}
+
 #[derive(Serialize)]
 struct Written<'a> {
     format: &'a str,

@@ -18,10 +18,12 @@ pub mod paint;
 pub mod pdf;
 pub mod table;
 
+mod findings;
 mod legs;
 mod parts;
 pub mod picture;
+pub mod raster;
 pub mod source;
 mod style;
 mod trail;
-mod wording;
+pub mod wording;

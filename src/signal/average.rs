@@ -38,7 +38,7 @@ const SAME_BEAT_S: f64 = 0.3;
 pub const LEAST_BEATS: usize = 3;
 
 /// One mean beat.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct MeanBeat {
     /// Beats that it is the mean of.
     pub beats: usize,

@@ -55,7 +55,8 @@ impl Intake {
         let up = u64::from(WORKING_HZ) / divisor;
         let down = u64::from(rate.hz()) / divisor;
         let phases = up.min(PHASES_MAX);
-        let ratio = f64::from(rate.hz()) / f64::from(WORKING_HZ);
+        // From a lower rate nothing folds; what the filter removes is its sound's mirror above half that rate.
+        let ratio = (f64::from(rate.hz()) / f64::from(WORKING_HZ)).max(1.0);
         // Kaiser's length for this attenuation; at 8 kHz there is nothing to remove.
         let kaiser = (50.0 - 7.95) / 14.36 * f64::from(rate.hz()) / TRANSITION_HZ;
         let taps = if down == up { 1 } else { (kaiser.ceil() as usize).next_multiple_of(8) };
@@ -240,7 +241,7 @@ mod tests {
 
     #[test]
     fn tones_in_the_band_pass_and_those_that_would_fold_into_it_do_not() {
-        for rate in [11_025, 16_000, 22_050, 44_100, 48_000, 96_000, 192_000] {
+        for rate in [11_025, 16_000, 22_050, 44_100, 48_000, 96_000, 192_000, 384_000] {
             let kept = resampled(rate, &tone(rate, 1_000.0, 0.5), 4096);
             assert!((kept.len() as i64 - 4_000).abs() <= 1, "{rate}: {}", kept.len());
             assert!(
@@ -250,6 +251,24 @@ mod tests {
             );
             let folded = resampled(rate, &tone(rate, 5_200.0, 0.5), 4096);
             assert!(rms(&folded[400..]) < 0.004, "{rate}: {}", rms(&folded[400..]));
+        }
+    }
+
+    /// The listener's rate is the higher one: the tone stays, and its mirror above half the lower rate does not come.
+    #[test]
+    fn a_lower_rate_is_raised_without_a_mirror() {
+        for rate in [4_000, 5_512, 6_000, 7_350] {
+            let out = resampled(rate, &tone(rate, 900.0, 0.5), 4096);
+            assert!((out.len() as i64 - 4_000).abs() <= 2, "{rate}: {}", out.len());
+            let part = |hz: f64| {
+                let sum = |of: fn(f64) -> f64| -> f64 {
+                    let turn = std::f64::consts::TAU * hz / 8_000.0;
+                    (800..3_200).map(|n| f64::from(out[n]) * of(n as f64 * turn)).sum()
+                };
+                sum(f64::sin).hypot(sum(f64::cos)) / 1_200.0
+            };
+            let (kept, mirror) = (part(900.0), part(f64::from(rate) - 900.0));
+            assert!((kept - 1.0).abs() < 0.02 && mirror < 0.02, "{rate}: {kept}, {mirror}");
         }
     }
 

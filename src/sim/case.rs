@@ -5,7 +5,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 /// The heart's rhythm.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rhythm {
     /// Sinus rhythm with breathing arrhythmia.
@@ -17,7 +17,7 @@ pub enum Rhythm {
 }
 
 /// What the artery under the probe carries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Artery {
     /// Forward, then reverse, then often a small late forward flow.
@@ -31,7 +31,7 @@ pub enum Artery {
 }
 
 /// How the first openings under the cuff sound.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Opening {
     /// Short and faint first, longer and louder with each beat.
@@ -41,7 +41,7 @@ pub enum Opening {
 }
 
 /// How the sound reaches the recording.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Path {
     /// By cable.
@@ -51,7 +51,7 @@ pub enum Path {
 }
 
 /// A kind of noise made here, without recordings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Noise {
     /// White to gently tilted amplifier noise.
@@ -77,7 +77,7 @@ pub enum Noise {
 }
 
 /// Why the pulse is never heard to return.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Never {
     /// The probe slid off while the cuff was closed.
@@ -89,7 +89,7 @@ pub enum Never {
 }
 
 /// A slip of the probe.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Slip {
     /// When it starts, seconds.
@@ -101,7 +101,7 @@ pub struct Slip {
 }
 
 /// Pumping again on the way down.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PumpAgain {
     /// The cuff pressure at which the hand pumps again, relative to the systolic pressure, mmHg.
@@ -111,7 +111,7 @@ pub struct PumpAgain {
 }
 
 /// The hand at the bulb and valve.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct Hand {
     /// The free pulse before the first stroke, seconds.
@@ -186,7 +186,7 @@ pub struct RecordedPressure {
 }
 
 /// Automatic gain, as in a telephone or recorder.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AutoGain {
     /// Time constant when it grows louder, milliseconds.
@@ -198,7 +198,7 @@ pub struct AutoGain {
 }
 
 /// A gate in the device that mutes it under a level.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Squelch {
     /// Its threshold under the fully open pulse, decibels (positive).
@@ -210,7 +210,7 @@ pub struct Squelch {
 /// Everything about one examination that is chosen rather than left to the seed.
 ///
 /// The finer points (pulse shapes, noise colours, the hand's tremor) come from the seed alone.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct Case {
     /// What it is called in the truth.

@@ -7,7 +7,7 @@ use super::case::{Artery, Case, Never, Path, Rhythm};
 use super::observer::first_heard;
 
 /// One opening of the artery: the flow of one beat.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Opening {
     /// When flow begins, seconds.
     pub onset_s: f64,
@@ -22,7 +22,7 @@ pub struct Opening {
 }
 
 /// One inflation of the cuff and what followed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Inflation {
     /// First stroke, seconds.
     pub pump_start_s: f64,
@@ -45,8 +45,10 @@ pub struct Inflation {
 }
 
 /// The truth of one sound.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Truth {
+    /// Always `cuffnote-truth`.
+    pub format: &'static str,
     /// Version of this layout.
     pub version: u32,
     /// Always `true`: this sound is made, not recorded.
@@ -91,6 +93,13 @@ pub struct Truth {
     pub audible_s: Option<f64>,
     /// The cuff's pressure at that moment, mmHg.
     pub audible_mmhg: Option<f64>,
+}
+
+impl Truth {
+    /// What a truth file calls itself.
+    pub const FORMAT: &'static str = "cuffnote-truth";
+    /// Its version.
+    pub const VERSION: u32 = 1;
 }
 
 /// One rise of the cuff's pressure.
@@ -234,7 +243,8 @@ impl Truth {
         let made = case.noise.iter().map(|kind| format!("{kind:?}").to_lowercase());
         let recorded = case.recorded.iter().map(|sound| sound.name.clone());
         Self {
-            version: 1,
+            format: Self::FORMAT,
+            version: Self::VERSION,
             simulated: true,
             seed,
             scenario: case.scenario.clone(),

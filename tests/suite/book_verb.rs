@@ -201,16 +201,21 @@ fn a_visit_sent_again_later_is_the_same_to_a_server() {
     let id = small(&place, 2)[0].to_string();
     let names = || -> Vec<Value> {
         let out = folder.path().join("v.fhir.json");
-        book(&place, &["report", &id, "--out", out.to_str().unwrap()], 0);
+        book(&place, &["report", &id, "--force", "--out", out.to_str().unwrap()], 0);
         let bundle = json(&std::fs::read_to_string(out).unwrap());
         bundle["entry"].as_array().unwrap().iter().map(|e| e["fullUrl"].clone()).collect()
     };
     let before = names();
     with_days(&place, &[("LATER", "2026-07-01", None)]);
     assert_eq!(before, names());
-    let (_, told) = book(&place, &["push", &id, "--to", "http://192.0.2.1/fhir"], 1);
+    // A build that cannot send does not offer it.
     let feature = cfg!(feature = "push");
-    assert!(told.contains(if feature { "only https" } else { "--features push" }), "{told}");
+    let code = if feature { 1 } else { 2 };
+    let (_, told) = book(&place, &["push", &id, "--to", "http://192.0.2.1/fhir"], code);
+    assert!(
+        told.contains(if feature { "only https" } else { "unrecognized subcommand" }),
+        "{told}"
+    );
 }
 
 #[test]
@@ -252,7 +257,7 @@ fn nothing_typed_steers_the_terminal_and_a_refusal_is_one_sentence() {
     }
     assert!(!new.exists());
     let (_, told) = book(&place, &["backup", "/nowhere/at/all.tar"], 1);
-    assert_eq!(told.matches("No such file").count(), 1, "said once: {told}");
+    assert_eq!(told.matches("folder is not there").count(), 1, "said once: {told}");
 }
 
 #[test]

@@ -215,11 +215,16 @@ fn the_record_makes_the_same_result_again_and_the_same_report_verb_works() {
 #[test]
 fn an_earlier_demonstration_stays_in_the_book() {
     let folder = tempfile::tempdir().unwrap();
-    for _ in 0..2 {
+    let demo = || {
         let mut run = cuffnote();
         run.current_dir(env!("CARGO_MANIFEST_DIR"));
-        run.args(["demo", "--out", folder.path().to_str().unwrap()]).assert().success();
-    }
+        run.args(["demo", "--out", folder.path().to_str().unwrap()]);
+        run
+    };
+    demo().assert().success();
+    // Its report would be replaced: only where that is asked for, and a refused one leaves no half visit.
+    demo().assert().code(1);
+    demo().arg("--force").assert().success();
     let book = Book::open(&folder.path().join("book")).unwrap().book;
     assert_eq!(book.visits(&Search::default()).unwrap().len(), 2);
 }

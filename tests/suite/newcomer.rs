@@ -46,7 +46,7 @@ fn a_sound_that_cannot_be_written_leaves_no_truth_behind() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::create_dir(folder.path().join("here.wav")).unwrap();
     let said = refused(folder.path(), &["make", "plain", "--seed", "1", "--out", "here.wav"]);
-    assert!(said.contains("cannot write here.wav"), "{said}");
+    assert!(said.contains("here.wav: is a folder"), "{said}");
     assert!(!folder.path().join("here.json").exists());
 }
 
@@ -73,13 +73,18 @@ fn a_window_without_a_screen_is_one_sentence() {
     assert!(!said.contains(".rs"), "{said}");
 }
 
+/// What did not arrive whole is not called done; but it ends in a sentence.
 #[test]
-fn completions_end_quietly_where_nobody_reads_them() {
+fn completions_end_in_a_sentence_where_nobody_reads_them() {
     let folder = tempfile::tempdir().unwrap();
     let program = env!("CARGO_BIN_EXE_cuffnote");
     let script = format!("{program} completions bash | head -1");
     let done = Command::new("sh").args(["-c", &script]).current_dir(&folder).output().unwrap();
-    assert!(!done.stdout.is_empty() && done.stderr.is_empty());
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert!(
+        !done.stdout.is_empty() && said.lines().count() <= 1 && !said.contains("panic"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -133,6 +138,10 @@ fn the_first_page_names_files_and_verbs_that_exist() {
         {
             if word.starts_with(|c: char| c.is_ascii_lowercase()) && word != "help" {
                 let verb = word.trim_end_matches(',');
+                // Offered only by a build that can do it.
+                if verb == "push" && !cfg!(feature = "push") {
+                    continue;
+                }
                 assert!(help.contains(&format!("\n  {verb} ")), "{}: {verb}", page.display());
                 verbs += 1;
             }

@@ -339,7 +339,7 @@ fn make_refuses_in_one_sentence_and_leaves_nothing() {
     for (words, said) in [
         (vec!["nowhere", "--out", out], "no scenario `nowhere`"),
         (vec!["visit", "--site", "left-toe", "--out", out], "no site `left-toe`"),
-        (vec!["plain", "--rate", "100", "--out", out], "expected 8000 to 192000"),
+        (vec!["plain", "--rate", "100", "--out", out], "expected 4000 to 384000"),
         (vec![own, "--out", out], "line 4"),
         (vec!["plain", "--out", "x.mp3"], "ends in .wav"),
     ] {

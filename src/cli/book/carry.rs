@@ -6,7 +6,8 @@ use std::process::ExitCode;
 
 use super::passphrase;
 use super::place::{Place, tell};
-use crate::cli::output::{many, say};
+use crate::cli::output::{fault, many, say};
+use crate::cli::place::Outputs;
 use crate::logbook::{self, Book, Merged, is_encrypted};
 
 #[derive(clap::Args)]
@@ -65,6 +66,7 @@ pub(super) struct Backup {
 }
 
 pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> {
+    Outputs::new().file(&words.file)?;
     let file = words.passphrase_file.as_deref();
     let secret =
         (words.encrypt || file.is_some()).then(|| passphrase::get(file, true)).transpose()?;
@@ -105,7 +107,7 @@ pub(super) fn restore_backup(place: &Place, words: &Restore) -> anyhow::Result<E
     logbook::restore(&words.file, &folder, secret.as_ref())?;
     let checked = Book::open(&folder)?.book.check(&[])?;
     for damage in &checked.damage {
-        eprintln!("cuffnote: {}: {}: {}", damage.kind, damage.place, damage.words);
+        fault(&format!("{}: {}: {}", damage.kind, damage.place, damage.words));
     }
     say(&format!(
         "{}: {}, {} restored\n",

@@ -1,12 +1,12 @@
 //! Changing what the book says: amendments, notes, the next test, deletion; and codes of records.
 
-use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
 use super::place::Place;
 use crate::cli::output::say;
+use crate::cli::progress::note;
 use crate::cli::{import, index};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Day;
@@ -156,12 +156,13 @@ pub(super) fn code(words: &Code) -> anyhow::Result<ExitCode> {
     if words.check {
         record_code::check(&words.code).with_context(|| format!("`{}`", words.code))?;
         say("the code is whole\n")?;
+    } else if record_code::check(&words.code).is_ok() {
+        note("the code is whole already: its last character is its check character");
+        say(&(words.code.trim().to_ascii_uppercase() + "\n"))?;
     } else {
         let whole = record_code::with_check(&words.code)?;
         if !words.code.contains(|c: char| c.is_ascii_digit()) {
-            eprintln!(
-                "cuffnote: a record goes by a code, never by a name: if this is a name, take another"
-            );
+            note("a record goes by a code, never by a name: if this is a name, take another");
         }
         say(&(whole + "\n"))?;
     }
@@ -170,19 +171,23 @@ pub(super) fn code(words: &Code) -> anyhow::Result<ExitCode> {
 
 #[derive(clap::Args)]
 pub(super) struct Import {
-    /// A table of visits (CSV): the columns that `export --out FILE.csv` writes, or some of them
-    table: PathBuf,
-    /// Only say what would be taken
-    #[arg(long)]
-    check: bool,
+    #[command(flatten)]
+    words: import::Words,
+}
+
+pub(super) fn import_table(place: &Place, words: &Import) -> anyhow::Result<ExitCode> {
+    import_into(place, &words.words)
 }
 
 /// Each good row becomes a visit of the book; every bad one is named, and none is taken by half. A visit that
 /// the book has is not taken twice.
-pub(super) fn import_table(place: &Place, words: &Import) -> anyhow::Result<ExitCode> {
+pub(in crate::cli) fn import_into(
+    place: &Place,
+    words: &import::Words,
+) -> anyhow::Result<ExitCode> {
     // Made only once there is something to keep.
     let mut writer = None;
-    import::read(&words.table, words.check, |taken| {
+    import::read(words, |taken| {
         let writer = match &mut writer {
             Some(writer) => writer,
             None => writer.insert(place.write_or_make()?),

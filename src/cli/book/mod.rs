@@ -4,12 +4,13 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 mod carry;
-mod change;
-mod out;
+pub(super) mod change;
+pub(super) mod out;
 mod passphrase;
-mod place;
-mod show;
+pub(super) mod place;
+pub(super) mod show;
 
+use super::progress::note;
 use place::Place;
 
 #[derive(clap::Args)]
@@ -27,15 +28,21 @@ enum Verb {
     List(show::List),
     /// Show one visit, or the history and trend of one record
     Show(show::Show),
-    /// Write the report of a visit
+    /// The verb `report` does this
+    #[command(hide = true)]
     Report(out::Report),
-    /// Write all visits, or those that are wanted, as FHIR, CSV, Parquet, PDF, HTML or JSON
+    /// Write all visits, or those that are wanted, in a form for people or other programs
+    #[command(after_help = crate::cli::report::ABOUT_FORMS)]
     Export(out::Export),
-    /// Send a visit to a FHIR server (only in a build with the feature push)
+    /// The verb `push` does this
+    #[cfg(feature = "push")]
+    #[command(hide = true)]
     Push(out::Push),
-    /// Take earlier visits over from a table
+    /// The verb `import` does this
+    #[command(hide = true)]
     Import(change::Import),
-    /// Count how well the service measures
+    /// The verb `audit` does this
+    #[command(hide = true)]
     Audit(out::Audit),
     /// Correct or add to a visit; what stood there is kept
     Amend(change::Amend),
@@ -62,11 +69,12 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     match words.verb {
         Verb::List(words) => show::list(&place, &words),
         Verb::Show(words) => show::show(&place, &words),
-        Verb::Report(words) => out::report(&place, &words),
+        Verb::Report(words) => moved("report", out::report(&place, &words)),
         Verb::Export(words) => out::export(&place, &words),
-        Verb::Push(words) => out::send(&place, &words),
-        Verb::Import(words) => change::import_table(&place, &words),
-        Verb::Audit(words) => out::count(&place, &words),
+        #[cfg(feature = "push")]
+        Verb::Push(words) => moved("push", out::send(&place, &words)),
+        Verb::Import(words) => moved("import", change::import_table(&place, &words)),
+        Verb::Audit(words) => moved("audit", out::count(&place, &words)),
         Verb::Amend(words) => change::amend(&place, words),
         Verb::Check(words) => carry::check(&place, &words),
         Verb::Backup(words) => carry::backup(&place, &words),
@@ -77,4 +85,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Recheck(words) => show::recheck_all(&place, &words),
         Verb::Code(words) => change::code(&words),
     }
+}
+
+/// A deed that has a verb of its own now; the old word is kept for one version.
+fn moved(verb: &str, done: anyhow::Result<ExitCode>) -> anyhow::Result<ExitCode> {
+    note(&format!("`book {verb}` is now `{verb}`; the old words go with the next version"));
+    done
 }

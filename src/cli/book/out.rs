@@ -3,14 +3,17 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::{Context, ensure};
+use anyhow::ensure;
 
 use super::place::Place;
 use super::show::Wanted;
 use crate::cli::output::{many, say};
-use crate::cli::{audit, push, report};
+use crate::cli::place::Outputs;
+use crate::cli::progress::Progress;
+#[cfg(feature = "push")]
+use crate::cli::push;
+use crate::cli::{audit, report};
 use crate::clinical::event::Event;
-use crate::files;
 use crate::logbook::{Book, SoundState, VisitId, VisitRow};
 
 /// A visit's events, and where they came from.
@@ -42,21 +45,32 @@ pub(super) struct Report {
 }
 
 pub(super) fn report(place: &Place, words: &Report) -> anyhow::Result<ExitCode> {
-    one(&place.open()?, words.visit, words.sounds, &words.form)
+    report_of(place, &[words.visit], words.sounds, &words.form)
+}
+
+/// The report of one visit, or several in one file.
+pub(in crate::cli) fn report_of(
+    place: &Place,
+    visits: &[VisitId],
+    with: bool,
+    form: &report::Form,
+) -> anyhow::Result<ExitCode> {
+    let book = place.open()?;
+    if let [visit] = visits {
+        return one(&book, *visit, with, form);
+    }
+    let all = visits.iter().map(|visit| events(&book, *visit)).collect::<anyhow::Result<_>>()?;
+    report::write(all, form, (None, &[]), Outputs::new())
 }
 
 fn one(book: &Book, visit: VisitId, with: bool, form: &report::Form) -> anyhow::Result<ExitCode> {
     let kept = book.head()?.of_visit(visit);
     let sounds = sounds(book, visit, with)?;
-    report::write(vec![events(book, visit)?], form, (Some(&kept), &sounds))
+    report::write(vec![events(book, visit)?], form, (Some(&kept), &sounds), Outputs::new())
 }
 
 #[derive(clap::Args)]
 pub(super) struct Export {
-    /// fhir, csv, parquet, pdf, html or json; else the end of PATH says it. Where a form holds one visit a
-    /// file, PATH is then a folder
-    #[arg(long, value_name = "FORMAT", value_parser = ["fhir", "csv", "parquet", "pdf", "html", "json"])]
-    format: Option<String>,
     /// The visits' recordings travel in the bundles
     #[arg(long)]
     sounds: bool,
@@ -70,40 +84,39 @@ pub(super) struct Export {
 pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
     let rows = rows(&book, &words.wanted)?;
-    let ending = match words.format.as_deref() {
-        Some("fhir") => Some("fhir.json"),
-        other => other,
-    };
-    match (ending, rows.as_slice()) {
-        (Some(ending), _) if report::ending(&words.form.out) != Some(ending) => {
-            each(&book, &rows, ending, words)
-        }
-        (_, [row]) => one(&book, row.id, words.sounds, &words.form),
-        _ => report::write(all(&book, &rows)?, &words.form, (None, &[])),
+    let form = &words.form;
+    // Where the name does not end as the form does, and the form holds one visit a file, it is a folder's.
+    let named = report::ending(&form.out) == form.ending() || form.out.as_os_str() == "-";
+    match (form.ending().filter(|ending| !named && !report::holds_many(ending)), rows.as_slice()) {
+        (Some(ending), _) => each(&book, &rows, ending, words),
+        (_, [row]) => one(&book, row.id, words.sounds, form),
+        _ => report::write(all(&book, &rows)?, form, (None, &[]), Outputs::new()),
     }
 }
 
-/// Writes a form whose name does not end the path: one file where it holds many visits, else a file a visit.
+/// A file a visit.
 fn each(book: &Book, rows: &[VisitRow], ending: &str, words: &Export) -> anyhow::Result<ExitCode> {
     let (out, look) = (&words.form.out, &words.form.look);
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
     ensure!(!rows.is_empty(), "there is no visit to write");
-    if report::holds_many(ending) {
-        report::put(out, &report::bytes(all(book, rows)?, look, ending, (&sets, None, &[]))?)?;
-        return Ok(ExitCode::SUCCESS);
-    }
-    files::private_folder(out).with_context(|| format!("{}", out.display()))?;
+    let mut outputs = Outputs::new();
+    outputs.folder(out)?;
+    let places = rows.iter().map(|row| outputs.file(&out.join(format!("{}.{ending}", row.id))));
+    let places = places.collect::<anyhow::Result<Vec<_>>>()?;
     let head = book.head()?;
-    for row in rows {
+    let progress = Progress::new("visits", rows.len() as u64);
+    for (row, place) in rows.iter().zip(places) {
         let (kept, sounds) = (head.of_visit(row.id), sounds(book, row.id, words.sounds)?);
         let visit = vec![events(book, row.id)?];
-        let bytes = report::bytes(visit, look, ending, (&sets, Some(&kept), &sounds))?;
-        report::put(&out.join(format!("{}.{ending}", row.id)), &bytes)?;
+        let as_file = (ending, report::dialect(words.form.semicolon));
+        place.write(&report::bytes(visit, look, as_file, (&sets, Some(&kept), &sounds))?)?;
+        progress.more();
     }
     say(&format!("{}: {} written, a file each\n", out.display(), many(rows.len(), "visit")))?;
     Ok(ExitCode::SUCCESS)
 }
 
+#[cfg(feature = "push")]
 #[derive(clap::Args)]
 pub(super) struct Push {
     /// The visit's id
@@ -118,16 +131,27 @@ pub(super) struct Push {
     server: push::Server,
 }
 
-/// Sends a visit as a bundle. Nothing is sent that was not asked for by this verb.
+#[cfg(feature = "push")]
 pub(super) fn send(place: &Place, words: &Push) -> anyhow::Result<ExitCode> {
+    send_one(place, words.visit, words.sounds, (&words.look, &words.server))
+}
+
+/// Sends a visit as a bundle. Nothing is sent that was not asked for by this verb.
+#[cfg(feature = "push")]
+pub(in crate::cli) fn send_one(
+    place: &Place,
+    visit: VisitId,
+    with: bool,
+    (look, server): (&report::Look, &push::Server),
+) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
-    let Some(sets) = report::sets(&words.look)? else { return Ok(ExitCode::from(2)) };
-    let visit = events(&book, words.visit)?;
-    let name = visit.1.clone();
-    let (kept, sounds) =
-        (book.head()?.of_visit(words.visit), sounds(&book, words.visit, words.sounds)?);
+    let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
+    let (kept, sounds) = (book.head()?.of_visit(visit), sounds(&book, visit, with)?);
+    let (events, name) = events(&book, visit)?;
     let given = (sets.as_slice(), Some(kept.as_str()), sounds.as_slice());
-    push::send(&report::bytes(vec![visit], &words.look, "fhir.json", given)?, &name, &words.server)
+    let as_bundle = ("fhir.json", report::dialect(false));
+    let bytes = report::bytes(vec![(events, name.clone())], look, as_bundle, given)?;
+    push::send(&bytes, &name, server)
 }
 
 #[derive(clap::Args)]
@@ -140,12 +164,21 @@ pub(super) struct Audit {
 
 /// Counts all visits of the book, or those that are wanted.
 pub(super) fn count(place: &Place, words: &Audit) -> anyhow::Result<ExitCode> {
+    count_of(place, &words.wanted, &words.form)
+}
+
+/// Counts the wanted visits of the book.
+pub(in crate::cli) fn count_of(
+    place: &Place,
+    wanted: &Wanted,
+    form: &audit::Form,
+) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
     let mut worked = Vec::new();
-    for (events, from) in all(&book, &rows(&book, &words.wanted)?)? {
+    for (events, from) in all(&book, &rows(&book, wanted)?)? {
         worked.push(report::work(events, &from, &[])?);
     }
-    audit::write(&worked, &words.form)
+    audit::write(&worked, form, Outputs::new())
 }
 
 /// The wanted visits, oldest first.

@@ -31,12 +31,13 @@ fn ask(words: &str) -> anyhow::Result<String> {
     if !std::io::stdin().is_terminal() {
         bail!("there is no terminal to ask for a passphrase: name a file with --passphrase-file");
     }
-    eprint!("{words}");
-    std::io::stderr().flush()?;
+    let mut screen = std::io::stderr();
+    write!(screen, "{words}")?;
+    screen.flush()?;
     enable_raw_mode()?;
     let typed = line();
     disable_raw_mode()?;
-    eprintln!();
+    writeln!(screen)?;
     typed
 }
 

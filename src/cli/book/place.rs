@@ -4,12 +4,14 @@ use std::path::PathBuf;
 
 use anyhow::{Context, bail};
 
+use crate::cli::described::{Described, line};
 use crate::cli::output::say;
+use crate::cli::progress::note;
 use crate::logbook::{Book, NoVisitId, VisitId, Writer};
 use crate::settings::{self, Settings};
 
 /// The folder that was named, if any.
-pub(super) struct Place(pub(super) Option<PathBuf>);
+pub(in crate::cli) struct Place(pub(in crate::cli) Option<PathBuf>);
 
 impl Place {
     /// The book's folder.
@@ -20,7 +22,7 @@ impl Place {
         let settings = match settings::default_path() {
             Some(path) => {
                 let opened = Settings::open(&path)?;
-                opened.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+                opened.note.iter().for_each(|words| note(words));
                 opened.settings
             }
             None => Settings::default(),
@@ -33,7 +35,7 @@ impl Place {
     pub(super) fn open(&self) -> anyhow::Result<Book> {
         let folder = self.there()?;
         let opened = Book::open(&folder)?;
-        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        opened.notes.iter().for_each(|words| note(words));
         Ok(opened.book)
     }
 
@@ -62,20 +64,20 @@ impl Place {
     /// The book for writing, made where there is none.
     pub(super) fn write_or_make(&self) -> anyhow::Result<Writer> {
         let writer = Writer::open(&self.folder()?)?;
-        writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        writer.notes().iter().for_each(|words| note(words));
         Ok(writer)
     }
 }
 
 /// A visit's id as it was typed.
-pub(super) fn id(text: &str) -> Result<VisitId, String> {
+pub(in crate::cli) fn id(text: &str) -> Result<VisitId, String> {
     text.trim().parse().map_err(|e: NoVisitId| e.to_string())
 }
 
 /// Lines of JSON, or else text. What was typed elsewhere cannot steer the terminal.
-pub(super) fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
+pub(super) fn tell<T: Described>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
     if json {
-        return say(&(serde_json::to_string(value)? + "\n"));
+        return say(&line(value)?);
     }
     let steers = |c: char| {
         (c.is_control() && c != '\n')

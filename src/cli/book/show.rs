@@ -5,11 +5,13 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
+use clap_complete::engine::ArgValueCompleter;
 use serde::Serialize;
 
 use super::place::{Place, tell};
+use crate::cli::described::Described;
 use crate::cli::output::say;
-use crate::cli::{index, paper, recheck};
+use crate::cli::{complete, index, paper, recheck};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::Day;
@@ -24,7 +26,7 @@ use crate::logbook::{Book, History, Recording, Search, SoundState, VisitId, Visi
 
 /// Which visits are meant.
 #[derive(clap::Args)]
-pub(super) struct Wanted {
+pub(in crate::cli) struct Wanted {
     /// Only this record
     #[arg(long, value_name = "CODE")]
     record: Option<String>,
@@ -123,9 +125,10 @@ fn line(row: &VisitRow) -> String {
 #[derive(clap::Args)]
 pub(super) struct Show {
     /// A visit's id, or a record's code
+    #[arg(add = ArgValueCompleter::new(complete::visits))]
     what: String,
     /// A set of guidance [default: acc-aha-2024]; may be given several times
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
     /// JSON instead of text
     #[arg(long)]
@@ -138,24 +141,41 @@ fn sets(names: &[String]) -> anyhow::Result<Vec<Set>> {
 }
 
 /// One visit with everything in it.
-#[derive(Serialize)]
-struct Whole<'a> {
+#[derive(Serialize, schemars::JsonSchema)]
+pub(in crate::cli) struct Whole<'a> {
+    /// As it stands in the book's list.
     visit: &'a VisitRow,
+    /// What is worked out of it now.
     result: &'a VisitResult,
+    /// Its recordings.
     recordings: &'a [Recording],
+    /// What was done, in order.
     events: &'a [Event],
 }
 
+impl Described for Whole<'_> {
+    const FORMAT: &'static str = "cuffnote-book-show";
+}
+
 /// One record: its visits, newest first, and the trend of both legs.
-#[derive(Serialize)]
-struct Told<'a> {
+#[derive(Serialize, schemars::JsonSchema)]
+pub(in crate::cli) struct Told<'a> {
+    /// Its code.
     record: &'a str,
+    /// Its visits, newest first.
     visits: Vec<&'a VisitRow>,
+    /// The day of the next test, where one is set.
     due: Option<&'a str>,
+    /// The right leg, oldest first.
     right: Vec<Step>,
+    /// The left leg, oldest first.
     left: Vec<Step>,
     /// Visits that could not be worked out.
     faults: Vec<String>,
+}
+
+impl Described for Told<'_> {
+    const FORMAT: &'static str = "cuffnote-book-record";
 }
 
 pub(super) fn show(place: &Place, words: &Show) -> anyhow::Result<ExitCode> {

@@ -1,15 +1,14 @@
 //! What training needs of simulated sounds: labelled frames, candidate beats, chains' first beats and cues.
 //! `tests/train` reads these files.
 
+use std::fs::File;
 use std::io::{BufWriter, Write};
-use std::path::Path;
 use std::process::ExitCode;
 
-use anyhow::Context;
-use indicatif::ProgressBar;
 use rayon::prelude::*;
 
 use super::case::{Draw, half_strangers, hear};
+use crate::cli::progress::Progress;
 use crate::signal::{
     CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
 };
@@ -31,16 +30,10 @@ pub(super) enum What {
 }
 
 /// Writes case after case.
-pub(super) fn write(
-    what: What,
-    path: &Path,
-    draw: Draw,
-    rooms: &Rooms,
-) -> anyhow::Result<ExitCode> {
-    let mut file =
-        BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
+pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitCode> {
+    let mut file = BufWriter::new(file);
     let cases: Vec<_> = half_strangers(draw.count).into_iter().enumerate().collect();
-    let bar = ProgressBar::new(cases.len() as u64);
+    let bar = Progress::new("cases", cases.len() as u64);
     for group in cases.chunks(64) {
         let labelled: Vec<Vec<u8>> = group
             .par_iter()
@@ -52,13 +45,12 @@ pub(super) fn write(
                 }
             })
             .collect();
-        bar.inc(group.len() as u64);
+        group.iter().for_each(|_| bar.more());
         for bytes in labelled {
             file.write_all(&bytes)?;
         }
     }
     file.flush()?;
-    bar.finish_and_clear();
     Ok(ExitCode::SUCCESS)
 }
 

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 use rayon::prelude::*;
 
 use super::case::{Draw, half_strangers, take_answer};
+use crate::cli::output::say;
 use crate::signal::{Beliefs, Examined, FEATURES, Listener};
 use crate::sim::{Chance, Truth};
 use crate::trial::score::judge;
@@ -40,7 +41,7 @@ pub(super) fn run(tries: u64, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitC
         let cost = cost(&kept, beliefs);
         if cost < best.1 {
             best = (beliefs, cost);
-            println!("try {attempt}: cost {cost:.4} with {beliefs:?}");
+            say(&format!("try {attempt}: cost {cost:.4} with {beliefs:?}\n"))?;
         }
     }
     Ok(ExitCode::SUCCESS)

@@ -15,7 +15,7 @@ pub struct Coefficient {
 }
 
 /// The three coefficients of single readings.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Icc {
     /// Subjects.
     pub subjects: usize,

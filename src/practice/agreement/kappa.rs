@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::Z_95;
 
 /// Kappa with what it is made of.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Kappa {
     /// Pairs.
     pub count: usize,

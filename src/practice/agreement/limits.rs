@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::{mean, sd, t_95};
 
 /// Two readers' differences, first minus second, with their limits; units as given.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct BlandAltman {
     /// Pairs.
     pub count: usize,

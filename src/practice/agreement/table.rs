@@ -16,7 +16,7 @@ pub struct Reader {
 }
 
 /// Two readers against each other.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Pair {
     /// Their names; differences are first minus second.
     pub readers: [String; 2],
@@ -27,7 +27,7 @@ pub struct Pair {
 }
 
 /// What a table says; what does not apply to it is nothing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Agreement {
     /// Their names.
     pub readers: Vec<String>,

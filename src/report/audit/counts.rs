@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 /// What was counted in some visits.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, schemars::JsonSchema)]
 pub struct Counts {
     /// Visits.
     pub visits: usize,
@@ -36,7 +36,7 @@ pub struct Counts {
 }
 
 /// One site over all visits.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 pub struct SiteCount {
     /// Visits with an outcome there.
     pub tried: usize,
@@ -45,7 +45,7 @@ pub struct SiteCount {
 }
 
 /// One gauge.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct GaugeState {
     /// Its code.
     pub code: String,

@@ -27,7 +27,7 @@ pub use sheet::csv;
 pub const SMALL: usize = 30;
 
 /// An audit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Audit {
     /// The days of the first and last visit.
     pub from: String,

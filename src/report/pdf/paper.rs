@@ -1,7 +1,5 @@
 //! Pieces drawn on pages, with their roles.
 
-use std::sync::Arc;
-
 use krilla::color::rgb;
 use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
 use krilla::metadata::Metadata;
@@ -14,14 +12,13 @@ use krilla::tagging::{
 };
 use krilla::{Document, SerializeSettings};
 use krilla_svg::{SurfaceExt, SvgSettings};
-use usvg::fontdb;
 
 use super::format::{BOTTOM, Paper, PdfFault, SIDE, TOP};
 use super::letters::{Faces, Line, Weight};
 use super::pieces::{Mark, Part, Piece, Role};
 use crate::report::content::Content;
-use crate::report::fonts::{BOLD, REGULAR, SPARE};
 use crate::report::paint::{LINE, QUIET};
+use crate::report::raster::options;
 
 /// Size of the words at the foot of a page, points.
 const FOOT_SIZE: f32 = 7.0;
@@ -50,7 +47,7 @@ impl Pages<'_> {
                 .document_id(self.content.record.clone()),
         );
         let (width, height) = self.paper.size_pt();
-        let options = figures();
+        let options = options();
         let mut tree = Tree::default();
         for (number, page) in (1..).zip(pages) {
             let settings = PageSettings::from_wh(width, height)
@@ -204,17 +201,6 @@ fn paint(colour: &str) -> rgb::Color {
         (Some(r), Some(g), Some(b)) => rgb::Color::new(r, g, b),
         _ => rgb::Color::new(0, 0, 0),
     }
-}
-
-/// How figures are read: with the embedded type only, whatever the machine has.
-fn figures() -> usvg::Options<'static> {
-    let mut options = usvg::Options { font_family: "B612".into(), ..usvg::Options::default() };
-    let mut faces = fontdb::Database::new();
-    for face in [REGULAR, BOLD, SPARE] {
-        faces.load_font_data(face.to_vec());
-    }
-    options.fontdb = Arc::new(faces);
-    options
 }
 
 /// The roles as they are gathered while pages are drawn.

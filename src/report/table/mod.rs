@@ -6,15 +6,23 @@
 mod cells;
 mod columns;
 mod dialect;
+#[cfg(feature = "parquet")]
+mod parquet_file;
 mod read;
 #[cfg(feature = "parquet")]
 mod rows;
+mod sheet;
+mod typed;
 
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
+#[cfg(feature = "parquet")]
+pub use parquet_file::{ParquetFault, parquet_file};
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
-pub use rows::{ParquetFault, parquet};
+pub use rows::parquet;
+pub use sheet::{Row, Sheet, SheetFault};
+pub use typed::{Columns, Values};
 
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
@@ -24,6 +32,11 @@ pub fn csv(visits: &[(&Visit, &VisitResult)], dialect: Dialect) -> Vec<u8> {
     let rows = visits.iter().map(|(visit, result)| columns::row(visit, result, dialect));
     let names = COLUMNS.iter().map(|name| (*name).to_owned()).collect();
     written(std::iter::once(names).chain(rows), dialect)
+}
+
+/// Typed columns as the bytes of a CSV file, as [`csv`] writes them.
+pub fn typed_csv(columns: &Columns) -> Vec<u8> {
+    written(typed::rows(columns), Dialect::Comma)
 }
 
 /// Any rows as the bytes of a table, each cell made harmless and quoted.

@@ -6,6 +6,7 @@ use serde::de::DeserializeOwned;
 
 use super::cells::{plain, pressure, read as outcomes_of};
 use super::columns::{COLUMNS, VERSION as FORM, site_column};
+use super::sheet::{Row, Sheet, SheetFault};
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
 use crate::clinical::method::Method;
@@ -24,6 +25,8 @@ pub struct Table {
     pub refused: Vec<Refused>,
     /// Columns that are not known and were not read.
     pub ignored: Vec<String>,
+    /// The line of the columns' names.
+    pub head_line: u64,
 }
 
 /// A row that became a visit.
@@ -50,17 +53,14 @@ pub struct Refused {
 /// Why a file is no table of visits.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TableFault {
-    /// Not UTF-8.
-    #[error("the table is not UTF-8 text: save it as CSV UTF-8")]
-    NotText,
+    /// No table that can be read.
+    #[error(transparent)]
+    Sheet(#[from] SheetFault),
     /// No column of a site.
     #[error(
         "the first line names no site: it needs columns such as right-arm, right-pt, right-dp, left-pt, left-dp, left-arm"
     )]
     NoSites,
-    /// A column twice.
-    #[error("the column `{0}` stands twice in the first line")]
-    Twice(String),
     /// More rows than are read at once.
     #[error("the table has more than {MOST} rows: split it")]
     TooLong,
@@ -69,80 +69,34 @@ pub enum TableFault {
 /// Most rows of one table.
 const MOST: usize = 100_000;
 
-/// Reads a table; comma or semicolon is told by the first line, either decimal sign is read.
+/// Reads a table; what stands between cells is told by the first line, either decimal sign is read.
 ///
 /// # Errors
 /// The file is no table of visits at all. A bad row is no error: it stands among the refused.
 pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
-    let text = std::str::from_utf8(bytes).map_err(|_| TableFault::NotText)?;
-    let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
-    let first = text.lines().next().unwrap_or("");
-    let semicolon = first.matches(';').count() > first.matches(',').count();
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(if semicolon { b';' } else { b',' })
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let head = reader.headers().map_err(|_| TableFault::NoSites)?.clone();
-    let names: Vec<String> = head.iter().map(|name| plain(name).trim().to_owned()).collect();
-    check(&names)?;
-    let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
-    let mut table = Table { ignored: ignored.cloned().collect(), ..Table::default() };
-    let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
-    let mut lines = Lines { bytes: text.as_bytes(), at: 0, line: 1 };
-    let mut line_of = |at: Option<&csv::Position>| at.map_or(0, |at| lines.at(at.byte()));
-    for (count, row) in reader.records().enumerate() {
-        if count == MOST {
-            return Err(TableFault::TooLong);
-        }
-        match row {
-            Ok(row) if row.iter().all(|cell| cell.trim().is_empty()) => {}
-            Ok(row) => {
-                let line = line_of(row.position());
-                match visit(&names, &row, line).and_then(|taken| once(&mut seen, taken)) {
-                    Ok(taken) => table.taken.push(taken),
-                    Err((column, why)) => table.refused.push(Refused { line, column, why }),
-                }
-            }
-            Err(fault) => {
-                let line = line_of(fault.position());
-                let column = "the row".to_owned();
-                table.refused.push(Refused { line, column, why: fault.to_string() });
-            }
-        }
-    }
-    Ok(table)
-}
-
-/// Counts lines up to the rows' beginnings; the reader counts otherwise where lines end with CRLF.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    at: usize,
-    line: u64,
-}
-
-impl Lines<'_> {
-    /// The line, from 1, of the row that begins at this byte; rows are asked for in their order.
-    fn at(&mut self, byte: u64) -> u64 {
-        let mut to = usize::try_from(byte).map_or(self.bytes.len(), |to| to.min(self.bytes.len()));
-        while self.bytes.get(to).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
-            to += 1;
-        }
-        let passed = self.bytes.get(self.at..to).unwrap_or_default();
-        self.line += passed.iter().filter(|b| **b == b'\n').count() as u64;
-        self.at = to.max(self.at);
-        self.line
-    }
-}
-
-fn check(names: &[String]) -> Result<(), TableFault> {
+    let sheet = Sheet::read(bytes, |name| plain(name).trim().to_owned())?;
+    let names: Vec<String> = sheet.names.iter().map(|name| plain(name).trim().to_owned()).collect();
     if !names.iter().any(|name| name.parse::<Site>().is_ok()) {
         return Err(TableFault::NoSites);
     }
-    let twice = names
-        .iter()
-        .enumerate()
-        .find(|(i, name)| COLUMNS.contains(&name.as_str()) && names[..*i].contains(name));
-    twice.map_or(Ok(()), |(_, name)| Err(TableFault::Twice(name.clone())))
+    if sheet.rows.len() > MOST {
+        return Err(TableFault::TooLong);
+    }
+    let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
+    let (ignored, head_line) = (ignored.cloned().collect(), sheet.head_line);
+    let mut table = Table { ignored, head_line, ..Table::default() };
+    let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
+    for Row { line, cells } in sheet.rows {
+        let taken = cells
+            .map_err(|why| fault("the row", why))
+            .and_then(|cells| visit(&names, &cells, line))
+            .and_then(|taken| once(&mut seen, taken));
+        match taken {
+            Ok(taken) => table.taken.push(taken),
+            Err((column, why)) => table.refused.push(Refused { line, column, why }),
+        }
+    }
+    Ok(table)
 }
 
 /// Column and reason of a refusal.
@@ -296,12 +250,8 @@ impl Cells<'_> {
     }
 }
 
-fn visit(names: &[String], row: &csv::StringRecord, line: u64) -> Result<Taken, Fault> {
-    if row.len() != names.len() {
-        let why = format!("{} cells, and the first line has {}", row.len(), names.len());
-        return Err(fault("the row", why));
-    }
-    let cells = names.iter().map(String::as_str).zip(row.iter().map(plain)).collect();
+fn visit(names: &[String], row: &[String], line: u64) -> Result<Taken, Fault> {
+    let cells = names.iter().map(String::as_str).zip(row.iter().map(|cell| plain(cell))).collect();
     let cells = Cells { cells };
     match cells.get("version").trim() {
         "" | FORM => {}

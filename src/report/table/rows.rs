@@ -1,22 +1,10 @@
 //! Every attempt of every visit as a row of Parquet (built only with the feature `parquet`).
 
-use std::sync::Arc;
-
-use parquet::basic::{Compression, ConvertedType, Repetition, Type as Physical};
-use parquet::data_type::{BoolType, ByteArray, ByteArrayType, DoubleType, Int32Type};
-use parquet::errors::ParquetError;
-use parquet::file::properties::WriterProperties;
-use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
-use parquet::schema::types::Type;
-
 use super::columns::word;
+use super::parquet_file::{ParquetFault, parquet_file};
+use super::typed::Values;
 use crate::clinical::result::{AttemptResult, SiteResult, VisitResult};
 use crate::clinical::visit::{Attempt, Visit};
-
-/// Why the rows could not be written.
-#[derive(Debug, thiserror::Error)]
-#[error("the rows could not be written as Parquet: {0}")]
-pub struct ParquetFault(#[from] ParquetError);
 
 /// One attempt with what it belongs to.
 struct Row<'a> {
@@ -83,20 +71,14 @@ const COLUMNS: [(&str, Take); 30] = [
 /// Only a fault of the writer itself.
 pub fn parquet(visits: &[(&Visit, &VisitResult)]) -> Result<Vec<u8>, ParquetFault> {
     let rows = rows(visits);
-    let mut bytes = Vec::new();
-    let properties = WriterProperties::builder()
-        .set_compression(Compression::UNCOMPRESSED)
-        .set_created_by(format!("cuffnote {}", env!("CARGO_PKG_VERSION")))
-        .build();
-    let mut file =
-        SerializedFileWriter::new(&mut bytes, Arc::new(schema()?), Arc::new(properties))?;
-    let mut group = file.next_row_group()?;
-    for (_, take) in &COLUMNS {
-        column(&mut group, &rows, take)?;
-    }
-    group.close()?;
-    file.close()?;
-    Ok(bytes)
+    let values = |take: &Take| match take {
+        Take::Text(of) => Values::Text(rows.iter().map(of).collect()),
+        Take::Number(of) => Values::Number(rows.iter().map(of).collect()),
+        Take::Whole(of) => Values::Whole(rows.iter().map(of).collect()),
+        Take::Truth(of) => Values::Truth(rows.iter().map(of).collect()),
+    };
+    let columns = COLUMNS.iter().map(|(name, take)| ((*name).to_owned(), values(take)));
+    parquet_file("attempts", columns.collect())
 }
 
 fn rows<'a>(visits: &[(&'a Visit, &'a VisitResult)]) -> Vec<Row<'a>> {
@@ -111,50 +93,4 @@ fn rows<'a>(visits: &[(&'a Visit, &'a VisitResult)]) -> Vec<Row<'a>> {
         }
     }
     rows
-}
-
-fn schema() -> Result<Type, ParquetError> {
-    let field = |(name, take): &(&str, Take)| {
-        let (physical, converted) = match take {
-            Take::Text(_) => (Physical::BYTE_ARRAY, ConvertedType::UTF8),
-            Take::Number(_) => (Physical::DOUBLE, ConvertedType::NONE),
-            Take::Whole(_) => (Physical::INT32, ConvertedType::NONE),
-            Take::Truth(_) => (Physical::BOOLEAN, ConvertedType::NONE),
-        };
-        let builder = Type::primitive_type_builder(name, physical)
-            .with_repetition(Repetition::OPTIONAL)
-            .with_converted_type(converted);
-        builder.build().map(Arc::new)
-    };
-    let fields = COLUMNS.iter().map(field).collect::<Result<Vec<_>, _>>()?;
-    Type::group_type_builder("attempts").with_fields(fields).build()
-}
-
-/// Writes one column: the values that are there, and for each row whether it has one.
-fn column<W: std::io::Write + Send>(
-    group: &mut SerializedRowGroupWriter<'_, W>,
-    rows: &[Row<'_>],
-    take: &Take,
-) -> Result<(), ParquetError> {
-    let Some(mut writer) = group.next_column()? else { return Ok(()) };
-    macro_rules! write {
-        ($kind:ty, $values:expr) => {{
-            let all: Vec<Option<_>> = $values.collect();
-            let levels: Vec<i16> = all.iter().map(|value| i16::from(value.is_some())).collect();
-            let values: Vec<_> = all.into_iter().flatten().collect();
-            writer.typed::<$kind>().write_batch(&values, Some(&levels), None)?;
-        }};
-    }
-    match take {
-        Take::Text(of) => {
-            write!(
-                ByteArrayType,
-                rows.iter().map(|r| of(r).map(|t| ByteArray::from(t.into_bytes())))
-            );
-        }
-        Take::Number(of) => write!(DoubleType, rows.iter().map(of)),
-        Take::Whole(of) => write!(Int32Type, rows.iter().map(of)),
-        Take::Truth(of) => write!(BoolType, rows.iter().map(of)),
-    }
-    writer.close()
 }

@@ -36,6 +36,7 @@ const WAIT: &str = "service.wait";
 const PROBE: &str = "service.probe";
 const CUFFS: &str = "service.cuffs";
 const RECORD: &str = "sound.record";
+const CHECK_CODES: &str = "service.check_codes";
 
 /// What happens at the moment the listener hears the pulse come back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -106,6 +107,8 @@ pub enum Change {
     Cuffs([u32; 4]),
     /// Whether sound is recorded.
     Record(bool),
+    /// Whether the codes of records end in a check character.
+    CheckCodes(bool),
     /// The input.
     Device(Option<String>),
     /// The channel, from 0; all where none is named.
@@ -141,7 +144,8 @@ impl Change {
             | Change::Through(_)
             | Change::Headphones(_)
             | Change::Record(_) => true,
-            Change::Theme(_)
+            Change::CheckCodes(_)
+            | Change::Theme(_)
             | Change::Scale(_)
             | Change::Tap(_)
             | Change::Say(_)
@@ -271,10 +275,20 @@ impl Choices {
         Some(self.number(PROBE, 0, 10..=200)).filter(|n| *n > 0)
     }
 
-    /// The cuffs last put on: width and length for the arm, then for the ankle, millimetres.
+    /// The cuffs last put on: width and length for the arm, then for the ankle, millimetres; `None` until both were.
     pub fn cuffs(&self) -> Option<[u32; 4]> {
+        Some(self.cuffs_put_on()).filter(|sizes| sizes.iter().all(|mm| *mm > 0))
+    }
+
+    /// The same with 0 for what was never put on.
+    pub fn cuffs_put_on(&self) -> [u32; 4] {
         let sizes: Vec<u32> = self.text(CUFFS).split(',').filter_map(|n| n.parse().ok()).collect();
-        sizes.try_into().ok()
+        sizes.try_into().unwrap_or_default()
+    }
+
+    /// Whether the codes of records end in a check character. Codes of most services do not.
+    pub fn check_codes(&self) -> bool {
+        self.text(CHECK_CODES) == "yes"
     }
 
     /// Whether sound is recorded.
@@ -319,6 +333,7 @@ impl Choices {
             Change::Probe(tenths) => set(PROBE, &tenths.to_string()),
             Change::Cuffs(sizes) => set(CUFFS, &sizes.map(|n| n.to_string()).join(",")),
             Change::Record(yes) => set(RECORD, yes_no(yes)),
+            Change::CheckCodes(yes) => set(CHECK_CODES, yes_no(yes)),
             Change::Device(id) => set(DEVICE_KEY, &id.unwrap_or_default()),
             Change::Channel(n) => {
                 set(CHANNEL_KEY, &n.map_or("all".into(), |n| (n + 1).to_string()));

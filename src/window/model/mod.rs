@@ -4,6 +4,7 @@
 pub mod action;
 pub mod answers;
 pub mod choices;
+pub mod correcting;
 pub mod drill;
 pub mod listening;
 pub mod opening;
@@ -16,8 +17,9 @@ pub mod visit;
 
 use std::path::PathBuf;
 
-use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
+use action::{Action, OpeningAct, PractiseAct, PutRight, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
+use correcting::{Correcting, NotCorrected};
 use listening::Listening;
 use opening::{Form, NotBegun};
 use practice::{Around, Asks, Practice};
@@ -56,6 +58,8 @@ pub struct Model {
     pub form: Form,
     /// The visit in hand.
     pub visit: InHand,
+    /// What is being put right.
+    pub correcting: Option<Correcting>,
     /// The visits there are.
     pub shelf: Shelf,
     /// The sound.
@@ -89,6 +93,8 @@ enum Refused {
     #[error(transparent)]
     Visit(#[from] NotDone),
     #[error(transparent)]
+    Correcting(#[from] NotCorrected),
+    #[error(transparent)]
     Shelf(#[from] NotShown),
     #[error(transparent)]
     Report(#[from] NotWritten),
@@ -114,6 +120,7 @@ impl Model {
             sets: Vec::new(),
             form: Form::of(choices.operator()),
             visit: InHand::default(),
+            correcting: None,
             shelf: Shelf::new(opened.book),
             listening: Listening::new(start.source, start.drive, choices.sound().volume()),
             practice: Practice::new(start.book.join("practice"), start.drive),
@@ -207,6 +214,7 @@ impl Model {
             Action::Prepare(act) => self.in_visit(now, |visit, beside| visit.prepare(act, beside)),
             Action::Site(act) => self.in_visit(now, |visit, beside| visit.at_site(act, beside)),
             Action::Visit(act) => self.whole_visit(act, now),
+            Action::PutRight(act) => self.put_right(act, now),
             Action::Shelf(act) => self.at_shelf(act, now),
             Action::Practise(act) => {
                 self.practise(act, now);
@@ -237,6 +245,7 @@ impl Model {
             Screen::Result => self.in_visit(now, InHand::show_result),
             Screen::SetUp
             | Screen::Again
+            | Screen::Correct
             | Screen::Prepare
             | Screen::Cautions
             | Screen::History
@@ -302,8 +311,11 @@ impl Model {
             OpeningAct::Begin => {
                 let opened = self.form.opened(&self.choices, self.shelf.book())?;
                 let operator = opened.operator.clone();
+                let last = self.shelf.last_pressures(&opened.record);
                 self.in_visit(now, |visit, beside| {
-                    visit.begin(opened, beside).map(|()| Vec::new())
+                    visit.begin(opened, beside)?;
+                    visit.set_last_visit(last);
+                    Ok(Vec::new())
                 })?;
                 if !operator.is_empty() && operator != self.choices.operator() {
                     self.choices.change(Change::Operator(operator));
@@ -336,17 +348,95 @@ impl Model {
                 self.in_visit(now, |v, beside| v.countersign(&who, beside))
             }
             VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
+            VisitAct::AskFinish => self.ask_finish(now),
+            VisitAct::Finish(reason) => {
+                self.in_visit(now, |visit, beside| visit.finish(&reason, beside))
+            }
             VisitAct::SaveReport => self.save_report(now),
             VisitAct::Close => {
                 let close = Command::Visit(OfVisit::Close);
                 self.in_visit(now, |visit, beside| visit.act(close, beside))?;
+                // The report of a closed visit is written by closing it: nobody has to remember it.
+                let written = self.save_report(now);
+                let said = self.notice.take();
                 self.leave(now);
-                Ok(())
+                self.notice = said;
+                written
             }
             VisitAct::Leave => {
                 self.leave(now);
                 Ok(())
             }
+        }
+    }
+
+    /// Asks why the rest is not measured; where all is done there is nothing to ask.
+    fn ask_finish(&mut self, now: Now) -> Result<(), Refused> {
+        let done = self.visit.conduct().is_some_and(|conduct| conduct.not_done().is_empty());
+        if done {
+            return self.in_visit(now, |visit, beside| visit.finish("", beside));
+        }
+        self.visit.finishing = !self.visit.finishing;
+        Ok(())
+    }
+
+    /// What was recorded is put right, in the visit in hand or in one that is looked at.
+    fn put_right(&mut self, act: PutRight, now: Now) -> Result<(), Refused> {
+        match act {
+            PutRight::Begin(site) => {
+                let visit = self.result_visit().ok_or(NotDone::BeginOne)?;
+                let operator = self.choices.operator();
+                self.correcting = Some(Correcting::at(site, visit, operator, self.screen));
+                self.screen = Screen::Correct;
+                Ok(())
+            }
+            PutRight::Fill(field) => {
+                self.correcting.iter_mut().for_each(|correcting| correcting.take(field.clone()));
+                Ok(())
+            }
+            PutRight::Correct => {
+                let looked_at = self.shelf.looked_at.as_ref().map(|at| &at.visit);
+                let visit = self.visit.conduct().map(Conduct::visit).or(looked_at);
+                let visit = visit.ok_or(NotDone::BeginOne)?;
+                let correcting = self.correcting.as_mut();
+                let correction =
+                    correcting.ok_or(NotCorrected::ChooseAnAttempt)?.correction(visit)?;
+                self.record(Command::Correct(correction), now)
+            }
+            PutRight::Withdraw => {
+                let correcting = self.correcting.as_ref();
+                let withdrawal = correcting.ok_or(NotCorrected::ChooseAnAttempt)?.withdrawal()?;
+                self.record(Command::Correct(withdrawal), now)
+            }
+            PutRight::MeasureAgain => {
+                let Some(correcting) = self.correcting.take() else { return Ok(()) };
+                let again = AtSite::TurnTo(correcting.site);
+                self.in_visit(now, |visit, beside| visit.at_site(again, beside))
+            }
+            PutRight::Back => {
+                self.back_from_correcting(now);
+                Ok(())
+            }
+        }
+    }
+
+    /// A correction goes to the visit in hand, or to the one that is looked at.
+    fn record(&mut self, command: Command, now: Now) -> Result<(), Refused> {
+        if self.visit.held.is_some() {
+            self.in_visit(now, |visit, beside| visit.act(command, beside))?;
+        } else {
+            let rules = visit::rules(&self.choices);
+            self.shelf.record(command, rules, &self.keeper, now)?;
+        }
+        self.back_from_correcting(now);
+        self.notice = Some("Put right; the old value stays on the trail.".into());
+        Ok(())
+    }
+
+    fn back_from_correcting(&mut self, now: Now) {
+        if let Some(correcting) = self.correcting.take() {
+            let shown = self.go(correcting.from, now);
+            self.say(shown);
         }
     }
 

@@ -4,13 +4,17 @@ use std::time::Duration;
 
 use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
-use crate::clinical::event::{Act, Event};
+use crate::clinical::event::{Act, Event, Phase};
 use crate::clinical::guidance::Set;
+use crate::clinical::repeats::Pressures;
 use crate::clinical::result::VisitResult;
+use crate::clinical::site::Site;
 use crate::clinical::visit::{Visit, VisitFault};
+use crate::conduct::{At, Command, Conduct, Output, Refusal, Rules};
 use crate::logbook::{
     Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow,
 };
+use crate::units::Mmhg;
 use crate::window::now::Now;
 
 /// Visits in a list.
@@ -30,6 +34,9 @@ pub enum NotShown {
     /// Look at a visit first.
     #[error("no visit is looked at")]
     LookAtOneFirst,
+    /// It cannot be done in this visit.
+    #[error(transparent)]
+    DoOtherwise(#[from] Refusal),
     /// Wait: the disk has not taken it yet.
     #[error(transparent)]
     Wait(#[from] NotKept),
@@ -135,6 +142,44 @@ impl Shelf {
     /// The book cannot be read.
     pub fn events(&self, id: VisitId) -> Result<Vec<Event>, NotShown> {
         Ok(self.book.events(id)?)
+    }
+
+    /// The pressures of a record's last visit at rest, to the nearest mmHg; none where there is none to be read.
+    pub fn last_pressures(&self, record: &str) -> Vec<(Site, Mmhg)> {
+        let last = self.book.last_visit_of(record).ok().flatten();
+        let events = last.and_then(|row| self.book.events(row.id).ok());
+        let Some(visit) = events.and_then(|events| Visit::from_events(&events).ok()) else {
+            return Vec::new();
+        };
+        let pressures = Pressures::of(&visit, Phase::Rest);
+        let values = Site::all().filter_map(|site| Some((site, pressures.value(site)?)));
+        values
+            .filter_map(|(site, mean)| {
+                Some((site, Mmhg::whole(mean.as_f64().round() as i32).ok()?))
+            })
+            .collect()
+    }
+
+    /// A command on the visit that is looked at; it is on the disk before it is shown.
+    ///
+    /// # Errors
+    /// It cannot be done, or the disk has not taken it.
+    pub fn record(
+        &mut self,
+        command: Command,
+        rules: Rules,
+        keeper: &Keeper,
+        now: Now,
+    ) -> Result<(), NotShown> {
+        let id = self.looked_at.as_ref().ok_or(NotShown::LookAtOneFirst)?.row.id;
+        let mut conduct = Conduct::resume(self.book.events(id)?, rules)?;
+        conduct.act(command, At { s: 0.0, wall: now.wall, sound: None })?;
+        while let Some(output) = conduct.poll() {
+            if let Output::Keep(event) = output {
+                wait(keeper, keeper.keep(id, event.at, event.act))?;
+            }
+        }
+        self.look_at(id).map(drop)
     }
 
     /// The head of the book's chain.

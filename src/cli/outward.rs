@@ -1,0 +1,155 @@
+//! The verbs `report`, `import`, `audit` and `push`: each deed once, on visits of the record book or on files of visits.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use anyhow::{bail, ensure};
+use clap_complete::engine::ArgValueCompleter;
+
+use super::book::place::{Place, id};
+use super::book::{change, out, show};
+use super::place::Outputs;
+#[cfg(feature = "push")]
+use super::place::given;
+use super::{audit, complete, import, report};
+use crate::logbook::VisitId;
+
+#[derive(clap::Args)]
+#[command(after_help = report::ABOUT_FORMS)]
+pub(super) struct Report {
+    /// A visit's id in the record book, or its visit.json (`-` for standard input); several for tables
+    #[arg(required = true, value_name = "VISIT", add = ArgValueCompleter::new(complete::visits))]
+    visits: Vec<String>,
+    /// A sound (.wav) that travels in the .fhir.json of a visit.json; may be given several times
+    #[arg(long, value_name = "FILE")]
+    sound: Vec<PathBuf>,
+    /// The recordings that the record book has of the visit travel in the .fhir.json
+    #[arg(long)]
+    sounds: bool,
+    #[command(flatten)]
+    book: Book,
+    #[command(flatten)]
+    form: report::Form,
+}
+
+/// Which record book is meant.
+#[derive(clap::Args)]
+struct Book {
+    /// The book's folder [default: CUFFNOTE_BOOK, else the settings' book.folder, else the platform's data folder]
+    #[arg(long, value_name = "DIR")]
+    book: Option<PathBuf>,
+}
+
+impl Book {
+    fn place(self) -> Place {
+        Place(self.book)
+    }
+}
+
+pub(super) fn report(words: Report) -> anyhow::Result<ExitCode> {
+    if let Some(ids) = ids(&words.visits)? {
+        ensure!(
+            words.sound.is_empty(),
+            "--sound is for a visit.json: a visit of the record book takes its own along with --sounds"
+        );
+        return out::report_of(&words.book.place(), &ids, words.sounds, &words.form);
+    }
+    ensure!(
+        !words.sounds,
+        "--sounds is for visits of the record book: name the files with --sound"
+    );
+    let outputs = Outputs::beside(
+        words.visits.iter().map(Path::new).chain(words.sound.iter().map(PathBuf::as_path)),
+    );
+    let visits =
+        words.visits.iter().map(|path| Ok((report::events(Path::new(path))?, path.clone())));
+    let visits = visits.collect::<anyhow::Result<Vec<_>>>()?;
+    report::write(visits, &words.form, (None, &words.sound), outputs)
+}
+
+/// The ids, where all of the words are some; none where all are files.
+fn ids(words: &[String]) -> anyhow::Result<Option<Vec<VisitId>>> {
+    let ids: Vec<VisitId> = words.iter().filter_map(|word| id(word).ok()).collect();
+    match ids.len() {
+        0 => Ok(None),
+        n if n == words.len() => Ok(Some(ids)),
+        _ => bail!("visits of the record book and files of visits are not mixed: name one kind"),
+    }
+}
+
+#[derive(clap::Args)]
+pub(super) struct Import {
+    #[command(flatten)]
+    words: import::Words,
+    /// A file a visit in this folder, instead of the record book
+    #[arg(long, value_name = "DIR", conflicts_with = "book")]
+    out: Option<PathBuf>,
+    #[command(flatten)]
+    book: Book,
+}
+
+pub(super) fn import(words: Import) -> anyhow::Result<ExitCode> {
+    match &words.out {
+        Some(folder) => import::to_files(&words.words, folder),
+        None => change::import_into(&words.book.place(), &words.words),
+    }
+}
+
+#[derive(clap::Args)]
+pub(super) struct Audit {
+    /// Visits as visit.json; without any, those of the record book are counted
+    #[arg(value_name = "FILE")]
+    files: Vec<PathBuf>,
+    #[command(flatten)]
+    wanted: show::Wanted,
+    #[command(flatten)]
+    book: Book,
+    #[command(flatten)]
+    form: audit::Form,
+}
+
+pub(super) fn audit(words: Audit) -> anyhow::Result<ExitCode> {
+    if words.files.is_empty() {
+        return out::count_of(&words.book.place(), &words.wanted, &words.form);
+    }
+    let mut worked = Vec::new();
+    for path in &words.files {
+        worked.push(report::work(report::events(path)?, &path.display().to_string(), &[])?);
+    }
+    audit::write(&worked, &words.form, Outputs::beside(&words.files))
+}
+
+/// A visit of the record book, or a bundle, to a server.
+#[cfg(feature = "push")]
+#[derive(clap::Args)]
+#[command(
+    after_help = "Every entry is created only where the server has nothing with its identifier, so sending again \
+after a lost answer makes no doubles. Nothing is sent anywhere else: redirects are not followed."
+)]
+pub(super) struct Push {
+    /// A visit's id in the record book, or a bundle as `report --out FILE.fhir.json` writes it
+    #[arg(value_name = "VISIT", add = ArgValueCompleter::new(complete::visits))]
+    what: String,
+    /// The visit's recordings travel along
+    #[arg(long)]
+    sounds: bool,
+    #[command(flatten)]
+    book: Book,
+    #[command(flatten)]
+    look: report::Look,
+    #[command(flatten)]
+    server: super::push::Server,
+}
+
+#[cfg(feature = "push")]
+pub(super) fn push(words: Push) -> anyhow::Result<ExitCode> {
+    match id(&words.what) {
+        Ok(id) => {
+            out::send_one(&words.book.place(), id, words.sounds, (&words.look, &words.server))
+        }
+        Err(_) => {
+            let bytes = given(Path::new(&words.what))?;
+            super::push::send(&bytes, &words.what, &words.server)
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! One case of a trial with what was said of it.
+
+use super::case::Source;
+use crate::sim::Truth;
+use crate::trial::Answer;
+use crate::trial::score::Judged;
+
+/// One case with what the three methods and the ideal observer said of it.
+pub(super) struct Outcome {
+    /// Where it came from.
+    pub(super) source: Source,
+    /// What was to be found.
+    pub(super) truth: Truth,
+    /// What each method said.
+    pub(super) answers: [Answer; 4],
+    /// What that was worth.
+    pub(super) judged: [Judged; 4],
+}
+
+/// The methods, in the order of an outcome's answers.
+pub(super) const METHODS: [&str; 4] = [
+    "listener",
+    "spectral flux and rhythm",
+    "band energy",
+    "ideal observer, first opening with d' >= 8",
+];
