@@ -14,11 +14,19 @@ const PARAMETERS: usize = 5;
 const EXCEPTIONS_MAX: usize = 5;
 
 /// A rule, the file that breaks it, and why that is right for now.
-const EXCEPTIONS: &[(Rule, &str, &str)] = &[(
-    Rule::File,
-    "signal/listener.rs",
-    "three hearings over one stream of frames share their state; taken apart they would pass it round",
-)];
+const EXCEPTIONS: &[(Rule, &str, &str)] = &[
+    (
+        Rule::File,
+        "signal/listener.rs",
+        "three hearings over one stream of frames share their state; taken apart they would pass it round",
+    ),
+    (Rule::File, "window/model/mod.rs", "routes every area's actions; still to be taken apart"),
+    (
+        Rule::BareSentence,
+        "report/table/sheet.rs",
+        "a bad row is no error: it stands among the rows with the sentence that is shown beside it",
+    ),
+];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Rule {
