@@ -32,6 +32,7 @@ mod pdf;
 mod practise;
 mod practise_real;
 mod privacy;
+mod prose;
 mod pulse;
 #[cfg(feature = "push")]
 mod push;
