@@ -38,6 +38,7 @@ mod pdf;
 mod practise;
 mod practise_real;
 mod privacy;
+mod prose;
 mod pulse;
 #[cfg(feature = "push")]
 mod push;

@@ -14,11 +14,19 @@ const PARAMETERS: usize = 5;
 const EXCEPTIONS_MAX: usize = 5;
 
 /// A rule, the file that breaks it, and why that is right for now.
-const EXCEPTIONS: &[(Rule, &str, &str)] = &[(
-    Rule::File,
-    "signal/listener.rs",
-    "three hearings over one stream of frames share their state; taken apart they would pass it round",
-)];
+const EXCEPTIONS: &[(Rule, &str, &str)] = &[
+    (
+        Rule::File,
+        "signal/listener.rs",
+        "three hearings over one stream of frames share their state; taken apart they would pass it round",
+    ),
+    (Rule::File, "window/model/mod.rs", "routes every area's actions; still to be taken apart"),
+    (
+        Rule::BareSentence,
+        "report/table/sheet.rs",
+        "a bad row is no error: it stands among the rows with the sentence that is shown beside it",
+    ),
+];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Rule {
@@ -255,14 +263,8 @@ fn the_finder_of_bare_sentences_reads_wrapped_and_nested_results() {
     assert_eq!(lines("fn a() -> Result<(), String> {}"), [1]);
     assert_eq!(lines("\nfn a() -> Result<\n    Vec<(A, B)>,\n    String,\n> {}"), [2]);
     assert_eq!(lines("x: Option<Result<Vec<A>, String>>"), [1]);
-    assert_eq!(
-        lines("fn a() -> Result<String, Fault> {} // Result<(), String>"),
-        Vec::<usize>::new()
-    );
-    assert_eq!(
-        lines("type Result<T> = std::result::Result<T, Fault>; x: Result<String>"),
-        Vec::<usize>::new()
-    );
+    assert!(lines("fn a() -> Result<String, Fault> {} // Result<(), String>").is_empty());
+    assert!(lines("type Result<T> = std::result::Result<T, Fault>; x: Result<String>").is_empty());
     assert!(faults("cli/x.rs", "fn a() -> Result<(), String> {}").is_empty());
     assert_eq!(faults("live/x.rs", "fn a() -> Result<(), String> {}")[0].rule, Rule::BareSentence);
 }
