@@ -54,6 +54,10 @@ use crate::units::Mmhg;
 
 /// What a driver is to do.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "almost every output is an event, and none waits in a long queue"
+)]
 pub enum Output {
     /// Write this event down, then say so by [`Conduct::committed`].
     Keep(Event),

@@ -4,7 +4,7 @@
 //! committed at once, then they are put in place. An interrupted merge leaves the book as it was; what was staged is
 //! cleared at the next opening.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, btree_map};
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OptionalExtension, params};
@@ -290,8 +290,8 @@ impl Page<'_> {
                 );
                 return Err(Torn::Line(id, BookFault::Refused(said)));
             }
-            if !taking.touched.contains_key(&visit) {
-                taking.touched.insert(visit, visits::highest(&self.tx, visit)? > 0);
+            if let btree_map::Entry::Vacant(first) = taking.touched.entry(visit) {
+                first.insert(visits::highest(&self.tx, visit)? > 0);
             }
             if entry.body.is_none() {
                 taking.textless.entry(visit.0).or_insert(id);

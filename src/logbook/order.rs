@@ -88,7 +88,7 @@ fn sorted(items: &[Item], lines: &Lines) -> Vec<usize> {
         heads.sort_by_key(|i| (items[*i].n, items[*i].place));
         let free = heads.iter().copied().find(|i| {
             let knows = |j: &usize| j != i && lines.knows(items[*i].place, items[*j].place);
-            !heads.iter().any(|j| knows(j))
+            !heads.iter().any(knows)
         });
         // None is free only where texts that claim to have met contradict each other.
         let Some(next) = free.or(heads.first().copied()) else { break };
