@@ -20,7 +20,6 @@ const EXCEPTIONS: &[(Rule, &str, &str)] = &[
         "signal/listener.rs",
         "three hearings over one stream of frames share their state; taken apart they would pass it round",
     ),
-    (Rule::File, "window/model/mod.rs", "routes every area's actions; still to be taken apart"),
     (
         Rule::BareSentence,
         "report/table/sheet.rs",
