@@ -112,7 +112,7 @@ impl Model {
             self.visit.keep_time(found.seconds(), now);
         }
         self.shelf.tick(now);
-        self.practice.tick(&around(&self.sets, &self.choices), now);
+        self.practice.tick(&Around::of(&self.sets, &self.choices), now);
         self.take_told();
         if let Some((bpm, regular)) = self.listening.snapshot.heart_rate {
             self.visit.hear_rate(f64::from(bpm), regular);
@@ -411,7 +411,7 @@ impl Model {
     }
 
     fn practise(&mut self, act: PractiseAct, now: Now) {
-        let asks = self.practice.apply(act, &around(&self.sets, &self.choices), now);
+        let asks = self.practice.apply(act, &Around::of(&self.sets, &self.choices), now);
         match asks {
             Asks::Nothing => {}
             // A simulated patient begins to pump.
@@ -492,13 +492,7 @@ impl Model {
     /// Ends everything in order: nothing is lost that was told.
     pub fn close(&mut self, now: Now) {
         self.close_ear(now);
-        self.practice.apply(PractiseAct::End, &around(&self.sets, &self.choices), now);
+        self.practice.apply(PractiseAct::End, &Around::of(&self.sets, &self.choices), now);
         self.wait_for_book();
     }
-}
-
-/// What practice borrows.
-fn around<'a>(sets: &'a [Set], choices: &Choices) -> Around<'a> {
-    let output = choices.sound().through.and_then(|through| through.to);
-    Around { set: sets.first(), output }
 }
