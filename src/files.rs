@@ -22,13 +22,18 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
 /// # Errors
 /// `AlreadyExists` where something is there; else what the file system says. The target is then untouched.
 pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    put(path, bytes, |from, to| match fs::hard_link(from, to) {
+    put(path, bytes, place_new)
+}
+
+/// Gives a finished file its name, where nothing has that name.
+fn place_new(from: &Path, to: &Path) -> io::Result<()> {
+    match fs::hard_link(from, to) {
         Ok(()) => fs::remove_file(from),
         Err(fault) if fault.kind() == io::ErrorKind::AlreadyExists => Err(fault),
         // Not every file system has links (a stick's has none).
         Err(_) if to.symlink_metadata().is_err() => fs::rename(from, to),
         Err(_) => Err(io::ErrorKind::AlreadyExists.into()),
-    })
+    }
 }
 
 fn put(
@@ -65,6 +70,25 @@ pub fn stream_atomic<T, E: From<io::Error>>(
     path: &Path,
     write: impl FnOnce(&mut io::BufWriter<File>) -> Result<T, E>,
 ) -> Result<T, E> {
+    stream(path, write, |from, to| fs::rename(from, to))
+}
+
+/// As [`stream_atomic`], but a file that is there is never replaced, not even one that came while this was written.
+///
+/// # Errors
+/// `AlreadyExists` where something is there; else as for [`stream_atomic`].
+pub fn stream_new<T, E: From<io::Error>>(
+    path: &Path,
+    write: impl FnOnce(&mut io::BufWriter<File>) -> Result<T, E>,
+) -> Result<T, E> {
+    stream(path, write, place_new)
+}
+
+fn stream<T, E: From<io::Error>>(
+    path: &Path,
+    write: impl FnOnce(&mut io::BufWriter<File>) -> Result<T, E>,
+    place: impl FnOnce(&Path, &Path) -> io::Result<()>,
+) -> Result<T, E> {
     let folder = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
@@ -80,7 +104,7 @@ pub fn stream_atomic<T, E: From<io::Error>>(
     let done = write(&mut out).and_then(|done| {
         out.flush()?;
         out.get_ref().sync_all()?;
-        fs::rename(&temporary, path)?;
+        place(&temporary, path)?;
         Ok(done)
     });
     if done.is_err() {
@@ -166,6 +190,22 @@ mod tests {
         assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
         assert_eq!(fs::read(&path).unwrap(), b"first");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn what_came_while_a_new_file_was_streamed_is_not_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("visits.csv");
+        let meanwhile = |out: &mut io::BufWriter<File>| -> io::Result<()> {
+            out.write_all(b"mine")?;
+            fs::write(&path, "another's")
+        };
+        let refused = stream_new(&path, meanwhile).unwrap_err();
+        assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(fs::read(&path).unwrap(), b"another's");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+        stream_atomic(&path, meanwhile).unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"mine");
     }
 
     #[test]

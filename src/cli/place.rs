@@ -7,7 +7,7 @@ use std::fs::{self, FileType};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, bail, ensure};
+use anyhow::{Context, anyhow, bail, ensure};
 
 use super::manner;
 use super::output::say_bytes;
@@ -15,6 +15,9 @@ use crate::files;
 
 /// The name by which a record book is known.
 const BOOK: &str = "book.sqlite";
+
+/// What is said of a file that was not there when the work began.
+const CAME: &str = "came to be there meanwhile, and is not replaced";
 
 /// The outputs of one run, as they are looked at one after the other.
 pub(super) struct Outputs {
@@ -206,7 +209,7 @@ impl Out {
             Out::Stream => say_bytes(bytes),
             Out::New(path) => match files::write_new(path, bytes) {
                 Err(fault) if fault.kind() == std::io::ErrorKind::AlreadyExists => {
-                    bail!("{}: came to be there meanwhile, and is not replaced", path.display())
+                    bail!("{}: {CAME}", path.display())
                 }
                 written => written.with_context(|| self.cannot()),
             },
@@ -234,7 +237,16 @@ impl Out {
                 out.flush().with_context(|| self.cannot())?;
                 Ok(done)
             }
-            Out::New(path) | Out::Replaced(path) => {
+            Out::New(path) => {
+                let written = files::stream_new(path, |out| write(out).map_err(Failed));
+                written.map_err(|failed| match failed.0.downcast_ref::<std::io::Error>() {
+                    Some(fault) if fault.kind() == std::io::ErrorKind::AlreadyExists => {
+                        anyhow!("{}: {CAME}", path.display())
+                    }
+                    _ => failed.0.context(self.cannot()),
+                })
+            }
+            Out::Replaced(path) => {
                 let written = files::stream_atomic(path, |out| write(out).map_err(Failed));
                 written.map_err(|failed| failed.0).with_context(|| self.cannot())
             }

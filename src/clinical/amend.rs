@@ -85,6 +85,16 @@ pub(super) fn amend(events: &[Event]) -> Amending {
     done
 }
 
+/// The first event whose act is wanted, by its number, with the act that stands there now. What was undone or set aside
+/// is passed over: an amendment that was undone changes nothing.
+pub fn standing(events: &[Event], wanted: impl Fn(&Act) -> bool) -> Option<(u64, Act)> {
+    let done = amend(events);
+    let counts = |event: &Event| event.apart.aside.is_none() && !done.undone.contains(&event.n);
+    let mut all = events.iter().zip(&done.acts);
+    let (event, act) = all.find(|(event, _)| counts(event) && wanted(&event.act))?;
+    Some((event.n, act.clone()))
+}
+
 impl Amending {
     /// Finds what was undone.
     fn undo(&mut self, events: &[Event]) {

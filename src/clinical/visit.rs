@@ -1,7 +1,7 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
-pub use super::amend::Amended;
 use super::amend::amend;
+pub use super::amend::{Amended, standing};
 use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,

@@ -8,6 +8,7 @@ use super::passphrase;
 use super::place::{Place, tell};
 use crate::cli::output::{fault, many, say};
 use crate::cli::place::Outputs;
+use crate::cli::progress::note;
 use crate::logbook::{self, Book, Checked, Merged, is_encrypted};
 
 #[derive(clap::Args)]
@@ -121,7 +122,7 @@ pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> 
         many(done.recordings, "recording"),
         done.head
     );
-    done.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+    done.notes.iter().for_each(|words| note(words));
     tell(words.json, &done, &text)?;
     Ok(ExitCode::SUCCESS)
 }

@@ -12,7 +12,7 @@ use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
 use crate::clinical::typed::Given;
-use crate::clinical::visit::Visit;
+use crate::clinical::visit::{Visit, standing};
 use crate::logbook::{Forget as What, VisitId, Whose};
 
 #[derive(clap::Args)]
@@ -80,17 +80,6 @@ impl Amend {
         }
         Ok(Act::Amendment { of, old: Box::new(old), new: Box::new(new), who, why })
     }
-}
-
-/// An event as it stands after every amendment of it.
-fn standing(events: &[Event], wanted: impl Fn(&Act) -> bool) -> Option<(u64, Act)> {
-    let counts = |event: &&Event| event.apart.aside.is_none();
-    let event = events.iter().filter(counts).find(|event| wanted(&event.act))?;
-    let amended = events.iter().filter(counts).rev().find_map(|other| match &other.act {
-        Act::Amendment { of, new, .. } if *of == event.n => Some((**new).clone()),
-        _ => None,
-    });
-    Some((event.n, amended.unwrap_or_else(|| event.act.clone())))
 }
 
 fn outcome(events: &[Event], attempt: u32, to: Given) -> anyhow::Result<(u64, Act, Act)> {

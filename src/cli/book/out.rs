@@ -192,15 +192,17 @@ fn rows(
     (out, service, chain): (&mut (dyn Write + Send), &str, &str),
 ) -> anyhow::Result<Skipped> {
     let mut rows = table::Rows::new(out)?;
+    let progress = Progress::stoppable("visits", ids.len() as u64)?;
     let mut skipped = Skipped(0);
     for ids in ids.chunks(GROUP) {
         let mut group = Vec::new();
         for id in ids {
+            progress.step()?;
             match events(book, *id).and_then(|(e, from)| report::work(e, &from, sets)) {
                 Ok(worked) => group.push((id.to_string(), worked)),
                 Err(fault) => {
                     skipped.0 += 1;
-                    crate::cli::output::fault(&format!("skipped: {}", sentence(&fault)));
+                    progress.say(&format!("skipped: {}", sentence(&fault)));
                 }
             }
         }

@@ -42,7 +42,7 @@ impl Place {
     /// The book as it lies there, for a check: nothing is brought to a newer form, nothing is ended or cleared.
     pub(super) fn open_as_it_lies(&self) -> anyhow::Result<Book> {
         let opened = Book::open_as_it_lies(&self.there()?)?;
-        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        opened.notes.iter().for_each(|words| note(words));
         Ok(opened.book)
     }
 
