@@ -56,6 +56,41 @@ fn put(
     sync_folder(folder)
 }
 
+/// Writes `path` piece by piece, so that a reader, or a crash, sees the old file or the new one, never half; what
+/// `write` refuses leaves the target untouched.
+///
+/// # Errors
+/// What the file system says, or what `write` gives.
+pub fn stream_atomic<T, E: From<io::Error>>(
+    path: &Path,
+    write: impl FnOnce(&mut io::BufWriter<File>) -> Result<T, E>,
+) -> Result<T, E> {
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let mut name = std::ffi::OsString::from(".");
+    name.push(path.file_name().unwrap_or_default());
+    let number = WRITES.fetch_add(1, Ordering::Relaxed);
+    name.push(format!(".{}-{number}.part", std::process::id()));
+    let temporary = folder.join(name);
+    let _ = fs::remove_file(&temporary);
+    let file = private().write(true).create_new(true).open(&temporary)?;
+    let mut out = io::BufWriter::new(file);
+    let done = write(&mut out).and_then(|done| {
+        out.flush()?;
+        out.get_ref().sync_all()?;
+        fs::rename(&temporary, path)?;
+        Ok(done)
+    });
+    if done.is_err() {
+        let _ = fs::remove_file(&temporary);
+        return done;
+    }
+    sync_folder(folder)?;
+    done
+}
+
 fn write_and_sync(path: &Path, bytes: &[u8]) -> io::Result<()> {
     // Left by a killed program with this number; a link that someone put there goes too, and is never followed.
     let _ = fs::remove_file(path);

@@ -183,9 +183,9 @@ struct Open {
 
 impl Open {
     /// The header and everything before it on the disk.
-    fn make_true(&mut self) -> Result<(), String> {
-        self.wav.flush().map_err(|e| e.to_string())?;
-        self.file.sync_data().map_err(|e| e.to_string())
+    fn make_true(&mut self) -> Result<(), hound::Error> {
+        self.wav.flush()?;
+        Ok(self.file.sync_data()?)
     }
 }
 
@@ -207,16 +207,17 @@ impl Writer {
     fn next_file(&mut self) -> Result<(), RecorderFault> {
         let number = self.names.next();
         let path = self.names.path(number);
-        self.open = Some(self.create(&path).map_err(|said| RecorderFault { path, said })?);
+        self.open =
+            Some(self.create(&path).map_err(|e| RecorderFault { path, said: e.to_string() })?);
         self.in_file = 0;
         let _ = self.tell.send(Told::File { number, start: SampleIndex(self.next) });
         Ok(())
     }
 
-    fn create(&self, path: &Path) -> Result<Open, String> {
+    fn create(&self, path: &Path) -> Result<Open, hound::Error> {
         let made = files::private().read(true).write(true).create_new(true).open(path);
-        let file = made.map_err(|e| e.to_string())?;
-        let second = file.try_clone().map_err(|e| e.to_string())?;
+        let file = made?;
+        let second = file.try_clone()?;
         let spec = WavSpec {
             channels: self.reader.channels() as u16,
             sample_rate: self.reader.rate().hz(),
@@ -224,7 +225,7 @@ impl Writer {
             sample_format: SampleFormat::Int,
         };
         let wav = WavWriter::new(BufWriter::with_capacity(1 << 16, file), spec);
-        let mut open = Open { wav: wav.map_err(|e| e.to_string())?, file: second };
+        let mut open = Open { wav: wav?, file: second };
         open.make_true()?;
         Ok(open)
     }
@@ -283,14 +284,15 @@ impl Writer {
             return;
         }
         let done = self.open.take().map_or(Ok(()), |open| open.wav.finalize());
-        self.check(done.map_err(|e| e.to_string()));
-        let next = self.next_file().map_err(|fault| fault.to_string());
+        self.check(done);
+        let next = self.next_file();
         self.check(next);
     }
 
     /// A disk that refuses ends the recording; the header is made to promise what is there.
-    fn check(&mut self, done: Result<(), String>) {
-        if let Err(said) = done {
+    fn check(&mut self, done: Result<(), impl std::fmt::Display>) {
+        if let Err(fault) = done {
+            let said = fault.to_string();
             if let Some(Open { wav, file }) = self.open.take() {
                 drop(wav);
                 let _ = mend_header(&file);
@@ -322,12 +324,12 @@ fn write<'a>(
     wav: &mut WavWriter<BufWriter<File>>,
     depth: Depth,
     samples: impl IntoIterator<Item = &'a f32>,
-) -> Result<(), String> {
+) -> Result<(), hound::Error> {
     let full = if depth == Depth::Bits24 { 8_388_608.0 } else { 32_768.0f32 };
     for &sample in samples {
         // What is no number becomes 0 in the conversion.
         let value = (sample * full).round().clamp(-full, full - 1.0) as i32;
-        wav.write_sample(value).map_err(|e| e.to_string())?;
+        wav.write_sample(value)?;
     }
     Ok(())
 }

@@ -259,7 +259,8 @@ fn kind(tag: u16, channels: u16, block: u16, bits: u16) -> Result<Kind, SoundFau
         return Err(SoundFault::NotSound("it has no channel".into()));
     }
     let bytes = block / channels;
-    let fits = block.is_multiple_of(channels) && u32::from(bytes) * 8 >= u32::from(bits) && bits > 0;
+    let fits =
+        block.is_multiple_of(channels) && u32::from(bytes) * 8 >= u32::from(bits) && bits > 0;
     let known = match (tag, bytes) {
         (1, 1) => Kind::Unsigned,
         (1, 2..=4) => Kind::Signed(usize::from(bytes)),

@@ -10,7 +10,7 @@ use super::output::fault;
 use super::place::Outputs;
 use super::report::Worked;
 use super::{index, report};
-use crate::report::audit::{self, Audit, Choices, Gauges};
+use crate::report::audit::{self, Audit, Choices, Counting, Gauges};
 
 /// What is counted and written.
 #[derive(clap::Args)]
@@ -42,11 +42,11 @@ impl Described for Audit {
     const FORMAT: &'static str = "cuffnote-audit";
 }
 
-/// Counts these visits and writes what was found.
+/// Counts the visits that are given one after the other, and writes what was found.
 pub(super) fn write(
-    worked: &[Worked],
     form: &Form,
     mut outputs: Outputs,
+    give: impl FnOnce(&mut dyn FnMut(&Worked)) -> anyhow::Result<ExitCode>,
 ) -> anyhow::Result<ExitCode> {
     let named = form.out.extension().and_then(|e| e.to_str()).unwrap_or_default();
     let ending = form.format.as_deref().unwrap_or(named);
@@ -67,11 +67,13 @@ pub(super) fn write(
     };
     let (_, today) = index::now();
     let choices = Choices { by_operator: form.by_operator, gauges, today: Some(today) };
-    let found = audit::audit(&report::pairs(worked), &choices);
+    let mut counting = Counting::default();
+    let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
+    let found = counting.end(&choices);
     out.write(&match ending {
         "html" => audit::page(&found, &form.service),
         "csv" => audit::csv(&found, report::dialect(form.semicolon)),
         _ => page(&found)?,
     })?;
-    Ok(ExitCode::SUCCESS)
+    Ok(code)
 }

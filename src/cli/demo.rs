@@ -27,7 +27,7 @@ use crate::clinical::working::{PROGRAM, work_out};
 use crate::conduct::{At, Command, Conduct, OfVisit, Output, Preparing, Rules, wording};
 use crate::files;
 use crate::live::recording::{self, HeardRecording};
-use crate::logbook::{Book, Keeper, VisitId};
+use crate::logbook::{Book, Head, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
@@ -94,7 +94,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     write(
         [(&page, "report.html"), (&data, "visit.json")],
         &words.out,
-        (&source, &events, &head.of_visit(id)),
+        (&source, &events, (&head, id)),
     )?;
     say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
@@ -114,12 +114,18 @@ fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitRes
 fn write(
     [(page, page_name), (data, data_name)]: [(&Out, &str); 2],
     folder: &Path,
-    (source, events, kept): (&Source<'_>, &[Event], &str),
+    (source, events, (head, id)): (&Source<'_>, &[Event], (&Head, VisitId)),
 ) -> anyhow::Result<()> {
     let mut content = Content::of(source);
-    content.kept_in(kept);
+    content.kept_in(&head.of_visit(id));
+    let kept = json::Kept {
+        visit: id.to_string(),
+        chain: head.chain.clone(),
+        entries: head.entries,
+        head: head.hash.clone(),
+    };
     page.write(&html::page(&content))?;
-    data.write(&json::visit(SERVICE, source.result, events)?)?;
+    data.write(&json::visit(SERVICE, Some(&kept), source.result, events)?)?;
     let told =
         [page_name, data_name].map(|name| format!("written: {}\n", folder.join(name).display()));
     say(&told.concat())

@@ -23,6 +23,9 @@ pub(super) struct Words {
     /// Leave out columns that are not known, instead of refusing the table
     #[arg(long)]
     skip_unknown: bool,
+    /// Visits that are dated more than a year ahead are taken too
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 /// A file for each visit of the table. Every bad row is named on stderr and makes no visit; the others are taken.
@@ -30,21 +33,26 @@ pub(super) struct Words {
 pub(super) fn to_files(words: &Words, folder: &Path) -> anyhow::Result<ExitCode> {
     let mut outputs = Outputs::beside([&words.table]);
     let mut made = false;
-    read(words, |taken| {
+    read(words, |some| {
         if !std::mem::replace(&mut made, true) {
             outputs.folder(folder)?;
         }
-        let path = folder.join(format!("line-{:05}.json", taken.line));
-        keep(&outputs.file(&path)?, &path, taken)?;
-        Ok(true)
+        let mut one = |taken: &Taken| {
+            let path = folder.join(format!("line-{:05}.json", taken.line));
+            keep(&outputs.file(&path)?, &path, taken).map(|()| true)
+        };
+        some.iter().map(&mut one).collect()
     })
 }
 
-/// Reads a table and gives each good row to `keep`, once the whole table was read; `keep` gives false for a
-/// visit that was there before.
+/// So many visits are kept by one commit.
+const TOGETHER: usize = 500;
+
+/// Reads a table and gives its good rows to `keep`, some at a time, once the whole table was read; `keep` gives false
+/// for a visit that was there before.
 pub(super) fn read(
     words: &Words,
-    mut keep: impl FnMut(&Taken) -> anyhow::Result<bool>,
+    mut keep: impl FnMut(&[Taken]) -> anyhow::Result<Vec<bool>>,
 ) -> anyhow::Result<ExitCode> {
     let name = words.table.display();
     let bytes = given(&words.table)?;
@@ -53,16 +61,26 @@ pub(super) fn read(
     for refused in &found.refused {
         fault(&format!("{name}: {refused}"));
     }
-    let (mut taken, mut before) = (0, 0);
-    let progress = Progress::new(&name.to_string(), found.taken.len() as u64);
-    for one in &found.taken {
-        if words.check || keep(one)? {
-            taken += 1;
-        } else {
-            before += 1;
-            fault(&format!("{name}: line {}: is in the book already", one.line));
+    let (mut taken, mut before, mut stopped) = (0, 0, false);
+    let progress = Progress::stoppable(&name.to_string(), found.taken.len() as u64)?;
+    for some in found.taken.chunks(TOGETHER) {
+        // What was told as taken is on the disk: a stop comes between two steps.
+        if progress.stopped() {
+            progress
+                .say(&format!("stopped: the rows after line {} were not read", some[0].line - 1));
+            stopped = true;
+            break;
         }
-        progress.more();
+        let kept = if words.check { vec![true; some.len()] } else { keep(some)? };
+        for (one, kept) in some.iter().zip(kept) {
+            if kept {
+                taken += 1;
+            } else {
+                before += 1;
+                progress.say(&format!("{name}: line {}: is in the book already", one.line));
+            }
+        }
+        progress.add(some.len() as u64);
     }
     drop(progress);
     let word = if words.check { "could be taken" } else { "taken" };
@@ -71,7 +89,7 @@ pub(super) fn read(
         many(taken, "visit"),
         many(found.refused.len(), "row")
     ))?;
-    Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(if found.refused.is_empty() && !stopped { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 /// A column that is not known may be one of ours, misspelt: it is only left out where that was asked for.
@@ -90,5 +108,5 @@ fn unknown(words: &Words, found: &Table) -> anyhow::Result<()> {
 
 fn keep(out: &Out, path: &Path, taken: &Taken) -> anyhow::Result<()> {
     let worked = report::work(taken.events.clone(), &path.display().to_string(), &[])?;
-    out.write(&json::visit("", &worked.result, &taken.events)?)
+    out.write(&json::visit("", None, &worked.result, &taken.events)?)
 }

@@ -14,7 +14,7 @@ use crate::clinical::site::{Artery, Side, Site};
 use crate::clinical::sound::Sound;
 use crate::clinical::working::PROGRAM;
 use crate::conduct::{
-    At, AtSite, Command, Conduct, Field, Output, Refusal, Rules, Stream, wording,
+    At, AtSite, Command, Conduct, Field, Notice, Output, Refusal, Rules, Stream, wording,
 };
 use crate::units::{Mmhg, SampleRate};
 
@@ -22,6 +22,8 @@ use crate::units::{Mmhg, SampleRate};
 pub(super) struct Attempts {
     conduct: Conduct,
     began: Instant,
+    /// What was typed last and is no pressure.
+    refused: Option<String>,
 }
 
 impl Attempts {
@@ -29,7 +31,7 @@ impl Attempts {
     pub(super) fn begin(now: Instant) -> Result<Self, Refusal> {
         let rules = Rules { ceiling: Mmhg::LIMIT, rest_min: 0, sites_known: false };
         let conduct = Conduct::open(opened(), rules, at(0.0, None))?;
-        let mut attempts = Self { conduct, began: now };
+        let mut attempts = Self { conduct, began: now, refused: None };
         // Which site stands here does not matter: it goes nowhere.
         let site = Site::new(Side::Right, Artery::Brachial);
         attempts.does(AtSite::TurnTo(site), now, None)?;
@@ -49,8 +51,21 @@ impl Attempts {
     ) -> Result<(), Refusal> {
         let at = at(self.clock_s(now), sound);
         self.conduct.act(Command::Site(deed), at)?;
+        self.refuse(at)?;
         let ended = self.conduct.current().is_some_and(|current| current.ended.is_some());
         if ended { self.conduct.act(Command::Site(AtSite::Repeat), at) } else { Ok(()) }
+    }
+
+    /// What is no pressure is said, and the line is empty for the next number.
+    fn refuse(&mut self, at: At) -> Result<(), Refusal> {
+        self.refused = None;
+        let Some(current) = self.conduct.current() else { return Ok(()) };
+        if let Some(notice @ Notice::NoPressure(_)) = &current.notice {
+            let typed = current.entry.text();
+            self.refused = Some(format!("{typed} was not kept: {}", wording::notice(notice)));
+        }
+        let letters = self.refused.as_ref().map_or(0, |_| current.entry.text().len());
+        (0..letters).try_for_each(|_| self.conduct.act(Command::Site(AtSite::Erase), at))
     }
 
     /// Marks the return of the sound.
@@ -96,6 +111,9 @@ impl Attempts {
 
     /// What must be said: a question, or why something was not taken.
     pub(super) fn said(&self) -> Option<String> {
+        if self.refused.is_some() {
+            return self.refused.clone();
+        }
         let current = self.conduct.current()?;
         let question = current.question.map(wording::question);
         question.or_else(|| current.notice.as_ref().map(wording::notice))

@@ -112,11 +112,13 @@ pub(super) fn audit(words: Audit) -> anyhow::Result<ExitCode> {
     if words.files.is_empty() {
         return out::count_of(&words.book.place(), &words.wanted, &words.form);
     }
-    let mut worked = Vec::new();
-    for path in &words.files {
-        worked.push(report::work(report::events(path)?, &path.display().to_string(), &[])?);
-    }
-    audit::write(&worked, &words.form, Outputs::beside(&words.files))
+    audit::write(&words.form, Outputs::beside(&words.files), |count| {
+        for path in &words.files {
+            let worked = report::work(report::events(path)?, &path.display().to_string(), &[])?;
+            count(&worked);
+        }
+        Ok(ExitCode::SUCCESS)
+    })
 }
 
 /// A visit of the record book, or a bundle, to a server.

@@ -219,6 +219,35 @@ impl Out {
         }
     }
 
+    /// Writes piece by piece, whole or not at all where it is a file.
+    ///
+    /// # Errors
+    /// What the system says, with the name, or what `write` gives.
+    pub(super) fn pieces<T>(
+        &self,
+        write: impl FnOnce(&mut (dyn Write + Send)) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
+        match self {
+            Out::Stream => {
+                let mut out = std::io::BufWriter::new(std::io::stdout());
+                let done = write(&mut out)?;
+                out.flush().with_context(|| self.cannot())?;
+                Ok(done)
+            }
+            Out::New(path) | Out::Replaced(path) => {
+                let written = files::stream_atomic(path, |out| write(out).map_err(Failed));
+                written.map_err(|failed| failed.0).with_context(|| self.cannot())
+            }
+            Out::Through(path) => {
+                let to = fs::OpenOptions::new().write(true).open(path);
+                let mut out = std::io::BufWriter::new(to.with_context(|| self.cannot())?);
+                let done = write(&mut out)?;
+                out.flush().with_context(|| self.cannot())?;
+                Ok(done)
+            }
+        }
+    }
+
     /// A file to be filled bit by bit; not for standard output.
     ///
     /// # Errors
@@ -249,5 +278,14 @@ impl Out {
                 format!("cannot write {}", path.display())
             }
         }
+    }
+}
+
+/// Any fault of a file that is written piece by piece.
+struct Failed(anyhow::Error);
+
+impl From<std::io::Error> for Failed {
+    fn from(fault: std::io::Error) -> Self {
+        Self(fault.into())
     }
 }

@@ -138,7 +138,7 @@ fn beats(recording: &Recording) -> Result<Vec<f64>, String> {
     let Whence::Found(file) = &recording.whence else {
         return Err("the recording was not looked for".into());
     };
-    Ok(Piece::read(file, recording.return_s)?.onsets())
+    Ok(Piece::read(file, recording.return_s).map_err(|e| e.to_string())?.onsets())
 }
 
 fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {

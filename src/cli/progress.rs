@@ -2,9 +2,10 @@
 
 use std::io::IsTerminal;
 use std::path::Path;
-use std::sync::LazyLock;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, LazyLock};
 
+use anyhow::bail;
 use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::manner::{self, When};
@@ -35,9 +36,50 @@ pub(super) struct Progress {
     name: String,
     /// Tenths that were told as lines, where lines are wanted.
     told: Option<AtomicU64>,
+    stop: Arc<AtomicBool>,
 }
 
 impl Progress {
+    /// Of work that can be stopped between two steps: Ctrl-C ends it cleanly.
+    ///
+    /// # Errors
+    /// The system gives no signal.
+    pub(super) fn stoppable(name: &str, length: u64) -> anyhow::Result<Self> {
+        let progress = Self::new(name, length);
+        for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
+            signal_hook::flag::register(signal, progress.stop.clone())?;
+        }
+        Ok(progress)
+    }
+
+    /// One step more.
+    ///
+    /// # Errors
+    /// The user stopped it.
+    pub(super) fn step(&self) -> anyhow::Result<()> {
+        if self.stopped() {
+            bail!("stopped after {} of {}", self.bar.position(), self.bar.length().unwrap_or(0));
+        }
+        self.more();
+        Ok(())
+    }
+
+    /// So many steps more.
+    pub(super) fn add(&self, steps: u64) {
+        self.bar.inc(steps);
+        self.tell(self.bar.position(), self.bar.length().unwrap_or(0));
+    }
+
+    /// Whether the user stopped it.
+    pub(super) fn stopped(&self) -> bool {
+        self.stop.load(Ordering::Relaxed)
+    }
+
+    /// A sentence on stderr, not through the bar.
+    pub(super) fn say(&self, words: &str) {
+        self.bar.suspend(|| fault(words));
+    }
+
     /// A bar on a terminal, lines where they are wanted, else nothing.
     pub(super) fn new(name: &str, length: u64) -> Self {
         let manner = manner::get();
@@ -53,7 +95,8 @@ impl Progress {
         }
         bar.set_prefix(name.to_owned());
         let lines = shown && !terminal && manner.progress == When::Always;
-        Self { bar, name: name.to_owned(), told: lines.then(AtomicU64::default) }
+        let stop = Arc::default();
+        Self { bar, name: name.to_owned(), told: lines.then(AtomicU64::default), stop }
     }
 
     /// The bar of one file.
@@ -78,8 +121,7 @@ impl Progress {
 
     /// One more is done.
     pub(super) fn more(&self) {
-        self.bar.inc(1);
-        self.tell(self.bar.position(), self.bar.length().unwrap_or(0));
+        self.add(1);
     }
 }
 

@@ -69,7 +69,7 @@ pub(super) struct Look {
     guidance: Vec<String>,
     /// The service that measured, as it stands in the head
     #[arg(long, value_name = "NAME", default_value = "")]
-    service: String,
+    pub(super) service: String,
     /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
@@ -96,12 +96,21 @@ pub(super) struct Worked {
     pub(super) result: VisitResult,
 }
 
+/// Where a visit of the record book is kept: in words, and as its file says it.
+pub(super) struct Kept {
+    pub(super) words: String,
+    pub(super) book: json::Kept,
+}
+
+/// What is said of a visit that comes from a file.
+const FROM_FILE: &str = "Made from a file, which anyone can edit: this is no record. The record book can confirm the file (cuffnote book confirm).";
+
 /// Writes these visits, each with where its events came from. Where it is one visit, `kept` says where it is
 /// kept, and `sounds` are its recordings that travel along.
 pub(super) fn write(
     visits: Vec<(Vec<Event>, String)>,
     form: &Form,
-    (kept, sounds): (Option<&str>, &[PathBuf]),
+    (kept, sounds): (Option<&Kept>, &[PathBuf]),
     mut outputs: Outputs,
 ) -> anyhow::Result<ExitCode> {
     ensure!(!visits.is_empty(), "there is no visit to write");
@@ -165,13 +174,9 @@ pub(super) fn holds_many(ending: &str) -> bool {
 
 /// Works a visit out from its events, which came from `from`.
 pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Result<Worked> {
-    let visit = Visit::from_events(&events).with_context(|| from.to_owned())?;
+    let visit = Visit::read(&events).with_context(|| from.to_owned())?;
     let result = work_out(&visit, sets, Assumed::default());
     Ok(Worked { events, visit, result })
-}
-
-pub(super) fn pairs(worked: &[Worked]) -> Vec<(&Visit, &VisitResult)> {
-    worked.iter().map(|one| (&one.visit, &one.result)).collect()
 }
 
 /// The bytes of these visits in the form with this ending and way of writing tables; `kept` and `sounds` as for [`write`].
@@ -179,7 +184,7 @@ pub(super) fn bytes(
     visits: Vec<(Vec<Event>, String)>,
     look: &Look,
     (ending, dialect): (&str, Dialect),
-    (sets, kept, sounds): (&[Set], Option<&str>, &[PathBuf]),
+    (sets, kept, sounds): (&[Set], Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
     let worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
@@ -194,16 +199,18 @@ pub(super) fn bytes(
             trail: if look.trail { Trail::Full } else { Trail::Needed },
             chain: look.chain.as_deref(),
         });
-        kept.iter().for_each(|words| content.kept_in(words));
+        content.kept_in(kept.map_or(FROM_FILE, |kept| &kept.words));
         content
     };
     Ok(match ending {
         "html" => html::page(&content()),
         "pdf" => pdf::document(&content(), look.paper)?,
-        "json" => json::visit(&look.service, &first.result, &first.events)?,
+        "json" => {
+            json::visit(&look.service, kept.map(|kept| &kept.book), &first.result, &first.events)?
+        }
         "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
-        "csv" => table::csv(&pairs(&worked), dialect),
-        _ => parquet(&worked)?,
+        "csv" => table::csv(&rows(&worked, &look.service), dialect),
+        _ => parquet(&rows(&worked, &look.service))?,
     })
 }
 
@@ -237,15 +244,25 @@ fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow
     Ok(fhir::bundle(&parcel)?)
 }
 
+/// Rows of visits that come from files.
+fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::Row<'a>> {
+    let from = table::Origin { service, ..table::Origin::default() };
+    worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
+}
+
 #[cfg(feature = "parquet")]
-fn parquet(worked: &[Worked]) -> anyhow::Result<Vec<u8>> {
-    Ok(table::parquet(&pairs(worked))?)
+fn parquet(rows: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+    Ok(table::parquet(rows)?)
 }
 
 #[cfg(not(feature = "parquet"))]
-fn parquet(_: &[Worked]) -> anyhow::Result<Vec<u8>> {
-    bail!("this program was made without Parquet: write a .csv")
+fn parquet(_: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+    bail!(NO_PARQUET)
 }
+
+/// What is said where a build cannot write Parquet.
+#[cfg(not(feature = "parquet"))]
+pub(super) const NO_PARQUET: &str = "this program was made without Parquet: write a .csv";
 
 /// The events of a `visit.json`.
 pub(super) fn events(path: &Path) -> anyhow::Result<Vec<Event>> {

@@ -55,6 +55,11 @@ const FORMS: &[Form] = &[
         of::<recheck::Line<'_>>,
     ),
     (
+        "book-confirm",
+        "Whether a visit file says what the record book says: `book confirm --json`.",
+        of::<super::book::confirm::Confirmed>,
+    ),
+    (
         "book-list",
         "A visit of the record book: `book list --json`, a line a visit, newest first.",
         of::<crate::logbook::VisitRow>,

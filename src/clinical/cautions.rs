@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::guidance::Status;
 use super::opened::Answer;
+use super::prepared::{Prepared, WoundCare};
 use super::site::{Side, Site};
 use super::visit::Visit;
 
@@ -146,8 +147,26 @@ pub fn left_out(visit: &Visit, site: Site) -> Option<String> {
     let of_side = yes.filter(|a| a.side.is_none_or(|side| side == site.side));
     let item = of_side
         .filter_map(|a| items.iter().find(|item| item.id == a.id))
-        .find(|item| item.leaves_out && bears(item))?;
+        .find(|item| item.leaves_out && bears(item) && !measured_with_wound(visit, item, site))?;
     Some(item.question.trim_end_matches('?').to_owned())
+}
+
+/// A wound where the cuff goes leaves the leg out only where nothing else was decided.
+fn measured_with_wound(visit: &Visit, item: &Item, site: Site) -> bool {
+    let care = visit.prepared.iter().rev().find_map(|p| match p {
+        Prepared::Wound { side, care } if *side == site.side => Some(*care),
+        _ => None,
+    });
+    item.id == WOUND && matches!(care, Some(WoundCare::Covered | WoundCare::CuffElsewhere))
+}
+
+/// The item of a wound where the cuff goes.
+pub const WOUND: &str = "wound-under-cuff";
+
+/// The legs for which such a wound was named.
+pub fn wounds(visit: &Visit) -> Vec<Side> {
+    let named = visit.answers.iter().filter(|a| a.id == WOUND && a.answer == Answer::Yes);
+    named.filter_map(|a| a.side).collect()
 }
 
 /// An item found by the measurement itself, such as no signal in either artery.

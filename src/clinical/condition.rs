@@ -133,14 +133,25 @@ impl Condition {
     ///
     /// # Errors
     /// What was found and what was expected.
-    pub fn parse(text: &str) -> Result<Self, String> {
+    pub fn parse(text: &str) -> Result<Self, NoCondition> {
         text.split(" or ").map(clause).collect::<Result<Vec<_>, _>>().map(Self)
     }
 }
 
-fn clause(text: &str) -> Result<Clause, String> {
+/// Why a text is no condition.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NoCondition {
+    /// It cannot be read.
+    #[error("`{0}` is no condition: {expected}", expected = EXPECTED)]
+    Unread(String),
+    /// Its lower end lies above its upper one.
+    #[error("`{0}` holds for no value: its ends are the wrong way round")]
+    Empty(String),
+}
+
+fn clause(text: &str) -> Result<Clause, NoCondition> {
     let words: Vec<&str> = text.split_whitespace().collect();
-    let fault = || format!("`{}` is no condition: {EXPECTED}", text.trim());
+    let fault = || NoCondition::Unread(text.trim().to_owned());
     let quantity =
         |word: &str| Quantity::ALL.into_iter().find(|q| q.code() == word).ok_or_else(fault);
     let limit = |number: &str, included| {
@@ -160,10 +171,7 @@ fn clause(text: &str) -> Result<Clause, String> {
             let lower = limit(low, below == "<=")?;
             let upper = limit(high, under == "<=")?;
             if lower.hundredths > upper.hundredths {
-                return Err(format!(
-                    "`{}` holds for no value: its ends are the wrong way round",
-                    text.trim()
-                ));
+                return Err(NoCondition::Empty(text.trim().to_owned()));
             }
             Ok(Clause { quantity: quantity(name)?, lower: Some(lower), upper: Some(upper) })
         }
@@ -216,6 +224,6 @@ mod tests {
         ] {
             assert!(Condition::parse(text).is_err(), "{text}");
         }
-        assert!(Condition::parse("knee < 3").unwrap_err().contains("expected"));
+        assert!(Condition::parse("knee < 3").unwrap_err().to_string().contains("expected"));
     }
 }

@@ -2,9 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use super::apart::Apart;
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
-pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
+pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
 use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
@@ -24,6 +25,9 @@ pub struct Event {
     pub at: Moment,
     /// What happened.
     pub act: Act,
+    /// Where it stands among several laptops; empty where one wrote the visit alone.
+    #[serde(default, skip_serializing_if = "Apart::is_usual")]
+    pub apart: Apart,
 }
 
 /// What can happen in a visit.
@@ -180,6 +184,13 @@ pub enum Act {
         /// Whose decision.
         who: String,
     },
+    /// An open visit goes on here and no longer on the laptop, or in the copy of the book, where it was before.
+    TakenOver {
+        /// Whose decision.
+        who: String,
+        /// Why.
+        why: String,
+    },
     /// The visit is over; only amendments, notes, showings and the next test's day may follow.
     VisitClosed,
 }
@@ -188,7 +199,10 @@ impl Act {
     /// The version of events that first knew this kind of act.
     pub const fn version(&self) -> u32 {
         match self {
-            Act::Inflated { .. } | Act::Undone { .. } => 2,
+            Act::Inflated { .. }
+            | Act::Undone { .. }
+            | Act::TakenOver { .. }
+            | Act::Prepared(Prepared::Wound { .. }) => 2,
             Act::Amendment { new, .. } => new.version(),
             _ => 1,
         }
@@ -387,9 +401,10 @@ pub enum EventFault {
 }
 
 impl Event {
-    /// An act in its place, in the version that its kind needs.
+    /// An act in its place, in the version that its kind needs, as one laptop writes it.
     pub const fn new(n: u64, at: Moment, act: Act) -> Self {
-        Self { n, v: act.version(), at, act }
+        let apart = Apart { chain: None, unseen: Vec::new(), aside: None };
+        Self { n, v: act.version(), at, act, apart }
     }
 
     /// Reads one line of JSON.

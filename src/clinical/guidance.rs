@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 use toml::Spanned;
 
-use super::condition::{Clause, Condition, Quantity};
+use super::condition::{Clause, Condition, NoCondition, Quantity};
 use super::exact::Ratio;
 
 /// How sure the words and numbers are.
@@ -186,7 +186,7 @@ impl Set {
         }
         let bands = file.band.into_iter().map(|band| {
             let at = band.when.span().start;
-            band.read().map_err(|why| fault(at, why))
+            band.read().map_err(|why| fault(at, why.to_string()))
         });
         Ok(Self {
             bands: bands.collect::<Result<_, _>>()?,
@@ -229,7 +229,7 @@ impl Set {
 }
 
 impl BandText {
-    fn read(self) -> Result<Band, String> {
+    fn read(self) -> Result<Band, NoCondition> {
         Ok(Band {
             when: Condition::parse(self.when.get_ref())?,
             name: self.name,

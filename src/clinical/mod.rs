@@ -7,10 +7,13 @@
 //! Pure: no samples, no clock. A typed reading is equal to a heard one (it may not import `signal`).
 //! It gives no advice of its own: every word of guidance comes from a data file with its source.
 
+mod amend;
+pub mod apart;
 pub mod bands;
 pub mod cautions;
 pub mod condition;
 pub mod differences;
+pub mod dispute;
 pub mod doubts;
 pub mod elsewhere;
 pub mod event;

@@ -30,6 +30,13 @@ pub enum Prepared {
     },
     /// A foot was looked at and felt.
     Foot(Foot),
+    /// What is done about a wound where the cuff goes. Version 2.
+    Wound {
+        /// The patient's side.
+        side: Side,
+        /// What.
+        care: WoundCare,
+    },
     /// The sound was checked.
     Sound {
         /// What was found, in words.
@@ -76,6 +83,33 @@ pub struct Foot {
     pub temperature: Temperature,
     /// Whether a pulse was felt at the foot.
     pub pulse_felt: Answer,
+}
+
+/// What is done about a wound where the cuff goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum WoundCare {
+    /// Covered with film, the cuff over it (AHA 2012, by way of a secondary page: impermeable film).
+    Covered,
+    /// The cuff goes elsewhere on the limb.
+    CuffElsewhere,
+    /// No cuff on this limb.
+    LeftOut,
+}
+
+impl WoundCare {
+    /// All, in the order they are offered.
+    pub const ALL: [WoundCare; 3] =
+        [WoundCare::Covered, WoundCare::CuffElsewhere, WoundCare::LeftOut];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WoundCare::Covered => "covered with film and measured",
+            WoundCare::CuffElsewhere => "cuff elsewhere on the limb",
+            WoundCare::LeftOut => "left out",
+        }
+    }
 }
 
 /// How a foot feels.

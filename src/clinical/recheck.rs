@@ -57,7 +57,7 @@ pub fn last_shown(events: &[Event]) -> Option<(usize, &Shown)> {
 /// The events make no visit.
 pub fn recheck(events: &[Event], at_hand: &[Set]) -> Result<Option<Rechecked>, VisitFault> {
     let Some((place, old)) = last_shown(events) else { return Ok(None) };
-    let visit = Visit::from_events(&events[..place])?;
+    let visit = Visit::read(&events[..place])?;
     let mut sets = Vec::new();
     let mut missing_sets = Vec::new();
     for id in sets_of(old) {

@@ -4,6 +4,7 @@
 use serde::{Serialize, Serializer};
 
 use super::cautions::Flag;
+use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
 use super::guidance::Status;
@@ -48,6 +49,15 @@ pub struct VisitResult {
     pub versions: Versions,
     /// True once the visit was closed.
     pub closed: bool,
+    /// Facts to which two laptops gave two values, and that nobody settled.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub disagreements: Vec<Disagreement>,
+    /// Events that are kept and do not count.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub aside: Vec<Aside>,
+    /// Events from other chains than the one that opened the visit.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<OtherChain>,
 }
 
 impl VisitResult {

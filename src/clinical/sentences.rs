@@ -166,3 +166,10 @@ pub fn headline(
         (None, _) => format!("The {} leg: no ankle-brachial index.", side.words()),
     }
 }
+
+/// The first letter large.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}

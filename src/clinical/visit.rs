@@ -1,7 +1,8 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
-use std::collections::BTreeSet;
-
+pub use super::amend::Amended;
+use super::amend::amend;
+use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
     WaveformWord,
@@ -38,6 +39,12 @@ pub struct Visit {
     pub next_test: Option<(Day, String)>,
     /// True once it was closed.
     pub closed: bool,
+    /// Facts to which two laptops gave two values, and that nobody settled.
+    pub disagreements: Vec<Disagreement>,
+    /// Events that are kept and do not count.
+    pub aside: Vec<Aside>,
+    /// Events from other chains than the one that opened the visit.
+    pub others: Vec<OtherChain>,
 }
 
 /// One attempt at one site.
@@ -119,26 +126,6 @@ pub struct Withdrawal {
     pub why: String,
 }
 
-/// One amendment.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Amended {
-    /// The event that was replaced.
-    pub of: u64,
-    /// When.
-    pub at: Moment,
-    /// What stood there.
-    pub old: Act,
-    /// What stands there now.
-    pub new: Act,
-    /// Whose decision.
-    pub who: String,
-    /// Why.
-    pub why: String,
-    /// True where it was made without knowledge of another amendment of the same event, on another laptop:
-    /// its old value is not the one that stood there last. The later of the two stands.
-    pub apart: bool,
-}
-
 /// Why events make no visit.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum VisitFault {
@@ -171,19 +158,33 @@ pub enum VisitFault {
         /// The event.
         n: u64,
         /// Why.
-        why: &'static str,
+        why: String,
     },
 }
 
 impl Visit {
-    /// Works a visit out from its events, in order.
+    /// Works a visit out from its events, in order, for whoever adds to it: every act has to fit.
     ///
     /// # Errors
-    /// The first event that does not fit, in a sentence.
+    /// The first event that does not fit, in a sentence. What the record book set aside is passed over.
     pub fn from_events(events: &[Event]) -> Result<Self, VisitFault> {
+        let visit = Self::read(events)?;
+        match visit.aside.iter().filter(|aside| !aside.by_book).min_by_key(|aside| aside.n) {
+            Some(aside) => Err(VisitFault::DoesNotFit { n: aside.n, why: aside.why.clone() }),
+            None => Ok(visit),
+        }
+    }
+
+    /// Works a visit out from its events, in order, for whoever reads it: what does not fit is set aside, named in
+    /// [`Visit::aside`], and hides nothing else.
+    ///
+    /// # Errors
+    /// There is no opening, a number is missing, or a newer program wrote in it.
+    pub fn read(events: &[Event]) -> Result<Self, VisitFault> {
         check_numbers(events)?;
-        let (acts, amended) = amend(events)?;
-        let Some((Act::VisitOpened(opened), first)) = acts.first().zip(events.first()) else {
+        let amending = amend(events);
+        let Some((Act::VisitOpened(opened), first)) = amending.acts.first().zip(events.first())
+        else {
             return Err(VisitFault::NotOpened);
         };
         let mut visit = Visit {
@@ -194,20 +195,25 @@ impl Visit {
             answers: Vec::new(),
             notes: Vec::new(),
             shown: Vec::new(),
-            amended,
+            amended: amending.amended,
             prepared: Vec::new(),
             countersigned: Vec::new(),
             next_test: None,
             closed: false,
+            disagreements: amending.disagreements,
+            aside: amending.aside,
+            others: OtherChain::all(events),
         };
-        let undone = undone(events)?;
-        for (event, act) in events.iter().zip(acts).skip(1) {
-            if undone.contains(&event.n) {
+        for (event, act) in events.iter().zip(amending.acts).skip(1) {
+            let passed = amending.undone.contains(&event.n);
+            if passed || visit.aside.iter().any(|aside| aside.n == event.n) {
                 continue;
             }
-            let fits = visit.apply(act);
-            fits.map_err(|why| VisitFault::DoesNotFit { n: event.n, why })?;
+            if let Err(why) = visit.apply(act) {
+                visit.aside.push(Aside::of(event, why));
+            }
         }
+        visit.aside.sort_by_key(|aside| aside.n);
         visit.find_taps();
         Ok(visit)
     }
@@ -255,7 +261,7 @@ impl Visit {
             Act::Prepared(prepared) => self.prepare(prepared),
             Act::Countersigned { who } => self.countersigned.push(who),
             Act::VisitClosed => self.closed = true,
-            Act::Amendment { .. } | Act::Undone { .. } => {}
+            Act::Amendment { .. } | Act::Undone { .. } | Act::TakenOver { .. } => {}
             Act::Stage { attempt, .. }
             | Act::Mark { attempt, .. }
             | Act::MarkTakenBack { attempt }
@@ -348,67 +354,4 @@ fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
         }
     }
     Ok(())
-}
-
-/// The acts as they stand after every amendment, in the events' order.
-fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
-    let mut acts: Vec<Act> = events.iter().map(|e| e.act.clone()).collect();
-    let mut amended: Vec<Amended> = Vec::new();
-    let undone = undone(events)?;
-    for (place, event) in events.iter().enumerate().filter(|(_, e)| !undone.contains(&e.n)) {
-        let Act::Amendment { of, old, new, who, why } = &event.act else { continue };
-        let fault = |why| VisitFault::DoesNotFit { n: event.n, why };
-        let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
-        let target = target.filter(|t| *t < place);
-        let slot = target.and_then(|t| acts.get_mut(t));
-        let slot = slot.ok_or_else(|| fault("it amends an event that does not stand before it"))?;
-        let apart = *slot != **old;
-        if apart && !amended.iter().any(|a| a.of == *of && a.old == **old) {
-            return Err(fault("the old value it names is not the one that stands there"));
-        }
-        if !same_kind(old, new) {
-            return Err(fault("it would turn an event into one of another kind or attempt"));
-        }
-        *slot = (**new).clone();
-        let (old, new) = ((**old).clone(), (**new).clone());
-        amended.push(Amended {
-            of: *of,
-            at: event.at,
-            old,
-            new,
-            who: who.clone(),
-            why: why.clone(),
-            apart,
-        });
-    }
-    Ok((acts, amended))
-}
-
-/// The numbers of the events that were undone.
-fn undone(events: &[Event]) -> Result<BTreeSet<u64>, VisitFault> {
-    let mut undone = BTreeSet::new();
-    for event in events {
-        let Act::Undone { of, .. } = &event.act else { continue };
-        let target = events.iter().find(|e| e.n == *of && e.n < event.n);
-        let target = target.filter(|e| may_be_undone(&e.act));
-        let why = "it undoes an event that does not stand before it, or cannot be undone";
-        target.ok_or(VisitFault::DoesNotFit { n: event.n, why })?;
-        undone.insert(*of);
-    }
-    Ok(undone)
-}
-
-/// The opening and the closing stand, and what was undone is done again, not un-undone.
-fn may_be_undone(act: &Act) -> bool {
-    !matches!(act, Act::VisitOpened(_) | Act::VisitClosed | Act::Undone { .. })
-}
-
-fn same_kind(old: &Act, new: &Act) -> bool {
-    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, Undone, VisitClosed};
-    match (old, new) {
-        (Amendment { .. } | GuidanceShown(_) | Undone { .. } | VisitClosed, _) => false,
-        (Outcome { attempt: a, .. }, Outcome { attempt: b, .. })
-        | (SiteChosen { attempt: a, .. }, SiteChosen { attempt: b, .. }) => a == b,
-        _ => std::mem::discriminant(old) == std::mem::discriminant(new),
-    }
 }

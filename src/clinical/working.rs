@@ -4,6 +4,7 @@ use super::bands;
 use super::cautions::{self, Flag};
 use super::condition::Quantity;
 use super::differences;
+use super::dispute;
 use super::doubts::Doubts;
 use super::event::{Phase, Posture};
 use super::exact::{Hundredths, Ratio};
@@ -27,7 +28,8 @@ pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
     let doubts = Doubts::of(visit, assumed);
     let rest = Pressures::of(visit, Phase::Rest);
     let mut flags = cautions::raised(visit);
-    let legs = Side::BOTH.map(|side| leg(visit, &rest, side, sets, &doubts, &mut flags));
+    let ground = Ground { visit, rest: &rest, sets, doubts: &doubts };
+    let legs = Side::BOTH.map(|side| leg(ground, side, &mut flags));
     let [right, left] = legs;
     VisitResult {
         notes: notes(visit, &rest, &doubts, [&right, &left]),
@@ -50,6 +52,9 @@ pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
             guidance: sets.iter().map(|s| format!("{}/{}", s.id, s.version)).collect(),
         },
         closed: visit.closed,
+        disagreements: visit.disagreements.clone(),
+        aside: visit.aside.clone(),
+        others: visit.others.clone(),
     }
 }
 
@@ -69,14 +74,17 @@ fn code(part: &Part) -> String {
     part.sites.iter().map(|s| s.code()).collect::<Vec<_>>().join("+")
 }
 
-fn leg(
-    visit: &Visit,
-    rest: &Pressures,
-    side: Side,
-    sets: &[Set],
-    doubts: &Doubts,
-    flags: &mut Vec<Flag>,
-) -> LegResult {
+/// What both legs are worked out from.
+#[derive(Clone, Copy)]
+struct Ground<'a> {
+    visit: &'a Visit,
+    rest: &'a Pressures,
+    sets: &'a [Set],
+    doubts: &'a Doubts<'a>,
+}
+
+fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
+    let Ground { visit, rest, sets, doubts } = ground;
     let formed = form(side, visit.opened.method, rest);
     if formed.remarks.contains(&Remark::NoSignalAtAll(side)) {
         flags.extend(cautions::found("absent-signals", side));
@@ -141,8 +149,19 @@ fn opening(
             cautions::Weight::Caution => format!("Caution: {}.", flag.words),
         })
         .collect();
+    words.extend(disputed(visit, side));
     words.push(sentences::headline(side, index, ends, visit.opened.method));
     words
+}
+
+/// What two laptops disagree on and this leg's numbers may hang on: before the headline, like a caution.
+fn disputed(visit: &Visit, side: Side) -> Vec<String> {
+    let concerns = |attempt: Option<u32>| match attempt.and_then(|number| visit.attempt(number)) {
+        Some(attempt) => attempt.site.artery == Artery::Brachial || attempt.site.side == side,
+        None => false,
+    };
+    let disputed = visit.disagreements.iter().filter(|one| concerns(one.attempt));
+    disputed.map(dispute::Disagreement::words).collect()
 }
 
 fn withheld(visit: &Visit) -> Option<String> {
@@ -283,7 +302,14 @@ impl Asked<'_> {
 
 fn notes(visit: &Visit, rest: &Pressures, doubts: &Doubts, legs: [&LegResult; 2]) -> Vec<String> {
     let method = visit.opened.method;
-    let mut notes = vec![format!("Method: {}.", method.words())];
+    let mut notes: Vec<String> =
+        visit.disagreements.iter().map(dispute::Disagreement::words).collect();
+    notes.extend(visit.aside.iter().map(dispute::Aside::words));
+    notes.extend(visit.others.iter().map(|other| {
+        let events = if other.events == 1 { "event was" } else { "events were" };
+        format!("{} {events} written by another chain, {}.", other.events, other.chain)
+    }));
+    notes.push(format!("Method: {}.", method.words()));
     if method != Method::Higher {
         notes.push(format!("Another method than the standard one: {}.", sentences::OTHER_METHOD));
     }

@@ -1,10 +1,10 @@
 //! One attempt under way, or just ended: its course, what was typed, how it ended.
 
-use super::course::{Comparison, Course};
+use super::course::Course;
 use super::entry::{Entry, Field};
 use super::question::Question;
-use super::say::{Notice, Prompt};
-use crate::clinical::event::{Outcome, Phase, Stage, WaveformWord};
+use super::say::{Comparison, Notice, Prompt};
+use crate::clinical::event::{Act, Outcome, Phase, Stage, WaveformWord};
 use crate::clinical::site::{Artery, Site};
 use crate::units::Mmhg;
 
@@ -154,5 +154,33 @@ impl CurrentAttempt {
     /// Forgets what was asked and said: the clinician did something else.
     pub fn hush(&mut self) {
         (self.notice, self.question) = (None, None);
+    }
+
+    /// Takes an undone act out of the attempt, where it is its own.
+    pub fn forget(&mut self, act: &Act, now_s: f64) {
+        match act {
+            Act::Mark { attempt, .. } if *attempt == self.number => {
+                self.course.take_back(now_s);
+            }
+            Act::Needle { attempt, .. } if *attempt == self.number => {
+                self.course.take_needle_back();
+            }
+            Act::Inflated { attempt, .. } if *attempt == self.number => {
+                self.course.take_needle_back();
+                self.course.take_start_back();
+            }
+            Act::Outcome { attempt, .. } if *attempt == self.number => {
+                (self.ended, self.correcting) = (None, false);
+                self.course.take_opened_back();
+            }
+            Act::Stopped { attempt, .. } if *attempt == self.number => {
+                self.stopped = false;
+                self.course.take_opened_back();
+            }
+            Act::Waveform { site, .. } if *site == self.site => {
+                self.ended.iter_mut().for_each(|ended| ended.word = None);
+            }
+            _ => {}
+        }
     }
 }

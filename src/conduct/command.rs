@@ -2,11 +2,11 @@
 
 use crate::clinical::cautions::Weight;
 use crate::clinical::event::{
-    Answer, Answered, Cuff, Foot, Made, Outcome, Stage, Step, WaveformWord,
+    Answer, Answered, Cuff, Foot, Made, Outcome, Stage, Step, WaveformWord, WoundCare,
 };
 use crate::clinical::moment::Day;
 use crate::clinical::shown::Shown;
-use crate::clinical::site::Site;
+use crate::clinical::site::{Side, Site};
 
 /// One deed of the clinician.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +36,8 @@ pub enum Preparing {
     NeedleAtZero(Answer),
     /// A foot.
     Feel(Foot),
+    /// What is done about a wound where the cuff goes.
+    Wound(Side, WoundCare),
     /// The sound was checked and found so, in words.
     SoundChecked(String),
     /// A step is left out.

@@ -3,9 +3,11 @@
 //!
 //! All times are seconds on the visit's clock. Whoever runs it passes the time.
 
+use super::needle::{Fall, FallFrom, Needle};
+use super::say::{Comparison, Warning};
 use crate::clinical::event::{Heard, Stage};
 use crate::clinical::sound::{Sound, Trouble};
-use crate::clinical::uncertainty::{Assumed, FALL_MMHG_PER_S};
+use crate::clinical::uncertainty::Assumed;
 use crate::units::Mmhg;
 
 /// Pulses in a row that make a signal; fewer may be noise.
@@ -27,70 +29,6 @@ const LOW_MMHG: f64 = 40.0;
 /// A pulse is called gone when none came for this long after the valve was opened, seconds.
 const GONE_S: f64 = 6.0;
 
-/// How fast the cuff's pressure fell, and from what that is known.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fall {
-    /// mmHg a second.
-    pub mmhg_per_s: f64,
-    /// From what.
-    pub from: FallFrom,
-}
-
-/// From what a fall is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FallFrom {
-    /// Needle marks.
-    Needle,
-    /// The pressure inflated to, the reading and the time between.
-    InflatedToAndReading,
-    /// Not known: assumed.
-    Assumed,
-}
-
-/// A tap held against the first pulse heard.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Comparison {
-    /// From the first pulse to the tap, seconds; negative where the tap came first.
-    pub late_s: f64,
-    /// The same in beats; `None` where the rate is not known.
-    pub beats: Option<f64>,
-    /// By how much the needle was higher at the first pulse, mmHg.
-    pub mmhg: f64,
-    /// The fall that was used.
-    pub fall: Fall,
-}
-
-/// What is amiss, by hearing and clock.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Warning {
-    /// Something makes hearing harder.
-    Trouble(Trouble),
-    /// The signal was lost before the cuff was inflated.
-    LostWhileFinding,
-    /// The pulse is still heard while the cuff should be closed.
-    NotClosed {
-        /// The highest pressure that may be inflated to, mmHg.
-        highest: Mmhg,
-    },
-    /// The listener calls the rhythm irregular.
-    Irregular,
-    /// The pressure falls too fast.
-    TooFast {
-        /// mmHg a second.
-        mmhg_per_s: f64,
-    },
-    /// The needle should be low by now, and no return was heard.
-    NoReturn {
-        /// mmHg.
-        below_mmhg: f64,
-    },
-    /// The cuff has been closed for long.
-    ClosedLong {
-        /// Seconds.
-        for_s: f64,
-    },
-}
-
 /// The course of one attempt.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Course {
@@ -106,8 +44,7 @@ pub struct Course {
     troubles: Vec<Trouble>,
     had: Vec<Trouble>,
     taps: Vec<f64>,
-    needles: Vec<(Mmhg, f64)>,
-    inflated_to: Option<(Mmhg, f64)>,
+    needle: Needle,
     opened_s: Option<f64>,
     lost_while_finding: bool,
 }
@@ -128,8 +65,7 @@ impl Course {
             troubles: Vec::new(),
             had: Vec::new(),
             taps: Vec::new(),
-            needles: Vec::new(),
-            inflated_to: None,
+            needle: Needle::default(),
             opened_s: None,
             lost_while_finding: false,
         }
@@ -172,12 +108,12 @@ impl Course {
 
     /// The pressure inflated to, where it was given, mmHg.
     pub fn inflated_to(&self) -> Option<Mmhg> {
-        self.inflated_to.map(|(mmhg, _)| mmhg)
+        self.needle.inflated_at().map(|(mmhg, _)| mmhg)
     }
 
     /// The pressure inflated to, mmHg, and when deflation began, seconds.
     pub fn inflated_at(&self) -> Option<(Mmhg, f64)> {
-        self.inflated_to
+        self.needle.inflated_at()
     }
 
     /// Whether a pulse was heard here: enough of them that it is no noise.
@@ -286,17 +222,17 @@ impl Course {
 
     /// The needle stood at this pressure now.
     pub fn needle(&mut self, mmhg: Mmhg, at_s: f64) {
-        self.needles.push((mmhg, at_s));
+        self.needle.mark(mmhg, at_s);
     }
 
     /// The last needle mark, mmHg.
     pub fn last_needle(&self) -> Option<Mmhg> {
-        self.needles.last().map(|(mmhg, _)| *mmhg)
+        self.needle.last()
     }
 
     /// The cuff was inflated to this pressure; deflation begins now.
     pub fn start_from(&mut self, mmhg: Mmhg, at_s: f64) {
-        self.inflated_to = Some((mmhg, at_s));
+        self.needle.start_from(mmhg, at_s);
     }
 
     /// The valve was opened fully: after a reading was kept, or at once.
@@ -306,12 +242,12 @@ impl Course {
 
     /// The last needle mark did not happen.
     pub fn take_needle_back(&mut self) {
-        self.needles.pop();
+        self.needle.take_back();
     }
 
     /// The pressure inflated to was not given; the stage goes back to inflating.
     pub fn take_start_back(&mut self) {
-        self.inflated_to = None;
+        self.needle.take_start_back();
         if self.stage == Stage::Release && self.taps.is_empty() && self.cue_s.is_none() {
             self.stage = Stage::Inflate;
         }
@@ -324,31 +260,17 @@ impl Course {
 
     /// The fall, as well as it is known; a reading helps where there are no needle marks.
     pub fn fall(&self, reading: Option<Mmhg>, assumed: Assumed) -> Fall {
-        let slope = |(from, from_s): (Mmhg, f64), (to, to_s): (Mmhg, f64)| {
-            let rate = (from.as_f64() - to.as_f64()) / (to_s - from_s);
-            (to_s > from_s && rate > 0.0).then_some(rate)
-        };
-        let marks = self.needles.first().zip(self.needles.last());
-        let by_marks = marks.and_then(|(first, last)| slope(*first, *last));
-        let read = reading.zip(self.tap_s());
-        let by_start = self.inflated_to.zip(read).and_then(|(start, read)| slope(start, read));
-        let known = by_marks.map(|r| (r, FallFrom::Needle));
-        let known = known.or(by_start.map(|r| (r, FallFrom::InflatedToAndReading)));
-        let (mmhg_per_s, from) = known.unwrap_or((assumed.deflation_mmhg_per_s, FallFrom::Assumed));
-        Fall { mmhg_per_s, from }
+        self.needle.fall(reading.zip(self.tap_s()), assumed)
     }
 
     /// Where the needle should be at a time, mmHg, if it falls as asked from the pressure inflated to.
     pub fn needle_due(&self, now_s: f64) -> Option<(f64, f64)> {
-        let (start, at_s) = self.inflated_to?;
-        let at = |rate: f64| (start.as_f64() - rate * (now_s - at_s)).max(0.0);
-        Some((at(FALL_MMHG_PER_S.1), at(FALL_MMHG_PER_S.0)))
+        self.needle.due(now_s)
     }
 
     /// The lowest that the needle can stand at, at a time, if it falls no faster than this, mmHg.
     pub fn needle_at_least(&self, at_s: f64, fastest_mmhg_per_s: f64) -> Option<f64> {
-        let (start, since_s) = self.inflated_to?;
-        Some(start.as_f64() - fastest_mmhg_per_s * (at_s - since_s).max(0.0))
+        self.needle.at_least(at_s, fastest_mmhg_per_s)
     }
 
     /// Seconds for which the cuff has been closed, as far as that was heard.

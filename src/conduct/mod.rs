@@ -14,6 +14,7 @@ mod correct;
 mod course;
 mod entry;
 mod fault;
+mod needle;
 pub mod preparing;
 mod question;
 mod record;
@@ -27,12 +28,13 @@ use std::collections::VecDeque;
 
 pub use attempt::{CurrentAttempt, Ended};
 pub use command::{AtSite, Command, Correction, LastTime, OfVisit, Preparing};
-pub use course::{Comparison, Course, Fall, FallFrom, Warning};
+pub use course::Course;
 pub use entry::{Entry, Field};
 pub use fault::Refusal;
+pub use needle::{Fall, FallFrom};
 pub use question::{Context, Doubt, Question};
 pub use rules::Rules;
-pub use say::{Notice, Prompt};
+pub use say::{Comparison, Notice, Prompt, Warning};
 pub use time::{At, Stream};
 
 use record::Record;
@@ -52,6 +54,10 @@ use crate::units::Mmhg;
 
 /// What a driver is to do.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "almost every output is an event, and none waits in a long queue"
+)]
 pub enum Output {
     /// Write this event down, then say so by [`Conduct::committed`].
     Keep(Event),
@@ -161,6 +167,9 @@ impl Conduct {
                 preparing::prepared(record, at, Prepared::NeedleAtZero { answer })
             }
             Preparing::Feel(foot) => preparing::prepared(record, at, Prepared::Foot(foot)),
+            Preparing::Wound(side, care) => {
+                preparing::prepared(record, at, Prepared::Wound { side, care })
+            }
             Preparing::SoundChecked(words) => {
                 preparing::prepared(record, at, Prepared::Sound { words })
             }
@@ -292,8 +301,10 @@ impl Conduct {
         if reason.trim().is_empty() && !self.not_done().is_empty() {
             return Err(Refusal::NoReason);
         }
-        let running = self.sites.current().is_some_and(|current| current.ended.is_none());
-        if running {
+        // A repeat that was begun and not ended stays unfinished: its site has an outcome.
+        let open = self.not_done();
+        let here = self.sites.current().filter(|current| current.ended.is_none());
+        if here.is_some_and(|current| open.contains(&current.site)) {
             let reason = reason.to_owned();
             self.sites.end(&mut self.record, at, Outcome::NotMeasured { reason })?;
         }

@@ -78,6 +78,7 @@ pub fn rest_recorded(visit: &Visit) -> Option<u32> {
         | Prepared::NeedleAtZero { .. }
         | Prepared::Probe { .. }
         | Prepared::Foot(_)
+        | Prepared::Wound { .. }
         | Prepared::Sound { .. }
         | Prepared::LeftOut { .. } => None,
     })

@@ -1,7 +1,8 @@
 //! What is asked once before a number is kept: a value that is unlikely where it was typed. The limits are own
 //! choices, written down in docs/clinical.md; a question never changes a number and is answered by one key.
 
-use super::course::{Course, FallFrom};
+use super::course::Course;
+use super::needle::FallFrom;
 use crate::clinical::event::Phase;
 use crate::clinical::exact::Mean;
 use crate::clinical::site::{Artery, Site};

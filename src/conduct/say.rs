@@ -1,5 +1,7 @@
 //! What a visit under way says to the clinician, as values: the shell puts them into words.
 
+use super::needle::Fall;
+use crate::clinical::sound::Trouble;
 use crate::clinical::typed::NotGiven;
 use crate::units::Mmhg;
 
@@ -56,4 +58,48 @@ pub enum Notice {
     AboveCeiling(Mmhg),
     /// What was typed is no pressure.
     NoPressure(NotGiven),
+}
+
+/// What is amiss, by hearing and clock.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Warning {
+    /// Something makes hearing harder.
+    Trouble(Trouble),
+    /// The signal was lost before the cuff was inflated.
+    LostWhileFinding,
+    /// The pulse is still heard while the cuff should be closed.
+    NotClosed {
+        /// The highest pressure that may be inflated to, mmHg.
+        highest: Mmhg,
+    },
+    /// The listener calls the rhythm irregular.
+    Irregular,
+    /// The pressure falls too fast.
+    TooFast {
+        /// mmHg a second.
+        mmhg_per_s: f64,
+    },
+    /// The needle should be low by now, and no return was heard.
+    NoReturn {
+        /// mmHg.
+        below_mmhg: f64,
+    },
+    /// The cuff has been closed for long.
+    ClosedLong {
+        /// Seconds.
+        for_s: f64,
+    },
+}
+
+/// A tap held against the first pulse heard.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Comparison {
+    /// From the first pulse to the tap, seconds; negative where the tap came first.
+    pub late_s: f64,
+    /// The same in beats; `None` where the rate is not known.
+    pub beats: Option<f64>,
+    /// By how much the needle was higher at the first pulse, mmHg.
+    pub mmhg: f64,
+    /// The fall that was used.
+    pub fall: Fall,
 }

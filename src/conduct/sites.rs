@@ -3,13 +3,13 @@
 use std::collections::VecDeque;
 
 use super::attempt::{CurrentAttempt, Ended};
-use super::course::Comparison;
+use super::correct;
 use super::entry::Field;
 use super::fault::Refusal;
 use super::question::{Context, Question};
 use super::record::Record;
 use super::rules::Rules;
-use super::say::Notice;
+use super::say::{Comparison, Notice};
 use super::time::{At, Stream};
 use crate::clinical::event::{Act, Made, Outcome, Phase, Source, Stage, WaveformWord};
 use crate::clinical::site::Site;
@@ -307,7 +307,7 @@ impl Sites {
             return Ok(());
         }
         if current.correcting {
-            return correct_current(record, at, current, mmhg);
+            return correct::current(record, at, current, mmhg);
         }
         let source = if current.entered() { Source::Entered } else { Source::EarAndGauge };
         self.end(record, at, Outcome::Reading { cuff_mmhg: mmhg, source })
@@ -426,7 +426,7 @@ impl Sites {
         record.add(at, undone)?;
         if let Some(current) = &mut self.current {
             current.hush();
-            forget(current, &act, at);
+            current.forget(&act, at.s);
             let standing = record.visit().attempt(current.number).and_then(|a| a.outcome.clone());
             if let (Some(ended), Some(outcome)) = (&mut current.ended, standing) {
                 ended.outcome = outcome;
@@ -467,59 +467,4 @@ fn compare(current: &mut CurrentAttempt) -> Option<Act> {
     ended.comparison = current.course.comparison(Some(reading), Assumed::default());
     let Comparison { late_s, beats, mmhg, .. } = ended.comparison?;
     Some(Act::Compared { attempt, late_s, beats: beats.unwrap_or_default(), mmhg })
-}
-
-/// The reading just kept becomes another; where it came from stays as it was.
-fn correct_current(
-    record: &mut Record,
-    at: At,
-    current: &mut CurrentAttempt,
-    mmhg: Mmhg,
-) -> Result<(), Refusal> {
-    let shown = current.ended.as_ref().is_some_and(|ended| ended.comparison.is_some());
-    let why = if shown { "changed after the comparison was shown" } else { "typed wrongly" };
-    let operator = record.visit().opened.operator.clone();
-    let who = if operator.is_empty() { "operator not named".into() } else { operator };
-    let standing = record.visit().attempt(current.number).and_then(|a| a.outcome.clone());
-    let Some(Outcome::Reading { source, .. }) = standing else {
-        return Err(Refusal::NoReading);
-    };
-    let outcome = Outcome::Reading { cuff_mmhg: mmhg, source };
-    let event =
-        super::correct::outcome(record, at, (current.number, outcome.clone()), (&who, why))?;
-    current.correcting = false;
-    current.entry.clear();
-    current.hush();
-    if let Some(ended) = &mut current.ended {
-        (ended.event, ended.outcome, ended.corrected) = (event, outcome, true);
-    }
-    Ok(())
-}
-
-/// Takes an undone act out of the attempt that runs.
-fn forget(current: &mut CurrentAttempt, act: &Act, at: At) {
-    match act {
-        Act::Mark { attempt, .. } if *attempt == current.number => {
-            current.course.take_back(at.s);
-        }
-        Act::Needle { attempt, .. } if *attempt == current.number => {
-            current.course.take_needle_back();
-        }
-        Act::Inflated { attempt, .. } if *attempt == current.number => {
-            current.course.take_needle_back();
-            current.course.take_start_back();
-        }
-        Act::Outcome { attempt, .. } if *attempt == current.number => {
-            (current.ended, current.correcting) = (None, false);
-            current.course.take_opened_back();
-        }
-        Act::Stopped { attempt, .. } if *attempt == current.number => {
-            current.stopped = false;
-            current.course.take_opened_back();
-        }
-        Act::Waveform { site, .. } if *site == current.site => {
-            current.ended.iter_mut().for_each(|ended| ended.word = None);
-        }
-        _ => {}
-    }
 }

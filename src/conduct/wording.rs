@@ -1,10 +1,11 @@
 //! What a visit under way says, in English: every sentence of this room, in one place.
 
 use super::attempt::Ended;
-use super::course::{Comparison, FallFrom, Warning};
+use super::needle::FallFrom;
 use super::question::{Doubt, Question};
-use super::say::{Notice, Prompt};
+use super::say::{Comparison, Notice, Prompt, Warning};
 use crate::clinical::event::Outcome;
+use crate::clinical::sentences::capital;
 use crate::units::Mmhg;
 
 /// One sentence, and a second one that helps.
@@ -186,11 +187,4 @@ pub fn outcome(outcome: &Outcome) -> String {
         Outcome::NoSignal => "no signal found".into(),
         Outcome::NotMeasured { reason } => format!("not measured: {reason}"),
     }
-}
-
-/// The first letter large.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

@@ -1,13 +1,13 @@
 //! A piece of a recording heard again: its picture and what the listener finds in it, and the same piece as a source of
 //! sound, at full or half speed, once or over and over.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
 use crate::audio::sound::SoundFile;
-use crate::signal::{Finding, Listener, free_beats, mean_beat, stretched};
+use crate::signal::{Finding, Listener, NoMean, free_beats, mean_beat, stretched};
 use crate::units::{SampleIndex, SampleRate, Sonogram};
 
 /// Seconds before the mark that are read: the pulse before the cuff closed belongs to what is heard.
@@ -37,6 +37,16 @@ pub struct Mean {
     pub picture: Sonogram,
 }
 
+/// Why there is no piece of a recording to hear again.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}: {why}", file.display())]
+pub struct NoPiece {
+    /// The recording.
+    pub file: PathBuf,
+    /// What is wrong with it.
+    pub why: String,
+}
+
 /// A piece of a recording. All times are seconds of the whole recording.
 #[derive(Debug, Clone)]
 pub struct Piece {
@@ -51,7 +61,7 @@ pub struct Piece {
     /// When it came back, in second hearing.
     pub return_s: Option<f64>,
     /// Its mean beat, or why there is none.
-    pub mean: Result<Mean, String>,
+    pub mean: Result<Mean, NoMean>,
     columns: Vec<[u8; crate::signal::ROWS]>,
     mono: Vec<f32>,
     rate: SampleRate,
@@ -61,9 +71,10 @@ impl Piece {
     /// Reads the piece of a recording around `mark_s`.
     ///
     /// # Errors
-    /// The file cannot be read as sound, or ends before the mark; a sentence.
-    pub fn read(file: &Path, mark_s: f64) -> Result<Self, String> {
-        let named = |e: &dyn std::fmt::Display| format!("{}: {e}", file.display());
+    /// The file cannot be read as sound, or ends before the mark.
+    pub fn read(file: &Path, mark_s: f64) -> Result<Self, NoPiece> {
+        let named =
+            |e: &dyn std::fmt::Display| NoPiece { file: file.to_owned(), why: e.to_string() };
         let mut wav = SoundFile::open(file).map_err(|e| named(&e))?;
         let (rate, channels) = (wav.rate(), wav.channels().max(1));
         let frame = |seconds: f64| (seconds.max(0.0) * f64::from(rate.hz())) as u64;
@@ -90,11 +101,11 @@ impl Piece {
         Ok(piece)
     }
 
-    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<Mean, String> {
+    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<Mean, NoMean> {
         let free = free_beats(&self.beats, self.lost_s);
         let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
         let mean = mean_beat(interleaved, (self.rate, channels), &onsets);
-        mean.map(|m| Mean { words: m.words(), picture: m.picture }).map_err(|e| e.to_string())
+        mean.map(|m| Mean { words: m.words(), picture: m.picture })
     }
 
     fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
@@ -104,7 +115,7 @@ impl Piece {
             beats: Vec::new(),
             lost_s: None,
             return_s: None,
-            mean: Err(String::new()),
+            mean: Err(NoMean::TooFew(0)),
             columns: Vec::new(),
             mono: Vec::new(),
             rate,

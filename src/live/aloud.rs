@@ -12,7 +12,7 @@ use std::time::Instant;
 use super::supply::{Opening, Pull, Supply};
 use super::told::Event;
 use crate::audio::callback::{self, Ear, Reader};
-use crate::audio::device::System;
+use crate::audio::device::{DeviceFault, System};
 use crate::audio::spout::Gain;
 use crate::audio::through::{Outlet, Through};
 use crate::units::SampleCount;
@@ -43,7 +43,7 @@ pub struct Aloud {
     device: Option<String>,
     hush: Hush,
     feed: Option<Ear>,
-    opening: Option<Receiver<Result<Through, String>>>,
+    opening: Option<Receiver<Result<Through, DeviceFault>>>,
     playing: Option<Through>,
     notes: VecDeque<Event>,
 }
@@ -77,7 +77,7 @@ impl Aloud {
         let thread = std::thread::Builder::new().name("open output".into());
         let begun = thread.spawn(move || {
             let got = Through::open_ahead(&outlet, from, (rate, channels), ahead, None);
-            let _ = tell.send(got.map_err(|fault| fault.to_string()));
+            let _ = tell.send(got);
         });
         match begun {
             Ok(_) => (self.feed, self.opening) = (Some(feed), Some(told)),
@@ -89,7 +89,7 @@ impl Aloud {
         let Some(told) = &self.opening else { return };
         let got = match told.try_recv() {
             Err(TryRecvError::Empty) => return,
-            Err(TryRecvError::Disconnected) => Err("the sound system does not answer".into()),
+            Err(TryRecvError::Disconnected) => Err(DeviceFault::Silent),
             Ok(got) => got,
         };
         self.opening = None;
@@ -99,9 +99,9 @@ impl Aloud {
                 self.notes.push_back(Event::Through { to, planned_s });
                 self.playing = Some(playing);
             }
-            Err(said) => {
+            Err(fault) => {
                 self.feed = None;
-                self.notes.push_back(Event::NotThrough(no_sound(&said)));
+                self.notes.push_back(Event::NotThrough(no_sound(&fault.to_string())));
             }
         }
     }

@@ -7,6 +7,7 @@ use super::supply::{Opened, Opening, Pull, Supply};
 use super::told::{Event, Fault};
 use crate::audio::callback::Reader;
 use crate::audio::capture::{Capture, Wish};
+use crate::audio::device::DeviceFault;
 use crate::audio::host::Loss;
 use crate::audio::spout::{Gain, Shape};
 use crate::audio::through::{Outlet, Through};
@@ -37,7 +38,18 @@ pub struct Passing {
     pub gain: Gain,
 }
 
-type Got = Result<(Capture, Option<Result<Through, String>>), String>;
+type Got = Result<(Capture, Option<Result<Through, NotPassed>>), DeviceFault>;
+
+/// Why the sound is not passed through.
+#[derive(Debug, thiserror::Error)]
+enum NotPassed {
+    /// Nobody opened it for that.
+    #[error("there is no sound to pass through")]
+    NoSound,
+    /// The output.
+    #[error(transparent)]
+    Output(#[from] DeviceFault),
+}
 
 impl Shape for Clearer {
     fn run(&mut self, mono: &mut [f32]) {
@@ -61,8 +73,7 @@ impl DeviceSupply {
         let (tell, told) = mpsc::channel();
         let (wish, passing) = (self.wish.clone(), self.outlet.clone());
         std::thread::Builder::new().name("open sound".into()).spawn(move || {
-            let got = Capture::open(&wish).map_err(|fault| fault.to_string());
-            let got = got.map(|mut capture| {
+            let got = Capture::open(&wish).map(|mut capture| {
                 let through = passing.map(|passing| pass(&wish, &passing, &mut capture));
                 (capture, through)
             });
@@ -73,7 +84,7 @@ impl DeviceSupply {
         Ok(())
     }
 
-    fn opened(&mut self, capture: Capture, through: Option<Result<Through, String>>) -> Opening {
+    fn opened(&mut self, capture: Capture, through: Option<Result<Through, NotPassed>>) -> Opening {
         let about = &capture.about;
         let (rate, channels) = (about.rate, about.channels);
         let origin = capture.origin;
@@ -83,7 +94,7 @@ impl DeviceSupply {
                 self.notes.push_back(Event::Through { to, planned_s });
                 self.through = Some(through);
             }
-            Some(Err(said)) => self.notes.push_back(Event::NotThrough(said)),
+            Some(Err(why)) => self.notes.push_back(Event::NotThrough(why.to_string())),
             None => {}
         }
         self.capture = Some(capture);
@@ -91,8 +102,8 @@ impl DeviceSupply {
     }
 }
 
-fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through, String> {
-    let from = capture.take_through().ok_or("there is no sound to pass through")?;
+fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through, NotPassed> {
+    let from = capture.take_through().ok_or(NotPassed::NoSound)?;
     let (rate, channels): (SampleRate, usize) = (capture.about.rate, capture.about.channels);
     let shape = passing.clearer.then(|| Box::new(Clearer::new(rate)) as Box<dyn Shape>);
     let outlet = Outlet {
@@ -101,7 +112,7 @@ fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through
         heard_from: capture.about.id.clone(),
         gain: passing.gain.clone(),
     };
-    Through::open(&outlet, from, (rate, channels), shape).map_err(|fault| fault.to_string())
+    Ok(Through::open(&outlet, from, (rate, channels), shape)?)
 }
 
 impl Supply for DeviceSupply {
@@ -116,7 +127,7 @@ impl Supply for DeviceSupply {
         let slow = now.saturating_duration_since(*since) > OPENING;
         let opening = match told.try_recv() {
             Ok(Ok((capture, through))) => self.opened(capture, through),
-            Ok(Err(said)) => failed(said),
+            Ok(Err(fault)) => failed(fault.to_string()),
             Err(TryRecvError::Empty) if !slow => return Opening::Pending,
             Err(_) => failed("the sound system does not answer: restart it".into()),
         };

@@ -1,20 +1,29 @@
 //! One file with the whole book, made while the book is in use; with a passphrase it is encrypted by `age`.
 //!
-//! The file is a tar archive of `book.sqlite` and `recordings/`, or an age file of one (scrypt recipient), so
-//! that ordinary tools open it too, should this program be gone.
+//! The file is a tar archive of a shelf (`super::shelf`) and `recordings/`, or an age file of one (scrypt recipient),
+//! so that ordinary tools open it too, should this program be gone. It goes straight into its target: nothing of it
+//! lies on a disk in between, and where it is to be encrypted it is so from its first byte.
 
 use std::fs::File;
 use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::{Component, Path, PathBuf};
 
 use age::secrecy::SecretString;
-use serde::Serialize;
+use rusqlite::Connection;
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
 
 use super::book::{Book, Head};
-use super::fault::{BookFault, file};
+use super::check;
+use super::fault::{BookFault, file, store};
+use super::lines;
+use super::rebuild;
 use super::schema;
+use super::shelf::{self, Piece};
 use super::sounds;
 use super::visits::VisitId;
+use super::writer;
+use crate::clinical::moment::Moment;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
@@ -24,6 +33,15 @@ const AGE: &[u8] = b"age-encryption.org/";
 const WORK: u8 = 18;
 /// The most work that is agreed to: 4 GiB. Backups made before the work was fixed may ask for more than [`WORK`].
 const MOST_WORK: u8 = 22;
+/// What a backup begins with, and ends with.
+const BEGIN: &str = "backup.json";
+const END: &str = "end.json";
+/// The version of the form. The first one held the database's own file.
+const VERSION: u64 = 2;
+/// Where it is written down which backups were made of a book.
+const MADE: &str = "backups.jsonl";
+/// The least score of a passphrase, of 0 to 4: 10^8 guesses at least, of which a fast computer makes a few a second.
+const LEAST_SCORE: u8 = 3;
 
 /// A passphrase; never shown, and wiped from memory when it goes.
 #[derive(Clone)]
@@ -34,6 +52,23 @@ impl Passphrase {
     pub fn new(text: &str) -> Option<Self> {
         let text = text.trim_end_matches(['\r', '\n']);
         (!text.is_empty()).then(|| Self(SecretString::from(text.to_owned())))
+    }
+
+    /// Refuses one that would be guessed, before anything is encrypted with it.
+    ///
+    /// # Errors
+    /// Why it is weak, in a sentence.
+    pub fn strong(self) -> Result<Self, BookFault> {
+        use age::secrecy::ExposeSecret;
+        let rated = zxcvbn::zxcvbn(self.0.expose_secret(), &[]);
+        if u8::from(rated.score()) >= LEAST_SCORE {
+            return Ok(self);
+        }
+        let why = rated.feedback().and_then(|f| f.warning()).map(|w| format!(" ({w})"));
+        Err(BookFault::Refused(format!(
+            "this passphrase could be guessed{}: take four or more words that do not belong together; nothing was written",
+            why.unwrap_or_default()
+        )))
     }
 }
 
@@ -51,6 +86,38 @@ pub struct BackedUp {
     pub encrypted: bool,
     /// Where the book's chain stood.
     pub head: Head,
+    /// Sentences, such as on what an interrupted backup had left.
+    pub notes: Vec<String>,
+}
+
+/// A backup that was made of this book and may still lie where it was put.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Copy {
+    /// When.
+    pub at: Moment,
+    /// Where.
+    pub file: PathBuf,
+    /// True where it is encrypted.
+    pub encrypted: bool,
+}
+
+/// What stands at the begin of a backup.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub(super) struct Begin {
+    format: String,
+    version: u64,
+    at: Moment,
+    /// The chain that the book writes.
+    pub(super) line: Uuid,
+    /// The place that it wrote from.
+    pub(super) place: String,
+}
+
+/// What stands at the end: without it the backup is cut.
+#[derive(Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+struct End {
+    entries: u64,
+    recordings: u64,
 }
 
 impl Book {
@@ -63,30 +130,35 @@ impl Book {
         target: &Path,
         passphrase: Option<&Passphrase>,
     ) -> Result<BackedUp, BookFault> {
-        if target.exists() {
+        if target.symlink_metadata().is_ok() {
             return Err(BookFault::Refused(format!(
                 "{}: exists already, and a backup writes over nothing",
                 target.display()
             )));
         }
-        let copy = Passing(self.folder().join(format!("backup-{}.sqlite", std::process::id())));
-        schema::copy_to(self.connection(), &copy.0)?;
-        let head = self.head()?;
         let part = Passing(with_ending(target, "part"));
+        let mut notes = Vec::new();
+        if std::fs::remove_file(&part.0).is_ok() {
+            notes.push(format!(
+                "{}: was left by an interrupted backup, and is deleted",
+                part.0.display()
+            ));
+        }
         let out = schema::private_file(&part.0)?;
         let fault = |e| file(&part.0, e);
-        out.set_len(0).map_err(fault)?;
         // Only the target grows while it packs, whatever file was being read.
         let full = |fault| match fault {
             BookFault::NoSpace { .. } => BookFault::NoSpace { path: target.to_owned() },
             other => other,
         };
-        let recordings = match passphrase {
+        // Everything is read as it stands now.
+        let tx = self.connection().unchecked_transaction().map_err(self.fault())?;
+        let head = self.head()?;
+        let end = match passphrase {
             None => {
-                let (mut out, recordings) =
-                    self.pack(&copy.0, BufWriter::new(&out)).map_err(full)?;
+                let (mut out, end) = self.pack(&tx, BufWriter::new(&out)).map_err(full)?;
                 out.flush().map_err(fault)?;
-                recordings
+                end
             }
             Some(Passphrase(secret)) => {
                 let mut to = age::scrypt::Recipient::new(secret.clone());
@@ -95,11 +167,12 @@ impl Book {
                     age::Encryptor::with_recipients(std::iter::once(&to as &dyn age::Recipient))
                         .map_err(|e| fault(io::Error::other(e)))?;
                 let to = to.wrap_output(BufWriter::new(&out)).map_err(fault)?;
-                let (to, recordings) = self.pack(&copy.0, to).map_err(full)?;
+                let (to, end) = self.pack(&tx, to).map_err(full)?;
                 to.finish().and_then(|mut out| out.flush()).map_err(fault)?;
-                recordings
+                end
             }
         };
+        drop(tx);
         out.sync_all().map_err(fault)?;
         let bytes = out.metadata().map_err(fault)?.len();
         std::fs::rename(&part.0, target).map_err(|e| file(target, e))?;
@@ -107,23 +180,81 @@ impl Book {
             schema::sync_folder(folder)?;
         }
         let encrypted = passphrase.is_some();
-        Ok(BackedUp { file: target.to_owned(), bytes, recordings, encrypted, head })
+        notes.extend(self.write_down(target, encrypted));
+        let (file, recordings) = (target.to_owned(), end.recordings);
+        Ok(BackedUp { file, bytes, recordings, encrypted, head, notes })
     }
 
-    /// Packs the copied database and all recordings; returns the sink and the number of recordings.
-    fn pack<W: Write>(&self, database: &Path, sink: W) -> Result<(W, u64), BookFault> {
+    /// Writes down where a backup lies, so that a later deletion can name it; a sentence where that fails.
+    fn write_down(&self, target: &Path, encrypted: bool) -> Option<String> {
+        let file = std::path::absolute(target).unwrap_or_else(|_| target.to_owned());
+        let copy = Copy { at: writer::now(), file, encrypted };
+        let line = serde_json::to_string(&copy).ok()? + "\n";
+        let mut options = crate::files::private();
+        let made = options.create(true).append(true).open(self.folder().join(MADE));
+        let done = made
+            .and_then(|mut made| made.write_all(line.as_bytes()).and_then(|()| made.sync_all()));
+        done.err().map(|e| format!("this backup could not be written down in the book's folder ({e}): a later deletion will not name it"))
+    }
+
+    /// The backups that were made of this book and may still hold what was deleted since.
+    pub fn copies(&self) -> Vec<Copy> {
+        let text = std::fs::read_to_string(self.folder().join(MADE)).unwrap_or_default();
+        text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect()
+    }
+
+    /// Packs entries and recordings; returns the sink and what it counted.
+    fn pack<W: Write>(&self, connection: &Connection, sink: W) -> Result<(W, End), BookFault> {
+        let fault = |e: rusqlite::Error| store(self.folder(), &e);
         let mut archive = tar::Builder::new(sink);
-        add(&mut archive, database, Path::new(schema::FILE))?;
-        let folder = self.folder().join(sounds::FOLDER);
-        let mut count = 0;
-        for path in recordings(&folder) {
+        let line = lines::current(connection).map_err(fault)?.unwrap_or_default();
+        let place: String =
+            connection.query_row("SELECT place FROM book", [], |row| row.get(0)).map_err(fault)?;
+        let (format, at) = ("cuffnote-backup".to_owned(), writer::now());
+        put_json(&mut archive, BEGIN, &Begin { format, version: VERSION, at, line, place })?;
+        let mut end = End::default();
+        for (no, id) in check::lines(connection).map_err(fault)? {
+            end.entries += shelf::write(connection, (no, 0), self.folder(), |piece, bytes| {
+                put_bytes(&mut archive, &shelf::path(Path::new(""), id, piece), bytes)
+            })?;
+        }
+        for path in recordings(&self.folder().join(sounds::FOLDER)) {
             let name = path.strip_prefix(self.folder()).unwrap_or(&path);
             add(&mut archive, &path, name)?;
-            count += 1;
+            end.recordings += 1;
         }
-        let sink = archive.into_inner().map_err(|e| file(&folder, e))?;
-        Ok((sink, count))
+        put_json(&mut archive, END, &end)?;
+        let sink = archive.into_inner().map_err(|e| file(self.folder(), e))?;
+        Ok((sink, end))
     }
+}
+
+fn put_json<W: Write, T: Serialize>(
+    archive: &mut tar::Builder<W>,
+    name: &str,
+    value: &T,
+) -> Result<(), BookFault> {
+    let bytes = serde_json::to_vec(value)
+        .map_err(|e| BookFault::Refused(format!("{name} cannot be written: {e}")))?;
+    put_bytes(archive, Path::new(name), &bytes)
+}
+
+fn put_bytes<W: Write>(
+    archive: &mut tar::Builder<W>,
+    name: &Path,
+    bytes: &[u8],
+) -> Result<(), BookFault> {
+    let mut header = header(bytes.len() as u64);
+    archive.append_data(&mut header, name, bytes).map_err(|e| file(name, e))
+}
+
+fn header(length: u64) -> tar::Header {
+    let mut header = tar::Header::new_gnu();
+    header.set_size(length);
+    header.set_mode(0o600);
+    header.set_mtime(0);
+    header.set_entry_type(tar::EntryType::Regular);
+    header
 }
 
 /// A file that is taken away again, unless it was renamed.
@@ -159,12 +290,7 @@ fn add<W: Write>(archive: &mut tar::Builder<W>, path: &Path, name: &Path) -> Res
     let fault = |e| file(path, e);
     let from = File::open(path).map_err(fault)?;
     let length = from.metadata().map_err(fault)?.len();
-    let mut header = tar::Header::new_gnu();
-    header.set_size(length);
-    header.set_mode(0o600);
-    header.set_mtime(0);
-    header.set_entry_type(tar::EntryType::Regular);
-    archive.append_data(&mut header, name, from.take(length)).map_err(fault)
+    archive.append_data(&mut header(length), name, from.take(length)).map_err(fault)
 }
 
 /// True where a backup needs a passphrase.
@@ -202,6 +328,10 @@ pub fn restore(
     let part = with_ending(folder, "restoring");
     let _ = std::fs::remove_dir_all(&part);
     let done = unpack(from, &part, passphrase)
+        .and_then(|unpacked| match unpacked {
+            Unpacked::Database => Ok(()),
+            Unpacked::Shelf(begin) => rebuild::book(&part, (begin.line, &begin.place)),
+        })
         .and_then(|()| std::fs::rename(&part, folder).map_err(|e| file(folder, e)));
     if done.is_err() {
         let _ = std::fs::remove_dir_all(&part);
@@ -209,12 +339,20 @@ pub fn restore(
     done
 }
 
-/// Unpacks a backup into a new private folder. Only what a backup holds is taken.
+/// What was in a backup.
+pub(super) enum Unpacked {
+    /// The database's own file, as older programs packed it.
+    Database,
+    /// A shelf.
+    Shelf(Begin),
+}
+
+/// Unpacks a backup into a new private folder. Only what a backup holds is taken, and only a whole one.
 pub(super) fn unpack(
     from: &Path,
     folder: &Path,
     passphrase: Option<&Passphrase>,
-) -> Result<(), BookFault> {
+) -> Result<Unpacked, BookFault> {
     let source = BufReader::new(File::open(from).map_err(|e| file(from, e))?);
     let refused = |said: String| BookFault::Refused(format!("{}: {said}", from.display()));
     if !is_encrypted(from)? {
@@ -231,19 +369,49 @@ pub(super) fn unpack(
     unpack_tar(from, opened, folder)
 }
 
-fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<(), BookFault> {
+/// Reads on, and keeps whether the last block was one of zeros: an archive ends with two of them.
+struct Ended<R> {
+    inner: R,
+    zeros: u64,
+}
+
+impl<R: Read> Read for Ended<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let read = self.inner.read(into)?;
+        let last = into[..read].iter().rev().take_while(|byte| **byte == 0).count();
+        self.zeros = if last == read { self.zeros + read as u64 } else { last as u64 };
+        Ok(read)
+    }
+}
+
+fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<Unpacked, BookFault> {
     let refused = |said: &str| BookFault::Refused(format!("{}: {said}", from.display()));
     // What the archive's reader says may hold bytes of the file, so it is not shown.
     let no_backup = |_| refused("is no backup of a record book, or no longer a whole one");
-    let mut archive = tar::Archive::new(source);
-    let mut whole = false;
+    let mut archive = tar::Archive::new(Ended { inner: source, zeros: 0 });
+    let (mut begin, mut end, mut found) = (None::<Begin>, None::<End>, End::default());
+    let mut database = false;
     for entry in archive.entries().map_err(no_backup)? {
         let mut entry = entry.map_err(no_backup)?;
         let name = entry.path().map_err(no_backup)?.into_owned();
-        if !entry.header().entry_type().is_file() || !belongs(&name) {
+        if !entry.header().entry_type().is_file() {
             return Err(refused(&format!("{} is no part of a backup", name.display())));
         }
-        whole |= name == Path::new(schema::FILE);
+        let mut small = || {
+            let mut bytes = Vec::new();
+            (&mut entry).take(1 << 16).read_to_end(&mut bytes).map(|_| bytes).map_err(no_backup)
+        };
+        if name == Path::new(BEGIN) {
+            begin = Some(begin_of(&small()?).map_err(|said| refused(&said))?);
+            continue;
+        } else if name == Path::new(END) {
+            end = serde_json::from_slice(&small()?).ok();
+            continue;
+        } else if !belongs(&name) {
+            return Err(refused(&format!("{} is no part of a backup", name.display())));
+        }
+        database |= name == Path::new(schema::FILE);
+        found.recordings += u64::from(name.starts_with(sounds::FOLDER));
         let target = folder.join(&name);
         schema::private_folder(target.parent().unwrap_or(folder))?;
         let mut to = schema::private_file(&target)?;
@@ -252,11 +420,44 @@ fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<(), BookF
             _ => no_backup(e),
         })?;
         to.sync_all().map_err(|e| file(&target, e))?;
+        found.entries += piece_of(&name).map_or(0, |piece| piece.to + 1 - piece.from);
     }
-    if whole { Ok(()) } else { Err(refused("there is no record book in it")) }
+    // Two blocks of zeros; the reader of the archive stops after the first.
+    let mut ended = archive.into_inner();
+    let mut rest = [0; 1024];
+    let _ = ended.read(&mut rest).map_err(no_backup)?;
+    let cut = refused("is cut: not all of the backup is there, so nothing was taken");
+    match (begin, database) {
+        (None, true) if ended.zeros >= 1024 => Ok(Unpacked::Database),
+        (None, true) => Err(cut),
+        (Some(begin), _) if end.as_ref() == Some(&found) => {
+            schema::private_folder(folder)?;
+            Ok(Unpacked::Shelf(begin))
+        }
+        (Some(_), _) => Err(cut),
+        (None, false) => Err(refused("there is no record book in it")),
+    }
 }
 
-/// True of the two kinds of names that a backup has.
+/// Reads what stands at the begin of a backup.
+fn begin_of(bytes: &[u8]) -> Result<Begin, String> {
+    let value: serde_json::Value = serde_json::from_slice(bytes)
+        .map_err(|_| "is no backup of a record book, or no longer a whole one".to_owned())?;
+    match value["version"].as_u64() {
+        Some(found) if found > VERSION => Err(format!(
+            "this backup has form {found}, and this program knows forms up to {VERSION}: restore it with the newer program"
+        )),
+        _ => serde_json::from_value(value).map_err(|_| "is no backup of a record book".to_owned()),
+    }
+}
+
+/// The piece of a chain that a name stands for.
+fn piece_of(name: &Path) -> Option<Piece> {
+    let name = name.strip_prefix(shelf::FOLDER).ok()?;
+    Piece::of_name(name.file_name()?.to_str()?)
+}
+
+/// True of the kinds of names that a backup has.
 fn belongs(name: &Path) -> bool {
     let parts: Option<Vec<&str>> = name
         .components()
@@ -267,8 +468,11 @@ fn belongs(name: &Path) -> bool {
         .collect();
     match parts.as_deref() {
         Some([one]) => *one == schema::FILE,
-        Some([folder, visit, sound]) => {
-            *folder == sounds::FOLDER && visit.parse::<VisitId>().is_ok() && sounds::is_plain(sound)
+        Some([folder, visit, sound]) if *folder == sounds::FOLDER => {
+            visit.parse::<VisitId>().is_ok() && sounds::is_plain(sound)
+        }
+        Some([folder, line, piece]) if *folder == shelf::FOLDER => {
+            line.parse::<Uuid>().is_ok() && Piece::of_name(piece).is_some()
         }
         _ => false,
     }

@@ -10,11 +10,13 @@ use serde::Serialize;
 
 use super::chain::{self, Kind};
 use super::fault::{BookFault, store};
+use super::lines;
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
+use super::whose::{Whose, whose};
 use super::writer::{self, Writer};
-use crate::clinical::event::Event;
+use crate::clinical::event::{Event, EventFault};
 
 /// How long an opening waits for another program that is just making the book.
 const MAKING: Duration = Duration::from_secs(3);
@@ -59,12 +61,14 @@ pub struct Search {
 /// A day of the next test that stands: no later visit of the record named another one, or took place on that
 /// day or later.
 const STANDS: &str = "NOT EXISTS (SELECT 1 FROM visit AS later WHERE later.record = visit.record
-    AND later.record <> '' AND later.at_ms > visit.at_ms
+    AND later.record <> '' AND later.at_ms > visit.at_ms AND later.at_ms < ?
     AND (later.due IS NOT NULL OR substr(later.opened, 1, 10) >= visit.due))";
 
 /// Where the book's own chain stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Head {
+    /// The chain.
+    pub chain: String,
     /// Entries in the chain.
     pub entries: u64,
     /// The hash of the last one, hexadecimal: it stands for all before it.
@@ -98,11 +102,32 @@ impl Book {
                 Err(BookFault::InUse { .. }) if begun.elapsed() < MAKING => {
                     std::thread::sleep(Duration::from_millis(50));
                 }
+                // One of an older form on a medium that cannot be written is read as it lies there.
+                Err(BookFault::ReadOnly { .. } | BookFault::NoSpace { .. })
+                    if schema::path(folder).is_file() =>
+                {
+                    return Self::open_as_it_lies(folder);
+                }
                 Err(fault) => return Err(fault),
             }
         }
         let connection = reading(folder, &mut notes)?;
         notes.extend(schema::open_to_others(folder));
+        Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
+    }
+
+    /// Opens the book in this folder as it lies there: nothing is made, brought to a newer form, ended or cleared.
+    ///
+    /// # Errors
+    /// There is none, a newer program made it, or it cannot be read.
+    pub fn open_as_it_lies(folder: &Path) -> Result<Opened, BookFault> {
+        schema::not_emptied(folder)?;
+        let mut notes = Vec::new();
+        let connection = reading(folder, &mut notes)?;
+        if schema::form(&connection, folder)? == 0 {
+            let said = "there is no record book in it".to_owned();
+            return Err(BookFault::Damaged { path: schema::path(folder), said });
+        }
         Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
     }
 
@@ -134,39 +159,29 @@ impl Book {
     /// The book cannot be read.
     pub fn visits(&self, search: &Search) -> Result<Vec<VisitRow>, BookFault> {
         // The inner part is answered by an index alone; rows are only read for what is shown.
-        let inner = "WHERE id IN (SELECT id FROM visit WHERE 1";
-        let (mut text, mut given) = (String::from(inner), Vec::<Value>::new());
-        let mut add = |part: &str, values: Vec<Value>| {
-            text += part;
-            given.extend(values);
+        let (inner, given) = looked_for(search);
+        self.rows(
+            &format!("WHERE id IN ({inner}) ORDER BY at_ms DESC, id DESC"),
+            rusqlite::params_from_iter(given),
+        )
+    }
+
+    /// The ids of the visits that were looked for, oldest first: all that a million visits need in memory.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn ids(&self, search: &Search) -> Result<Vec<VisitId>, BookFault> {
+        let (text, given) = looked_for(search);
+        let read = || {
+            let mut query = self.connection.prepare(&text)?;
+            let rows = query.query_map(rusqlite::params_from_iter(given), |row| {
+                Ok(VisitId(uuid::Uuid::from_bytes(row.get(0)?)))
+            })?;
+            rows.collect::<rusqlite::Result<Vec<VisitId>>>()
         };
-        if let Some(record) = &search.record {
-            add(" AND record = ?", vec![record.trim().to_owned().into()]);
-        }
-        if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
-            let words = words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
-            let like = |column| format!("{column} LIKE ? ESCAPE '\\'");
-            let looked = ["record", "operator", "reason"].map(like).join(" OR ");
-            let words = Value::from(format!("%{words}%"));
-            add(&format!(" AND ({looked})"), vec![words.clone(), words.clone(), words]);
-        }
-        if let Some(from) = search.from {
-            add(" AND at_ms >= ?", vec![from.as_millisecond().into()]);
-        }
-        if let Some(to) = search.to {
-            add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
-        }
-        if let Some(day) = &search.due_until {
-            add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into()]);
-        }
-        if search.open_only {
-            text += " AND closed = 0";
-        }
-        let order = "ORDER BY at_ms DESC, id DESC";
-        text += &format!(" {order} LIMIT ? OFFSET ?) {order}");
-        given.push(search.limit.map_or(-1, i64::from).into());
-        given.push(i64::from(search.offset).into());
-        self.rows(&text, rusqlite::params_from_iter(given))
+        let mut ids = read().map_err(self.fault())?;
+        ids.reverse();
+        Ok(ids)
     }
 
     /// One visit's row.
@@ -184,24 +199,80 @@ impl Book {
     /// # Errors
     /// There is no such visit, it was deleted, or an event is of a newer program.
     pub fn events(&self, visit: VisitId) -> Result<Vec<Event>, BookFault> {
-        let stored = visits::stored(&self.connection, visit).map_err(self.fault())?;
-        if !stored.iter().any(|entry| entry.body.is_some()) {
-            return Err(BookFault::NoVisit(visit.to_string()));
-        }
-        visits::events(&stored).map_err(|e| BookFault::Refused(format!("visit {visit}: {e}")))
+        let told = visits::told(&self.connection, visit).map_err(self.fault())?;
+        self.worked(visit, &told)
     }
 
-    /// Visits that this book's own program began and did not close, newest first: they are offered for
-    /// resumption. Open visits of another laptop are finished there.
+    fn worked(&self, visit: VisitId, told: &visits::Told) -> Result<Vec<Event>, BookFault> {
+        if let Some((kind, said)) = &told.fault {
+            let (visit, said) = (visit.to_string(), said.clone());
+            return Err(match *kind {
+                "newer" => BookFault::NewerVisit { visit, said },
+                _ => BookFault::DamagedVisit { visit, said },
+            });
+        }
+        if !told.entries.iter().any(|entry| entry.body.is_some()) {
+            return Err(BookFault::NoVisit(visit.to_string()));
+        }
+        visits::events(&told.entries).map_err(|fault| {
+            let (visit, said) = (visit.to_string(), fault.to_string());
+            match fault {
+                EventFault::Newer { .. } => BookFault::NewerVisit { visit, said },
+                EventFault::NotAnEvent(_) => BookFault::DamagedVisit { visit, said },
+            }
+        })
+    }
+
+    /// The events of a visit as they stood when a chain had so many entries and this head; none where the book has
+    /// no such visit, or where that chain never had this head.
+    ///
+    /// # Errors
+    /// The book cannot be read, or the visit is damaged.
+    pub fn events_at(
+        &self,
+        visit: VisitId,
+        chain: &str,
+        entries: u64,
+        head: &str,
+    ) -> Result<Option<Vec<Event>>, BookFault> {
+        let Ok(line) = uuid::Uuid::parse_str(chain) else { return Ok(None) };
+        let told = lines::Told { line, entries, head: head.to_ascii_lowercase() };
+        if lines::is_there(&self.connection, &told).map_err(self.fault())? != Some(true) {
+            return Ok(None);
+        }
+        let after = (line, entries.saturating_add(1));
+        let told = visits::told_to(&self.connection, visit, Some(after)).map_err(self.fault())?;
+        match self.worked(visit, &told) {
+            Err(BookFault::NoVisit(_)) => Ok(None),
+            events => events.map(Some),
+        }
+    }
+
+    /// Whose a visit is until it is closed; none where that cannot be told.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn whose(&self, visit: VisitId) -> Result<Option<Whose>, BookFault> {
+        whose(&self.connection, visit).map_err(self.fault())
+    }
+
+    /// Visits that this book began or took over and did not close, newest first: they are offered for
+    /// resumption. Those of [`Whose::Before`] are among them, and are taken over first. Open visits of another laptop
+    /// are finished there.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn unfinished(&self) -> Result<Vec<VisitRow>, BookFault> {
-        let own =
-            "WHERE closed = 0 AND NOT EXISTS (SELECT 1 FROM entry JOIN line ON line.no = entry.line
-            WHERE entry.visit = visit.id AND entry.kind = 1 AND line.own = 0)
-            ORDER BY at_ms DESC, id DESC";
-        self.rows(own, [])
+        let mut open = self.rows("WHERE closed = 0 ORDER BY at_ms DESC, id DESC", [])?;
+        let mut fault = None;
+        open.retain(|row| match self.whose(row.id) {
+            Ok(whose) => matches!(whose, Some(Whose::Here | Whose::Before)),
+            Err(e) => {
+                fault = Some(e);
+                false
+            }
+        });
+        fault.map_or(Ok(open), Err)
     }
 
     /// The newest visit of a record.
@@ -259,14 +330,55 @@ impl Book {
     /// The book cannot be read.
     pub fn head(&self) -> Result<Head, BookFault> {
         let read = || {
-            let line = "SELECT line FROM book";
-            let line: Option<i64> =
-                self.connection.query_row(line, [], |row| row.get(0)).optional()?;
-            let (entries, hash) = writer::last(&self.connection, line.unwrap_or(0))?;
-            Ok(Head { entries, hash: chain::hex(&hash) })
+            let line = "SELECT line.no, line.id FROM book JOIN line ON line.no = book.line";
+            let line: Option<(i64, [u8; 16])> = self
+                .connection
+                .query_row(line, [], |row| Ok((row.get(0)?, row.get(1)?)))
+                .optional()?;
+            let (no, id) = line.unwrap_or_default();
+            let (entries, hash) = writer::last(&self.connection, no)?;
+            let chain = uuid::Uuid::from_bytes(id).to_string();
+            Ok(Head { chain, entries, hash: chain::hex(&hash) })
         };
         read().map_err(self.fault())
     }
+}
+
+/// The ids of what is looked for, newest first, and what is given to the query.
+fn looked_for(search: &Search) -> (String, Vec<Value>) {
+    let (mut text, mut given) = (String::from("SELECT id FROM visit WHERE 1"), Vec::<Value>::new());
+    let mut add = |part: &str, values: Vec<Value>| {
+        text += part;
+        given.extend(values);
+    };
+    if let Some(record) = &search.record {
+        add(" AND record = ?", vec![record.trim().to_owned().into()]);
+    }
+    if let Some(words) = search.text.as_deref().filter(|words| !words.trim().is_empty()) {
+        let words = words.trim().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+        let like = |column| format!("{column} LIKE ? ESCAPE '\\'");
+        let looked = ["record", "operator", "reason"].map(like).join(" OR ");
+        let words = Value::from(format!("%{words}%"));
+        add(&format!(" AND ({looked})"), vec![words.clone(), words.clone(), words]);
+    }
+    if let Some(from) = search.from {
+        add(" AND at_ms >= ?", vec![from.as_millisecond().into()]);
+    }
+    if let Some(to) = search.to {
+        add(" AND at_ms < ?", vec![to.as_millisecond().into()]);
+    }
+    if let Some(day) = &search.due_until {
+        // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
+        let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
+        add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
+    }
+    if search.open_only {
+        text += " AND closed = 0";
+    }
+    text += " ORDER BY at_ms DESC, id DESC LIMIT ? OFFSET ?";
+    given.push(search.limit.map_or(-1, i64::from).into());
+    given.push(i64::from(search.offset).into());
+    (text, given)
 }
 
 /// True where there is a book of the newest form.
@@ -289,6 +401,16 @@ pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connecti
         looked.map(|()| connection).map_err(|e| store(folder, &e))
     };
     match schema::connect(folder, false).and_then(look) {
+        // A full disk has no room for the log's index; where there is no log, none is needed.
+        Err(BookFault::NoSpace { path }) => {
+            let log = schema::path(folder).with_extension("sqlite-wal");
+            if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {
+                return Err(BookFault::NoSpace { path });
+            }
+            notes
+                .push(format!("{}: the disk is full, and the book is only read", folder.display()));
+            look(as_it_lies(folder)?)
+        }
         Err(BookFault::ReadOnly { path, said }) => {
             let log = schema::path(folder).with_extension("sqlite-wal");
             if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {

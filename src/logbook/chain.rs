@@ -64,12 +64,17 @@ pub struct Sealed {
 impl Sealed {
     /// The entry's hash: SHA-256 over mark, line, place, hash before, kind, visit and the text's hash.
     pub fn hash(&self) -> Hash {
+        self.hash_of_kind(self.kind as u8)
+    }
+
+    /// The same for an entry of a kind that only a newer program knows.
+    pub fn hash_of_kind(&self, kind: u8) -> Hash {
         Sha256::new()
             .chain_update(MARK)
             .chain_update(self.line.as_bytes())
             .chain_update(self.seq.to_be_bytes())
             .chain_update(self.prev)
-            .chain_update([self.kind as u8])
+            .chain_update([kind])
             .chain_update(self.visit.as_bytes())
             .chain_update(self.body)
             .finalize()
@@ -84,6 +89,14 @@ pub fn hex(bytes: &[u8]) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
+}
+
+/// Bytes from hexadecimal; none of anything else.
+pub fn bytes(text: &str) -> Option<Vec<u8>> {
+    if !text.len().is_multiple_of(2) || !text.bytes().all(|b| b.is_ascii_hexdigit()) {
+        return None;
+    }
+    (0..text.len()).step_by(2).map(|at| u8::from_str_radix(&text[at..at + 2], 16).ok()).collect()
 }
 
 #[cfg(test)]

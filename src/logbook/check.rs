@@ -1,17 +1,22 @@
 //! Holds a whole book against itself: pages, chain, texts, rows, visits, recordings. Changes nothing.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::Path;
 
-use rusqlite::{Connection, Row};
+use rusqlite::{Connection, OptionalExtension};
 use serde::Serialize;
 use uuid::Uuid;
 
-use super::book::{Book, Search};
-use super::chain::{self, Hash, Kind, START, Sealed};
+use super::book::Book;
+use super::chain::START;
+use super::entry::{ENTRY, Entry};
 use super::fault::BookFault;
+use super::lines::{self, Began, Lines, Told};
+use super::schema;
 use super::sounds::{self, SoundState};
-use super::visits::{self, VisitId, VisitRow};
+use super::visits::{self, VisitId};
+use crate::clinical::dispute::Aside;
+use crate::clinical::event::EventFault;
 use crate::clinical::visit::Visit;
 
 /// What a check found.
@@ -25,93 +30,53 @@ pub struct Checked {
     pub visits: u64,
     /// Recordings whose bytes were read.
     pub recordings: u64,
+    /// Heads that the book itself sealed, in meetings and moves, and that were proved.
+    pub heads: u64,
     /// What is damaged, each named; empty in a whole book.
     pub damage: Vec<Damage>,
+    /// What waits, and is no damage.
+    pub waiting: Vec<Damage>,
+    /// What only a newer program can read, and is no damage.
+    pub newer: Vec<Damage>,
+    /// Events that are kept and do not count.
+    pub aside: u64,
+    /// Facts to which two laptops gave two values, and that nobody settled.
+    pub disagreements: u64,
     /// What is worth knowing and no damage.
     pub notes: Vec<String>,
 }
 
-/// One damaged thing.
+/// One thing that a check names.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Damage {
-    /// `file`, `chain`, `text`, `row`, `visit` or `recording`.
+    /// `file`, `schema`, `chain`, `text`, `number`, `row`, `visit` or `recording`.
     pub kind: &'static str,
     /// Where: an entry, a visit, a file.
     pub place: String,
     /// What is wrong, in a sentence.
     pub words: String,
+    /// What to do.
+    pub then: &'static str,
 }
 
-/// One entry as it lies in the file.
-pub(super) struct Entry {
-    pub(super) seq: u64,
-    pub(super) prev: Hash,
-    pub(super) hash: Hash,
-    pub(super) kind: i64,
-    pub(super) visit: Option<Uuid>,
-    pub(super) n: Option<i64>,
-    pub(super) sealed: Hash,
-    pub(super) salt: Option<Vec<u8>>,
-    pub(super) body: Option<String>,
-}
-
-/// The columns that [`Entry::read`] reads, in its order.
-pub(super) const ENTRY: &str = "seq, prev, hash, kind, visit, n, sealed, salt, body";
-
-impl Entry {
-    pub(super) fn read(row: &Row<'_>) -> rusqlite::Result<Self> {
-        Ok(Self {
-            seq: row.get::<_, i64>(0)?.unsigned_abs(),
-            prev: row.get(1)?,
-            hash: row.get(2)?,
-            kind: row.get(3)?,
-            visit: row.get::<_, Option<[u8; 16]>>(4)?.map(Uuid::from_bytes),
-            n: row.get(5)?,
-            sealed: row.get(6)?,
-            salt: row.get(7)?,
-            body: row.get(8)?,
-        })
-    }
-
-    /// What is wrong with this entry after one with this number and hash. `gone` holds the visits that were
-    /// forgotten: their texts may be missing.
-    pub(super) fn faults(
-        &self,
-        line: Uuid,
-        before: (u64, Hash),
-        gone: &BTreeSet<Uuid>,
-    ) -> Vec<(&'static str, String)> {
-        let mut faults = Vec::new();
-        if self.seq != before.0 + 1 {
-            let words =
-                format!("entry {} should follow entry {}: entries are missing", self.seq, before.0);
-            faults.push(("chain", words));
-        } else if self.prev != before.1 {
-            faults.push(("chain", "it does not continue the entry before it".into()));
+/// What to do about damage of each kind.
+fn then(kind: &str) -> &'static str {
+    match kind {
+        "row" => "the sealed entries are whole: `cuffnote book mend` works the list out anew",
+        "schema" => {
+            "it never worked while this program wrote; have it taken out by whoever looks after the laptop"
         }
-        let Some(kind) = Kind::of(self.kind) else {
-            faults.push(("chain", format!("its kind {} is unknown", self.kind)));
-            return faults;
-        };
-        let (seq, prev, visit) = (self.seq, self.prev, self.visit.unwrap_or(Uuid::nil()));
-        let sealed = Sealed { line, seq, prev, kind, visit, body: self.sealed };
-        if sealed.hash() != self.hash {
-            faults.push(("chain", "its hash does not fit: it was changed".into()));
+        "recording" => {
+            "the numbers are whole: take the recording from a backup or another laptop with `cuffnote book merge`"
         }
-        match (&self.salt, &self.body) {
-            (Some(salt), Some(body)) => {
-                if chain::of_body(salt, body) != self.sealed {
-                    faults.push(("text", "its text is not the one that was sealed".into()));
-                }
-            }
-            (None, None) if self.visit.is_some_and(|visit| gone.contains(&visit)) => {}
-            _ => {
-                faults.push(("text", "its text is missing and no deletion is written down".into()))
-            }
+        _ => {
+            "keep this book as it is, restore a backup beside it, and compare; another laptop has what was synced"
         }
-        faults
     }
 }
+
+const WAITING: &str = "the next writing program, or the next sync, ends it";
+const NEWER: &str = "open the book with the newer program; nothing is lost";
 
 /// Visits whose texts were deleted on purpose.
 pub(super) fn gone(connection: &Connection) -> rusqlite::Result<BTreeSet<Uuid>> {
@@ -142,7 +107,7 @@ impl Book {
     /// be found in a chain.
     ///
     /// # Errors
-    /// The book cannot be read at all, or a head is none; anything less is damage in the answer.
+    /// The book cannot be read at all, or a head is none; anything less is named in the answer.
     pub fn check(&self, heads: &[String]) -> Result<Checked, BookFault> {
         let mut checked = Checked::default();
         let heads: Vec<String> = heads.iter().map(|h| h.trim().to_ascii_lowercase()).collect();
@@ -155,15 +120,17 @@ impl Book {
             )));
         }
         self.pages(&mut checked);
-        for kind in ["chain", "row", "recording"] {
+        for kind in ["schema", "chain", "own", "row", "recording"] {
             let done = match kind {
-                "chain" => self.chains(&mut checked),
+                "schema" => self.tables(&mut checked),
+                "chain" => self.chains(&mut checked).and_then(|()| self.sealed(&mut checked)),
+                "own" => self.own(&mut checked),
                 "row" => self.lists(&mut checked),
                 _ => self.sounds(&mut checked),
             };
             if let Err(fault) = done {
                 let words = format!("could not be read to the end: {fault}");
-                checked.add(kind, super::schema::FILE.into(), words);
+                checked.add(if kind == "own" { "chain" } else { kind }, schema::FILE.into(), words);
             }
         }
         for head in &heads {
@@ -180,8 +147,18 @@ impl Book {
         };
         let told = read().unwrap_or_else(|fault| vec![fault.to_string()]);
         for words in told.into_iter().filter(|words| words != "ok") {
-            checked.add("file", super::schema::FILE.into(), words);
+            checked.add("file", schema::FILE.into(), words);
         }
+    }
+
+    /// Tables, indexes, triggers and views that are not those of a book.
+    fn tables(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+        let form: i64 =
+            self.connection().pragma_query_value(None, "user_version", |row| row.get(0))?;
+        for (name, words) in schema::differences(self.connection(), form.unsigned_abs() as usize)? {
+            checked.add("schema", name, words);
+        }
+        Ok(())
     }
 
     fn chains(&self, checked: &mut Checked) -> rusqlite::Result<()> {
@@ -207,31 +184,139 @@ impl Book {
         Ok(())
     }
 
-    /// Rows held against what their entries say; and every visit against the rules of its acts.
-    fn lists(&self, checked: &mut Checked) -> rusqlite::Result<()> {
-        let rows = self.visits(&Search::default()).unwrap_or_default();
-        let mut rows: BTreeMap<VisitId, VisitRow> =
-            rows.into_iter().map(|row| (row.id, row)).collect();
-        for visit in self.written()? {
-            checked.visits += 1;
-            let stored = visits::stored(self.connection(), visit)?;
-            let place = || format!("visit {visit}");
-            let row = rows.remove(&visit);
-            if row != visits::row_of(visit, &stored) {
-                let words = "the list says something else than its events: the list was changed";
-                checked.add("row", place(), words.into());
+    /// Every head that the book sealed when it met another or went on in another place: it must stand where it stood.
+    fn sealed(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+        let own: BTreeSet<Uuid> = self.own_lines()?.into_iter().collect();
+        let all = "SELECT line.id, entry.seq, entry.kind, entry.body FROM entry JOIN line ON line.no = entry.line
+            WHERE kind IN (0, 4) AND body IS NOT NULL ORDER BY entry.no";
+        let mut query = self.connection().prepare(all)?;
+        let rows = query.query_map([], |row| {
+            let id = Uuid::from_bytes(row.get(0)?);
+            Ok((id, row.get::<_, i64>(1)?, row.get::<_, i64>(2)?, row.get::<_, String>(3)?))
+        })?;
+        for row in rows {
+            let (id, seq, kind, body) = row?;
+            for told in told_in(kind, &body) {
+                let place = format!("entry {seq} of chain {id}");
+                match lines::is_there(self.connection(), &told)? {
+                    Some(true) => checked.heads += 1,
+                    Some(false) => checked.add("chain", place, format!(
+                        "it sealed another head for entry {} of chain {}: one of the two chains was written anew",
+                        told.entries, told.line
+                    )),
+                    // What another book met need not have come here.
+                    None if !own.contains(&id) => {}
+                    None => checked.add("chain", place, format!(
+                        "it sealed {} entries of chain {}, and they are not all here: entries or a whole chain were taken away",
+                        told.entries, told.line
+                    )),
+                }
             }
-            let made = visits::events(&stored)
-                .map_err(|e| e.to_string())
-                .and_then(|events| Visit::from_events(&events).map_err(|e| e.to_string()));
-            if let Err(words) = made {
-                checked.add("visit", place(), words);
-            }
-        }
-        for id in rows.into_keys() {
-            checked.add("row", format!("visit {id}"), "the list has it and no entry does".into());
         }
         Ok(())
+    }
+
+    /// The lines that this book wrote, by its sealed texts.
+    fn own_lines(&self) -> rusqlite::Result<Vec<Uuid>> {
+        let Some(current) = lines::current(self.connection())? else { return Ok(Vec::new()) };
+        Ok(Lines::of(self.connection(), &[current].into())?.own(current))
+    }
+
+    /// Which chain is the book's own: columns that no hash covers, held against the sealed texts.
+    fn own(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+        let Some(current) = lines::current(self.connection())? else {
+            let words = "which chain is the book's own is not written down: the row was taken away";
+            checked.add("chain", "table book".into(), words.into());
+            return Ok(());
+        };
+        let all = Lines::all(self.connection())?;
+        let place: String =
+            self.connection().query_row("SELECT place FROM book", [], |row| row.get(0))?;
+        let began = all.get(current).map(|line| &line.began);
+        if let Some(Began { place: Some(sealed), .. }) = began
+            && *sealed != place
+        {
+            let words = "the book's own chain was turned to another one, or its place was changed";
+            checked.add("row", "table book".into(), words.into());
+        }
+        let own = all.own(current);
+        for line in all.iter() {
+            let column: bool = self.connection().query_row(
+                "SELECT own FROM line WHERE no = ?1",
+                [line.no],
+                |row| row.get(0),
+            )?;
+            if column != own.contains(&line.id) {
+                let words =
+                    "whether this book wrote it was changed: the sealed texts say otherwise";
+                checked.add("row", format!("chain {}", line.id), words.into());
+            }
+        }
+        Ok(())
+    }
+
+    /// Rows held against what their entries say; and every visit against the rules of its acts.
+    fn lists(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+        for visit in self.written()? {
+            checked.visits += 1;
+            let told = visits::told(self.connection(), visit)?;
+            let place = format!("visit {visit}");
+            let row = self.visit(visit).ok();
+            let at_ms: Option<i64> = self
+                .connection()
+                .prepare_cached("SELECT at_ms FROM visit WHERE id = ?1")?
+                .query_row([visit.0.as_bytes()], |row| row.get(0))
+                .optional()?;
+            let sealed = visits::row_of(visit, &told.entries);
+            let sealed_ms = sealed.as_ref().map(|row| row.opened_at.utc().as_millisecond());
+            // What a newer program's acts make of a row is not known here.
+            let newer = matches!(visits::events(&told.entries), Err(EventFault::Newer { .. }));
+            if !newer && (row != sealed || at_ms != sealed_ms) {
+                let words = match row {
+                    None => "the list lacks it, and its entries are there: the list was changed",
+                    Some(_) => "the list says something else than its events: the list was changed",
+                };
+                checked.add("row", place.clone(), words.into());
+            }
+            if told.fault.is_none() {
+                self.one(&place, &told, checked);
+            }
+        }
+        let without = "SELECT id FROM visit WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry.visit = visit.id
+            AND kind IN (1, 2) AND body IS NOT NULL)";
+        let mut query = self.connection().prepare(without)?;
+        for id in query.query_map([], |row| row.get(0).map(Uuid::from_bytes))? {
+            let words = "the list has it and no entry does";
+            checked.add("row", format!("visit {}", id?), words.into());
+        }
+        Ok(())
+    }
+
+    /// One visit against the rules of its acts.
+    fn one(&self, place: &str, told: &visits::Told, checked: &mut Checked) {
+        let events = match visits::events(&told.entries) {
+            Ok(events) => events,
+            Err(EventFault::Newer { found }) => {
+                let words = format!("it was written in version {found} of the events");
+                return checked.newer.push(Damage {
+                    kind: "visit",
+                    place: place.into(),
+                    words,
+                    then: NEWER,
+                });
+            }
+            Err(fault) => return checked.add("visit", place.into(), fault.to_string()),
+        };
+        match Visit::read(&events) {
+            Ok(visit) => {
+                checked.aside += visit.aside.len() as u64;
+                checked.disagreements += visit.disagreements.len() as u64;
+                let aside = visit.aside.iter().map(Aside::words);
+                let both = aside.chain(visit.disagreements.iter().map(|d| d.words()));
+                checked.notes.extend(both.map(|words| format!("{place}: {words}")));
+            }
+            Err(fault) => checked.add("visit", place.into(), fault.to_string()),
+        }
     }
 
     /// Every visit that has an event whose text is there.
@@ -244,15 +329,15 @@ impl Book {
     }
 
     fn sounds(&self, checked: &mut Checked) -> rusqlite::Result<()> {
-        for visit in self.written()? {
-            let found = self.recordings(visit).unwrap_or_default();
+        let own: BTreeSet<Uuid> = self.own_lines()?.into_iter().collect();
+        let written = self.written()?;
+        for visit in &written {
+            let found = self.recordings(*visit).unwrap_or_default();
             for sound in found {
                 let place = sound.file.display().to_string();
                 match (sound.state, &sound.sha256) {
                     (SoundState::Deleted, _) => {}
-                    (SoundState::Missing, _) => {
-                        checked.add("recording", place, "it is missing, and no deletion is written down".into());
-                    }
+                    (SoundState::Missing, _) => self.missing(*visit, &sound.file, &own, checked)?,
                     (SoundState::There, None) => checked.notes.push(format!(
                         "{place}: never registered, so that nothing vouches for it: the program was ended while it was recorded"
                     )),
@@ -264,6 +349,49 @@ impl Book {
                 }
             }
         }
+        let known: BTreeSet<String> = written.iter().map(ToString::to_string).collect();
+        let gone: BTreeSet<String> =
+            gone(self.connection())?.iter().map(ToString::to_string).collect();
+        for (name, path) in sounds::folders(self.folder()) {
+            let (place, kind) = (path.display().to_string(), "recording");
+            if gone.contains(&name) {
+                let words = "its visit was deleted, and this is not deleted yet".to_owned();
+                checked.waiting.push(Damage { kind, place, words, then: WAITING });
+            } else if !known.contains(&name) {
+                let words = "recordings lie there, and there is no such visit in this book";
+                checked.add(kind, place, words.into());
+            }
+        }
+        Ok(())
+    }
+
+    /// A recording that is not in its place: it waits for its place, for its laptop, or is gone.
+    fn missing(
+        &self,
+        visit: VisitId,
+        path: &Path,
+        own: &BTreeSet<Uuid>,
+        checked: &mut Checked,
+    ) -> rusqlite::Result<()> {
+        let (place, kind) = (path.display().to_string(), "recording");
+        let name = path.file_name().unwrap_or_default();
+        let staged = self.folder().join("incoming").join(visit.to_string()).join(name);
+        let of = "SELECT line.id FROM entry JOIN line ON line.no = entry.line
+            WHERE visit = ?1 AND kind = 2 AND body LIKE ?2 LIMIT 1";
+        let like = format!("%\"{}\"%", name.to_string_lossy());
+        let line: Option<[u8; 16]> = self
+            .connection()
+            .query_row(of, rusqlite::params![visit.0.as_bytes(), like], |row| row.get(0))
+            .optional()?;
+        let words = if staged.is_file() {
+            "it has come, and is not yet in its place: the program was ended during a merge"
+        } else if line.is_some_and(|line| !own.contains(&Uuid::from_bytes(line))) {
+            "it has not come from the laptop that recorded it, or was taken away here"
+        } else {
+            checked.add(kind, place, "it is missing, and no deletion is written down".into());
+            return Ok(());
+        };
+        checked.waiting.push(Damage { kind, place, words: words.into(), then: WAITING });
         Ok(())
     }
 
@@ -278,6 +406,32 @@ impl Book {
             checked.add("chain", format!("head {head}"), words.into());
         }
         Ok(())
+    }
+
+    /// What there is to say of a book whose file cannot be opened as one.
+    pub fn cannot_be_checked(folder: &Path, fault: &BookFault) -> Checked {
+        let mut checked = Checked::default();
+        let place = schema::path(folder).display().to_string();
+        match fault {
+            BookFault::Newer { .. } => {
+                let words = fault.to_string();
+                checked.newer.push(Damage { kind: "file", place, words, then: NEWER });
+            }
+            other => checked.add("file", place, other.to_string()),
+        }
+        checked
+    }
+}
+
+/// The heads that an entry's text tells of.
+fn told_in(kind: i64, body: &str) -> Vec<Told> {
+    #[derive(serde::Deserialize)]
+    struct Met {
+        lines: Vec<Told>,
+    }
+    match kind {
+        0 => serde_json::from_str::<Began>(body).ok().and_then(|b| b.after).into_iter().collect(),
+        _ => serde_json::from_str::<Met>(body).map(|met| met.lines).unwrap_or_default(),
     }
 }
 
@@ -295,6 +449,10 @@ fn altered(path: &Path, bytes: u64, sha256: &str) -> Option<String> {
 
 impl Checked {
     fn add(&mut self, kind: &'static str, place: String, words: String) {
-        self.damage.push(Damage { kind, place, words });
+        if kind == "newer" {
+            self.newer.push(Damage { kind: "chain", place, words, then: NEWER });
+        } else {
+            self.damage.push(Damage { kind, place, words, then: then(kind) });
+        }
     }
 }

@@ -44,11 +44,45 @@ pub enum BookFault {
     },
     /// The file is no record book, or no longer a whole one.
     #[error(
-        "{path}: the record book is damaged ({said}): run `cuffnote book check`, and restore a backup beside it"
+        "{path}: the record book is damaged ({said}): keep it as it is, and restore a backup beside it"
     )]
     Damaged {
         /// The book's folder or file.
         path: PathBuf,
+        /// What was found.
+        said: String,
+    },
+    /// The book's file is empty or gone, and recordings or reports still lie beside it.
+    #[error(
+        "{path}: is empty or gone, and what belongs to it still lies beside it: no new book is made in its place. Leave everything as it is, and restore a backup in another folder"
+    )]
+    Emptied {
+        /// The book's file.
+        path: PathBuf,
+    },
+    /// The book went away while it was open.
+    #[error(
+        "{path}: the record book is no longer there: its folder was removed or moved, its disk was taken out, or its file was replaced. Put it back in its place"
+    )]
+    Gone {
+        /// The book's file.
+        path: PathBuf,
+    },
+    /// A newer program wrote in this visit.
+    #[error("visit {visit} waits for a newer program: {said}; nothing of it is lost")]
+    NewerVisit {
+        /// The visit.
+        visit: String,
+        /// What was found.
+        said: String,
+    },
+    /// Entries of this visit were changed behind the chain.
+    #[error(
+        "visit {visit} is damaged ({said}): nothing of it is shown, for it could be a wrong number. `cuffnote book check` names all that was changed; a backup or another laptop still has the visit"
+    )]
+    DamagedVisit {
+        /// The visit.
+        visit: String,
         /// What was found.
         said: String,
     },

@@ -32,7 +32,7 @@ impl History {
         let (mut visits, mut faults) = (Vec::new(), Vec::new());
         for row in book.visits(&all)?.into_iter().rev() {
             let events = book.events(row.id).map_err(|fault| fault.to_string());
-            match events.and_then(|e| Visit::from_events(&e).map_err(|fault| fault.to_string())) {
+            match events.and_then(|e| Visit::read(&e).map_err(|fault| fault.to_string())) {
                 Ok(visit) => visits.push((row, work_out(&visit, sets, Assumed::default()))),
                 Err(fault) => faults.push((row, fault)),
             }

@@ -24,6 +24,8 @@ use crate::clinical::moment::Moment;
 const AGAIN: Duration = Duration::from_millis(250);
 /// How long [`Keeper::finish`] goes on trying while the disk refuses.
 const LAST_TRIES: Duration = Duration::from_secs(5);
+/// From one look whether the book is still there to the next.
+const LOOK: Duration = Duration::from_secs(1);
 /// At most so many acts in one step.
 const STEP: usize = 1_000;
 
@@ -113,7 +115,10 @@ impl Keeper {
         let told = shared.clone();
         let thread = std::thread::Builder::new()
             .name("book".into())
-            .spawn(move || Thread { writer, shared: told, waiting: VecDeque::new() }.run(&taken))
+            .spawn(move || {
+                Thread { writer, shared: told, waiting: VecDeque::new(), was_gone: false }
+                    .run(&taken)
+            })
             .map_err(|e| file(folder, e))?;
         let queue = Queue { given: 0, jobs: Some(jobs), hashing: Vec::new() };
         Ok(Self {
@@ -298,6 +303,8 @@ struct Thread {
     writer: Writer,
     shared: Arc<Shared>,
     waiting: VecDeque<Job>,
+    /// Whether the book was not in its place at the last look.
+    was_gone: bool,
 }
 
 impl Drop for Thread {
@@ -314,9 +321,13 @@ impl Thread {
         let mut ending: Option<Instant> = None;
         loop {
             if self.waiting.is_empty() && ending.is_none() {
-                match jobs.recv() {
+                match jobs.recv_timeout(LOOK) {
                     Ok(job) => self.waiting.push_back(job),
-                    Err(_) => return,
+                    Err(RecvTimeoutError::Timeout) => {
+                        self.look();
+                        continue;
+                    }
+                    Err(RecvTimeoutError::Disconnected) => return,
                 }
             }
             if self.take(jobs) {
@@ -332,6 +343,15 @@ impl Thread {
             if !done {
                 self.rest(jobs);
             }
+        }
+    }
+
+    /// Looks whether the book is still there while nothing is to be kept.
+    fn look(&mut self) {
+        let gone = self.writer.is_there().err();
+        if gone.is_some() || self.was_gone {
+            self.was_gone = gone.is_some();
+            self.shared.say(gone.map(|fault| fault.to_string()));
         }
     }
 
@@ -366,6 +386,12 @@ impl Thread {
             Some(Job::Forget { visit, what, who, why, .. }) => {
                 match self.writer.forget(*visit, *what, who, why) {
                     Err(BookFault::NoVisit(_)) => (1, Ok(())),
+                    // Nobody or no reason was named: that does not change by trying again.
+                    Err(BookFault::Refused(_))
+                        if who.trim().is_empty() || why.trim().is_empty() =>
+                    {
+                        (1, Ok(()))
+                    }
                     done => (1, done),
                 }
             }

@@ -1,9 +1,10 @@
 //! Takes another book in: the lines of both are kept, entry by entry, and one visit stays one visit.
 //!
-//! Recordings are staged first, then everything is committed at once, then they are put in place. An
-//! interrupted merge leaves the book as it was; what was staged is cleared at the next opening.
+//! Entries are read one after the other, each held against its chain. Recordings are staged, then everything is
+//! committed at once, then they are put in place. An interrupted merge leaves the book as it was; what was staged is
+//! cleared at the next opening.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, btree_map};
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OptionalExtension, params};
@@ -11,13 +12,15 @@ use serde::Serialize;
 use serde_json::json;
 use uuid::Uuid;
 
-use super::backup::Passphrase;
+use super::backup::{self, Passphrase, Unpacked};
 use super::chain::{self, Hash, Kind};
-use super::check::{self, ENTRY, Entry};
+use super::entry::Entry;
 use super::fault::{BookFault, file, store};
 use super::forget::{self, Forget};
+use super::lines::hash_at;
 use super::schema;
 use super::sounds::{self, Sound};
+use super::source::Source;
 use super::visits::{self, VisitId};
 use super::writer::{self, Page, Torn, Writer};
 
@@ -37,21 +40,38 @@ pub struct Merged {
     pub recordings: u64,
     /// Visits that were deleted there and are now deleted here.
     pub forgotten: u64,
-    /// Sentences on what could not be taken.
+    /// Events that are kept and do not count, of the visits that came or grew.
+    pub aside: u64,
+    /// Sentences on what could not be taken, and on what is set aside.
     pub notes: Vec<String>,
+    /// Chains of which nothing was taken, and why.
+    pub refused: Vec<String>,
 }
 
-/// Another book, as files: one database that nobody writes at this time, and its recordings.
-#[derive(Debug, Clone, Copy)]
+/// Another book: its entries, and where its recordings lie.
 pub(super) struct From<'a> {
-    pub(super) file: &'a Path,
+    pub(super) entries: Source<'a>,
     pub(super) sounds: &'a Path,
+    /// Nothing is taken where one chain is damaged.
+    pub(super) strict: bool,
 }
 
-/// What one line of the other book has more than this one.
-struct More {
-    id: Uuid,
-    entries: Vec<Entry>,
+/// What is taken in one transaction.
+#[derive(Default)]
+struct Taking {
+    merged: Merged,
+    /// Visits that got entries, and whether they were here before.
+    touched: BTreeMap<VisitId, bool>,
+    /// Visits whose texts are missing, and a line where they are.
+    textless: BTreeMap<Uuid, Uuid>,
+    /// Up to where each line went.
+    heads: Vec<(Uuid, u64, Hash)>,
+    /// True once something came that is more than the word of a meeting.
+    matters: bool,
+    /// Chains that are passed over, and why.
+    refused: BTreeMap<Uuid, String>,
+    /// A text that came was deleted at once.
+    wiped: bool,
 }
 
 impl Writer {
@@ -66,9 +86,15 @@ impl Writer {
     ) -> Result<Merged, BookFault> {
         let folder = self.stage().join("backup");
         let _ = std::fs::remove_dir_all(&folder);
-        super::backup::unpack(backup, &folder, passphrase)?;
+        let unpacked = backup::unpack(backup, &folder, passphrase)?;
         let sounds = folder.join(sounds::FOLDER);
-        self.take_in(From { file: &schema::path(&folder), sounds: &sounds })
+        match unpacked {
+            Unpacked::Database => self.take_database(&schema::path(&folder), &sounds),
+            Unpacked::Shelf(_) => {
+                let entries = Source::shelf(&folder)?;
+                self.take_in(&From { entries, sounds: &sounds, strict: true })
+            }
+        }
     }
 
     /// Takes the book in another folder into this one. The other is only read. The same visit twice gives
@@ -91,149 +117,65 @@ impl Writer {
         schema::private_folder(&self.stage())?;
         schema::copy_to(&other, &copy)?;
         drop(other);
-        self.take_in(From { file: &copy, sounds: &folder.join(sounds::FOLDER) })
+        self.take_database(&copy, &folder.join(sounds::FOLDER))
     }
 
     pub(super) fn stage(&self) -> PathBuf {
         self.folder().join(STAGE)
     }
 
-    pub(super) fn take_in(&mut self, from: From<'_>) -> Result<Merged, BookFault> {
-        let fault = |e: rusqlite::Error| store(from.file, &e);
-        schema::private_folder(&self.stage())?;
-        let mut other = Connection::open(from.file).map_err(fault)?;
-        // A stranger's file: no function of its own is called, no page is believed, nothing spills to another place.
-        other
-            .execute_batch(
-                "PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; PRAGMA temp_store=MEMORY;",
-            )
-            .map_err(fault)?;
-        schema::raise_copy(&mut other, from.file)?;
-        let gone_there = check::gone(&other).map_err(fault)?;
-        let more = self.more(&other, &gone_there, from.file)?;
-        let mut merged = Merged::default();
-        let sounds = self.stage_sounds(&more, from.sounds, &mut merged)?;
-        if !more.is_empty() {
-            self.commit(|page| page.take(&more, &mut merged))?;
-        }
-        self.place_sounds(&sounds)?;
-        self.bury_all()?;
-        if merged.forgotten > 0 {
-            self.scrub()?;
-        }
+    /// Takes another book's database, a copy that nobody else has, into this one.
+    pub(super) fn take_database(
+        &mut self,
+        database: &Path,
+        sounds: &Path,
+    ) -> Result<Merged, BookFault> {
+        let fault = |e: rusqlite::Error| store(database, &e);
+        let mut other = Connection::open(database).map_err(fault)?;
+        schema::distrust(&other).map_err(fault)?;
+        schema::raise_copy(&mut other, database)?;
+        let entries = Source::Database { connection: &other, file: database };
+        let merged = self.take_in(&From { entries, sounds, strict: true })?;
         drop(other);
         self.clear_stage()?;
         Ok(merged)
     }
 
-    /// The entries that the other book has more, line by line, checked.
-    fn more(
-        &self,
-        other: &Connection,
-        gone: &BTreeSet<Uuid>,
-        from: &Path,
-    ) -> Result<Vec<More>, BookFault> {
-        let there = |e: rusqlite::Error| store(from, &e);
-        let here = |e: rusqlite::Error| store(self.folder(), &e);
-        let mut all = Vec::new();
-        for (no, id) in check::lines(other).map_err(there)? {
-            let own = self.last_of(id).map_err(here)?;
-            let theirs = writer::last(other, no).map_err(there)?;
-            let shared = own.0.min(theirs.0);
-            if shared > 0 {
-                let same = self.hash_at(id, shared).map_err(here)?
-                    == hash_at(other, no, shared).map_err(there)?;
-                if !same {
-                    return Err(BookFault::Refused(format!(
-                        "chain {id} went on in two places after one copy of the book was made: the two parts cannot be told apart from a change, so nothing was taken. Keep both books, and amend by hand what one of them lacks"
-                    )));
+    pub(super) fn take_in(&mut self, from: &From<'_>) -> Result<Merged, BookFault> {
+        schema::private_folder(&self.stage())?;
+        let places = (self.folder().to_owned(), self.stage());
+        let mut refused = BTreeMap::new();
+        // A chain that turns out to be broken is passed over, and the others are taken from the start again.
+        let (merged, sounds) = loop {
+            let mut taking = Taking { refused: refused.clone(), ..Taking::default() };
+            let mut broken = None;
+            let done = self.commit(|page| {
+                let done = page.take(from, &places, &mut taking);
+                done.map_err(|torn| match torn {
+                    Torn::Line(line, fault) => {
+                        broken = Some(line);
+                        Torn::Fault(fault)
+                    }
+                    other => other,
+                })
+            });
+            match (done, broken) {
+                (Ok(sounds), _) => {
+                    if taking.wiped {
+                        self.deletions_again();
+                    }
+                    break (taking.merged, sounds);
                 }
-            }
-            let text =
-                format!("SELECT {ENTRY} FROM entry WHERE line = ?1 AND seq > ?2 ORDER BY seq");
-            let mut query = other.prepare(&text).map_err(there)?;
-            let rows = query.query_map(params![no, own.0 as i64], Entry::read).map_err(there)?;
-            let entries: Vec<Entry> = rows.collect::<rusqlite::Result<_>>().map_err(there)?;
-            let mut before = own;
-            for entry in &entries {
-                if let Some((_, words)) = entry.faults(id, before, gone).into_iter().next() {
-                    let said = format!(
-                        "entry {} of chain {id}: {words}; nothing was taken from it",
-                        entry.seq
-                    );
-                    return Err(BookFault::Damaged { path: from.to_owned(), said });
+                (Err(fault), Some(line)) if !from.strict => {
+                    refused.insert(line, fault.to_string());
                 }
-                before = (entry.seq, entry.hash);
+                (Err(fault), _) => return Err(fault),
             }
-            if !entries.is_empty() {
-                all.push(More { id, entries });
-            }
-        }
-        Ok(all)
-    }
-
-    fn line_no(&self, id: Uuid) -> rusqlite::Result<Option<i64>> {
-        let find = "SELECT no FROM line WHERE id = ?1";
-        self.connection().query_row(find, [id.as_bytes()], |row| row.get(0)).optional()
-    }
-
-    fn last_of(&self, id: Uuid) -> rusqlite::Result<(u64, Hash)> {
-        match self.line_no(id)? {
-            Some(no) => writer::last(self.connection(), no),
-            None => Ok((0, chain::START)),
-        }
-    }
-
-    fn hash_at(&self, id: Uuid, seq: u64) -> rusqlite::Result<Option<Hash>> {
-        match self.line_no(id)? {
-            Some(no) => hash_at(self.connection(), no, seq),
-            None => Ok(None),
-        }
-    }
-
-    /// Copies recordings that this book will know and lacks to the staging folder, each held against its hash.
-    /// Those that a cut-short merge left out are fetched too.
-    fn stage_sounds(
-        &self,
-        more: &[More],
-        from: &Path,
-        merged: &mut Merged,
-    ) -> Result<Vec<(VisitId, Sound)>, BookFault> {
-        let fault = |e: rusqlite::Error| store(self.folder(), &e);
-        let mut wanted = every_sound(self.connection()).map_err(fault)?;
-        let sound_of = |entry: &Entry| {
-            let sound = serde_json::from_str(entry.body.as_deref()?).ok()?;
-            (entry.kind == Kind::Sound as i64).then_some((VisitId(entry.visit?), sound))
         };
-        wanted.extend(more.iter().flat_map(|more| &more.entries).filter_map(sound_of));
-        let mut dead: Vec<(VisitId, forget::Tombstone)> =
-            forget::stones(self.connection()).map_err(fault)?;
-        dead.extend(more.iter().flat_map(|more| &more.entries).filter_map(stone_of));
-        wanted.retain(|(visit, sound)| {
-            !dead.iter().any(|(of, stone)| {
-                of == visit && (stone.what == Forget::Visit || stone.files.contains(&sound.file))
-            })
-        });
-        let mut staged = Vec::new();
-        for (visit, sound) in wanted {
-            let source = from.join(visit.to_string()).join(&sound.file);
-            let target = sounds::folder(self.folder(), visit).join(&sound.file);
-            if !sounds::is_plain(&sound.file) || target.exists() || !source.is_file() {
-                continue;
-            }
-            let to = self.stage().join(visit.to_string());
-            schema::private_folder(&to)?;
-            let to = to.join(&sound.file);
-            copy_whole(&source, &to)?;
-            if sounds::measure(&to)? == (sound.bytes, sound.sha256.clone()) {
-                staged.push((visit, sound));
-            } else {
-                std::fs::remove_file(&to).map_err(|e| file(&to, e))?;
-                merged.notes.push(format!("{}: was altered there and not taken", source.display()));
-            }
-        }
-        merged.recordings = staged.len() as u64;
-        Ok(staged)
+        self.place_sounds(&sounds)?;
+        self.bury_all()?;
+        self.clear_stage()?;
+        Ok(merged)
     }
 
     /// Puts staged recordings whose entries are committed in their place.
@@ -272,56 +214,218 @@ impl Writer {
 }
 
 impl Page<'_> {
-    /// Appends what another book has more, applies its deletions, and writes down that it was taken in.
-    fn take(&mut self, more: &[More], merged: &mut Merged) -> Result<(), Torn> {
-        let mut touched: BTreeMap<VisitId, bool> = BTreeMap::new();
-        for line in more {
-            self.tx.execute(
-                "INSERT INTO line (id, own) VALUES (?1, 0) ON CONFLICT (id) DO NOTHING",
-                [line.id.as_bytes()],
-            )?;
-            let find = "SELECT no FROM line WHERE id = ?1";
-            let no: i64 = self.tx.query_row(find, [line.id.as_bytes()], |row| row.get(0))?;
-            for entry in &line.entries {
-                if let Some(visit) = entry.visit.map(VisitId)
-                    && !touched.contains_key(&visit)
-                {
-                    touched.insert(visit, visits::highest(&self.tx, visit)? > 0);
-                }
-                self.insert(no, entry)?;
-                merged.entries += 1;
+    /// Appends what another book has more, applies its deletions, stages its recordings, and writes down that it was
+    /// taken in. Gives the recordings that wait to be put in place.
+    fn take(
+        &mut self,
+        from: &From<'_>,
+        (folder, stage): &(PathBuf, PathBuf),
+        taking: &mut Taking,
+    ) -> Result<Vec<(VisitId, Sound)>, Torn> {
+        for id in from.entries.lines()? {
+            if !taking.refused.contains_key(&id) {
+                self.take_line(&from.entries, id, taking)?;
             }
         }
-        for (visit, stone) in forget::stones(&self.tx)? {
-            if self.has_texts(visit)? && stone.what == Forget::Visit {
-                merged.forgotten += u64::from(touched.get(&visit) == Some(&true));
-                self.wipe(visit, stone.what)?;
-            }
-        }
-        for (visit, known) in touched {
-            visits::refresh(&self.tx, visit)?;
-            if self.has_texts(visit)? {
-                merged.new_visits += u64::from(!known);
-                merged.grown_visits += u64::from(known);
-            }
-        }
+        taking.merged.refused =
+            taking.refused.iter().map(|(id, why)| format!("chain {id}: {why}")).collect();
+        self.apply_deletions(&from.entries, taking)?;
+        self.list_touched(taking)?;
+        let sounds = self.stage_sounds(from.sounds, (folder, stage), &mut taking.merged)?;
         // Two books that only tell each other of their meetings would otherwise never come to rest.
-        let mut kinds = more.iter().flat_map(|line| &line.entries).map(|entry| entry.kind);
-        if kinds.all(|kind| kind == Kind::Merged as i64) {
-            return Ok(());
+        if taking.matters {
+            let told = |(line, entries, head): &(Uuid, u64, Hash)| json!({"line": line, "entries": entries, "head": chain::hex(head)});
+            let lines: Vec<_> = taking.heads.iter().map(told).collect();
+            let body = json!({"at": writer::now(), "lines": lines}).to_string();
+            self.append(Kind::Merged, None, None, &body)?;
         }
-        let heads: Vec<_> = more
-            .iter()
-            .filter_map(|line| {
-                let last = line.entries.last()?;
-                Some(json!({"line": line.id, "entries": last.seq, "head": chain::hex(&last.hash)}))
-            })
-            .collect();
-        let body = json!({"at": writer::now(), "lines": heads}).to_string();
-        Ok(self.append(Kind::Merged, None, None, &body)?)
+        Ok(sounds)
     }
 
-    fn insert(&mut self, line: i64, entry: &Entry) -> rusqlite::Result<()> {
+    /// Appends what the other book has more of one line, each entry held against the one before it.
+    fn take_line(
+        &mut self,
+        source: &Source<'_>,
+        id: Uuid,
+        taking: &mut Taking,
+    ) -> Result<(), Torn> {
+        let known = self.line_no(id)?;
+        let own = match known {
+            Some(no) => writer::last(&self.tx, no)?,
+            None => (0, chain::START),
+        };
+        let mine = |seq| match known {
+            Some(no) => hash_at(&self.tx, no, seq),
+            None => Ok(None),
+        };
+        if source.forked(id, own.0, mine)? {
+            return Err(Torn::Line(id, forked(id)));
+        }
+        let mut before = own;
+        source.after(id, own.0, |entry| {
+            if let Some((_, words)) = entry.follows(before).or_else(|| entry.alone(id)) {
+                if entry.seq == own.0 + 1 && own.0 > 0 && entry.prev != own.1 {
+                    return Err(Torn::Line(id, forked(id)));
+                }
+                let said = format!(
+                    "entry {} of chain {id}: {words}; nothing was taken from it",
+                    entry.seq
+                );
+                return Err(Torn::Line(id, BookFault::Damaged { path: source.path(), said }));
+            }
+            before = (entry.seq, entry.hash);
+            self.take_entry(id, &entry, taking)
+        })?;
+        if before.0 > own.0 {
+            taking.heads.push((id, before.0, before.1));
+        }
+        Ok(())
+    }
+
+    fn take_entry(&mut self, id: Uuid, entry: &Entry, taking: &mut Taking) -> Result<(), Torn> {
+        if let Some(visit) = entry.visit.map(VisitId) {
+            if let Some(other) = self.opened_before(id, entry)? {
+                let said = format!(
+                    "it opens visit {visit}, which chain {other} opened: nothing was taken from it; find out who made it"
+                );
+                return Err(Torn::Line(id, BookFault::Refused(said)));
+            }
+            if let btree_map::Entry::Vacant(first) = taking.touched.entry(visit) {
+                first.insert(visits::highest(&self.tx, visit)? > 0);
+            }
+            if entry.body.is_none() {
+                taking.textless.entry(visit.0).or_insert(id);
+            }
+        }
+        let no = self.line_made(id)?;
+        self.insert(no, entry)?;
+        taking.merged.entries += 1;
+        taking.matters |= entry.kind != Kind::Merged as i64;
+        Ok(())
+    }
+
+    /// The chain that opened this entry's visit before, where the entry opens it anew.
+    fn opened_before(&self, id: Uuid, entry: &Entry) -> rusqlite::Result<Option<Uuid>> {
+        if entry.kind != Kind::Event as i64 || entry.n != Some(1) || entry.body.is_none() {
+            return Ok(None);
+        }
+        let other = "SELECT line.id FROM entry JOIN line ON line.no = entry.line
+            WHERE entry.visit = ?1 AND entry.kind = 1 AND entry.n = 1 AND line.id <> ?2";
+        let of = params![entry.visit.map(|visit| *visit.as_bytes()), id.as_bytes()];
+        let found = self.tx.prepare_cached(other)?.query_row(of, |row| row.get(0)).optional()?;
+        Ok(found.map(Uuid::from_bytes))
+    }
+
+    fn line_no(&self, id: Uuid) -> rusqlite::Result<Option<i64>> {
+        let find = "SELECT no FROM line WHERE id = ?1";
+        self.tx.prepare_cached(find)?.query_row([id.as_bytes()], |row| row.get(0)).optional()
+    }
+
+    pub(super) fn line_made(&self, id: Uuid) -> rusqlite::Result<i64> {
+        if let Some(no) = self.line_no(id)? {
+            return Ok(no);
+        }
+        self.tx.execute("INSERT INTO line (id, own) VALUES (?1, 0)", [id.as_bytes()])?;
+        Ok(self.tx.last_insert_rowid())
+    }
+
+    /// Applies the deletions of both books; a text that is missing without one is damage.
+    fn apply_deletions(&mut self, source: &Source<'_>, taking: &mut Taking) -> Result<(), Torn> {
+        let mut gone = BTreeSet::new();
+        for (visit, stone) in forget::stones(&self.tx)? {
+            if stone.what != Forget::Visit {
+                continue;
+            }
+            gone.insert(visit.0);
+            if !self.has_texts(visit)? {
+                continue;
+            }
+            if forget::had_it(&self.tx, visit, &stone)? {
+                taking.merged.forgotten += u64::from(taking.touched.get(&visit) == Some(&true));
+                taking.wiped = true;
+                self.wipe(visit, stone.what)?;
+            } else {
+                taking.merged.notes.push(format!(
+                    "chain {} says that visit {visit} was deleted, and never had it: it was not deleted",
+                    stone.line
+                ));
+            }
+        }
+        match taking.textless.iter().find(|(visit, _)| !gone.contains(visit)) {
+            Some((visit, line)) => {
+                let said = format!(
+                    "chain {line}: the text of visit {visit} is missing and no deletion is written down; nothing was taken from it"
+                );
+                Err(Torn::Line(*line, BookFault::Damaged { path: source.path(), said }))
+            }
+            None => Ok(()),
+        }
+    }
+
+    /// Works out the rows of visits that came or grew; names what is set aside in them.
+    fn list_touched(&mut self, taking: &mut Taking) -> Result<(), Torn> {
+        for (visit, known) in &taking.touched {
+            let told = visits::refresh(&self.tx, *visit)?;
+            if self.has_texts(*visit)? {
+                taking.merged.new_visits += u64::from(!known);
+                taking.merged.grown_visits += u64::from(*known);
+            }
+            let aside =
+                told.entries.iter().filter_map(|e| Some((e.place.0, e.apart.aside.as_ref()?)));
+            let aside: Vec<_> = aside.collect();
+            taking.merged.aside += aside.len() as u64;
+            if let Some((line, why)) = aside.first() {
+                taking.merged.notes.push(format!(
+                    "visit {visit}: {} of chain {line} kept and set aside: {why}",
+                    if aside.len() == 1 {
+                        "1 event".into()
+                    } else {
+                        format!("{} events", aside.len())
+                    }
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Copies recordings that this book knows and lacks to the staging folder, each held against its hash.
+    /// Those that a cut-short merge left out are fetched too.
+    fn stage_sounds(
+        &self,
+        from: &Path,
+        (folder, stage): (&Path, &Path),
+        merged: &mut Merged,
+    ) -> Result<Vec<(VisitId, Sound)>, Torn> {
+        let dead = forget::stones(&self.tx)?;
+        let mut staged = Vec::new();
+        for (visit, sound) in every_sound(&self.tx)? {
+            let source = from.join(visit.to_string()).join(&sound.file);
+            let target = sounds::folder(folder, visit).join(&sound.file);
+            let is_dead = || {
+                dead.iter().any(|(of, stone)| {
+                    *of == visit
+                        && (stone.what == Forget::Visit || stone.files.contains(&sound.file))
+                })
+            };
+            if !sounds::is_plain(&sound.file) || target.exists() || !source.is_file() || is_dead() {
+                continue;
+            }
+            let to = stage.join(visit.to_string());
+            schema::private_folder(&to)?;
+            let to = to.join(&sound.file);
+            copy_whole(&source, &to)?;
+            if sounds::measure(&to)? == (sound.bytes, sound.sha256.clone()) {
+                staged.push((visit, sound));
+            } else {
+                std::fs::remove_file(&to).map_err(|e| file(&to, e))?;
+                merged.notes.push(format!("{}: was altered there and not taken", source.display()));
+            }
+        }
+        merged.recordings = staged.len() as u64;
+        Ok(staged)
+    }
+
+    pub(super) fn insert(&mut self, line: i64, entry: &Entry) -> rusqlite::Result<()> {
         self.tx
             .prepare_cached(
                 "INSERT INTO entry (line, seq, prev, hash, kind, visit, n, sealed, salt, body)
@@ -351,14 +455,10 @@ impl Page<'_> {
     }
 }
 
-fn stone_of(entry: &Entry) -> Option<(VisitId, forget::Tombstone)> {
-    let stone = serde_json::from_str(entry.body.as_deref()?).ok()?;
-    (entry.kind == Kind::Forgotten as i64).then_some((VisitId(entry.visit?), stone))
-}
-
-fn hash_at(connection: &Connection, line: i64, seq: u64) -> rusqlite::Result<Option<Hash>> {
-    let find = "SELECT hash FROM entry WHERE line = ?1 AND seq = ?2";
-    connection.query_row(find, params![line, seq as i64], |row| row.get(0)).optional()
+fn forked(id: Uuid) -> BookFault {
+    BookFault::Refused(format!(
+        "chain {id} went on in two places after one copy of the book was made: the two parts cannot be told apart from a change, so nothing was taken. Keep both books, and amend by hand what one of them lacks"
+    ))
 }
 
 /// Every recording that a book knows.

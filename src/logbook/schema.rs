@@ -17,7 +17,8 @@ const APPLICATION: i64 = 0x4375_664E;
 const PATIENCE: Duration = Duration::from_secs(5);
 
 /// The steps from one form of the book to the next. A step that was once released is never changed.
-pub const STEPS: &[&str] = &[include_str!("step-1.sql"), include_str!("step-2.sql")];
+pub const STEPS: &[&str] =
+    &[include_str!("step-1.sql"), include_str!("step-2.sql"), include_str!("step-3.sql")];
 
 /// The file of a book.
 pub fn path(folder: &Path) -> PathBuf {
@@ -35,6 +36,7 @@ pub fn connect(folder: &Path, writing: bool) -> Result<Connection, BookFault> {
         PRAGMA secure_delete=ON; PRAGMA cell_size_check=ON; PRAGMA fullfsync=ON;
         PRAGMA checkpoint_fullfsync=ON; PRAGMA temp_store=MEMORY;";
     connection.execute_batch(guards).map_err(fault)?;
+    distrust(&connection).map_err(fault)?;
     if writing {
         let mode: String = connection
             .pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))
@@ -47,6 +49,32 @@ pub fn connect(folder: &Path, writing: bool) -> Result<Connection, BookFault> {
         connection.pragma_update(None, "query_only", true).map_err(fault)?;
     }
     Ok(connection)
+}
+
+/// A stranger's file: no function of its own is called, no page is believed, nothing spills to another place, and no
+/// trigger or view of it works.
+pub fn distrust(connection: &Connection) -> rusqlite::Result<()> {
+    use rusqlite::config::DbConfig::{SQLITE_DBCONFIG_ENABLE_TRIGGER, SQLITE_DBCONFIG_ENABLE_VIEW};
+    connection.set_db_config(SQLITE_DBCONFIG_ENABLE_TRIGGER, false)?;
+    connection.set_db_config(SQLITE_DBCONFIG_ENABLE_VIEW, false)?;
+    connection.execute_batch(
+        "PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; PRAGMA temp_store=MEMORY;",
+    )
+}
+
+/// Refuses a book whose file is empty or gone while what belongs to it still lies there: no new book is made in its
+/// place.
+pub fn not_emptied(folder: &Path) -> Result<(), BookFault> {
+    let file = path(folder);
+    let empty = std::fs::metadata(&file).map_or(true, |file| file.len() == 0);
+    let left = |name: &str| {
+        std::fs::read_dir(folder.join(name)).is_ok_and(|mut inside| inside.next().is_some())
+    };
+    let log = std::fs::metadata(file.with_extension("sqlite-wal")).is_ok_and(|log| log.len() > 0);
+    if empty && (log || ["recordings", "reports"].into_iter().any(left)) {
+        return Err(BookFault::Emptied { path: file });
+    }
+    Ok(())
 }
 
 /// The book's form; 0 for a file that is still empty.
@@ -115,21 +143,44 @@ pub fn raise_copy(connection: &mut Connection, file: &Path) -> Result<(), BookFa
     }
 }
 
+/// What stands in a database beside its rows: type, name, text.
+fn objects(of: &Connection) -> rusqlite::Result<Vec<(String, String, Option<String>)>> {
+    let text = "SELECT type, name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%' ORDER BY type, name";
+    let mut query = of.prepare(text)?;
+    query.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?.collect()
+}
+
+/// What stands in a book of this form.
+fn ours(form: usize) -> rusqlite::Result<Vec<(String, String, Option<String>)>> {
+    let fresh = Connection::open_in_memory()?;
+    STEPS[..form.min(STEPS.len())].iter().try_for_each(|step| fresh.execute_batch(step))?;
+    objects(&fresh)
+}
+
+/// Tables, indexes, triggers and views that are not those of a book of this form: name and what is wrong.
+pub fn differences(
+    connection: &Connection,
+    form: usize,
+) -> rusqlite::Result<Vec<(String, String)>> {
+    let (ours, found) = (ours(form)?, objects(connection)?);
+    let mut faults = Vec::new();
+    for (kind, name, _) in found.iter().filter(|one| !ours.contains(one)) {
+        let words = format!("this {kind} is not one of a record book: it was put in or changed");
+        faults.push((format!("{kind} {name}"), words));
+    }
+    for (kind, name, _) in &ours {
+        if !found.iter().any(|(_, other, _)| other == name) {
+            faults.push((format!("{kind} {name}"), format!("this {kind} is missing")));
+        }
+    }
+    Ok(faults)
+}
+
 /// Refuses another's file whose tables are not those that the steps make: a view in a table's place could work
 /// for ever, or answer something else each time it is asked.
 fn only_ours(connection: &Connection, file: &Path, form: usize) -> Result<(), BookFault> {
-    let tables = |of: &Connection| -> rusqlite::Result<Vec<(String, String, Option<String>)>> {
-        let text = "SELECT type, name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%' ORDER BY type, name";
-        let mut query = of.prepare(text)?;
-        query.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?.collect()
-    };
-    let ours = || {
-        let fresh = Connection::open_in_memory()?;
-        STEPS[..form].iter().try_for_each(|step| fresh.execute_batch(step))?;
-        tables(&fresh)
-    };
-    let fault = |e: rusqlite::Error| store(file, &e);
-    if ours().map_err(fault)? == tables(connection).map_err(fault)? {
+    let differ = differences(connection, form).map_err(|e| store(file, &e))?;
+    if differ.is_empty() {
         return Ok(());
     }
     let said = "its tables are not those of a record book".to_owned();

@@ -68,6 +68,17 @@ pub(super) fn folder(book: &Path, visit: VisitId) -> PathBuf {
     book.join(FOLDER).join(visit.to_string())
 }
 
+/// The folders of recordings that hold anything, by name.
+pub(super) fn folders(book: &Path) -> Vec<(String, PathBuf)> {
+    let entries = std::fs::read_dir(book.join(FOLDER)).into_iter().flatten().flatten();
+    let mut found: Vec<(String, PathBuf)> = entries
+        .map(|entry| (entry.file_name().to_string_lossy().into_owned(), entry.path()))
+        .filter(|(_, path)| std::fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_some()))
+        .collect();
+    found.sort();
+    found
+}
+
 /// True of a file's name that stays in its folder.
 pub(super) fn is_plain(name: &str) -> bool {
     let plain = |c: char| c.is_alphanumeric() || "-_.".contains(c);
@@ -95,7 +106,7 @@ pub(super) fn measure(path: &Path) -> Result<(u64, String), BookFault> {
 /// The sounds that the book knows of a visit, in the order of their registration.
 pub(super) fn registered(connection: &Connection, visit: VisitId) -> rusqlite::Result<Vec<Sound>> {
     let mut query = connection.prepare_cached(
-        "SELECT body FROM entry WHERE visit = ?1 AND kind = ?2 AND body IS NOT NULL ORDER BY no",
+        "SELECT body FROM entry WHERE visit = ?1 AND kind = ?2 AND body IS NOT NULL ORDER BY line, seq",
     )?;
     let rows = query.query_map(params![visit.0.as_bytes(), Kind::Sound as i64], |row| {
         row.get::<_, String>(0)

@@ -10,8 +10,12 @@ use serde_json::Value;
 use uuid::Uuid;
 
 use super::chain::Kind;
-use crate::clinical::event::{Act, Event, EventFault};
+use super::entry::{ENTRY, ENTRY_COLUMNS, Entry};
+use super::lines::{Lines, Place};
+use super::order::{self, Item, Placed};
+use crate::clinical::event::{Act, Apart, Event, EventFault, VERSION};
 use crate::clinical::moment::Moment;
+use crate::clinical::visit::Visit;
 
 /// A visit's id: a UUID of version 7, so that two laptops never give the same one.
 #[derive(
@@ -88,52 +92,144 @@ pub struct VisitRow {
 /// The columns that [`row`] reads, in its order.
 pub(super) const COLUMNS: &str = "id, record, operator, reason, opened, last, events, closed, due";
 
+/// One row. A time that is none, which only a hand can have put there, hides no other row.
 pub(super) fn row(row: &Row<'_>) -> rusqlite::Result<VisitRow> {
-    let moment = |at: usize| {
-        let text: String = row.get(at)?;
-        Moment::parse(&text).map_err(|fault| {
-            rusqlite::Error::FromSqlConversionFailure(
-                at,
-                rusqlite::types::Type::Text,
-                Box::new(fault),
-            )
-        })
-    };
+    let moment =
+        |at: usize| Ok::<_, rusqlite::Error>(Moment::parse(&row.get::<_, String>(at)?).ok());
+    let (opened, last) = (moment(4)?, moment(5)?);
+    let never = Moment::new(jiff::Timestamp::UNIX_EPOCH, jiff::tz::Offset::UTC);
+    let mut reason: String = row.get(3)?;
+    if opened.is_none() || last.is_none() {
+        reason = "the list is damaged here: run cuffnote book check".into();
+    }
     Ok(VisitRow {
         id: VisitId(Uuid::from_bytes(row.get(0)?)),
         record: row.get(1)?,
         operator: row.get(2)?,
-        reason: row.get(3)?,
-        opened_at: moment(4)?,
-        last_at: moment(5)?,
+        reason,
+        opened_at: opened.unwrap_or(never),
+        last_at: last.unwrap_or(never),
         events: row.get::<_, i64>(6)?.unsigned_abs(),
         closed: row.get(7)?,
         due: row.get(8)?,
     })
 }
 
-/// Where an entry stands: its line and its place in it.
-pub(super) type Place = (Uuid, u64);
-
 /// One entry of kind event as it is stored.
+#[derive(Debug)]
 pub(super) struct Stored {
     pub(super) place: Place,
     /// The text; none once it was forgotten.
     pub(super) body: Option<String>,
+    /// Whose it is and whether it counts, where several laptops wrote the visit.
+    pub(super) apart: Apart,
 }
 
-/// A visit's entries in the order of its events. An event's number was one more than the highest that its
-/// writer knew, so an event always stands behind those it was made upon; ties are broken by the lines' ids.
-pub(super) fn stored(connection: &Connection, visit: VisitId) -> rusqlite::Result<Vec<Stored>> {
-    let mut query = connection.prepare_cached(
-        "SELECT line.id, entry.seq, entry.body FROM entry JOIN line ON line.no = entry.line
-         WHERE entry.visit = ?1 AND entry.kind = ?2 ORDER BY entry.n, line.id",
-    )?;
-    let rows = query.query_map(params![visit.0.as_bytes(), Kind::Event as i64], |row| {
-        let place = (Uuid::from_bytes(row.get(0)?), row.get::<_, i64>(1)?.unsigned_abs());
-        Ok(Stored { place, body: row.get(2)? })
-    })?;
-    rows.collect()
+/// A visit's entries in the order of its events, and the line that may add to it while it is open.
+#[derive(Debug, Default)]
+pub(super) struct Told {
+    pub(super) entries: Vec<Stored>,
+    pub(super) owner: Option<Uuid>,
+    /// What is wrong with an entry by itself: then nothing of the visit is to be believed.
+    pub(super) fault: Option<(&'static str, String)>,
+}
+
+/// A visit's entries in the order of its events, the same on every laptop.
+pub(super) fn told(connection: &Connection, visit: VisitId) -> rusqlite::Result<Told> {
+    told_to(connection, visit, None)
+}
+
+/// The same as far as the writer of the entry at this place had them.
+pub(super) fn told_to(
+    connection: &Connection,
+    visit: VisitId,
+    upto: Option<Place>,
+) -> rusqlite::Result<Told> {
+    let text = format!(
+        "SELECT {ENTRY}, line.id FROM entry JOIN line ON line.no = entry.line
+         WHERE entry.visit = ?1 AND entry.kind = ?2 ORDER BY line.id, entry.seq"
+    );
+    let mut query = connection.prepare_cached(&text)?;
+    let of = params![visit.0.as_bytes(), Kind::Event as i64];
+    let rows = query
+        .query_map(of, |row| Ok((Entry::read(row)?, Uuid::from_bytes(row.get(ENTRY_COLUMNS)?))))?;
+    let (mut items, mut bodies, mut fault) = (Vec::new(), Vec::new(), None);
+    for row in rows {
+        let (entry, line) = row?;
+        if fault.is_none() {
+            let found = entry.alone(line);
+            fault = found.map(|(kind, words)| {
+                (kind, format!("entry {} of chain {line}: {words}", entry.seq))
+            });
+        }
+        let kind = entry.body.as_deref().map_or(String::new(), kind_of);
+        let n = entry.n.unwrap_or_default().unsigned_abs();
+        items.push(Item { place: (line, entry.seq), n, kind });
+        bodies.push(entry.body);
+    }
+    let mut lines = order::lines_of(&items);
+    if let Some(upto) = upto {
+        lines.insert(upto.0);
+        let known = Lines::of(connection, &lines)?;
+        let keep: Vec<bool> = items.iter().map(|item| known.knows(upto, item.place)).collect();
+        let mut at = keep.iter();
+        items.retain(|_| at.next() == Some(&true));
+        let mut at = keep.iter();
+        bodies.retain(|_| at.next() == Some(&true));
+        lines = order::lines_of(&items);
+    }
+    if lines.len() < 2 {
+        let owner = lines.into_iter().next();
+        let alone =
+            |(item, body): (Item, _)| Stored { place: item.place, body, apart: Apart::default() };
+        let entries = items.into_iter().zip(bodies).map(alone).collect();
+        return Ok(Told { entries, owner, fault });
+    }
+    let lines = Lines::of(connection, &lines)?;
+    let ordered = order::order(&items, &lines);
+    let apart = apart(&items, &ordered.placed, &lines);
+    let entries = ordered.placed.iter().zip(apart).map(|(placed, apart)| Stored {
+        place: items[placed.item].place,
+        body: bodies[placed.item].take(),
+        apart,
+    });
+    Ok(Told { entries: entries.collect(), owner: ordered.owner, fault })
+}
+
+/// What stands beside each event in this order: its chain, what its writer had not seen, why it is set aside.
+fn apart(items: &[Item], placed: &[Placed], lines: &Lines) -> Vec<Apart> {
+    let first = placed.first().map(|placed| lines.laptop(items[placed.item].place.0));
+    let one = |(at, one): (usize, &Placed)| {
+        let item = &items[one.item];
+        let other = Some(lines.laptop(item.place.0)) != first;
+        // Only what gives a fact another value hangs on what its writer had seen.
+        let values = matches!(item.kind.as_str(), "amendment" | "next-test");
+        let before = (1..).zip(&placed[..if values { at } else { 0 }]);
+        let unseen = before
+            .filter(|(_, before)| {
+                before.aside.is_none() && !lines.knows(item.place, items[before.item].place)
+            })
+            .map(|(n, _)| n);
+        Apart {
+            chain: other.then(|| item.place.0.to_string()),
+            unseen: unseen.collect(),
+            aside: one.aside.map(str::to_owned),
+        }
+    };
+    placed.iter().enumerate().map(one).collect()
+}
+
+/// The kind of an event's act, also of one that a newer program wrote.
+fn kind_of(body: &str) -> String {
+    #[derive(Deserialize)]
+    struct Kinded {
+        act: OfKind,
+    }
+    #[derive(Deserialize)]
+    struct OfKind {
+        kind: String,
+    }
+    serde_json::from_str::<Kinded>(body).map_or(String::new(), |event| event.act.kind)
 }
 
 /// The events of stored entries, numbered from 1 in this order; an amendment names its event by the number
@@ -145,11 +241,16 @@ pub(super) fn events(stored: &[Stored]) -> Result<Vec<Event>, EventFault> {
         let Some(body) = &entry.body else { continue };
         let mut event = Event::from_json(body)?;
         event.n = n;
-        if let Act::Amendment { of, .. } = &mut event.act
+        event.apart = entry.apart.clone();
+        if event.apart.aside.is_some() {
+            // An older program would count it.
+            event.v = VERSION;
+        }
+        if let Act::Amendment { of, .. } | Act::Undone { of, .. } = &mut event.act
             && let Some(place) = link(body)
-            && let Some(n) = places.get(&place)
         {
-            *of = *n;
+            // 0 is no event: what an entry of another visit names is nothing here.
+            *of = places.get(&place).copied().unwrap_or(0);
         }
         events.push(event);
     }
@@ -181,8 +282,9 @@ pub(super) fn body(event: &Event, of: Option<Place>) -> Result<String, serde_jso
 }
 
 /// Works the row of a visit out anew from its entries; a visit without any has no row.
-pub(super) fn refresh(connection: &Connection, visit: VisitId) -> rusqlite::Result<()> {
-    let row = row_of(visit, &stored(connection, visit)?);
+pub(super) fn refresh(connection: &Connection, visit: VisitId) -> rusqlite::Result<Told> {
+    let told = told(connection, visit)?;
+    let row = row_of(visit, &told.entries);
     let id = visit.0.as_bytes();
     connection.prepare_cached("DELETE FROM visit WHERE id = ?1")?.execute([id])?;
     if let Some(row) = row {
@@ -204,13 +306,35 @@ pub(super) fn refresh(connection: &Connection, visit: VisitId) -> rusqlite::Resu
                 row.due
             ])?;
     }
-    Ok(())
+    Ok(told)
 }
 
-/// The row that a visit's entries make; none where no text is left. Read from plain JSON, so that events of
-/// a newer program are listed too.
+/// The row that a visit's entries make; none where no text is left.
 pub(super) fn row_of(id: VisitId, stored: &[Stored]) -> Option<VisitRow> {
-    let bodies: Vec<&str> = stored.iter().filter_map(|entry| entry.body.as_deref()).collect();
+    let told = events(stored).ok();
+    let worked = told.and_then(|events| {
+        let visit = Visit::read(&events).ok()?;
+        Some((visit, events))
+    });
+    let Some((visit, events)) = worked else { return plain_row(id, stored) };
+    let opened = visit.opened;
+    Some(VisitRow {
+        id,
+        record: opened.record,
+        operator: opened.operator,
+        reason: opened.reason,
+        opened_at: visit.opened_at,
+        last_at: events.last()?.at,
+        events: events.len() as u64,
+        due: visit.next_test.map(|(day, _)| day.to_string()),
+        closed: visit.closed,
+    })
+}
+
+/// The same from plain JSON, so that events of a newer program are listed too.
+fn plain_row(id: VisitId, stored: &[Stored]) -> Option<VisitRow> {
+    let counts = stored.iter().filter(|entry| entry.apart.aside.is_none());
+    let bodies: Vec<&str> = counts.filter_map(|entry| entry.body.as_deref()).collect();
     let values: Vec<Value> =
         bodies.iter().filter_map(|body| serde_json::from_str(body).ok()).collect();
     let at = |value: &Value| Moment::parse(value["at"].as_str()?).ok();
@@ -232,7 +356,7 @@ pub(super) fn row_of(id: VisitId, stored: &[Stored]) -> Option<VisitRow> {
         reason: text("reason"),
         opened_at: values.first().and_then(at)?,
         last_at: values.last().and_then(at)?,
-        events: bodies.len() as u64,
+        events: stored.iter().filter(|entry| entry.body.is_some()).count() as u64,
         due: due.as_str().map(str::to_owned),
         closed: values.iter().any(|value| kind(&value["act"], "visit-closed")),
     })

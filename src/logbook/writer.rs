@@ -3,21 +3,27 @@
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, TransactionBehavior, params};
 use serde_json::json;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use super::chain::{self, Hash, Kind, START, Sealed};
+use super::chain::{self, Kind};
 use super::fault::{BookFault, file, store};
+use super::lines::{self, Lines};
+use super::page::Line;
+pub(super) use super::page::{Page, Torn, last, now};
 use super::schema;
-use super::sounds::Sound;
 use super::visits::{self, VisitId};
+use super::whose::{Whose, whose};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
 
 /// The lock's file. It stays; what counts is who holds it.
 const LOCK: &str = "writer.lock";
+
+/// How long a program may hold the lock that it only inherited while it is started.
+const STARTING: std::time::Duration = std::time::Duration::from_millis(300);
 
 /// The one who writes in a book. Only one program can be it at a time.
 #[derive(Debug)]
@@ -27,20 +33,32 @@ pub struct Writer {
     line: Line,
     /// What there is to say of the book's opening.
     notes: Vec<String>,
+    /// Which file was opened.
+    seen: Option<Seen>,
     _lock: File,
 }
 
-/// The line that a book writes.
-#[derive(Debug, Clone, Copy)]
-struct Line {
-    no: i64,
-    id: Uuid,
+/// Which file the book is: a path alone does not tell once the folder was removed or another file put there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Seen {
+    file: (u64, u64),
 }
 
-/// Now, with this computer's offset.
-pub(super) fn now() -> Moment {
-    let now = jiff::Timestamp::now();
-    Moment::new(now, jiff::tz::TimeZone::system().to_offset(now))
+impl Seen {
+    /// The file that lies there now; none where there is none, or an empty one.
+    fn of(folder: &Path) -> Option<Self> {
+        let file = std::fs::metadata(schema::path(folder)).ok().filter(|file| file.len() > 0)?;
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::MetadataExt;
+            Some(Self { file: (file.dev(), file.ino()) })
+        }
+        #[cfg(not(unix))]
+        {
+            let _ = file;
+            Some(Self { file: (0, 0) })
+        }
+    }
 }
 
 impl Writer {
@@ -49,6 +67,7 @@ impl Writer {
     /// # Errors
     /// Another program writes in it, a newer program made it, or the disk refuses.
     pub fn open(folder: &Path) -> Result<Self, BookFault> {
+        schema::not_emptied(folder)?;
         schema::private_folder(folder)?;
         let lock = take_lock(folder)?;
         let new = !schema::path(folder).exists();
@@ -62,7 +81,10 @@ impl Writer {
         if new {
             schema::sync_folder(folder)?;
         }
-        let mut writer = Self { folder: folder.to_owned(), connection, line, notes, _lock: lock };
+        let seen = Seen::of(folder);
+        let folder = folder.to_owned();
+        let mut writer = Self { folder, connection, line, notes, seen, _lock: lock };
+        writer.notes.extend(writer.clock());
         writer.end_what_was_cut_short();
         Ok(writer)
     }
@@ -70,6 +92,12 @@ impl Writer {
     /// Ends deletions and merges that were cut short, and registers recordings that a killed program left in
     /// open visits. What fails is said and tried again at the next opening.
     fn end_what_was_cut_short(&mut self) {
+        match self.clear_leftovers() {
+            Ok(gone) => self.notes.extend(gone.into_iter().map(|path| {
+                format!("{}: was left by a program that was ended, and is deleted", path.display())
+            })),
+            Err(fault) => self.notes.push(fault.to_string()),
+        }
         let done = [self.bury_all(), self.clear_stage(), self.adopt()];
         let faults = done.into_iter().filter_map(Result::err);
         self.notes.extend(faults.map(|fault| fault.to_string()));
@@ -126,18 +154,73 @@ impl Writer {
         let mut page = Page { tx, line };
         let done = work(&mut page).map_err(|torn| match torn {
             Torn::Store(e) => store(&folder, &e),
-            Torn::Fault(fault) => fault,
+            Torn::Fault(fault) | Torn::Line(_, fault) => fault,
         })?;
+        let is_there = || match Seen::of(&folder) == self.seen {
+            true => Ok(()),
+            false => Err(BookFault::Gone { path: schema::path(&folder) }),
+        };
+        is_there()?;
         page.tx.commit().map_err(fault)?;
+        // A file that is no longer in its place takes what is written too; nobody will find it there.
+        is_there()?;
         Ok(done)
+    }
+
+    /// Whether the book still lies where it was opened.
+    ///
+    /// # Errors
+    /// It does not.
+    pub fn is_there(&self) -> Result<(), BookFault> {
+        match Seen::of(&self.folder) == self.seen {
+            true => Ok(()),
+            false => Err(BookFault::Gone { path: schema::path(&self.folder) }),
+        }
+    }
+
+    /// A sentence where this computer's clock and the book's last entry do not fit.
+    fn clock(&self) -> Option<String> {
+        let last = "SELECT max(last) FROM (SELECT last FROM visit ORDER BY id DESC LIMIT 50)";
+        let last: Option<String> = self.connection.query_row(last, [], |row| row.get(0)).ok()?;
+        let last = Moment::parse(&last?).ok()?;
+        let (now, day) = (now(), jiff::SignedDuration::from_hours(24));
+        let since = now.utc().duration_since(last.utc());
+        let wrong = since < -day / 24 || since > day * 730;
+        wrong.then(|| {
+            format!("this computer's clock says {now}, and the newest visit in the book is of {last}: if the clock is wrong, set it before the next visit")
+        })
     }
 
     /// Keeps one act of a visit; it is on the disk when this returns.
     ///
     /// # Errors
-    /// The disk refuses; the act then does not count.
+    /// The visit is open on another laptop, or the disk refuses; the act then does not count.
     pub fn keep(&mut self, visit: VisitId, at: Moment, act: Act) -> Result<(), BookFault> {
+        self.may_add(visit, &act)?;
         self.commit(|page| page.event(visit, at, &act))
+    }
+
+    /// Refuses what would be set aside: an open visit is finished by the laptop that has it.
+    fn may_add(&self, visit: VisitId, act: &Act) -> Result<(), BookFault> {
+        let fault = |e: rusqlite::Error| store(&self.folder, &e);
+        let owner = whose(self.connection(), visit).map_err(fault)?;
+        let closed = "SELECT EXISTS (SELECT 1 FROM visit WHERE id = ?1 AND closed = 1)";
+        let closed: bool = self
+            .connection
+            .query_row(closed, [visit.0.as_bytes()], |row| row.get(0))
+            .map_err(fault)?;
+        let takes = matches!(act, Act::TakenOver { .. });
+        match owner {
+            _ if takes && closed => Err(BookFault::Refused(format!(
+                "visit {visit} is closed: it is not taken over; amend it instead"
+            ))),
+            Some(Whose::Before | Whose::Elsewhere(_)) if !closed && !takes => {
+                Err(BookFault::Refused(format!(
+                    "visit {visit} is open on another laptop, or in another copy of this book, and is finished there: where that is gone, take the visit over first with `cuffnote book take-over {visit} --who CODE --why WORDS`"
+                )))
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Keeps a whole visit of earlier times, or nothing of it. False where the book has a visit of the same
@@ -146,37 +229,40 @@ impl Writer {
     /// # Errors
     /// There is no opening among the events, or the disk refuses; nothing of the visit is kept then.
     pub fn keep_earlier(&mut self, events: &[Event]) -> Result<bool, BookFault> {
-        let opening = events.iter().find_map(|event| match &event.act {
-            Act::VisitOpened(opened) => Some((&opened.record, event.at)),
-            _ => None,
-        });
-        let (record, at) =
-            opening.ok_or_else(|| BookFault::Refused("this visit was never opened".to_owned()))?;
-        let visit = VisitId::new();
-        self.commit(|page| {
-            let there = "SELECT EXISTS (SELECT 1 FROM visit WHERE record = ?1 AND at_ms = ?2)";
-            let of = params![record, at.utc().as_millisecond()];
-            if page.tx.query_row(there, of, |row| row.get(0))? {
-                return Ok(false);
-            }
-            events.iter().try_for_each(|event| page.event(visit, event.at, &event.act))?;
-            Ok(true)
-        })
+        Ok(self.keep_all_earlier(&[events])?.first() == Some(&true))
+    }
+
+    /// Keeps several visits of earlier times by one commit, as [`Writer::keep_earlier`] keeps one.
+    ///
+    /// # Errors
+    /// As there; nothing of any of them is kept then.
+    pub fn keep_all_earlier(&mut self, visits: &[&[Event]]) -> Result<Vec<bool>, BookFault> {
+        self.commit(|page| visits.iter().map(|events| page.earlier(events)).collect())
     }
 }
 
 fn take_lock(folder: &Path) -> Result<File, BookFault> {
     let path = folder.join(LOCK);
     let lock = schema::private_file(&path)?;
-    match lock.try_lock() {
-        Ok(()) => Ok(lock),
-        Err(TryLockError::WouldBlock) => Err(BookFault::InUse { path: folder.to_owned() }),
-        Err(TryLockError::Error(e)) => Err(file(&path, e)),
+    let begun = std::time::Instant::now();
+    loop {
+        match lock.try_lock() {
+            Ok(()) => return Ok(lock),
+            // A program that is just being started holds what this one had open, until it begins.
+            Err(TryLockError::WouldBlock) if begun.elapsed() < STARTING => {
+                std::thread::sleep(STARTING / 20);
+            }
+            Err(TryLockError::WouldBlock) => {
+                return Err(BookFault::InUse { path: folder.to_owned() });
+            }
+            Err(TryLockError::Error(e)) => return Err(file(&path, e)),
+        }
     }
 }
 
 /// The line that this book writes. A book that finds itself in another place was moved, copied or restored:
-/// it begins a new line after the old one, so that two copies can never write the same line apart.
+/// it begins a new line after the old one, so that two copies can never write the same line apart. So does one that
+/// was brought to a newer form, whose lines say more.
 fn own_line(
     connection: &mut Connection,
     folder: &Path,
@@ -184,30 +270,48 @@ fn own_line(
 ) -> Result<Line, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     let here = place(folder);
-    let found: Option<(i64, [u8; 16], String)> = connection
-        .query_row(
-            "SELECT line.no, line.id, book.place FROM book JOIN line ON line.no = book.line",
-            [],
-            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
-        )
-        .optional()
-        .map_err(fault)?;
-    let before = found.map(|(no, id, place)| (Line { no, id: Uuid::from_bytes(id) }, place));
-    match before {
-        Some((line, place)) if place == here => return Ok(line),
-        Some(_) => notes.push(
-            "this record book was moved, copied or restored: it goes on with a new chain after the old one"
-                .into(),
-        ),
-        None => {}
+    let found = lines::current(connection).map_err(fault)?;
+    let Some(found) = found else {
+        return begin_line(connection, None, &here, false).map_err(fault);
+    };
+    let of = Lines::of(connection, &[found].into()).map_err(fault)?;
+    if let Some(line) = of.get(found)
+        && line.began.place.as_ref() == Some(&here)
+    {
+        return Ok(Line { no: line.no, id: line.id });
     }
-    begin_line(connection, before.map(|(line, _)| line), &here).map_err(fault)
+    // Where the column was turned to another line, the sealed texts still tell which one is written here.
+    let all = Lines::all(connection).map_err(fault)?;
+    let last =
+        |id: uuid::Uuid| !all.iter().any(|l| l.began.after.as_ref().is_some_and(|a| a.line == id));
+    let sealed = all.iter().find(|l| l.began.place.as_ref() == Some(&here) && last(l.id));
+    if let Some(line) = sealed {
+        let turn = "UPDATE book SET line = ?1, place = ?2";
+        connection.execute(turn, params![line.no, here]).map_err(fault)?;
+        notes.push(
+            "the book's own chain had been turned to another one, and was turned back".into(),
+        );
+        return Ok(Line { no: line.no, id: line.id });
+    }
+    let column: String =
+        connection.query_row("SELECT place FROM book", [], |row| row.get(0)).map_err(fault)?;
+    let old = all.get(found).is_none_or(|line| line.began.v < lines::BEGAN);
+    let goes_on = old && column == here;
+    if !goes_on {
+        notes.push(
+            "this record book was moved, copied or restored: it goes on with a new chain after the old one. Visits that were open are taken over when they are resumed here"
+                .into(),
+        );
+    }
+    let before = all.get(found).map(|line| Line { no: line.no, id: line.id });
+    begin_line(connection, before, &here, goes_on).map_err(fault)
 }
 
 fn begin_line(
     connection: &mut Connection,
     after: Option<Line>,
     place: &str,
+    goes_on: bool,
 ) -> rusqlite::Result<Line> {
     let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let id = Uuid::now_v7();
@@ -218,7 +322,14 @@ fn begin_line(
         Ok::<_, rusqlite::Error>(json!({"line": old.id, "entries": seq, "head": chain::hex(&hash)}))
     });
     let program = env!("CARGO_PKG_VERSION");
-    let body = json!({"v": 1, "program": program, "at": now(), "after": after.transpose()?});
+    let body = json!({
+        "v": lines::BEGAN,
+        "program": program,
+        "at": now(),
+        "place": place,
+        "goes_on": goes_on,
+        "after": after.transpose()?,
+    });
     let mut page = Page { tx, line };
     page.append(Kind::Began, None, None, &body.to_string())?;
     page.tx.execute(
@@ -249,123 +360,4 @@ fn place(folder: &Path) -> String {
         .chain_update(born.map_or(0, |at| at.as_nanos()).to_be_bytes())
         .finalize();
     chain::hex(&hash)
-}
-
-/// Number and hash of a line's last entry; 0 and [`START`] before the first.
-pub(super) fn last(connection: &Connection, line: i64) -> rusqlite::Result<(u64, Hash)> {
-    let mut query = connection
-        .prepare_cached("SELECT seq, hash FROM entry WHERE line = ?1 ORDER BY seq DESC LIMIT 1")?;
-    let found = query
-        .query_row([line], |row| Ok((row.get::<_, i64>(0)?.unsigned_abs(), row.get(1)?)))
-        .optional()?;
-    Ok(found.unwrap_or((0, START)))
-}
-
-/// Why a transaction was torn up.
-#[derive(Debug)]
-pub(super) enum Torn {
-    /// The database refused.
-    Store(rusqlite::Error),
-    /// Anything else.
-    Fault(BookFault),
-}
-
-impl From<rusqlite::Error> for Torn {
-    fn from(fault: rusqlite::Error) -> Self {
-        Self::Store(fault)
-    }
-}
-
-impl From<BookFault> for Torn {
-    fn from(fault: BookFault) -> Self {
-        Self::Fault(fault)
-    }
-}
-
-/// What is written in one transaction.
-pub(super) struct Page<'a> {
-    pub(super) tx: Transaction<'a>,
-    line: Line,
-}
-
-impl Page<'_> {
-    /// Appends one sealed entry to the book's own line.
-    pub(super) fn append(
-        &mut self,
-        kind: Kind,
-        visit: Option<VisitId>,
-        n: Option<u64>,
-        body: &str,
-    ) -> rusqlite::Result<()> {
-        let (before, prev) = last(&self.tx, self.line.no)?;
-        let salt: [u8; 16] = self.tx.query_row("SELECT randomblob(16)", [], |row| row.get(0))?;
-        let sealed = Sealed {
-            line: self.line.id,
-            seq: before + 1,
-            prev,
-            kind,
-            visit: visit.map_or(Uuid::nil(), |v| v.0),
-            body: chain::of_body(&salt, body),
-        };
-        self.tx
-            .prepare_cached(
-                "INSERT INTO entry (line, seq, prev, hash, kind, visit, n, sealed, salt, body)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-            )?
-            .execute(params![
-                self.line.no,
-                sealed.seq as i64,
-                prev,
-                sealed.hash(),
-                kind as i64,
-                visit.map(|v| *v.0.as_bytes()),
-                n.map(|n| n as i64),
-                sealed.body,
-                salt,
-                body
-            ])?;
-        Ok(())
-    }
-
-    /// Keeps one act as the next event of its visit.
-    pub(super) fn event(&mut self, visit: VisitId, at: Moment, act: &Act) -> Result<(), Torn> {
-        let n = visits::highest(&self.tx, visit)? + 1;
-        let of = match act {
-            Act::Amendment { of, .. } => self.place(visit, *of)?,
-            _ => None,
-        };
-        let event = Event::new(n, at, act.clone());
-        let body = visits::body(&event, of)
-            .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
-        self.append(Kind::Event, Some(visit), Some(n), &body)?;
-        let in_row = matches!(
-            act,
-            Act::VisitOpened(_) | Act::VisitClosed | Act::Amendment { .. } | Act::NextTest { .. }
-        );
-        if n == 1 || in_row {
-            visits::refresh(&self.tx, visit)?;
-        } else {
-            self.tx
-                .prepare_cached("UPDATE visit SET events = events + 1, last = ?2 WHERE id = ?1")?
-                .execute(params![visit.0.as_bytes(), at.to_string()])?;
-        }
-        Ok(())
-    }
-
-    /// Where the entry of a visit's event stands.
-    fn place(&self, visit: VisitId, n: u64) -> rusqlite::Result<Option<visits::Place>> {
-        let at = usize::try_from(n).ok().and_then(|n| n.checked_sub(1));
-        let stored = visits::stored(&self.tx, visit)?;
-        Ok(at.and_then(|at| stored.get(at)).map(|entry| entry.place))
-    }
-
-    /// Registers a finished recording, once.
-    pub(super) fn sound(&mut self, visit: VisitId, sound: &Sound) -> Result<(), Torn> {
-        if super::sounds::registered(&self.tx, visit)?.contains(sound) {
-            return Ok(());
-        }
-        let body = serde_json::to_string(sound)
-            .map_err(|e| BookFault::Refused(format!("this recording cannot be registered: {e}")))?;
-        Ok(self.append(Kind::Sound, Some(visit), None, &body)?)
-    }
 }

@@ -4,8 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::cases::{self, Kind};
 pub use super::drill::Drill;
-use super::recording::RecordingText;
+use super::recording::{RecordingText, WrongRecording};
 use crate::sim::Case;
+use crate::sim::scenario::{OddField, check_case};
 
 /// Most drills of one lesson: each is a whole patient.
 const MOST: usize = 500;
@@ -157,7 +158,7 @@ impl Lesson {
             for _ in 0..set.times {
                 let number = drills.len() as u32;
                 let seed = set.seed.unwrap_or_else(|| cases::seed_of(file.seed, number));
-                drills.push(set.drill(seed).map_err(fault)?);
+                drills.push(set.drill(seed).map_err(|e| fault(e.to_string()))?);
             }
         }
         if drills.is_empty() {
@@ -168,19 +169,37 @@ impl Lesson {
     }
 }
 
+/// Why a lesson's words make no drill.
+#[derive(Debug, thiserror::Error)]
+enum WrongDrill {
+    #[error("a recording is a first-return, and has no case of its own")]
+    RecordingWithCase,
+    #[error(transparent)]
+    Recording(#[from] WrongRecording),
+    #[error("{0}")]
+    Case(String),
+    #[error(transparent)]
+    Field(#[from] OddField),
+}
+
+fn read_case(table: toml::Table) -> Result<Case, WrongDrill> {
+    table.try_into().map_err(|e| WrongDrill::Case(e.to_string().trim().to_owned()))
+}
+
 impl DrillText {
-    fn drill(&self, seed: u64) -> Result<Drill, String> {
+    fn drill(&self, seed: u64) -> Result<Drill, WrongDrill> {
         let recording = self.recording.as_ref().map(RecordingText::recording).transpose()?;
         if recording.is_some() && (self.kind != Kind::FirstReturn || !self.case.is_empty()) {
-            return Err("a recording is a first-return, and has no case of its own".into());
+            return Err(WrongDrill::RecordingWithCase);
         }
         let drawn = cases::draw(self.kind, seed);
-        let mut table = toml::Table::try_from(&drawn).map_err(|e| e.to_string())?;
+        let mut table =
+            toml::Table::try_from(&drawn).map_err(|e| WrongDrill::Case(e.to_string()))?;
         for (key, value) in &self.case {
             table.insert(key.clone(), value.clone());
         }
-        let mut case: Case = table.try_into().map_err(|e| e.to_string().trim().to_owned())?;
-        crate::sim::scenario::check_case(&case)?;
+        let mut case: Case = read_case(table)?;
+        check_case(&case)?;
         let name = self.name.clone().unwrap_or_else(|| format!("{} {seed}", self.kind.words()));
         case.scenario.clone_from(&name);
         Ok(Drill { name, kind: self.kind, case, seed, recording })

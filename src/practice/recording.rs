@@ -57,6 +57,30 @@ pub struct Recording {
     pub needle: Vec<(f64, f64)>,
 }
 
+/// Why a lesson's words name no recording.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub(super) enum WrongRecording {
+    /// Neither a file nor an attempt of a visit.
+    #[error("a recording is a file, or a visit and an attempt")]
+    NoSource,
+    /// A file without its return.
+    #[error("a file needs return_s: when its pulse came back")]
+    NoReturn,
+    /// What the book knows was named as well.
+    #[error(
+        "return_s, needle, reading_mmhg and fall_mmhg_s of a visit are the book's: leave them out"
+    )]
+    OfTheBook,
+    /// Needle marks that do not fall, or are no pressures.
+    #[error("needle marks fall: later is lower, 0 to 300 mmHg")]
+    MarksRise,
+    /// Too little is known of the needle, or too much.
+    #[error(
+        "the needle is known by two marks or more, or by reading_mmhg (0 to 300) and fall_mmhg_s (0.1 to 20)"
+    )]
+    Needle,
+}
+
 /// A recording as a lesson's file names it.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -74,29 +98,28 @@ pub(super) struct RecordingText {
 
 impl RecordingText {
     /// Checks what does not need a disk.
-    pub(super) fn recording(&self) -> Result<Recording, String> {
-        let beside = "return_s, needle, reading_mmhg and fall_mmhg_s";
+    pub(super) fn recording(&self) -> Result<Recording, WrongRecording> {
         let confirmed = self.truth;
         match (&self.file, &self.visit, self.attempt) {
             (Some(file), None, None) => {
                 let return_s = self.return_s.filter(|s| s.is_finite() && *s > 0.0);
-                let return_s = return_s.ok_or("a file needs return_s: when its pulse came back")?;
+                let return_s = return_s.ok_or(WrongRecording::NoReturn)?;
                 let whence = Whence::Beside(file.clone());
                 Ok(Recording { whence, confirmed, return_s, needle: self.marks(return_s)? })
             }
             (None, Some(visit), Some(attempt)) => {
                 let told = self.return_s.or(self.reading_mmhg).or(self.fall_mmhg_s);
                 if told.is_some() || !self.needle.is_empty() {
-                    return Err(format!("{beside} of a visit are the book's: leave them out"));
+                    return Err(WrongRecording::OfTheBook);
                 }
                 let whence = Whence::Book { visit: visit.clone(), attempt };
                 Ok(Recording { whence, confirmed, return_s: 0.0, needle: Vec::new() })
             }
-            _ => Err("a recording is a file, or a visit and an attempt".into()),
+            _ => Err(WrongRecording::NoSource),
         }
     }
 
-    fn marks(&self, return_s: f64) -> Result<Vec<(f64, f64)>, String> {
+    fn marks(&self, return_s: f64) -> Result<Vec<(f64, f64)>, WrongRecording> {
         let sound = |mmhg: f64| (0.0..=300.0).contains(&mmhg);
         match (self.reading_mmhg, self.fall_mmhg_s, self.needle.as_slice()) {
             (None, None, []) => Ok(Vec::new()),
@@ -106,10 +129,9 @@ impl RecordingText {
             (None, None, marks @ [_, _, ..]) => {
                 let falls = marks.windows(2).all(|w| w[0].0 < w[1].0 && w[0].1 > w[1].1);
                 let fits = falls && marks.iter().all(|(_, mmhg)| sound(*mmhg));
-                fits.then(|| marks.to_vec())
-                    .ok_or("needle marks fall: later is lower, 0 to 300 mmHg".into())
+                fits.then(|| marks.to_vec()).ok_or(WrongRecording::MarksRise)
             }
-            _ => Err("the needle is known by two marks or more, or by reading_mmhg (0 to 300) and fall_mmhg_s (0.1 to 20)".into()),
+            _ => Err(WrongRecording::Needle),
         }
     }
 }
@@ -135,8 +157,8 @@ impl Recording {
 mod tests {
     use super::*;
 
-    fn read(text: &str) -> Result<Recording, String> {
-        toml::from_str::<RecordingText>(text).map_err(|e| e.to_string())?.recording()
+    fn read(text: &str) -> Option<Recording> {
+        toml::from_str::<RecordingText>(text).ok()?.recording().ok()
     }
 
     #[test]
@@ -162,7 +184,7 @@ mod tests {
             "file = \"a.wav\"\ntruth = \"over-read\"\nreturn_s = 3.0\nneedle = [[1.0, 90.0], [2.0, 99.0]]",
             "visit = \"v\"\nattempt = 1\ntruth = \"kept-tap\"\nreturn_s = 3.0",
         ] {
-            assert!(read(wrong).is_err(), "{wrong}");
+            assert!(read(wrong).is_none(), "{wrong}");
         }
     }
 }

@@ -100,12 +100,12 @@ pub fn run(student: Student, count: u32, seed: u64) -> Run {
 /// Runs a lesson's drills with a return; `beats` tells what the listener finds in a recording, seconds.
 ///
 /// # Errors
-/// A recording cannot be heard; the sentence of `beats`.
-pub fn run_lesson(
+/// A recording cannot be heard: the fault of `beats`.
+pub fn run_lesson<E>(
     student: Student,
     lesson: &Lesson,
-    beats: impl Fn(&Recording) -> Result<Vec<f64>, String>,
-) -> Result<Run, String> {
+    beats: impl Fn(&Recording) -> Result<Vec<f64>, E>,
+) -> Result<Run, E> {
     let mut drills = Vec::new();
     for set in lesson.drills.iter().filter(|set| set.kind.has_return()) {
         drills.extend(match &set.recording {

@@ -2,7 +2,7 @@
 
 use super::blocks::{Block, Section};
 pub use super::source::{Sound, Source, Trail};
-use super::{legs, parts, trail};
+use super::{findings, legs, parts, trail};
 
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,7 @@ impl Content {
             legs::indexes(source),
             legs::guidance(source),
             parts::readings(source),
+            findings::findings(source),
             parts::notes(source),
             parts::cannot_tell(source),
             parts::versions(source),

@@ -18,6 +18,7 @@ pub mod paint;
 pub mod pdf;
 pub mod table;
 
+mod findings;
 mod legs;
 mod parts;
 pub mod picture;
@@ -25,4 +26,4 @@ pub mod raster;
 pub mod source;
 mod style;
 mod trail;
-mod wording;
+pub mod wording;

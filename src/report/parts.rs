@@ -38,6 +38,7 @@ pub fn warnings(source: &Source<'_>) -> Section {
         Block::Warning(Warning { label, words: format!("{}.", sentence(&flag.words)) })
     };
     let mut blocks: Vec<Block> = source.result.flags.iter().map(warning).collect();
+    blocks.extend(super::findings::short_rest(source.visit));
     if !source.result.closed {
         let words = "This visit is not closed. What is missing may still change the numbers.";
         blocks.push(Block::Warning(Warning { label: "Not finished", words: words.into() }));
@@ -217,7 +218,7 @@ pub fn versions(source: &Source<'_>) -> Section {
         );
     }
     if let Some(head) = source.chain {
-        let _ = write!(words, " Head of the record's hash chain: {head}.");
+        let _ = write!(words, " Head of a hash chain, as it was given and not checked: {head}.");
     }
     Section {
         id: "versions",

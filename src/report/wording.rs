@@ -1,6 +1,7 @@
 //! How a report calls things: a leg, a site, a day, a sentence.
 
 use crate::clinical::moment::Moment;
+pub use crate::clinical::sentences::capital as sentence;
 use crate::clinical::site::{Artery, Side, Site};
 
 /// "Patient's right leg".
@@ -32,10 +33,4 @@ pub fn day(at: Moment) -> String {
         Some(format!("{}, {time} (UTC {offset})", date.strftime("%-d %B %Y")))
     };
     parts().unwrap_or_else(|| text.clone())
-}
-
-/// First letter large, for words that stand alone.
-pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

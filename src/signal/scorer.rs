@@ -5,7 +5,7 @@
 //! takes a few thousand multiplications a frame and no library.
 
 use super::spectrum::FEATURES;
-use super::weights::{Reader, SCORER};
+use super::weights::{BrokenWeights, Reader, SCORER};
 
 /// Width of the network.
 const WIDTH: usize = 32;
@@ -104,7 +104,7 @@ impl Default for Scorer {
 
 impl Scorer {
     /// Reads weights: named sections, each followed by its numbers.
-    fn parse(text: &str) -> Result<Self, String> {
+    fn parse(text: &str) -> Result<Self, BrokenWeights> {
         let mut reader = Reader::new(text);
         let centre = reader.row("centre")?;
         let scale = reader.row("scale")?;
@@ -120,7 +120,8 @@ impl Scorer {
                 write: 0,
             });
         }
-        let mut head = || Ok::<_, String>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
+        let mut head =
+            || Ok::<_, BrokenWeights>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
         let heads = [head()?, head()?, head()?, head()?];
         Ok(Self { centre, scale, entry, entry_bias, blocks, heads })
     }

@@ -43,7 +43,7 @@ impl<const N: usize> Net<N> {
         }
     }
 
-    fn parse(text: &str) -> Result<Self, String> {
+    fn parse(text: &str) -> Result<Self, BrokenWeights> {
         let mut reader = Reader::new(text);
         Ok(Self {
             centre: reader.row("centre")?,
@@ -68,6 +68,25 @@ impl<const N: usize> Net<N> {
     }
 }
 
+/// What is wrong with a text of weights.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum BrokenWeights {
+    /// Numbers are missing at its end.
+    #[error("ends early")]
+    EndsEarly,
+    /// A word stands where a number belongs.
+    #[error("`{0}` is not a number")]
+    NoNumber(String),
+    /// Another section stands there.
+    #[error("`{found}` where `{expected}` belongs")]
+    Other {
+        /// What stands there.
+        found: String,
+        /// What belongs there.
+        expected: String,
+    },
+}
+
 /// Reads sections in a fixed order.
 pub struct Reader<'a> {
     text: &'a str,
@@ -90,23 +109,25 @@ impl<'a> Reader<'a> {
         Some(word)
     }
 
-    fn number(&mut self) -> Result<f32, String> {
-        let word = self.word().ok_or("ends early")?;
-        word.parse().map_err(|_| format!("`{word}` is not a number"))
+    fn number(&mut self) -> Result<f32, BrokenWeights> {
+        let word = self.word().ok_or(BrokenWeights::EndsEarly)?;
+        word.parse().map_err(|_| BrokenWeights::NoNumber(word.to_owned()))
     }
 
-    fn name(&mut self, expected: &str) -> Result<(), String> {
-        let word = self.word().ok_or("ends early")?;
-        if word == expected { Ok(()) } else { Err(format!("`{word}` where `{expected}` belongs")) }
+    fn name(&mut self, expected: &str) -> Result<(), BrokenWeights> {
+        let word = self.word().ok_or(BrokenWeights::EndsEarly)?;
+        let other =
+            || BrokenWeights::Other { found: word.to_owned(), expected: expected.to_owned() };
+        if word == expected { Ok(()) } else { Err(other()) }
     }
 
     /// The next section, which must have this name, as one row.
-    pub fn row<const N: usize>(&mut self, name: &str) -> Result<[f32; N], String> {
+    pub fn row<const N: usize>(&mut self, name: &str) -> Result<[f32; N], BrokenWeights> {
         self.name(name)?;
         self.numbers()
     }
 
-    fn numbers<const N: usize>(&mut self) -> Result<[f32; N], String> {
+    fn numbers<const N: usize>(&mut self) -> Result<[f32; N], BrokenWeights> {
         let mut row = [0.0; N];
         for value in &mut row {
             *value = self.number()?;
@@ -119,7 +140,7 @@ impl<'a> Reader<'a> {
         &mut self,
         name: &str,
         count: usize,
-    ) -> Result<Vec<[f32; N]>, String> {
+    ) -> Result<Vec<[f32; N]>, BrokenWeights> {
         self.name(name)?;
         (0..count).map(|_| self.numbers()).collect()
     }

@@ -44,8 +44,18 @@ fn swell(track: &mut [f32], envelope: impl Fn(f64) -> f64) {
     }
 }
 
+/// A knock: where it resonates and how sharply, how long it takes to die away, how loud it is.
+#[derive(Clone, Copy)]
+struct Knock {
+    hz: f64,
+    q: f64,
+    decay_s: f64,
+    loud: f64,
+}
+
 /// Adds one knock: noise through a resonance, dying away.
-fn knock(chance: &mut Chance, out: &mut [f32], hz: f64, q: f64, decay_s: f64, loud: f64) {
+fn knock(chance: &mut Chance, out: &mut [f32], knock: Knock) {
+    let Knock { hz, q, decay_s, loud } = knock;
     let length = samples(decay_s * 6.0).min(out.len());
     let noise = chance.white(length);
     let mut body = Section::band_pass(hz, q);
@@ -64,7 +74,7 @@ pub fn rub(chance: &mut Chance, track: &mut [f32], at_s: f64, loud: f64) {
     let (hz, decay_s) = (chance.log_between(200.0, 1500.0), chance.log_between(0.02, 0.15));
     let loud = loud * chance.log_between(0.3, 3.0);
     if let Some(rest) = track.get_mut(at..) {
-        knock(chance, rest, hz, 0.6, decay_s, loud);
+        knock(chance, rest, Knock { hz, q: 0.6, decay_s, loud });
     }
 }
 
@@ -80,7 +90,7 @@ pub fn handling(chance: &mut Chance, count: usize) -> Vec<f32> {
         let hz = chance.log_between(90.0, 3500.0);
         let loud = chance.log_between(0.15, 1.0);
         let q = chance.log_between(0.5, 4.0);
-        knock(chance, &mut out[at..], hz, q, decay_s, loud);
+        knock(chance, &mut out[at..], Knock { hz, q, decay_s, loud });
         at += samples(-mean_s * libm::log(1.0 - chance.uniform()) + 0.05);
     }
     out
@@ -98,9 +108,11 @@ pub fn footsteps(chance: &mut Chance, count: usize) -> Vec<f32> {
             let near = libm::sin(std::f64::consts::PI * (step as f64 + 0.5) / steps as f64);
             if at < count {
                 let loud = near * chance.between(0.6, 1.0);
-                knock(chance, &mut out[at..], hz, 0.8, 0.035, loud);
+                let step = Knock { hz, q: 0.8, decay_s: 0.035, loud };
+                knock(chance, &mut out[at..], step);
                 if chance.happens(0.4) {
-                    knock(chance, &mut out[at..], hz * 9.0, 0.7, 0.008, 0.25 * loud);
+                    let heel = Knock { hz: hz * 9.0, q: 0.7, decay_s: 0.008, loud: 0.25 * loud };
+                    knock(chance, &mut out[at..], heel);
                 }
             }
             at += samples(step_s * chance.between(0.95, 1.05));
@@ -129,7 +141,7 @@ pub fn machine(chance: &mut Chance, count: usize) -> Vec<f32> {
     while samples(at_s) < count {
         for &(offset_s, hz, q, decay_s, loud) in &strokes {
             let at = samples(at_s + offset_s).min(count);
-            knock(chance, &mut out[at..], hz, q, decay_s, loud);
+            knock(chance, &mut out[at..], Knock { hz, q, decay_s, loud });
         }
         at_s += period_s * chance.around(1.0, 0.004);
     }

@@ -103,7 +103,7 @@ impl Background {
         let mut meter = CellMeter::default();
         let channels = if case.stereo { 2 } else { 1 };
         let device = (0..channels)
-            .map(|c| device_noise(case, seed, c, count, paths, levels, &mut meter))
+            .map(|c| device_noise(case, (seed, c), count, (paths, levels), &mut meter))
             .collect();
         let mut room = room_noise(case, seed, count, &mut meter);
         paths.microphone.clone().run(&mut room);
@@ -125,11 +125,9 @@ fn add(to: &mut [f32], from: &[f32], gain: f32) {
 
 fn device_noise(
     case: &Case,
-    seed: u64,
-    channel: u64,
+    (seed, channel): (u64, u64),
     count: usize,
-    paths: &Paths,
-    levels: Levels,
+    (paths, levels): (&Paths, Levels),
     meter: &mut CellMeter,
 ) -> Vec<f32> {
     let mut chance = Chance::new(seed, 60 + channel);

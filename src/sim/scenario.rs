@@ -146,12 +146,12 @@ pub fn parse(name: &str, text: &str) -> Result<Scenario, ScenarioFault> {
     }
     let table: Table = toml::from_str(text).map_err(|e| wrong(e.to_string()))?;
     let mut case = file.case;
-    check(text, "case", &case).map_err(wrong)?;
+    check(name, text, "case", &case)?;
     name.clone_into(&mut case.scenario);
     let mut sites = Vec::new();
     for site in SITES.into_iter().filter(|site| file.sites.contains_key(*site)) {
         let mut at_site = merged(&table, site).map_err(|e| wrong(e.to_string()))?;
-        check(text, &format!("sites.{site}"), &at_site).map_err(wrong)?;
+        check(name, text, &format!("sites.{site}"), &at_site)?;
         at_site.scenario = format!("{name}/{site}");
         sites.push((site.to_owned(), at_site));
     }
@@ -179,21 +179,32 @@ fn lay_over(base: &mut Table, own: &Table) {
 }
 
 /// Refuses numbers that no patient, probe or recorder has, with the line in this text.
-fn check(text: &str, table: &str, case: &Case) -> Result<(), String> {
-    let Some((field, words)) = odd_field(case) else { return Ok(()) };
-    Err(format!("line {}: {words}", line_of(text, table, field)))
+fn check(name: &str, text: &str, table: &str, case: &Case) -> Result<(), ScenarioFault> {
+    check_case(case).map_err(|odd| {
+        let words = format!("line {}: {odd}", line_of(text, table, odd.field));
+        ScenarioFault::Wrong { name: name.to_owned(), words }
+    })
+}
+
+/// A number that no patient, probe or recorder has.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("{field} is {value}; expected {low} to {high}")]
+pub struct OddField {
+    /// Its name in a scenario.
+    pub field: &'static str,
+    /// What it is.
+    pub value: f64,
+    /// The lowest that is taken.
+    pub low: f64,
+    /// The highest.
+    pub high: f64,
 }
 
 /// Refuses a case with numbers that no patient, probe or recorder has.
 ///
 /// # Errors
 /// The first such field, and what was expected.
-pub fn check_case(case: &Case) -> Result<(), String> {
-    odd_field(case).map_or(Ok(()), |(_, words)| Err(words))
-}
-
-/// The first field out of its range, and what was expected.
-fn odd_field(case: &Case) -> Option<(&'static str, String)> {
+pub fn check_case(case: &Case) -> Result<(), OddField> {
     let ranges = [
         ("heart_rate_bpm", case.heart_rate_bpm, 25.0, 220.0),
         ("systolic_mmhg", case.systolic_mmhg, 20.0, 400.0),
@@ -227,9 +238,7 @@ fn odd_field(case: &Case) -> Option<(&'static str, String)> {
         ("target_mmhg", case.hand.target_mmhg.unwrap_or(150.0), 10.0, 300.0),
     ];
     let odd = ranges.into_iter().find(|(_, value, low, high)| !(low..=high).contains(&value));
-    odd.map(|(field, value, low, high)| {
-        (field, format!("{field} is {value}; expected {low} to {high}"))
-    })
+    odd.map_or(Ok(()), |(field, value, low, high)| Err(OddField { field, value, low, high }))
 }
 
 /// The line of a field in a table or below it; the table's own line, or the field's first elsewhere, where it

@@ -134,16 +134,18 @@ const VOWELS: [[f64; 3]; 7] = [
 /// One talker: phrases of syllables with a pitch that moves, vowels with formants, unvoiced bursts, pauses.
 pub fn speech(chance: &mut Chance, count: usize) -> Vec<f32> {
     let mut out = vec![0.0; count];
-    let pitch_hz = chance.log_between(85.0, 240.0);
-    let size = chance.between(0.9, 1.2);
-    let pace = chance.between(0.8, 1.3);
+    let talker = Talker {
+        pitch_hz: chance.log_between(85.0, 240.0),
+        size: chance.between(0.9, 1.2),
+        pace: chance.between(0.8, 1.3),
+    };
     let mut at = samples(chance.between(0.0, 1.0));
     while at < count {
         for _ in 0..3 + chance.index(8) {
             if chance.happens(0.45) {
                 at += unvoiced(chance, &mut out, at);
             }
-            at += syllable(chance, &mut out, at, pitch_hz, size, pace);
+            at += syllable(chance, &mut out[at.min(count)..], &talker);
             if chance.happens(0.3) {
                 at += samples(chance.between(0.02, 0.08));
             }
@@ -153,14 +155,15 @@ pub fn speech(chance: &mut Chance, count: usize) -> Vec<f32> {
     out
 }
 
-fn syllable(
-    chance: &mut Chance,
-    out: &mut [f32],
-    at: usize,
+/// Who speaks: the pitch, the size of the mouth and the pace against the usual ones.
+struct Talker {
     pitch_hz: f64,
     size: f64,
     pace: f64,
-) -> usize {
+}
+
+fn syllable(chance: &mut Chance, out: &mut [f32], talker: &Talker) -> usize {
+    let Talker { pitch_hz, size, pace } = *talker;
     let length = samples(chance.between(0.09, 0.28) / pace);
     let vowel = chance.pick(&VOWELS);
     let mut formants = vowel.map(|hz| Section::band_pass(hz * size, hz * size / 90.0));
@@ -169,7 +172,7 @@ fn syllable(
     let loud = chance.between(0.4, 1.0);
     let mut tilt = Section::low_pass(700.0, 0.6);
     let mut phase = 0.0;
-    for i in 0..length.min(out.len().saturating_sub(at)) {
+    for (i, sample) in out.iter_mut().take(length).enumerate() {
         let part = i as f64 / length as f64;
         phase += start * (1.0 + slide * part) / INNER_HZ;
         let pulse = if phase >= 1.0 { 12.0 } else { -0.1 };
@@ -177,7 +180,7 @@ fn syllable(
         let source = pulse + 0.3 * tilt.step(pulse);
         let sung: f64 = formants.iter_mut().zip(gains).map(|(f, g)| g * f.step(source)).sum();
         let edge = (part * 8.0).min((1.0 - part) * 4.0).min(1.0);
-        out[at + i] += (loud * edge * sung) as f32;
+        *sample += (loud * edge * sung) as f32;
     }
     length
 }

@@ -14,7 +14,8 @@ use super::paint::theme::{self, Theme, size};
 use super::screens::canvas::Canvas;
 use super::screens::desk::Desk;
 use super::screens::{
-    begin, cautions, history, ledger, measure, practice, prepare, replay, result, setup, visits,
+    begin, cautions, correct, history, ledger, measure, practice, prepare, replay, result, setup,
+    visits,
 };
 use super::tap;
 use crate::logbook::BookFault;
@@ -101,6 +102,7 @@ impl App {
             focused: ctx.memory(|m| m.focused().is_some()),
             locked: model.locked,
             asking: model.visit.attempt().is_some_and(|at| at.asking_why),
+            finishing: model.visit.finishing,
             in_hand: model.visit.held.is_some(),
             drilling: model.practice.running.is_some(),
         };
@@ -177,6 +179,7 @@ fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
         Screen::Begin => begin::show(c, model),
         Screen::Prepare => prepare::show(c, model),
         Screen::Result => result::show(c, model),
+        Screen::Correct => correct::show(c, model),
         Screen::Again => replay::show(c, model),
         Screen::History => history::show(c, model),
         Screen::SetUp => setup::show(c, model),

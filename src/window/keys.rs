@@ -2,14 +2,16 @@
 
 use eframe::egui::Key;
 
-use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, VisitAct, Work};
+use super::model::action::{
+    Action, PractiseAct, PutRight, ReplayAct, Screen, ShelfAct, VisitAct, Work,
+};
 use super::model::answers::Who;
 use super::tap::{TAP, digit};
 use crate::clinical::event::{Made, WaveformWord};
 use crate::conduct::AtSite;
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
-pub const BEDSIDE: [(Key, &str); 18] = [
+pub const BEDSIDE: [(Key, &str); 19] = [
     (Key::Enter, "keep what was typed; then go on to the next site"),
     (Key::Escape, "stop: open the valve fully"),
     (Key::Z, "undo the last act"),
@@ -27,12 +29,22 @@ pub const BEDSIDE: [(Key, &str); 18] = [
     (Key::A, "absent"),
     (Key::U, "unclear"),
     (Key::E, "correct the reading just kept"),
+    (Key::F, "finish here; what was not done is not measured"),
     (Key::L, "lock the screen for wiping"),
 ];
 
 /// Reasons for not measuring, in one touch or by their number (common practice).
-pub const REASONS: [&str; 5] =
-    ["wound or dressing", "too painful", "patient declines", "no cuff fits", "no time"];
+pub const REASONS: [&str; 9] = [
+    "wound or dressing",
+    "too painful",
+    "patient declines",
+    "no cuff fits",
+    "no time",
+    "amputation",
+    "bandage or cast that stays on",
+    "oedema",
+    "tremor",
+];
 
 /// How the window stands when a key comes.
 #[derive(Debug, Clone, Copy)]
@@ -49,6 +61,8 @@ pub struct Held {
     pub locked: bool,
     /// A reason for not measuring is asked for.
     pub asking: bool,
+    /// A reason for finishing is asked for.
+    pub finishing: bool,
     /// A visit is in hand.
     pub in_hand: bool,
     /// A lesson runs.
@@ -69,6 +83,7 @@ pub fn meant(key: Key, at: &Held) -> Option<Action> {
             true => Action::Go(Screen::Measure),
             false => Action::Visit(VisitAct::Leave),
         }),
+        Screen::Correct => (key == Key::Escape).then_some(Action::PutRight(PutRight::Back)),
         Screen::Cautions | Screen::Begin | Screen::Prepare | Screen::History | Screen::SetUp => {
             None
         }
@@ -89,10 +104,13 @@ fn measuring(key: Key, at: &Held) -> Option<Action> {
             _ => None,
         };
     }
-    if at.asking
-        && let Some(reason) = reason(key)
-    {
-        return Some(Action::Site(AtSite::NotMeasured(reason.into())));
+    if let Some(reason) = reason(key) {
+        if at.finishing {
+            return Some(Action::Visit(VisitAct::Finish(reason.into())));
+        }
+        if at.asking {
+            return Some(Action::Site(AtSite::NotMeasured(reason.into())));
+        }
     }
     if at.focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
         return None;
@@ -111,6 +129,7 @@ fn bedside(key: Key, tap: Key) -> Option<Action> {
     match key {
         Key::L if key != tap => Some(Action::Lock),
         Key::F1 if key != tap => Some(Action::Go(Screen::SetUp)),
+        Key::F if key != tap => Some(Action::Visit(VisitAct::AskFinish)),
         _ => at_site(key, tap).map(Action::Site),
     }
 }

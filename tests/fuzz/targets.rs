@@ -181,11 +181,11 @@ fn visit(bytes: &[u8]) {
     }
     let page = html::page(&content);
     assert!(!text(&page).to_ascii_lowercase().contains("<script"));
-    table::csv(&[(&visit, &result)], Dialect::Comma);
+    table::csv(&[(&visit, &result, table::Origin::default())], Dialect::Comma);
     let id = fhir::identity(&events).unwrap();
     let parcel = fhir::Parcel { visit: &visit, result: &result, id, service: "", documents: &[] };
     fhir::bundle(&parcel).unwrap();
-    json::visit("", &result, &events).unwrap();
+    json::visit("", None, &result, &events).unwrap();
 }
 
 /// Pressures, sites, record codes, days and moments, as they are typed.

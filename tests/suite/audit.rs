@@ -100,7 +100,7 @@ fn visit(n: usize, habits: Habits, chance: &mut Chance) -> Vec<Event> {
     }
     acts.push(Act::VisitClosed);
     let at = Moment::parse(&format!("2026-{:02}-11T09:00:00Z", 1 + n % 12)).unwrap();
-    (1..).zip(acts).map(|(n, act)| Event { n, v: 1, at, act }).collect()
+    (1..).zip(acts).map(|(n, act)| Event::new(n, at, act)).collect()
 }
 
 fn one(

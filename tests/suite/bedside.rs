@@ -1,6 +1,6 @@
 //! Visits for the clinical tests, from short words such as `right-arm 148, right-dp nc`.
 
-use cuffnote::clinical::event::{Act, Event, Opened, Posture, VERSION};
+use cuffnote::clinical::event::{Act, Event, Opened, Posture};
 use cuffnote::clinical::guidance::{self, Set};
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
@@ -37,7 +37,7 @@ pub fn given(words: &str) -> Vec<(Site, Given)> {
 pub fn events(opened: Opened, words: &str, more: Vec<Act>) -> Vec<Event> {
     let mut events = typed::events(opened, at(), &given(words));
     let next = events.len() as u64 + 1;
-    events.extend((next..).zip(more).map(|(n, act)| Event { n, v: VERSION, at: at(), act }));
+    events.extend((next..).zip(more).map(|(n, act)| Event::new(n, at(), act)));
     events
 }
 

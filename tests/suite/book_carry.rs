@@ -96,7 +96,8 @@ fn a_backup_opens_with_ordinary_tools() {
     let listed = std::process::Command::new("tar").arg("-tf").arg(&plain).output();
     let Ok(listed) = listed else { return };
     let listed = String::from_utf8(listed.stdout).unwrap();
-    assert!(listed.starts_with("book.sqlite\nrecordings/") && listed.contains("right-dp.wav"));
+    assert!(listed.starts_with("backup.json\nentries/") && listed.ends_with("end.json\n"));
+    assert!(listed.contains("right-dp.wav"), "{listed}");
     // Half a backup, and one with a file that leads elsewhere, are refused.
     let bytes = std::fs::read(&plain).unwrap();
     std::fs::write(&plain, &bytes[..bytes.len() / 2]).unwrap();
@@ -216,6 +217,7 @@ fn three_laptops_meet_by_way_of_one_folder() {
     let again = sync(1);
     assert_eq!((again.taken.entries, again.left, again.failed.len()), (0, 0, 0));
     // A half-copied book of another laptop is told, and the rest is done.
+    std::fs::create_dir(shared.join("books")).unwrap();
     std::fs::write(shared.join("books").join("00.sqlite"), b"SQLite format 3\0 half").unwrap();
     let told = sync(2);
     assert_eq!((told.failed.len(), told.others), (1, 3));

@@ -77,6 +77,10 @@ fn a_printed_head_shows_what_the_chain_alone_cannot() {
         DELETE FROM visit WHERE record = 'TM-1'"
     );
     tamper(folder.path(), &cut);
+    // Recordings that are left tell of it.
+    let book = Book::open(folder.path()).unwrap().book;
+    assert_eq!(kinds(&book.check(&[]).unwrap()), ["recording"]);
+    std::fs::remove_dir_all(folder.path().join("recordings")).unwrap();
     let book = Book::open(folder.path()).unwrap().book;
     assert_eq!(book.check(&[]).unwrap().damage, []);
     let found = book.check(&[head]).unwrap();
@@ -281,7 +285,7 @@ fn the_program_with_a_limit() {
 #[cfg(unix)]
 #[test]
 fn a_refused_write_is_said_and_what_was_committed_stays() {
-    for kib in [90, 140, 300, 333] {
+    for kib in [110, 140, 300, 333] {
         let folder = tempfile::tempdir().unwrap();
         let place = folder.path().join("book");
         let limited = format!("trap '' XFSZ; ulimit -f {kib}; exec \"$0\" \"$@\"");
@@ -321,6 +325,30 @@ fn a_disk_without_room_for_a_book_or_a_backup_says_so_and_leaves_nothing_half() 
     assert!(refused.contains("full"), "{refused}");
     assert!(std::fs::read_dir(&disk.0).unwrap().count() == 1, "only the book is left");
     assert_eq!(check(big.path()).damage, []);
+}
+
+/// The book's own disk is full, or cannot be written: a backup to another disk does not need it.
+#[test]
+fn a_backup_to_another_disk_works_where_the_books_own_is_full_or_read_only() {
+    let Some(disk) = Disk::of("4m") else { return };
+    let (book, out) = (disk.0.join("book"), tempfile::tempdir().unwrap());
+    small(&book, 3);
+    let filler = disk.0.join("filler");
+    for how in ["full", "read-only"] {
+        if how == "full" {
+            fill(&filler, 0);
+        } else {
+            std::fs::remove_file(&filler).unwrap();
+            disk.remount("ro");
+        }
+        let target = out.path().join(format!("{how}.tar"));
+        let made = Book::open(&book).unwrap().book.backup(&target, None).unwrap();
+        assert!(made.notes.iter().any(|note| note.contains("could not be written down")), "{how}");
+        let back = out.path().join(how);
+        cuffnote::logbook::restore(&target, &back, None).unwrap();
+        assert_eq!(check(&back).damage, []);
+        assert_eq!(check(&back).visits, 3);
+    }
 }
 
 #[test]

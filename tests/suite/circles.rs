@@ -268,7 +268,7 @@ fn gather(folder: &Path, module: &[String], files: &mut BTreeMap<Vec<String>, Ve
         let path = entry.unwrap().path();
         let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
         let root = module.is_empty() && ["lib", "main"].contains(&stem.as_str());
-        let here = [module, &[stem.clone()]].concat();
+        let here = [module, std::slice::from_ref(&stem)].concat();
         if path.is_dir() {
             gather(&path, &here, files);
         } else if path.extension().is_some_and(|e| e == "rs") && !root {

@@ -1,18 +1,19 @@
 //! A visit under way as a plain object: no window, no thread, no disk. Acts, sounds and the time go in; events come out.
 
+use cuffnote::clinical::cautions::{self, Weight};
 use cuffnote::clinical::event::{
-    Act, Answer, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage,
+    Act, Answer, Answered, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage, WoundCare,
 };
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::repeat_rules::Repeats;
 use cuffnote::clinical::sequence;
-use cuffnote::clinical::site::Site;
+use cuffnote::clinical::site::{Side, Site};
 use cuffnote::clinical::sound::Sound;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::conduct::{
-    At, AtSite, Command, Conduct, Doubt, Field, Notice, OfVisit, Output, Preparing, Prompt,
-    Question, Refusal, Rules,
+    At, AtSite, Command, Conduct, Correction, Doubt, Field, Notice, OfVisit, Output, Preparing,
+    Prompt, Question, Refusal, Rules,
 };
 use cuffnote::units::Mmhg;
 
@@ -335,4 +336,199 @@ fn undo_takes_back_one_act_after_another_and_leaves_the_trail() {
     let written = serde_json::to_string(&drive.kept).unwrap();
     let read: Vec<Event> = serde_json::from_str(&written).unwrap();
     assert_eq!(Visit::from_events(&read).unwrap(), *drive.visit());
+}
+
+#[test]
+fn measuring_can_be_finished_at_any_moment_with_one_reason_for_the_rest() {
+    let mut drive = Drive::new();
+    drive.measure();
+    drive.until_return(None);
+    drive.site(AtSite::Tap(Made::Key));
+    drive.digits("148");
+    drive.site(AtSite::Enter);
+    drive.site(AtSite::Enter);
+    let nothing = drive.act(Command::Visit(OfVisit::Finish("  ".into())));
+    assert_eq!(nothing, Err(Refusal::NoReason));
+    drive.act(Command::Visit(OfVisit::Finish("patient tired".into()))).unwrap();
+    assert!(drive.finished && drive.conduct.not_done().is_empty());
+    let reason = "patient tired".to_owned();
+    let rest = vec![Outcome::NotMeasured { reason }; 5];
+    assert_eq!(drive.outcomes(), [vec![reading(148)], rest].concat());
+}
+
+#[test]
+fn readings_that_contradict_each_other_give_no_index_until_one_is_withdrawn() {
+    let mut drive = Drive::new();
+    drive.measure();
+    let keep = |drive: &mut Drive, number: &str| {
+        drive.until_return(None);
+        drive.site(AtSite::Tap(Made::Key));
+        drive.digits(number);
+        drive.site(AtSite::Enter);
+        if drive.question().is_some() {
+            drive.site(AtSite::Enter);
+        }
+    };
+    for number in ["148", "104", "96", "146", "150"] {
+        keep(&mut drive, number);
+        drive.site(AtSite::Enter);
+    }
+    keep(&mut drive, "142");
+    drive.site(AtSite::Repeat);
+    keep(&mut drive, "100");
+    let result = drive.conduct.result(&[]);
+    assert_eq!((result.left.index, result.right.index), (None, None), "142 and 100 are no 121");
+    let wanted = result.wanted.iter().find(|w| w.site.code() == "left-arm").unwrap();
+    assert!(wanted.why.contains("contradict"), "{}", wanted.why);
+    let attempt = drive.conduct.current().unwrap().number;
+    let withdraw = |who: &str, why: &str| {
+        let (who, why) = (who.to_owned(), why.to_owned());
+        Command::Correct(Correction::Withdraw { attempt, who, why })
+    };
+    assert_eq!(drive.act(withdraw("", "typed wrongly")), Err(Refusal::NobodyOrNoReason));
+    assert_eq!(drive.act(withdraw("op-7", " ")), Err(Refusal::NobodyOrNoReason));
+    drive.act(withdraw("op-7", "typed wrongly")).unwrap();
+    assert_eq!(drive.conduct.result(&[]).right.index.unwrap().to_string(), "0.70");
+    drive.site(AtSite::Undo);
+    assert_eq!(drive.conduct.result(&[]).right.index, None, "undone, both stand again");
+}
+
+#[test]
+fn where_a_reading_came_from_never_changes_by_itself() {
+    let mut drive = Drive::new();
+    drive.measure();
+    drive.site(AtSite::TurnTo("right-toe".parse().unwrap()));
+    drive.digits("90");
+    drive.site(AtSite::Enter);
+    drive.site(AtSite::CorrectReading);
+    drive.digits("92");
+    drive.site(AtSite::Enter);
+    let outcome = Outcome::Reading { cuff_mmhg: mmhg(92), source: Source::Entered };
+    assert_eq!(drive.outcomes(), [outcome]);
+    assert_eq!(drive.visit().amended.len(), 1);
+}
+
+/// One of everything that hands and sound can do, drawn.
+fn anything(drive: &mut Drive, draw: &mut impl FnMut(u32) -> u32) {
+    let sites =
+        ["right-arm", "left-arm", "right-dp", "right-pt", "left-dp", "left-pt", "right-toe"];
+    let site: Site = sites[draw(7) as usize].parse().unwrap();
+    let at_s = drive.s;
+    let deed = match draw(26) {
+        0 => AtSite::TurnTo(site),
+        1 => AtSite::Next,
+        2 => AtSite::Repeat,
+        3..=5 => AtSite::Tap(Made::Key),
+        6 => AtSite::Undo,
+        7..=11 => AtSite::Digit(char::from(b'0' + draw(10) as u8)),
+        12 => AtSite::Erase,
+        13 => AtSite::InflatedTo,
+        14..=16 => AtSite::Enter,
+        17 => AtSite::NoSignal,
+        18 => AtSite::NotCompressible,
+        19 => AtSite::NotMeasured("no time".into()),
+        20 => AtSite::StageOn,
+        21 => AtSite::Stop,
+        22 => AtSite::NeedleMark,
+        23 => AtSite::CorrectReading,
+        24 => {
+            drive.conduct.hear(Sound::Pulse { at_s, strength_db: 12.0 });
+            return drive.wait(f64::from(draw(20)) / 10.0);
+        }
+        _ => {
+            let sound = match draw(3) {
+                0 => Sound::Lost { at_s },
+                1 => Sound::Return { at_s, confidence: 0.9 },
+                _ => Sound::Rate { bpm: 70.0, regular: Some(draw(2) == 0) },
+            };
+            drive.conduct.hear(sound);
+            return drive.wait(f64::from(draw(60)) / 10.0);
+        }
+    };
+    let _ = drive.act(Command::Site(deed));
+}
+
+/// What a visit says, without what time alone adds: stages and what the listener heard.
+fn said_by_hand(visit: &Visit) -> String {
+    let attempts = visit.attempts.iter().map(|a| {
+        format!(
+            "{} {} {:?} {:?} {:?} {:?}",
+            a.number, a.site, a.outcome, a.marks, a.needles, a.stopped
+        )
+    });
+    let attempts: Vec<String> = attempts.collect();
+    format!("{attempts:?} {:?} {:?}", visit.answers, visit.waveforms)
+}
+
+/// Random hands at random times: no reading without digits that were typed for it, no outcome that no act gave, no
+/// contradicted value in an index, and everything undone again gives what stood before.
+#[test]
+fn random_hands_make_no_number_that_was_not_typed() {
+    let visits: u64 = std::env::var("CUFFNOTE_MONKEY").map_or(400, |n| n.parse().unwrap());
+    let mut readings = 0;
+    for seed in 0..visits {
+        let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+        let mut draw = |below: u32| {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            (state % u64::from(below)) as u32
+        };
+        let mut drive = Drive::new();
+        drive.measure();
+        let before = said_by_hand(drive.visit());
+        for _ in 0..40 + draw(160) {
+            let typed = drive.conduct.current().map(|c| (c.entry.text().to_owned(), c.field()));
+            let had = drive.kept.len();
+            anything(&mut drive, &mut draw);
+            for event in &drive.kept[had..] {
+                let outcome = match &event.act {
+                    Act::Outcome { outcome, .. } => outcome,
+                    Act::Amendment { new, .. } => match &**new {
+                        Act::Outcome { outcome, .. } => outcome,
+                        _ => continue,
+                    },
+                    _ => continue,
+                };
+                if let Outcome::Reading { cuff_mmhg, .. } = outcome {
+                    let (text, field) = typed.clone().unwrap();
+                    assert_eq!(field, Field::Reading, "seed {seed}");
+                    assert_eq!(text.parse::<f64>().unwrap(), cuff_mmhg.as_f64(), "seed {seed}");
+                    readings += 1;
+                }
+            }
+        }
+        let visit = Visit::from_events(&drive.kept).unwrap();
+        assert_eq!(visit, *drive.visit(), "seed {seed}: what was kept is what is shown");
+        while drive.act(Command::Site(AtSite::Undo)).is_ok() {}
+        let left = said_by_hand(drive.visit());
+        let turned = drive.visit().attempts.len();
+        let bare = drive.visit().attempts.iter().all(|a| {
+            a.outcome.is_none()
+                && a.marks.is_empty()
+                && a.needles.is_empty()
+                && a.withdrawn.is_none()
+        });
+        assert!(bare, "seed {seed}: {left}\nafter {turned} attempts; before {before}");
+    }
+    assert!(readings > visits / 10, "{readings} readings in {visits} visits: too few to tell");
+}
+
+#[test]
+fn a_wound_where_the_cuff_goes_leaves_the_leg_out_only_where_nothing_else_was_decided() {
+    let turned = |care: Option<WoundCare>| {
+        let mut drive = Drive::new();
+        let (id, side) = (cautions::WOUND.to_owned(), Side::Left);
+        let answered = Answered { id, answer: Answer::Yes, side: Some(side) };
+        drive.act(Command::Prepare(Preparing::Answer(Weight::Caution, answered))).unwrap();
+        if let Some(care) = care {
+            drive.act(Command::Prepare(Preparing::Wound(side, care))).unwrap();
+        }
+        drive.measure();
+        drive.conduct.not_done().into_iter().filter(|s| !s.is_arm() && s.side == side).count()
+    };
+    assert_eq!(turned(None), 0);
+    assert_eq!(turned(Some(WoundCare::LeftOut)), 0);
+    assert_eq!(turned(Some(WoundCare::Covered)), 2, "a leg ulcer does not lose its leg");
+    assert_eq!(turned(Some(WoundCare::CuffElsewhere)), 2);
 }

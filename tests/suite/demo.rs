@@ -199,7 +199,7 @@ fn the_record_makes_the_same_result_again_and_the_same_report_verb_works() {
     let sets = ["nice-cks", "acc-aha-2024"].map(|id| guidance::shipped(id).unwrap().unwrap());
     let again = work_out(&visit, &sets, Assumed::default());
     assert_eq!(serde_json::to_value(&again).unwrap(), ran.visit()["result"]);
-    let written = json::visit("a service", &again, &events).unwrap();
+    let written = json::visit("a service", None, &again, &events).unwrap();
     assert_eq!(json::events(&written).unwrap(), events);
     let out = ran.path("again.html");
     cuffnote()

@@ -131,7 +131,7 @@ fn recheck_lists_the_visits_that_would_be_shown_differently() {
             shown.legs[0].index = Some(cuffnote::clinical::exact::Hundredths(index));
         }
         let events = visit(vec![Act::GuidanceShown(shown)]);
-        std::fs::write(&path, json::visit("", &result, &events).unwrap()).unwrap();
+        std::fs::write(&path, json::visit("", None, &result, &events).unwrap()).unwrap();
         path
     };
     let (same, wrong) = (write("same.json", None), write("wrong.json", Some(95)));

@@ -177,7 +177,7 @@ proptest! {
         }
         let at = events[0].at;
         let act = Act::Note { who: words.clone(), words };
-        events.push(cuffnote::clinical::event::Event { n: events.len() as u64 + 1, v: 1, at, act });
+        events.push(cuffnote::clinical::event::Event::new(events.len() as u64 + 1, at, act));
         let pdf = document(&content(&events, Trail::Needed), Paper::A4).unwrap();
         prop_assert!(pages(&pdf) >= 1);
         // What is ours still stands there, and in its order.

@@ -1,6 +1,6 @@
 //! The record of a visit: amendments, refusals, what was shown and its recheck, the switch of guidance.
 
-use cuffnote::clinical::event::{Act, Event};
+use cuffnote::clinical::event::{Act, Event, VERSION};
 use cuffnote::clinical::exact::Hundredths;
 use cuffnote::clinical::recheck::recheck;
 use cuffnote::clinical::switch;
@@ -62,7 +62,7 @@ fn events_that_do_not_fit_are_refused_with_a_sentence() {
         parse(&[good[..2].to_vec(), good[3..].to_vec()].concat()),
         VisitFault::OutOfOrder { expected: 3, found: 4 }
     );
-    let newer: Vec<Event> = good.iter().cloned().map(|e| Event { v: 2, ..e }).collect();
+    let newer: Vec<Event> = good.iter().cloned().map(|e| Event { v: VERSION + 1, ..e }).collect();
     assert!(parse(&newer).to_string().contains("newer program"));
 }
 

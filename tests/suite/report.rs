@@ -63,7 +63,7 @@ fn events(readings: [&str; 6], typed_words: &str) -> Vec<Event> {
     }
     acts.push(Act::Note { who: words(), words: words() });
     let numbered = (1..).zip(acts);
-    numbered.map(|(n, act)| Event { n, v: 1, at: at(), act }).collect()
+    numbered.map(|(n, act)| Event::new(n, at(), act)).collect()
 }
 
 fn sets() -> Vec<Set> {

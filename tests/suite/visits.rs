@@ -120,7 +120,7 @@ impl Maker {
     /// The events, as they stand.
     pub fn events(self) -> Vec<Event> {
         let at = Moment::parse("2026-11-24T14:22:00+01:00").unwrap();
-        (1..).zip(self.acts).map(|(n, act)| Event { n, v: 1, at, act }).collect()
+        (1..).zip(self.acts).map(|(n, act)| Event::new(n, at, act)).collect()
     }
 }
 
@@ -260,7 +260,8 @@ pub fn content(events: &[Event], trail: Trail) -> Content {
 /// The report of a visit from the book, with the longest sentence on where it is kept.
 pub fn content_in_book(events: &[Event]) -> Content {
     let mut content = made(events, Trail::Needed, None);
-    let head = Head { entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
+    let head =
+        Head { chain: String::new(), entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
     content.kept_in(&head.of_visit(VisitId::new()));
     content
 }

@@ -11,7 +11,7 @@ use cuffnote::clinical::site::Site;
 use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
-use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::action::{Action, Screen, ShelfAct};
 use cuffnote::window::model::choices::{Change, Say};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -262,7 +262,8 @@ fn a_visit_runs_by_clicks_alone() {
 #[test]
 fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     let folder = tempfile::tempdir().unwrap();
-    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    let mut bedside =
+        Bedside::new(folder.path(), "visit", known(vec![Change::CheckCodes(true)]), USUAL);
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     let at = bedside.now();
@@ -412,4 +413,46 @@ fn the_loudness_of_what_is_passed_on_is_shown_and_turned_while_preparing() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![Change::Cable(true)]), USUAL);
     bedside.begin(RECORD);
     assert!(bedside.window.query_by_label_contains("not passed on to an output").is_some());
+}
+
+#[test]
+fn a_recorded_value_is_put_right_in_the_visit_and_a_day_later() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.click("Start now: rest cut short");
+    let first = bedside.site().unwrap();
+    (0..3).for_each(|_| bedside.key(Key::PageDown));
+    keep(&mut bedside, "184");
+    assert_ne!(bedside.site(), Some(first));
+    bedside.click(&format!("{first}: 184 mmHg"));
+    assert_eq!(bedside.model().screen, Screen::Correct);
+    bedside.write("The reading should be, mmHg", "148");
+    bedside.click("Correct");
+    let notice = bedside.model().notice.clone().unwrap_or_default();
+    assert!(notice.contains("who corrects it and why"), "{notice}");
+    bedside.click("typed wrongly");
+    bedside.click("Correct");
+    assert_eq!(bedside.model().screen, Screen::Measure);
+    let amended = bedside.model().visit.conduct().unwrap().visit().amended.clone();
+    assert_eq!((amended[0].who.as_str(), amended[0].why.as_str()), ("op-7", "typed wrongly"));
+    // Finished early, closed: the report is written by closing.
+    bedside.key(Key::F);
+    bedside.key(Key::Num5);
+    assert_eq!(bedside.model().screen, Screen::Result);
+    bedside.click("Close the visit");
+    let notice = bedside.model().notice.clone().unwrap_or_default();
+    assert!(notice.starts_with("Report written"), "{notice}");
+    bedside.pass(std::time::Duration::from_secs(24 * 3_600));
+    let id = bedside.model().shelf.found[0].id;
+    let now = bedside.now();
+    let look = Action::Shelf(ShelfAct::LookAt(id));
+    bedside.window.state_mut().model.apply(look, now);
+    bedside.wait(0.3);
+    bedside.click(&format!("Put right: {first}"));
+    bedside.click("gauge read wrongly");
+    bedside.click("Withdraw");
+    let visit = &bedside.model().shelf.looked_at.as_ref().unwrap().visit;
+    let withdrawn = visit.attempts[0].withdrawn.clone().unwrap();
+    assert_eq!((visit.closed, withdrawn.why.as_str()), (true, "gauge read wrongly"));
 }

@@ -8,7 +8,7 @@ use super::passphrase;
 use super::place::{Place, tell};
 use crate::cli::output::{fault, many, say};
 use crate::cli::place::Outputs;
-use crate::logbook::{self, Book, Merged, is_encrypted};
+use crate::logbook::{self, Book, Checked, Merged, is_encrypted};
 
 #[derive(clap::Args)]
 pub(super) struct Check {
@@ -21,32 +21,69 @@ pub(super) struct Check {
 }
 
 pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
-    let book = place.open()?;
-    let checked = book.check(&words.head)?;
+    let opened = match place.open_as_it_lies() {
+        Ok(book) => book,
+        Err(fault) => {
+            let folder = place.there()?;
+            let checked = match fault.downcast_ref() {
+                Some(fault) => Book::cannot_be_checked(&folder, fault),
+                None => return Err(fault),
+            };
+            return told(&checked, words.json, String::new());
+        }
+    };
+    let checked = opened.check(&words.head)?;
+    let mut end = String::new();
+    if let Ok(head) = opened.head() {
+        let _ = writeln!(end, "chain: {head}");
+    }
+    let _ = writeln!(end, "{}", logbook::encryption_of(opened.folder()));
+    told(&checked, words.json, end)
+}
+
+/// What a check found, each with what to do.
+fn told(checked: &Checked, json: bool, end: String) -> anyhow::Result<ExitCode> {
     let mut text = String::new();
-    for damage in &checked.damage {
-        let _ = writeln!(text, "DAMAGED {}: {}: {}", damage.kind, damage.place, damage.words);
+    let states = [
+        ("DAMAGED", &checked.damage),
+        ("waiting", &checked.waiting),
+        ("newer program", &checked.newer),
+    ];
+    for (state, found) in states {
+        for one in found {
+            let _ = writeln!(
+                text,
+                "{state} {}: {}: {}. What to do: {}",
+                one.kind, one.place, one.words, one.then
+            );
+        }
     }
     for note in &checked.notes {
         let _ = writeln!(text, "note: {note}");
     }
     let _ = writeln!(
         text,
-        "{}, {} entries in {}, {}: {}",
+        "{}, {} entries in {}, {}, {} proved: {}",
         many(checked.visits, "visit"),
         checked.entries,
         many(checked.lines, "chain"),
         many(checked.recordings, "recording"),
+        many(checked.heads, "sealed head"),
         match checked.damage.len() {
             0 => "no damage found".to_owned(),
-            n => format!("{n} damaged; restore a backup beside it, and keep this book as it is"),
+            n => format!("{n} damaged"),
         }
     );
-    if let Ok(head) = book.head() {
-        let _ = writeln!(text, "chain: {head}");
+    let counts = [
+        (checked.waiting.len() as u64, "waiting"),
+        (checked.newer.len() as u64, "for a newer program"),
+        (checked.aside, "set aside"),
+        (checked.disagreements, "in disagreement between laptops"),
+    ];
+    for (count, words) in counts.iter().filter(|(count, _)| *count > 0) {
+        let _ = writeln!(text, "{count} {words}");
     }
-    let _ = writeln!(text, "{}", logbook::encryption_of(book.folder()));
-    tell(words.json, &checked, &text)?;
+    tell(json, checked, &(text + &end))?;
     Ok(if checked.damage.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
@@ -70,6 +107,7 @@ pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> 
     let file = words.passphrase_file.as_deref();
     let secret =
         (words.encrypt || file.is_some()).then(|| passphrase::get(file, true)).transpose()?;
+    let secret = secret.map(logbook::Passphrase::strong).transpose()?;
     let done = place.open()?.backup(&words.file, secret.as_ref())?;
     let form = if done.encrypted {
         "encrypted: without its passphrase nobody can read it, you neither"
@@ -83,6 +121,7 @@ pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> 
         many(done.recordings, "recording"),
         done.head
     );
+    done.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
     tell(words.json, &done, &text)?;
     Ok(ExitCode::SUCCESS)
 }
@@ -122,16 +161,29 @@ pub(super) fn restore_backup(place: &Place, words: &Restore) -> anyhow::Result<E
 pub(super) struct Sync {
     /// The shared folder, or one on a stick; every laptop names the same one
     folder: PathBuf,
+    /// This clinic's own folder inside the shared one, where several clinics share it; only its own laptops are read
+    #[arg(long, value_name = "NAME")]
+    clinic: Option<String>,
+    /// The other clinics' laptops are read too
+    #[arg(long)]
+    all: bool,
     /// One JSON object
     #[arg(long)]
     json: bool,
 }
 
 pub(super) fn sync(place: &Place, words: &Sync) -> anyhow::Result<ExitCode> {
-    let synced = place.write()?.sync(&words.folder)?;
-    let mut text = format!("{} met: ", many(synced.others, "other book"));
+    let sharing = logbook::Sharing { clinic: words.clinic.clone(), all: words.all };
+    let synced = place.write()?.sync_as(&words.folder, &sharing)?;
+    let mut text = format!("{} met: ", many(synced.others, "other chain"));
     text += &brought(&synced.taken);
-    let _ = writeln!(text, "This book lies there now; recordings left there: {}.", synced.left);
+    let _ = writeln!(
+        text,
+        "Left there: {} entries, {}, {} bytes.",
+        synced.left_entries,
+        many(synced.left, "recording"),
+        synced.left_bytes
+    );
     for fault in &synced.failed {
         let _ = writeln!(text, "NOT TAKEN: {fault}");
     }
@@ -159,7 +211,7 @@ pub(super) fn merge(place: &Place, words: &Merge) -> anyhow::Result<ExitCode> {
         place.write()?.merge_backup(&words.from, secret.as_ref())?
     };
     tell(words.json, &merged, &brought(&merged))?;
-    Ok(ExitCode::SUCCESS)
+    Ok(if merged.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 fn brought(merged: &Merged) -> String {
@@ -174,5 +226,17 @@ fn brought(merged: &Merged) -> String {
     for note in &merged.notes {
         let _ = writeln!(text, "note: {note}");
     }
+    for refused in &merged.refused {
+        let _ = writeln!(text, "NOT TAKEN: {refused}");
+    }
     text
+}
+
+#[derive(clap::Args)]
+pub(super) struct Mend {}
+
+pub(super) fn mend(place: &Place) -> anyhow::Result<ExitCode> {
+    place.write()?.mend()?;
+    say("the lists were worked out anew from the sealed entries\n")?;
+    Ok(ExitCode::SUCCESS)
 }

@@ -13,7 +13,7 @@ use crate::clinical::moment::Day;
 use crate::clinical::record_code;
 use crate::clinical::typed::Given;
 use crate::clinical::visit::Visit;
-use crate::logbook::{Forget as What, VisitId};
+use crate::logbook::{Forget as What, VisitId, Whose};
 
 #[derive(clap::Args)]
 #[command(group(clap::ArgGroup::new("what").required(true)))]
@@ -36,25 +36,32 @@ pub(super) struct Amend {
     /// The day of the next test
     #[arg(long, value_name = "DAY", group = "what")]
     next_test: Option<Day>,
+    /// A next test more than a year ahead is meant
+    #[arg(long)]
+    sure: bool,
     /// Free words; never a name or date of birth
     #[arg(long, value_name = "WORDS", group = "what")]
     note: Option<String>,
     /// Whose decision: initials or code
-    #[arg(long, value_name = "CODE")]
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
     who: String,
     /// Why; needed unless a note or the next test is added
-    #[arg(long, value_name = "WORDS")]
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
     why: Option<String>,
 }
 
 impl Amend {
     /// The act that this amounts to.
-    fn act(self, events: &[Event]) -> anyhow::Result<Act> {
+    fn act(self, events: &[Event], visit: &Visit) -> anyhow::Result<Act> {
         let who = self.who;
         if let Some(words) = self.note {
             return Ok(Act::Note { who, words });
         }
         if let Some(on) = self.next_test {
+            let latest = index::now().1.saturating_add(jiff::Span::new().years(1));
+            if on.0 > latest && !self.sure {
+                bail!("{on} is more than a year ahead: is that right? Then say so with --sure");
+            }
             return Ok(Act::NextTest { on, who });
         }
         let why =
@@ -67,7 +74,8 @@ impl Amend {
             (None, Some(code)) => record(events, &code)?,
             (None, None) => bail!("say what is to be amended"),
         };
-        if old == new {
+        let disputed = visit.disagreements.iter().any(|one| one.of == of);
+        if old == new && !disputed {
             bail!("that is what stands there already");
         }
         Ok(Act::Amendment { of, old: Box::new(old), new: Box::new(new), who, why })
@@ -76,8 +84,9 @@ impl Amend {
 
 /// An event as it stands after every amendment of it.
 fn standing(events: &[Event], wanted: impl Fn(&Act) -> bool) -> Option<(u64, Act)> {
-    let event = events.iter().find(|event| wanted(&event.act))?;
-    let amended = events.iter().rev().find_map(|other| match &other.act {
+    let counts = |event: &&Event| event.apart.aside.is_none();
+    let event = events.iter().filter(counts).find(|event| wanted(&event.act))?;
+    let amended = events.iter().filter(counts).rev().find_map(|other| match &other.act {
         Act::Amendment { of, new, .. } if *of == event.n => Some((**new).clone()),
         _ => None,
     });
@@ -88,7 +97,7 @@ fn outcome(events: &[Event], attempt: u32, to: Given) -> anyhow::Result<(u64, Ac
     let is = |act: &Act| matches!(act, Act::Outcome { attempt: n, .. } if *n == attempt);
     let (of, old) = standing(events, is)
         .with_context(|| format!("attempt {attempt} has no outcome in this visit"))?;
-    let visit = Visit::from_events(events)?;
+    let visit = Visit::read(events)?;
     let site = visit.attempt(attempt).context("the attempt was never begun")?.site;
     Ok((of, old, Act::Outcome { attempt, outcome: to.outcome(site) }))
 }
@@ -106,13 +115,44 @@ fn record(events: &[Event], code: &str) -> anyhow::Result<(u64, Act, Act)> {
 pub(super) fn amend(place: &Place, words: Amend) -> anyhow::Result<ExitCode> {
     let visit = words.visit;
     let mut events = place.open()?.events(visit)?;
-    let act = words.act(&events)?;
+    let act = words.act(&events, &Visit::read(&events)?)?;
     let (at, n) = (index::now().0, events.len() as u64 + 1);
     // What would not fit is refused before it is kept.
     events.push(Event::new(n, at, act.clone()));
-    Visit::from_events(&events)?;
+    if let Some(aside) = Visit::read(&events)?.aside.into_iter().find(|aside| aside.n == n) {
+        bail!("event {n}: {}", aside.why);
+    }
     place.write()?.keep(visit, at, act)?;
     say(&format!("kept as event {n} of visit {visit}\n"))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+#[derive(clap::Args)]
+pub(super) struct TakeOver {
+    /// The visit's id
+    #[arg(value_parser = super::place::id)]
+    visit: VisitId,
+    /// Whose decision: initials or code
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
+    who: String,
+    /// Why, such as a broken laptop
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
+    why: String,
+}
+
+/// The other laptop learns of it at its next sync; what it adds meanwhile is kept and set aside.
+pub(super) fn take_over(place: &Place, words: TakeOver) -> anyhow::Result<ExitCode> {
+    let visit = words.visit;
+    let book = place.open()?;
+    book.visit(visit)?;
+    if matches!(book.whose(visit)?, Some(Whose::Here)) {
+        bail!("visit {visit} is this book's own already: it goes on in the window");
+    }
+    let act = Act::TakenOver { who: words.who, why: words.why };
+    place.write()?.keep(visit, index::now().0, act)?;
+    say(&format!(
+        "visit {visit} goes on here. Sync, so that the other laptop says so too: what is added there until then is kept and does not count\n"
+    ))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -125,10 +165,10 @@ pub(super) struct Forget {
     #[arg(long)]
     sounds: bool,
     /// Whose decision: initials or code
-    #[arg(long, value_name = "CODE")]
+    #[arg(long, value_name = "CODE", value_parser = super::place::said)]
     who: String,
     /// Why; this stays, so never a name in it
-    #[arg(long, value_name = "WORDS")]
+    #[arg(long, value_name = "WORDS", value_parser = super::place::said)]
     why: String,
 }
 
@@ -136,10 +176,15 @@ pub(super) fn forget(place: &Place, words: &Forget) -> anyhow::Result<ExitCode> 
     let what = if words.sounds { What::Sounds } else { What::Visit };
     place.write()?.forget(words.visit, what, &words.who, &words.why)?;
     let what = if words.sounds { "the recordings of visit" } else { "visit" };
-    say(&format!(
-        "deleted: {what} {}. Backups, reports and shared folders made before still hold it.\n",
+    let mut text = format!(
+        "deleted: {what} {}. What left the book before still holds it: printed and exported reports, shared folders until their next sync, and backups.\n",
         words.visit
-    ))?;
+    );
+    for copy in place.open()?.copies() {
+        let there = if copy.file.exists() { "" } else { " (not found there now)" };
+        text += &format!("still holds it: backup of {}, {}{there}\n", copy.at, copy.file.display());
+    }
+    say(&text)?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -187,11 +232,21 @@ pub(in crate::cli) fn import_into(
 ) -> anyhow::Result<ExitCode> {
     // Made only once there is something to keep.
     let mut writer = None;
-    import::read(words, |taken| {
+    let latest = jiff::Timestamp::now() + jiff::SignedDuration::from_hours(24 * 366);
+    import::read(words, |some| {
+        let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
+        if let Some(far) = far.filter(|_| !words.sure) {
+            bail!(
+                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; nothing was taken of it and the rows after it",
+                far.line,
+                far.events[0].at
+            );
+        }
         let writer = match &mut writer {
             Some(writer) => writer,
             None => writer.insert(place.write_or_make()?),
         };
-        Ok(writer.keep_earlier(&taken.events)?)
+        let visits: Vec<&[Event]> = some.iter().map(|taken| taken.events.as_slice()).collect();
+        Ok(writer.keep_all_earlier(&visits)?)
     })
 }

@@ -5,6 +5,8 @@ use std::process::ExitCode;
 
 mod carry;
 pub(super) mod change;
+pub(super) mod confirm;
+mod make;
 pub(super) mod out;
 mod passphrase;
 pub(super) mod place;
@@ -56,6 +58,15 @@ enum Verb {
     Sync(carry::Sync),
     /// Take another book, or a backup of one, into this one
     Merge(carry::Merge),
+    /// Go on here with a visit that is open on another laptop, which then no longer may
+    TakeOver(change::TakeOver),
+    /// Hold a visit file against this book: whether it is what the record says
+    Confirm(confirm::Confirm),
+    /// Work the lists out anew from the sealed entries
+    Mend(carry::Mend),
+    /// Make visits of invented people, by a seed
+    #[command(hide = true)]
+    Make(make::Make),
     /// Delete a visit or its recordings for good; that and why it was deleted stays
     Forget(change::Forget),
     /// List visits whose numbers or words this version changes
@@ -81,6 +92,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Restore(words) => carry::restore_backup(&place, &words),
         Verb::Sync(words) => carry::sync(&place, &words),
         Verb::Merge(words) => carry::merge(&place, &words),
+        Verb::TakeOver(words) => change::take_over(&place, words),
+        Verb::Confirm(words) => confirm::confirm(&place, &words),
+        Verb::Mend(_) => carry::mend(&place),
+        Verb::Make(words) => make::make(&place, &words),
         Verb::Forget(words) => change::forget(&place, &words),
         Verb::Recheck(words) => show::recheck_all(&place, &words),
         Verb::Code(words) => change::code(&words),

@@ -1,20 +1,25 @@
 //! Out of the book: the report of a visit, many visits in any form, a bundle to a server, the audit.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::ensure;
+use anyhow::{bail, ensure};
 
 use super::place::Place;
 use super::show::Wanted;
-use crate::cli::output::{many, say};
+use crate::cli::output::{fault, many, say, sentence};
 use crate::cli::place::Outputs;
 use crate::cli::progress::Progress;
 #[cfg(feature = "push")]
 use crate::cli::push;
+use crate::cli::report::Worked;
 use crate::cli::{audit, report};
 use crate::clinical::event::Event;
-use crate::logbook::{Book, SoundState, VisitId, VisitRow};
+use crate::clinical::guidance::Set;
+use crate::logbook::{Book, Head, SoundState, VisitId};
+use crate::report::json;
+use crate::report::table::{self, Origin};
 
 /// A visit's events, and where they came from.
 type Told = (Vec<Event>, String);
@@ -64,9 +69,23 @@ pub(in crate::cli) fn report_of(
 }
 
 fn one(book: &Book, visit: VisitId, with: bool, form: &report::Form) -> anyhow::Result<ExitCode> {
-    let kept = book.head()?.of_visit(visit);
+    let kept = kept(&book.head()?, visit);
     let sounds = sounds(book, visit, with)?;
+    if let Some(ending) = form.ending().filter(|ending| report::holds_many(ending)) {
+        return table(book, &[visit], ending, form);
+    }
     report::write(vec![events(book, visit)?], form, (Some(&kept), &sounds), Outputs::new())
+}
+
+/// Where a visit is kept, for its report and its file.
+fn kept(head: &Head, visit: VisitId) -> report::Kept {
+    let book = json::Kept {
+        visit: visit.to_string(),
+        chain: head.chain.clone(),
+        entries: head.entries,
+        head: head.hash.clone(),
+    };
+    report::Kept { words: head.of_visit(visit), book }
 }
 
 #[derive(clap::Args)]
@@ -83,37 +102,160 @@ pub(super) struct Export {
 /// All visits of the book, or those that are wanted, oldest first.
 pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
-    let rows = rows(&book, &words.wanted)?;
+    let ids = book.ids(&words.wanted.search()?)?;
     let form = &words.form;
+    ensure!(!ids.is_empty(), "there is no visit to write");
     // Where the name does not end as the form does, and the form holds one visit a file, it is a folder's.
     let named = report::ending(&form.out) == form.ending() || form.out.as_os_str() == "-";
-    match (form.ending().filter(|ending| !named && !report::holds_many(ending)), rows.as_slice()) {
-        (Some(ending), _) => each(&book, &rows, ending, words),
-        (_, [row]) => one(&book, row.id, words.sounds, form),
-        _ => report::write(all(&book, &rows)?, form, (None, &[]), Outputs::new()),
+    match (form.ending(), ids.as_slice()) {
+        (Some(ending), ids) if report::holds_many(ending) => table(&book, ids, ending, form),
+        (Some(ending), ids) if !named => each(&book, ids, ending, words),
+        (_, [id]) => one(&book, *id, words.sounds, form),
+        // Says which endings hold several visits.
+        _ => report::write(vec![(Vec::new(), String::new()); 2], form, (None, &[]), Outputs::new()),
     }
 }
 
-/// A file a visit.
-fn each(book: &Book, rows: &[VisitRow], ending: &str, words: &Export) -> anyhow::Result<ExitCode> {
+/// Gives every visit, worked out, to `take`, one after the other. What cannot be worked out is named, and skipped.
+fn through(
+    book: &Book,
+    ids: &[VisitId],
+    sets: &[Set],
+    mut take: impl FnMut(VisitId, &Worked) -> anyhow::Result<()>,
+) -> anyhow::Result<Skipped> {
+    let progress = Progress::stoppable("visits", ids.len() as u64)?;
+    let mut skipped = Skipped(0);
+    for id in ids {
+        progress.step()?;
+        let worked = events(book, *id).and_then(|(events, from)| report::work(events, &from, sets));
+        match worked {
+            Ok(worked) => take(*id, &worked)?,
+            Err(fault) => {
+                skipped.0 += 1;
+                progress.say(&format!("skipped: {}", sentence(&fault)));
+            }
+        }
+    }
+    Ok(skipped)
+}
+
+/// How many visits could not be worked out.
+struct Skipped(u64);
+
+impl Skipped {
+    fn told(&self) -> ExitCode {
+        if self.0 == 0 {
+            return ExitCode::SUCCESS;
+        }
+        fault(&format!("{} skipped, all others written", many(self.0, "visit")));
+        ExitCode::FAILURE
+    }
+}
+
+/// Writes many visits to one file, row by row.
+fn table(
+    book: &Book,
+    ids: &[VisitId],
+    ending: &str,
+    form: &report::Form,
+) -> anyhow::Result<ExitCode> {
+    let look = &form.look;
+    let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
+    let chain = book.head()?.chain;
+    let place = Outputs::new().stream(&form.out)?;
+    let skipped = place.pieces(|out| {
+        if ending != "csv" {
+            return rows(book, ids, &sets, (out, &look.service, &chain));
+        }
+        let dialect = report::dialect(form.semicolon);
+        out.write_all(&table::header(dialect))?;
+        through(book, ids, &sets, |id, worked| {
+            let id = id.to_string();
+            let from = Origin { visit: &id, service: &look.service, book: &chain };
+            let row = (&worked.visit, &worked.result, from);
+            Ok(out.write_all(&table::row(&row, dialect))?)
+        })
+    });
+    Ok(skipped?.told())
+}
+
+/// Visits in one group of rows.
+#[cfg(feature = "parquet")]
+const GROUP: usize = 1_000;
+
+/// Writes rows of attempts, some visits at a time.
+#[cfg(feature = "parquet")]
+fn rows(
+    book: &Book,
+    ids: &[VisitId],
+    sets: &[Set],
+    (out, service, chain): (&mut (dyn Write + Send), &str, &str),
+) -> anyhow::Result<Skipped> {
+    let mut rows = table::Rows::new(out)?;
+    let mut skipped = Skipped(0);
+    for ids in ids.chunks(GROUP) {
+        let mut group = Vec::new();
+        for id in ids {
+            match events(book, *id).and_then(|(e, from)| report::work(e, &from, sets)) {
+                Ok(worked) => group.push((id.to_string(), worked)),
+                Err(fault) => {
+                    skipped.0 += 1;
+                    crate::cli::output::fault(&format!("skipped: {}", sentence(&fault)));
+                }
+            }
+        }
+        let group: Vec<table::Row<'_>> = group
+            .iter()
+            .map(|(id, one)| (&one.visit, &one.result, Origin { visit: id, service, book: chain }))
+            .collect();
+        rows.add(&group)?;
+    }
+    rows.end()?;
+    Ok(skipped)
+}
+
+#[cfg(not(feature = "parquet"))]
+fn rows(
+    _: &Book,
+    _: &[VisitId],
+    _: &[Set],
+    _: (&mut (dyn Write + Send), &str, &str),
+) -> anyhow::Result<Skipped> {
+    bail!(report::NO_PARQUET)
+}
+
+/// Writes a form that holds one visit: a file a visit.
+fn each(book: &Book, ids: &[VisitId], ending: &str, words: &Export) -> anyhow::Result<ExitCode> {
     let (out, look) = (&words.form.out, &words.form.look);
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
-    ensure!(!rows.is_empty(), "there is no visit to write");
     let mut outputs = Outputs::new();
     outputs.folder(out)?;
-    let places = rows.iter().map(|row| outputs.file(&out.join(format!("{}.{ending}", row.id))));
+    let places = ids.iter().map(|id| outputs.file(&out.join(format!("{id}.{ending}"))));
     let places = places.collect::<anyhow::Result<Vec<_>>>()?;
     let head = book.head()?;
-    let progress = Progress::new("visits", rows.len() as u64);
-    for (row, place) in rows.iter().zip(places) {
-        let (kept, sounds) = (head.of_visit(row.id), sounds(book, row.id, words.sounds)?);
-        let visit = vec![events(book, row.id)?];
-        let as_file = (ending, report::dialect(words.form.semicolon));
-        place.write(&report::bytes(visit, look, as_file, (&sets, Some(&kept), &sounds))?)?;
-        progress.more();
+    let progress = Progress::stoppable("visits", ids.len() as u64)?;
+    let (mut written, mut skipped) = (0, Skipped(0));
+    for (id, place) in ids.iter().zip(places) {
+        progress.step()?;
+        let (kept, sounds) = (kept(&head, *id), sounds(book, *id, words.sounds)?);
+        let bytes = events(book, *id).and_then(|visit| {
+            let as_file = (ending, report::dialect(words.form.semicolon));
+            report::bytes(vec![visit], look, as_file, (&sets, Some(&kept), &sounds))
+        });
+        match bytes {
+            Ok(bytes) => {
+                place.write(&bytes)?;
+                written += 1;
+            }
+            Err(fault) => {
+                skipped.0 += 1;
+                progress.say(&format!("skipped: {}", sentence(&fault)));
+            }
+        }
     }
-    say(&format!("{}: {} written, a file each\n", out.display(), many(rows.len(), "visit")))?;
-    Ok(ExitCode::SUCCESS)
+    drop(progress);
+    say(&format!("{}: {} written, a file each\n", out.display(), many(written, "visit")))?;
+    Ok(skipped.told())
 }
 
 #[cfg(feature = "push")]
@@ -146,9 +288,9 @@ pub(in crate::cli) fn send_one(
 ) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
-    let (kept, sounds) = (book.head()?.of_visit(visit), sounds(&book, visit, with)?);
+    let (kept, sounds) = (kept(&book.head()?, visit), sounds(&book, visit, with)?);
     let (events, name) = events(&book, visit)?;
-    let given = (sets.as_slice(), Some(kept.as_str()), sounds.as_slice());
+    let given = (sets.as_slice(), Some(&kept), sounds.as_slice());
     let as_bundle = ("fhir.json", report::dialect(false));
     let bytes = report::bytes(vec![(events, name.clone())], look, as_bundle, given)?;
     push::send(&bytes, &name, server)
@@ -174,20 +316,12 @@ pub(in crate::cli) fn count_of(
     form: &audit::Form,
 ) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
-    let mut worked = Vec::new();
-    for (events, from) in all(&book, &rows(&book, wanted)?)? {
-        worked.push(report::work(events, &from, &[])?);
-    }
-    audit::write(&worked, form, Outputs::new())
-}
-
-/// The wanted visits, oldest first.
-fn rows(book: &Book, wanted: &Wanted) -> anyhow::Result<Vec<VisitRow>> {
-    let mut rows = book.visits(&wanted.search()?)?;
-    rows.reverse();
-    Ok(rows)
-}
-
-fn all(book: &Book, rows: &[VisitRow]) -> anyhow::Result<Vec<Told>> {
-    rows.iter().map(|row| events(book, row.id)).collect()
+    let ids = book.ids(&wanted.search()?)?;
+    audit::write(form, Outputs::new(), |count| {
+        let skipped = through(&book, &ids, &[], |_, worked| {
+            count(worked);
+            Ok(())
+        })?;
+        Ok(skipped.told())
+    })
 }

@@ -39,6 +39,13 @@ impl Place {
         Ok(opened.book)
     }
 
+    /// The book as it lies there, for a check: nothing is brought to a newer form, nothing is ended or cleared.
+    pub(super) fn open_as_it_lies(&self) -> anyhow::Result<Book> {
+        let opened = Book::open_as_it_lies(&self.there()?)?;
+        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(opened.book)
+    }
+
     /// The folder of a book that is there.
     pub(super) fn there(&self) -> anyhow::Result<PathBuf> {
         let folder = self.folder()?;
@@ -67,6 +74,12 @@ impl Place {
         writer.notes().iter().for_each(|words| note(words));
         Ok(writer)
     }
+}
+
+/// A person's code or a reason as it was typed: never empty.
+pub(super) fn said(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err("it may not be empty".into()) } else { Ok(text.to_owned()) }
 }
 
 /// A visit's id as it was typed.

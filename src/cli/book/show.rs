@@ -12,6 +12,7 @@ use super::place::{Place, tell};
 use crate::cli::described::Described;
 use crate::cli::output::say;
 use crate::cli::{complete, index, paper, recheck};
+use crate::clinical::dispute;
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::Day;
@@ -22,7 +23,7 @@ use crate::clinical::trend::Step;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
-use crate::logbook::{Book, History, Recording, Search, SoundState, VisitId, VisitRow};
+use crate::logbook::{Book, History, Recording, Search, SoundState, VisitId, VisitRow, Whose};
 
 /// Which visits are meant.
 #[derive(clap::Args)]
@@ -95,14 +96,31 @@ pub(super) fn list(place: &Place, words: &List) -> anyhow::Result<ExitCode> {
         limit: words.limit,
         ..words.wanted.search()?
     };
-    let rows = place.open()?.visits(&search)?;
+    let book = place.open()?;
+    let rows = book.visits(&search)?;
     if rows.is_empty() && !words.json {
         say("no visits\n")?;
     }
     for row in &rows {
-        tell(words.json, row, &line(row))?;
+        tell(words.json, row, &line_of(&book, row)?)?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// One visit as a line; an open one with whose it is.
+fn line_of(book: &Book, row: &VisitRow) -> anyhow::Result<String> {
+    let mut line = line(row);
+    if !row.closed {
+        let whose = match book.whose(row.id)? {
+            Some(Whose::Elsewhere(chain)) => format!("  on another laptop, chain {chain}"),
+            Some(Whose::Before) => {
+                "  in another copy of this book: taken over when it goes on".into()
+            }
+            _ => String::new(),
+        };
+        line.insert_str(line.len() - 1, &whose);
+    }
+    Ok(line)
 }
 
 /// One visit as a line.
@@ -188,15 +206,20 @@ pub(super) fn show(place: &Place, words: &Show) -> anyhow::Result<ExitCode> {
 
 fn one(book: &Book, id: VisitId, sets: &[Set], json: bool) -> anyhow::Result<ExitCode> {
     let (row, events) = (book.visit(id)?, book.events(id)?);
-    let visit = Visit::from_events(&events).with_context(|| format!("visit {id}"))?;
+    let visit = Visit::read(&events).with_context(|| format!("visit {id}"))?;
     let result = work_out(&visit, sets, Assumed::default());
     let recordings = book.recordings(id)?;
     let whole = Whole { visit: &row, result: &result, recordings: &recordings, events: &events };
-    let mut text = line(&row) + &paper::visit(&result);
+    let mut text = line_of(book, &row)? + &paper::visit(&result);
     for a in &visit.amended {
         let apart =
             if a.apart { ", apart from the amendment before it: settle which holds" } else { "" };
-        let _ = writeln!(text, "Event {} amended by {} on {}{apart}: {}", a.of, a.who, a.at, a.why);
+        let whose = dispute::whose(a.chain.as_deref());
+        let _ = writeln!(
+            text,
+            "Event {} amended by {} on {}{whose}{apart}: {}",
+            a.of, a.who, a.at, a.why
+        );
     }
     for (who, note) in &visit.notes {
         let _ = writeln!(text, "Note by {who}: {note}");

@@ -15,16 +15,8 @@ fn six() -> impl Iterator<Item = Site> {
     Side::BOTH.into_iter().flat_map(move |side| arteries.map(|artery| Site::new(side, artery)))
 }
 
-/// Counts some visits.
-pub(super) fn all(visits: &[(&Visit, &VisitResult)]) -> Counts {
-    let mut counts = Counts::default();
-    for (visit, result) in visits {
-        one(&mut counts, visit, result);
-    }
-    counts
-}
-
-fn one(counts: &mut Counts, visit: &Visit, result: &VisitResult) {
+/// Counts one visit.
+pub(super) fn one(counts: &mut Counts, visit: &Visit, result: &VisitResult) {
     counts.visits += 1;
     counts.closed += usize::from(visit.closed);
     counts.rest_known += usize::from(visit.opened.rested_min.is_some());
@@ -109,16 +101,17 @@ fn repeats(counts: &mut Counts, visit: &Visit, site: &SiteResult) {
     }
 }
 
-/// Every gauge that was read, with the state of its check.
-pub(super) fn gauges(visits: &[(&Visit, &VisitResult)], choices: &Choices) -> Vec<GaugeState> {
-    let mut used: BTreeMap<&str, usize> = BTreeMap::new();
-    for (visit, _) in visits {
-        for attempt in visit.attempts.iter().filter(|a| a.reading().is_some() && !a.entered()) {
-            let code = attempt.gauge.as_deref().unwrap_or(&visit.opened.gauge.code);
-            *used.entry(code).or_default() += 1;
-        }
+/// Counts the readings of each gauge.
+pub(super) fn used(used: &mut BTreeMap<String, usize>, visit: &Visit) {
+    for attempt in visit.attempts.iter().filter(|a| a.reading().is_some() && !a.entered()) {
+        let code = attempt.gauge.as_ref().unwrap_or(&visit.opened.gauge.code);
+        *used.entry(code.clone()).or_default() += 1;
     }
-    used.into_iter().map(|(code, readings)| gauge(code, readings, choices)).collect()
+}
+
+/// Every gauge that was read, with the state of its check.
+pub(super) fn gauges(used: &BTreeMap<String, usize>, choices: &Choices) -> Vec<GaugeState> {
+    used.iter().map(|(code, readings)| gauge(code, *readings, choices)).collect()
 }
 
 fn gauge(code: &str, readings: usize, choices: &Choices) -> GaugeState {

@@ -43,19 +43,46 @@ pub struct Audit {
 
 /// Counts the visits.
 pub fn audit(visits: &[(&Visit, &VisitResult)], choices: &Choices) -> Audit {
-    let day = |moment: Option<String>| moment.and_then(|m| m.get(..10).map(str::to_owned));
-    let mut days: Vec<String> =
-        visits.iter().filter_map(|(visit, _)| day(Some(visit.opened_at.to_string()))).collect();
-    days.sort();
-    let mut operators: BTreeMap<String, Vec<(&Visit, &VisitResult)>> = BTreeMap::new();
-    for (visit, result) in visits.iter().filter(|_| choices.by_operator) {
-        operators.entry(visit.opened.operator.clone()).or_default().push((visit, result));
+    let mut counting = Counting::default();
+    visits.iter().for_each(|(visit, result)| counting.add(visit, result, choices));
+    counting.end(choices)
+}
+
+/// An audit that is being made, one visit after the other: none is kept.
+#[derive(Debug, Clone, Default)]
+pub struct Counting {
+    days: Option<(String, String)>,
+    all: Counts,
+    operators: BTreeMap<String, Counts>,
+    gauges: BTreeMap<String, usize>,
+}
+
+impl Counting {
+    /// Counts one visit.
+    pub fn add(&mut self, visit: &Visit, result: &VisitResult, choices: &Choices) {
+        let at = visit.opened_at.to_string();
+        let day = at.get(..10).unwrap_or_default().to_owned();
+        self.days = Some(match self.days.take() {
+            None => (day.clone(), day),
+            Some((first, last)) => (first.min(day.clone()), last.max(day)),
+        });
+        count::one(&mut self.all, visit, result);
+        if choices.by_operator {
+            let own = self.operators.entry(visit.opened.operator.clone()).or_default();
+            count::one(own, visit, result);
+        }
+        count::used(&mut self.gauges, visit);
     }
-    Audit {
-        from: days.first().cloned().unwrap_or_default(),
-        to: days.last().cloned().unwrap_or_default(),
-        all: count::all(visits),
-        operators: operators.iter().map(|(code, own)| (code.clone(), count::all(own))).collect(),
-        gauges: count::gauges(visits, choices),
+
+    /// What was counted.
+    pub fn end(self, choices: &Choices) -> Audit {
+        let (from, to) = self.days.unwrap_or_default();
+        Audit {
+            from,
+            to,
+            all: self.all,
+            operators: self.operators.into_iter().collect(),
+            gauges: count::gauges(&self.gauges, choices),
+        }
     }
 }

@@ -48,13 +48,13 @@ fn head(maker: &mut Maker<'_>, content: &Content) {
     let mut marks = Vec::new();
     let mut y: f32 = 0.0;
     for (name, value) in &content.head {
-        maker.lines(&mut marks, &[(Regular, name)], size, QUIET, (0.0, y, 56.0), 0);
+        maker.lines(&mut marks, &[(Regular, name)], (size, QUIET), (0.0, y, 56.0));
         let value = [(Regular, value.as_str())];
-        y += maker.lines(&mut marks, &value, size, INK, (58.0, y, facts_wide - 58.0), 0) + 1.0;
+        y += maker.lines(&mut marks, &value, (size, INK), (58.0, y, facts_wide - 58.0)) + 1.0;
     }
     let x = maker.width - LABEL.0;
     let mut label = vec![Mark::Frame { x, y: 0.0, w: LABEL.0, h: LABEL.1 }];
-    maker.lines(&mut label, &[(Regular, "Patient label")], 7.6, QUIET, (x + 6.0, 4.0, 100.0), 0);
+    maker.lines(&mut label, &[(Regular, "Patient label")], (7.6, QUIET), (x + 6.0, 4.0, 100.0));
     let text = label.split_off(1);
     let group = [maker.group(), maker.group()];
     let parts = vec![
@@ -144,13 +144,13 @@ fn number(maker: &mut Maker<'_>, leg: &Leg) {
     let great = if leg.number.starts_with(|c: char| c.is_ascii_digit()) { GREAT } else { 15.0 };
     let size = BODY.size * maker.scale;
     let wide = if leg.line.is_some() { NUMBER_WIDE } else { maker.width };
-    let mut y = maker.lines(&mut marks, &[(Bold, &leg.number)], great, INK, (0.0, -3.0, wide), 0);
+    let mut y = maker.lines(&mut marks, &[(Bold, &leg.number)], (great, INK), (0.0, -3.0, wide));
     y -= 4.0;
     if let Some(interval) = &leg.interval {
         let words = format!("95\u{a0}% interval {interval}");
-        y += maker.lines(&mut marks, &[(Bold, &words)], size, INK, (0.0, y, wide), 0);
+        y += maker.lines(&mut marks, &[(Bold, &words)], (size, INK), (0.0, y, wide));
     }
-    y += maker.lines(&mut marks, &[(Regular, &leg.made_of)], size, INK, (0.0, y, wide), 0);
+    y += maker.lines(&mut marks, &[(Regular, &leg.made_of)], (size, INK), (0.0, y, wide));
     let group = maker.group();
     let mut parts = vec![Part { role: Role::Words, group, marks }];
     if let Some(line) = &leg.line {
@@ -232,7 +232,7 @@ fn blanks_block(maker: &mut Maker<'_>, blanks: &[&str]) {
             width: 0.8,
             colour: INK,
         });
-        maker.lines(&mut words, &[(Regular, blank)], 7.6, QUIET, (x, 21.5, each - 12.0), 0);
+        maker.lines(&mut words, &[(Regular, blank)], (7.6, QUIET), (x, 21.5, each - 12.0));
     }
     let group = maker.group();
     let parts = vec![

@@ -144,10 +144,8 @@ impl<'a> Maker<'a> {
         &self,
         marks: &mut Vec<Mark>,
         spans: &[Span<'_>],
-        size: f32,
-        colour: &'static str,
+        (size, colour): (f32, &'static str),
         (x, y, width): (f32, f32, f32),
-        cell: usize,
     ) -> f32 {
         let lines = self.faces.wrap(spans, size, width);
         let height = lines.len() as f32 * size * LEADING;
@@ -157,7 +155,7 @@ impl<'a> Maker<'a> {
             size,
             colour,
             line,
-            cell,
+            cell: 0,
         }));
         height
     }

@@ -3,7 +3,7 @@
 use super::dialect::Dialect;
 use crate::clinical::event::{Outcome, Source};
 use crate::clinical::site::{Artery, Site};
-use crate::clinical::typed::Given;
+use crate::clinical::typed::{Given, NotGiven};
 use crate::clinical::visit::Attempt;
 use crate::units::Mmhg;
 
@@ -74,13 +74,24 @@ fn outcome(attempt: &Attempt, dialect: Dialect) -> String {
     }
 }
 
+/// Why a cell holds no outcome.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub(super) enum NotInCell {
+    /// Something else was typed.
+    #[error(transparent)]
+    NotGiven(#[from] NotGiven),
+    /// An outcome that is no pressure.
+    #[error("`{0}` is no pressure")]
+    NoPressure(String),
+}
+
 /// Reads a cell of outcomes; `None` among them is an attempt that did not end.
-pub(super) fn read(cell: &str, site: Site) -> Result<Vec<Option<Outcome>>, String> {
+pub(super) fn read(cell: &str, site: Site) -> Result<Vec<Option<Outcome>>, NotInCell> {
     let parts = cell.split('|').map(str::trim).filter(|part| !part.is_empty());
     parts.map(|part| one(part, site)).collect()
 }
 
-fn one(part: &str, site: Site) -> Result<Option<Outcome>, String> {
+fn one(part: &str, site: Site) -> Result<Option<Outcome>, NotInCell> {
     if part == "unfinished" {
         return Ok(None);
     }
@@ -95,7 +106,7 @@ fn one(part: &str, site: Site) -> Result<Option<Outcome>, String> {
         (_, Some(text)) => (text, Source::EarAndGauge),
         _ => (part, usual(site)),
     };
-    Ok(Some(match text.parse::<Given>().map_err(|fault| fault.to_string())? {
+    Ok(Some(match text.parse::<Given>()? {
         Given::Pressure(cuff_mmhg) => Outcome::Reading { cuff_mmhg, source },
         Given::NotCompressible => Outcome::NotCompressible { limit_mmhg: Mmhg::LIMIT },
         Given::NoSignal => Outcome::NoSignal,
@@ -104,10 +115,10 @@ fn one(part: &str, site: Site) -> Result<Option<Outcome>, String> {
 }
 
 /// A pressure with either decimal sign.
-pub(super) fn pressure(text: &str) -> Result<Mmhg, String> {
-    match text.parse::<Given>().map_err(|fault| fault.to_string())? {
+pub(super) fn pressure(text: &str) -> Result<Mmhg, NotInCell> {
+    match text.parse::<Given>()? {
         Given::Pressure(mmhg) => Ok(mmhg),
-        _ => Err(format!("`{text}` is no pressure")),
+        _ => Err(NotInCell::NoPressure(text.to_owned())),
     }
 }
 

@@ -2,13 +2,14 @@
 
 use super::cells::{number, outcomes};
 use super::dialect::Dialect;
+use super::origin::Origin;
 use crate::clinical::event::{Answer, Phase};
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::{Side, Site};
 use crate::clinical::visit::{Attempt, Visit};
 
 /// The header. The columns up to `closed` make the visit again; the others are worked out and never read.
-pub const COLUMNS: [&str; 57] = [
+pub const COLUMNS: [&str; 62] = [
     "record",
     "measured",
     "operator",
@@ -65,6 +66,11 @@ pub const COLUMNS: [&str; 57] = [
     "attempts",
     "attempts_not_counted",
     "amended",
+    "disagreements",
+    "set_aside",
+    "visit",
+    "service",
+    "book",
     "version",
 ];
 
@@ -88,8 +94,19 @@ pub(super) fn word<T: serde::Serialize>(choice: &T) -> String {
 }
 
 /// The cells of one visit, one for each of [`COLUMNS`].
-pub(super) fn row(visit: &Visit, result: &VisitResult, dialect: Dialect) -> Vec<String> {
-    COLUMNS.iter().map(|column| cell(column, visit, result, dialect)).collect()
+pub(super) fn row(
+    visit: &Visit,
+    result: &VisitResult,
+    from: Origin<'_>,
+    dialect: Dialect,
+) -> Vec<String> {
+    let one = |column: &&str| match *column {
+        "visit" => from.visit.to_owned(),
+        "service" => from.service.to_owned(),
+        "book" => from.book.to_owned(),
+        column => cell(column, visit, result, dialect),
+    };
+    COLUMNS.iter().map(one).collect()
 }
 
 fn cell(column: &str, visit: &Visit, result: &VisitResult, dialect: Dialect) -> String {
@@ -126,6 +143,8 @@ fn cell(column: &str, visit: &Visit, result: &VisitResult, dialect: Dialect) -> 
         "attempts" => visit.attempts.len().to_string(),
         "attempts_not_counted" => not_counted(result).to_string(),
         "amended" => yes_no(!visit.amended.is_empty()),
+        "disagreements" => visit.disagreements.len().to_string(),
+        "set_aside" => visit.aside.len().to_string(),
         "version" => VERSION.into(),
         _ => at_site(column, visit, dialect),
     }

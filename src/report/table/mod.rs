@@ -6,6 +6,7 @@
 mod cells;
 mod columns;
 mod dialect;
+mod origin;
 #[cfg(feature = "parquet")]
 mod parquet_file;
 mod read;
@@ -16,22 +17,31 @@ mod typed;
 
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
+pub use origin::{Origin, Row};
 #[cfg(feature = "parquet")]
 pub use parquet_file::{ParquetFault, parquet_file};
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
-pub use rows::parquet;
-pub use sheet::{Row, Sheet, SheetFault};
+pub use rows::{Rows, parquet};
+pub use sheet::{Row as SheetRow, Sheet, SheetFault};
 pub use typed::{Columns, Values};
 
-use crate::clinical::result::VisitResult;
-use crate::clinical::visit::Visit;
-
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].
-pub fn csv(visits: &[(&Visit, &VisitResult)], dialect: Dialect) -> Vec<u8> {
-    let rows = visits.iter().map(|(visit, result)| columns::row(visit, result, dialect));
+pub fn csv(visits: &[Row<'_>], dialect: Dialect) -> Vec<u8> {
+    let mut bytes = header(dialect);
+    visits.iter().for_each(|one| bytes.extend(row(one, dialect)));
+    bytes
+}
+
+/// The begin of a table of visits: its header.
+pub fn header(dialect: Dialect) -> Vec<u8> {
     let names = COLUMNS.iter().map(|name| (*name).to_owned()).collect();
-    written(std::iter::once(names).chain(rows), dialect)
+    written(std::iter::once(names), dialect)
+}
+
+/// One row of a table of visits.
+pub fn row((visit, result, from): &Row<'_>, dialect: Dialect) -> Vec<u8> {
+    line(&columns::row(visit, result, *from, dialect), dialect)
 }
 
 /// Typed columns as the bytes of a CSV file, as [`csv`] writes them.
@@ -45,11 +55,14 @@ pub(super) fn written(rows: impl Iterator<Item = Vec<String>>, dialect: Dialect)
     if dialect == Dialect::Semicolon {
         bytes.extend_from_slice("\u{FEFF}".as_bytes());
     }
-    let between = if dialect == Dialect::Comma { "," } else { ";" };
     for row in rows {
-        let cells: Vec<String> = row.iter().map(|cell| cells::quoted(cell)).collect();
-        bytes.extend_from_slice(cells.join(between).as_bytes());
-        bytes.extend_from_slice(b"\r\n");
+        bytes.extend(line(&row, dialect));
     }
     bytes
+}
+
+fn line(row: &[String], dialect: Dialect) -> Vec<u8> {
+    let between = if dialect == Dialect::Comma { "," } else { ";" };
+    let cells: Vec<String> = row.iter().map(|cell| cells::quoted(cell)).collect();
+    (cells.join(between) + "\r\n").into_bytes()
 }

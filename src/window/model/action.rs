@@ -2,6 +2,7 @@
 //! matched without a wildcard: a new act that nobody handles does not compile.
 
 use crate::clinical::event::{Answer, Posture};
+use crate::clinical::site::Site;
 use crate::conduct::{AtSite, Preparing};
 use crate::logbook::VisitId;
 use crate::practice::cases::Kind;
@@ -25,6 +26,8 @@ pub enum Screen {
     Measure,
     /// What it comes to.
     Result,
+    /// What was recorded at a site is put right.
+    Correct,
     /// One record from visit to visit.
     History,
     /// A visit's readings heard again.
@@ -58,6 +61,8 @@ pub enum Action {
     Site(AtSite),
     /// What concerns the visit as a whole.
     Visit(VisitAct),
+    /// What was recorded is put right.
+    PutRight(PutRight),
     /// Among the visits there are.
     Shelf(ShelfAct),
     /// In practice.
@@ -99,12 +104,46 @@ pub enum VisitAct {
     Countersign(String),
     /// When the next test is due.
     NextDue(String),
+    /// A reason for finishing is asked for, or no longer.
+    AskFinish,
+    /// Measuring ends here; what was not done is not measured, for this reason.
+    Finish(String),
     /// The visit's report is written.
     SaveReport,
     /// The visit is over.
     Close,
     /// Back to the visits.
     Leave,
+}
+
+/// What was recorded is put right.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PutRight {
+    /// At this site.
+    Begin(Site),
+    /// A field of it.
+    Fill(CorrectingAct),
+    /// The attempt becomes what was typed.
+    Correct,
+    /// The attempt does not count.
+    Withdraw,
+    /// The site is measured again.
+    MeasureAgain,
+    /// Back to where it was begun.
+    Back,
+}
+
+/// A field of what is put right.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CorrectingAct {
+    /// The attempt.
+    Choose(u32),
+    /// What the reading should be.
+    Reading(String),
+    /// Why.
+    Why(String),
+    /// Whose decision.
+    Who(String),
 }
 
 /// Among the visits there are.

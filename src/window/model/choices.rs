@@ -2,6 +2,7 @@
 
 use eframe::egui::Key;
 
+use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
@@ -36,6 +37,7 @@ const WAIT: &str = "service.wait";
 const PROBE: &str = "service.probe";
 const CUFFS: &str = "service.cuffs";
 const RECORD: &str = "sound.record";
+const CHECK_CODES: &str = "service.check_codes";
 
 /// What happens at the moment the listener hears the pulse come back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -106,6 +108,8 @@ pub enum Change {
     Cuffs([u32; 4]),
     /// Whether sound is recorded.
     Record(bool),
+    /// Whether the codes of records end in a check character.
+    CheckCodes(bool),
     /// The input.
     Device(Option<String>),
     /// The channel, from 0; all where none is named.
@@ -141,7 +145,8 @@ impl Change {
             | Change::Through(_)
             | Change::Headphones(_)
             | Change::Record(_) => true,
-            Change::Theme(_)
+            Change::CheckCodes(_)
+            | Change::Theme(_)
             | Change::Scale(_)
             | Change::Tap(_)
             | Change::Say(_)
@@ -271,10 +276,20 @@ impl Choices {
         Some(self.number(PROBE, 0, 10..=200)).filter(|n| *n > 0)
     }
 
-    /// The cuffs last put on: width and length for the arm, then for the ankle, millimetres.
+    /// The cuffs last put on: width and length for the arm, then for the ankle, millimetres; `None` until both were.
     pub fn cuffs(&self) -> Option<[u32; 4]> {
+        Some(self.cuffs_put_on()).filter(|sizes| sizes.iter().all(|mm| *mm > 0))
+    }
+
+    /// The same with 0 for what was never put on.
+    pub fn cuffs_put_on(&self) -> [u32; 4] {
         let sizes: Vec<u32> = self.text(CUFFS).split(',').filter_map(|n| n.parse().ok()).collect();
-        sizes.try_into().ok()
+        sizes.try_into().unwrap_or_default()
+    }
+
+    /// Whether the codes of records end in a check character. Codes of most services do not.
+    pub fn check_codes(&self) -> bool {
+        self.text(CHECK_CODES) == "yes"
     }
 
     /// Whether sound is recorded.
@@ -299,6 +314,12 @@ impl Choices {
             .ok()
     }
 
+    /// The sets of guidance in use; none until a clinician switched guidance on.
+    pub fn sets(&self) -> Vec<Set> {
+        let ids = self.guidance().map(|switch| switch.sets).unwrap_or_default();
+        ids.iter().filter_map(|id| guidance::shipped(id)?.ok()).collect()
+    }
+
     /// Changes one choice.
     pub fn change(&mut self, change: Change) {
         let mut set = |key: &str, value: &str| self.settings.set_text(key, value);
@@ -319,6 +340,7 @@ impl Choices {
             Change::Probe(tenths) => set(PROBE, &tenths.to_string()),
             Change::Cuffs(sizes) => set(CUFFS, &sizes.map(|n| n.to_string()).join(",")),
             Change::Record(yes) => set(RECORD, yes_no(yes)),
+            Change::CheckCodes(yes) => set(CHECK_CODES, yes_no(yes)),
             Change::Device(id) => set(DEVICE_KEY, &id.unwrap_or_default()),
             Change::Channel(n) => {
                 set(CHANNEL_KEY, &n.map_or("all".into(), |n| (n + 1).to_string()));

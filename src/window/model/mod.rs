@@ -4,39 +4,43 @@
 pub mod action;
 pub mod answers;
 pub mod choices;
+pub mod correcting;
 pub mod drill;
 pub mod listening;
 pub mod opening;
 pub mod practice;
+mod refused;
 pub mod replay;
 pub mod report;
 pub mod shelf;
+mod start;
 pub mod teacher;
 pub mod visit;
 
 use std::path::PathBuf;
 
-use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
+pub use start::Start;
+
+use action::{Action, OpeningAct, PractiseAct, PutRight, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
+use correcting::{Correcting, NotCorrected};
 use listening::Listening;
-use opening::{Form, NotBegun};
+use opening::Form;
 use practice::{Around, Asks, Practice};
+use refused::Refused;
 use replay::Speaker;
 use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
 use visit::{Beside, Held, InHand, NotDone, Then};
 
-use super::ear::{Drive, Source};
+use super::ear::Drive;
 use super::now::Now;
 use super::sentence::sentence;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::Set;
 use crate::clinical::visit::Visit;
-use crate::clinical::working::work_out;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::Event as Told;
-use crate::logbook::{Book, BookFault, Keeper};
-use crate::report::content::{Content, Source as ReportSource, Trail};
-use crate::settings::Settings;
+use crate::logbook::{Book, BookFault, Keeper, REPORTS};
 
 /// The state of the window.
 pub struct Model {
@@ -56,6 +60,8 @@ pub struct Model {
     pub form: Form,
     /// The visit in hand.
     pub visit: InHand,
+    /// What is being put right.
+    pub correcting: Option<Correcting>,
     /// The visits there are.
     pub shelf: Shelf,
     /// The sound.
@@ -65,33 +71,6 @@ pub struct Model {
     /// Where acts are kept.
     pub keeper: Keeper,
     settings_path: Option<PathBuf>,
-}
-
-/// What the window starts with.
-pub struct Start {
-    /// The choices.
-    pub settings: Settings,
-    /// Where they are kept; `None` keeps nothing.
-    pub settings_path: Option<PathBuf>,
-    /// The book's folder.
-    pub book: PathBuf,
-    /// The sound.
-    pub source: Source,
-    /// Real time or not.
-    pub drive: Drive,
-}
-
-/// Why an act was not done, by the part that refused it.
-#[derive(Debug, thiserror::Error)]
-enum Refused {
-    #[error(transparent)]
-    Opening(#[from] NotBegun),
-    #[error(transparent)]
-    Visit(#[from] NotDone),
-    #[error(transparent)]
-    Shelf(#[from] NotShown),
-    #[error(transparent)]
-    Report(#[from] NotWritten),
 }
 
 impl Model {
@@ -114,6 +93,7 @@ impl Model {
             sets: Vec::new(),
             form: Form::of(choices.operator()),
             visit: InHand::default(),
+            correcting: None,
             shelf: Shelf::new(opened.book),
             listening: Listening::new(start.source, start.drive, choices.sound().volume()),
             practice: Practice::new(start.book.join("practice"), start.drive),
@@ -121,15 +101,9 @@ impl Model {
             keeper,
             settings_path: start.settings_path,
         };
-        model.load_sets();
+        model.sets = model.choices.sets();
         model.look_through();
         Ok(model)
-    }
-
-    fn load_sets(&mut self) {
-        let ids = self.choices.guidance().map(|switch| switch.sets).unwrap_or_default();
-        let sets = ids.iter().filter_map(|id| guidance::shipped(id)?.ok());
-        self.sets = sets.collect();
     }
 
     /// Lets time pass: what happened in the sound, stages that follow, what must be told.
@@ -138,7 +112,7 @@ impl Model {
             self.visit.keep_time(found.seconds(), now);
         }
         self.shelf.tick(now);
-        self.practice.tick(&around(&self.sets, &self.choices), now);
+        self.practice.tick(&Around::of(&self.sets, &self.choices), now);
         self.take_told();
         if let Some((bpm, regular)) = self.listening.snapshot.heart_rate {
             self.visit.hear_rate(f64::from(bpm), regular);
@@ -153,7 +127,9 @@ impl Model {
         let at = self.visit.at_return(now);
         let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
-        self.notice = refused.or(amiss).or(self.notice.take());
+        // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
+        let trouble = self.keeper.trouble();
+        self.notice = trouble.or(refused).or(amiss).or(self.notice.take());
         self.listening.watch();
     }
 
@@ -207,6 +183,7 @@ impl Model {
             Action::Prepare(act) => self.in_visit(now, |visit, beside| visit.prepare(act, beside)),
             Action::Site(act) => self.in_visit(now, |visit, beside| visit.at_site(act, beside)),
             Action::Visit(act) => self.whole_visit(act, now),
+            Action::PutRight(act) => self.put_right(act, now),
             Action::Shelf(act) => self.at_shelf(act, now),
             Action::Practise(act) => {
                 self.practise(act, now);
@@ -237,6 +214,7 @@ impl Model {
             Screen::Result => self.in_visit(now, InHand::show_result),
             Screen::SetUp
             | Screen::Again
+            | Screen::Correct
             | Screen::Prepare
             | Screen::Cautions
             | Screen::History
@@ -282,7 +260,7 @@ impl Model {
         }
         self.choices.change(change);
         self.save_settings();
-        self.load_sets();
+        self.sets = self.choices.sets();
         if sound && self.listening.hears() {
             self.listen(now);
         }
@@ -302,8 +280,11 @@ impl Model {
             OpeningAct::Begin => {
                 let opened = self.form.opened(&self.choices, self.shelf.book())?;
                 let operator = opened.operator.clone();
+                let last = self.shelf.last_pressures(&opened.record);
                 self.in_visit(now, |visit, beside| {
-                    visit.begin(opened, beside).map(|()| Vec::new())
+                    visit.begin(opened, beside)?;
+                    visit.set_last_visit(last);
+                    Ok(Vec::new())
                 })?;
                 if !operator.is_empty() && operator != self.choices.operator() {
                     self.choices.change(Change::Operator(operator));
@@ -313,6 +294,9 @@ impl Model {
                 self.screen = Screen::Prepare;
             }
             OpeningAct::Resume(id) => {
+                if self.shelf.have(id, &self.keeper, now)? {
+                    self.notice = Some("The visit goes on here now. What is added to it in the other copy of the book is kept and does not count.".into());
+                }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
                 self.in_visit(now, |visit, beside| {
@@ -336,18 +320,79 @@ impl Model {
                 self.in_visit(now, |v, beside| v.countersign(&who, beside))
             }
             VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
+            VisitAct::AskFinish => self.in_visit(now, InHand::ask_finish),
+            VisitAct::Finish(reason) => {
+                self.in_visit(now, |visit, beside| visit.finish(&reason, beside))
+            }
             VisitAct::SaveReport => self.save_report(now),
             VisitAct::Close => {
                 let close = Command::Visit(OfVisit::Close);
                 self.in_visit(now, |visit, beside| visit.act(close, beside))?;
+                // The report of a closed visit is written by closing it: nobody has to remember it.
+                let written = self.save_report(now);
+                let said = self.notice.take();
                 self.leave(now);
-                Ok(())
+                self.notice = said;
+                written
             }
             VisitAct::Leave => {
                 self.leave(now);
                 Ok(())
             }
         }
+    }
+
+    /// What was recorded is put right, in the visit in hand or in one that is looked at.
+    fn put_right(&mut self, act: PutRight, now: Now) -> Result<(), Refused> {
+        match act {
+            PutRight::Begin(site) => {
+                let visit = self.result_visit().ok_or(NotDone::BeginOne)?;
+                let operator = self.choices.operator();
+                self.correcting = Some(Correcting::at(site, visit, operator, self.screen));
+                self.screen = Screen::Correct;
+                Ok(())
+            }
+            PutRight::Fill(field) => {
+                self.correcting.iter_mut().for_each(|correcting| correcting.take(field.clone()));
+                Ok(())
+            }
+            PutRight::Correct | PutRight::Withdraw => {
+                let looked_at = self.shelf.looked_at.as_ref().map(|at| &at.visit);
+                let visit = self.visit.conduct().map(Conduct::visit).or(looked_at);
+                let visit = visit.ok_or(NotDone::BeginOne)?;
+                let correcting = self.correcting.as_mut().ok_or(NotCorrected::ChooseAnAttempt)?;
+                let withdraw = act == PutRight::Withdraw;
+                let correction = match withdraw {
+                    true => correcting.withdrawal()?,
+                    false => correcting.correction(visit)?,
+                };
+                self.record(Command::Correct(correction), now)
+            }
+            PutRight::MeasureAgain => {
+                let Some(correcting) = self.correcting.take() else { return Ok(()) };
+                let again = AtSite::TurnTo(correcting.site);
+                self.in_visit(now, |visit, beside| visit.at_site(again, beside))
+            }
+            PutRight::Back => self.back_from_correcting(now),
+        }
+    }
+
+    /// A correction goes to the visit in hand, or to the one that is looked at.
+    fn record(&mut self, command: Command, now: Now) -> Result<(), Refused> {
+        if self.visit.held.is_some() {
+            self.in_visit(now, |visit, beside| visit.act(command, beside))?;
+        } else {
+            let rules = visit::rules(&self.choices);
+            self.shelf.record(command, rules, &self.keeper, now)?;
+        }
+        self.back_from_correcting(now)?;
+        self.notice = Some("Put right; the old value stays on the trail.".into());
+        Ok(())
+    }
+
+    fn back_from_correcting(&mut self, now: Now) -> Result<(), Refused> {
+        let from = self.correcting.take().map(|correcting| correcting.from);
+        from.map_or(Ok(()), |screen| self.go(screen, now))
     }
 
     fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {
@@ -366,7 +411,7 @@ impl Model {
     }
 
     fn practise(&mut self, act: PractiseAct, now: Now) {
-        let asks = self.practice.apply(act, &around(&self.sets, &self.choices), now);
+        let asks = self.practice.apply(act, &Around::of(&self.sets, &self.choices), now);
         match asks {
             Asks::Nothing => {}
             // A simulated patient begins to pump.
@@ -432,20 +477,13 @@ impl Model {
     fn save_report(&mut self, now: Now) -> Result<(), Refused> {
         let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
         let held = self.visit.held.as_ref();
-        let mut content = Content::of(&ReportSource {
-            visit,
-            result: &work_out(visit, &self.sets, Default::default()),
-            sets: &self.sets,
-            sounds: held.map_or(&[][..], |held| &held.sounds),
-            service: self.choices.service(),
-            trail: Trail::Needed,
-            chain: None,
-        });
         let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
-        if let Some((id, head)) = id.zip(self.shelf.head()) {
-            content.kept_in(&head.of_visit(id));
-        }
-        let folder = self.keeper.folder().join("reports");
+        let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(id));
+        let sounds = held.map_or(&[][..], |held| &held.sounds);
+        let content = report::content(visit, (&self.sets, sounds), self.choices.service(), kept_in);
+        // In the visit's own folder, so that deleting the visit finds it.
+        let folder = self.keeper.folder().join(REPORTS);
+        let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
         let path = report::write(&content, &visit.opened.record, &folder, now)?;
         self.notice = Some(format!("Report written: {}, and as .html", path.display()));
         Ok(())
@@ -454,13 +492,7 @@ impl Model {
     /// Ends everything in order: nothing is lost that was told.
     pub fn close(&mut self, now: Now) {
         self.close_ear(now);
-        self.practice.apply(PractiseAct::End, &around(&self.sets, &self.choices), now);
+        self.practice.apply(PractiseAct::End, &Around::of(&self.sets, &self.choices), now);
         self.wait_for_book();
     }
-}
-
-/// What practice borrows.
-fn around<'a>(sets: &'a [Set], choices: &Choices) -> Around<'a> {
-    let output = choices.sound().through.and_then(|through| through.to);
-    Around { set: sets.first(), output }
 }

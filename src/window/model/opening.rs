@@ -85,7 +85,9 @@ impl Form {
             return Err(NotBegun::NameTheRecord);
         }
         let posture = self.posture.ok_or(NotBegun::SayThePosture)?;
-        self.doubt_code(book)?;
+        if choices.check_codes() {
+            self.doubt_code(book)?;
+        }
         Ok(Opened {
             record: self.record.trim().to_owned(),
             operator: self.operator.trim().to_owned(),

@@ -6,6 +6,7 @@ use uuid::Uuid;
 
 use super::action::{PractiseAct, Work};
 use super::answers::Measure;
+use super::choices::Choices;
 use super::drill::{Drilling, Missing, NoDrill, Player};
 use super::listening::NoSound;
 use super::teacher::{self, NoLesson};
@@ -142,6 +143,14 @@ pub struct Around<'a> {
     pub set: Option<&'a Set>,
     /// The output that was chosen; the usual one where none is named.
     pub output: Option<String>,
+}
+
+impl<'a> Around<'a> {
+    /// What practice borrows of the guidance in use and of the choices.
+    pub fn of(sets: &'a [Set], choices: &Choices) -> Self {
+        let output = choices.sound().through.and_then(|through| through.to);
+        Self { set: sets.first(), output }
+    }
 }
 
 impl Practice {

@@ -4,13 +4,17 @@ use std::time::Duration;
 
 use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
-use crate::clinical::event::{Act, Event};
+use crate::clinical::event::{Act, Event, Phase};
 use crate::clinical::guidance::Set;
+use crate::clinical::repeats::Pressures;
 use crate::clinical::result::VisitResult;
+use crate::clinical::site::Site;
 use crate::clinical::visit::{Visit, VisitFault};
+use crate::conduct::{At, Command, Conduct, Output, Refusal, Rules};
 use crate::logbook::{
-    Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow,
+    Book, BookFault, Head, History, Keeper, NotKept, Search, Ticket, VisitId, VisitRow, Whose,
 };
+use crate::units::Mmhg;
 use crate::window::now::Now;
 
 /// Visits in a list.
@@ -30,9 +34,17 @@ pub enum NotShown {
     /// Look at a visit first.
     #[error("no visit is looked at")]
     LookAtOneFirst,
+    /// It cannot be done in this visit.
+    #[error(transparent)]
+    DoOtherwise(#[from] Refusal),
     /// Wait: the disk has not taken it yet.
     #[error(transparent)]
     Wait(#[from] NotKept),
+    /// Finish it on the laptop that has it.
+    #[error(
+        "this visit is open on another laptop, and is finished there; where that one is gone, take the visit over with `cuffnote book take-over`"
+    )]
+    FinishItThere,
 }
 
 /// What follows in the rest of the window.
@@ -137,6 +149,44 @@ impl Shelf {
         Ok(self.book.events(id)?)
     }
 
+    /// The pressures of a record's last visit at rest, to the nearest mmHg; none where there is none to be read.
+    pub fn last_pressures(&self, record: &str) -> Vec<(Site, Mmhg)> {
+        let last = self.book.last_visit_of(record).ok().flatten();
+        let events = last.and_then(|row| self.book.events(row.id).ok());
+        let Some(visit) = events.and_then(|events| Visit::from_events(&events).ok()) else {
+            return Vec::new();
+        };
+        let pressures = Pressures::of(&visit, Phase::Rest);
+        let values = Site::all().filter_map(|site| Some((site, pressures.value(site)?)));
+        values
+            .filter_map(|(site, mean)| {
+                Some((site, Mmhg::whole(mean.as_f64().round() as i32).ok()?))
+            })
+            .collect()
+    }
+
+    /// A command on the visit that is looked at; it is on the disk before it is shown.
+    ///
+    /// # Errors
+    /// It cannot be done, or the disk has not taken it.
+    pub fn record(
+        &mut self,
+        command: Command,
+        rules: Rules,
+        keeper: &Keeper,
+        now: Now,
+    ) -> Result<(), NotShown> {
+        let id = self.looked_at.as_ref().ok_or(NotShown::LookAtOneFirst)?.row.id;
+        let mut conduct = Conduct::resume(self.book.events(id)?, rules)?;
+        conduct.act(command, At { s: 0.0, wall: now.wall, sound: None })?;
+        while let Some(output) = conduct.poll() {
+            if let Output::Keep(event) = output {
+                wait(keeper, keeper.keep(id, event.at, event.act))?;
+            }
+        }
+        self.look_at(id).map(drop)
+    }
+
     /// The head of the book's chain.
     pub fn head(&self) -> Option<Head> {
         self.book.head().ok()
@@ -208,7 +258,7 @@ impl Shelf {
 
     fn look_at(&mut self, id: VisitId) -> Result<Leads, NotShown> {
         let row = self.book.visit(id)?;
-        let visit = Visit::from_events(&self.book.events(id)?)?;
+        let visit = Visit::read(&self.book.events(id)?)?;
         self.looked_at = Some(LookedAt { row, visit });
         Ok(Leads::To(Screen::Result))
     }
@@ -221,7 +271,28 @@ impl Shelf {
         Ok(Leads::To(Screen::Again))
     }
 
+    /// Has an open visit, to go on with it or to close it: one from before the book was moved or restored is taken over
+    /// first. True where it was.
+    ///
+    /// # Errors
+    /// Another laptop has it, or the disk refuses.
+    pub fn have(&self, id: VisitId, keeper: &Keeper, now: Now) -> Result<bool, NotShown> {
+        match self.book.whose(id)? {
+            Some(Whose::Elsewhere(_)) => Err(NotShown::FinishItThere),
+            Some(Whose::Before) => {
+                let operator = self.book.visit(id)?.operator;
+                let named = !operator.trim().is_empty();
+                let who = if named { operator } else { "not named".into() };
+                let why = "the record book was moved, copied or restored".into();
+                wait(keeper, keeper.keep(id, now.wall, Act::TakenOver { who, why }))?;
+                Ok(true)
+            }
+            _ => Ok(false),
+        }
+    }
+
     fn close_unfinished(&mut self, id: VisitId, lent: &Lent<'_>) -> Result<Leads, NotShown> {
+        self.have(id, lent.keeper, lent.now)?;
         let ticket = lent.keeper.keep(id, lent.now.wall, Act::VisitClosed);
         let kept = wait(lent.keeper, ticket);
         self.look_through()?;

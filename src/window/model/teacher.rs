@@ -138,7 +138,7 @@ fn from_book(
     let book = Book::open(book)?.book;
     let events = book.events(id)?;
     let recordings = book.recordings(id)?;
-    let visit = Visit::from_events(&events)?;
+    let visit = Visit::read(&events)?;
     let attempt = visit.attempts.iter().find(|a| a.number == number && a.withdrawn.is_none());
     let attempt =
         attempt.ok_or_else(|| another(format!("the visit has no attempt {number} that stands")))?;

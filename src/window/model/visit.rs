@@ -19,13 +19,10 @@ use crate::conduct::{
 use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
 use crate::logbook::{Keeper, Ticket, VisitId};
 use crate::report::content;
-use crate::units::Sonogram;
+use crate::units::{Mmhg, Sonogram};
 use crate::window::awake::Awake;
 use crate::window::now::Now;
 use crate::window::tone::AtReturn;
-
-/// Cuffs that are remembered where only some were put on: width and length, arm and ankle, millimetres.
-const USUAL_CUFFS: [u32; 4] = [120, 240, 120, 240];
 
 /// Why an act of the visit is not done.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -152,6 +149,8 @@ impl Held {
 pub struct InHand {
     /// The visit.
     pub held: Option<Held>,
+    /// A reason for finishing is asked for.
+    pub finishing: bool,
     awake: Option<Awake>,
 }
 
@@ -195,6 +194,35 @@ impl InHand {
         let began = beside.now.at;
         let held = self.held.insert(Held { id, conduct, sounds, began, on_the_way, last: None });
         held.keep(beside.keeper);
+        self.finishing = false;
+    }
+
+    /// Pressures of the record's last visit: what is far from them is asked about.
+    pub fn set_last_visit(&mut self, pressures: Vec<(Site, Mmhg)>) {
+        if let Some(held) = &mut self.held {
+            held.conduct.set_last_visit(pressures);
+        }
+    }
+
+    /// Asks why the rest is not measured; where all is done there is nothing to ask, and measuring ends.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        if self.conduct().is_some_and(|conduct| conduct.not_done().is_empty()) {
+            return self.finish("", beside);
+        }
+        self.finishing = !self.finishing;
+        Ok(Vec::new())
+    }
+
+    /// Measuring ends here. Where nothing is left to do, no reason is needed.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn finish(&mut self, reason: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.finishing = false;
+        self.act(Command::Visit(OfVisit::Finish(reason.to_owned())), beside)
     }
 
     /// The conduct of the visit in hand.
@@ -233,8 +261,8 @@ impl InHand {
         let cuffs = matches!(deed, Preparing::PutCuff(_));
         let mut then = self.act(Command::Prepare(deed), beside)?;
         if cuffs && let Some(conduct) = self.conduct() {
-            let usual = beside.choices.cuffs().unwrap_or(USUAL_CUFFS);
-            let sizes = conduct.visit().prepared.iter().fold(usual, remembered);
+            let known = beside.choices.cuffs_put_on();
+            let sizes = conduct.visit().prepared.iter().fold(known, remembered);
             then.push(Then::Remember(Change::Cuffs(sizes)));
         }
         Ok(then)

@@ -30,41 +30,39 @@ impl Canvas<'_> {
         self.out.push(action);
     }
 
-    /// The same on a place that `lay` makes.
-    pub fn laid<R>(
+    /// The same on a place that `lay` makes and puts it on, once.
+    fn laid<L>(
         &mut self,
-        lay: impl FnOnce(&mut Ui, &mut dyn FnMut(&mut Ui)),
-        inside: impl FnOnce(&mut Canvas<'_>) -> R,
-    ) -> Option<R> {
+        lay: impl FnOnce(&mut Ui, &mut dyn FnMut(&mut Ui)) -> L,
+        inside: impl FnOnce(&mut Canvas<'_>),
+    ) {
         let Self { ui, roles, now, out, desk } = self;
-        let (mut inside, mut found) = (Some(inside), None);
+        let mut inside = Some(inside);
         lay(ui, &mut |ui| {
             if let Some(inside) = inside.take() {
-                let (out, desk) = (&mut **out, &mut **desk);
-                found = Some(inside(&mut Canvas { ui, roles: *roles, now: *now, out, desk }));
+                inside(&mut Canvas { ui, roles: *roles, now: *now, out, desk });
             }
         });
-        found
     }
 
     /// Side by side, in further lines where one is full.
     pub fn row(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
-        self.laid(|ui, put| drop(ui.horizontal_wrapped(|ui| put(ui))), inside);
+        self.laid(|ui, put| ui.horizontal_wrapped(|ui| put(ui)), inside);
     }
 
     /// Side by side in one line.
     pub fn line(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
-        self.laid(|ui, put| drop(ui.horizontal(|ui| put(ui))), inside);
+        self.laid(|ui, put| ui.horizontal(|ui| put(ui)), inside);
     }
 
     /// Side by side in one line, from the top.
     pub fn line_top(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
-        self.laid(|ui, put| drop(ui.horizontal_top(|ui| put(ui))), inside);
+        self.laid(|ui, put| ui.horizontal_top(|ui| put(ui)), inside);
     }
 
     /// One below the other.
     pub fn column(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
-        self.laid(|ui, put| drop(ui.vertical(|ui| put(ui))), inside);
+        self.laid(|ui, put| ui.vertical(|ui| put(ui)), inside);
     }
 
     /// A set-off area.
@@ -84,27 +82,27 @@ impl Canvas<'_> {
 
     /// In this scrolled area.
     pub fn scrolled(&mut self, area: ScrollArea, inside: impl FnOnce(&mut Canvas<'_>)) {
-        self.laid(|ui, put| drop(area.show(ui, |ui| put(ui))), inside);
+        self.laid(|ui, put| area.show(ui, |ui| put(ui)), inside);
     }
 
     /// In this rectangle.
     pub fn within(&mut self, rect: Rect, inside: impl FnOnce(&mut Canvas<'_>)) {
         let place = UiBuilder::new().max_rect(rect);
-        self.laid(|ui, put| drop(ui.scope_builder(place, |ui| put(ui))), inside);
+        self.laid(|ui, put| ui.scope_builder(place, |ui| put(ui)), inside);
     }
 
     /// In the middle, one below the other.
     pub fn centred(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
-        let middle = |ui: &mut Ui, put: &mut dyn FnMut(&mut Ui)| {
-            ui.centered_and_justified(|ui| ui.vertical_centered(|ui| put(ui)));
-        };
-        self.laid(middle, inside);
+        self.laid(
+            |ui, put| ui.centered_and_justified(|ui| ui.vertical_centered(|ui| put(ui))),
+            inside,
+        );
     }
 
     /// In a space of this size, as wide at least.
     pub fn sized(&mut self, space: Vec2, inside: impl FnOnce(&mut Canvas<'_>)) {
         self.laid(
-            |ui, put| drop(ui.allocate_ui(space, |ui| put(ui))),
+            |ui, put| ui.allocate_ui(space, |ui| put(ui)),
             |c| {
                 c.ui.set_min_width(space.x);
                 inside(c);
@@ -116,10 +114,7 @@ impl Canvas<'_> {
     pub fn columns(&mut self, count: usize, mut inside: impl FnMut(&mut Canvas<'_>, usize)) {
         let Self { ui, roles, now, out, desk } = self;
         let mut each = |ui: &mut Ui, n| {
-            inside(
-                &mut Canvas { ui, roles: *roles, now: *now, out: &mut **out, desk: &mut **desk },
-                n,
-            );
+            inside(&mut Canvas { ui, roles: *roles, now: *now, out, desk }, n);
         };
         ui.columns(count, |columns| {
             for (n, column) in columns.iter_mut().enumerate() {

@@ -3,6 +3,7 @@
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
 use crate::live::{self, Input};
+use crate::logbook::VisitId;
 use crate::window::model::choices::{Change, Choices};
 use crate::window::paint::plot::{Picture, Still};
 
@@ -15,6 +16,8 @@ pub struct Desk {
     pub heard_again: Picture,
     /// The mean beat.
     pub mean_beat: Still,
+    /// Why something is not measured, in own words.
+    pub not_measured: String,
     /// Who countersigns.
     pub supervisor: String,
     /// When the next test is due.
@@ -39,6 +42,7 @@ pub struct Desk {
     pub wait: String,
     arm: CuffEntry,
     ankle: CuffEntry,
+    cuffs_of: Option<VisitId>,
     inputs: Vec<Input>,
 }
 
@@ -82,6 +86,14 @@ impl Desk {
             rest: c.rest_min().to_string(),
             wait: c.wait_s().to_string(),
             ..Self::default()
+        }
+    }
+
+    /// What is typed of cuffs belongs to this visit: nothing is carried over from another patient.
+    pub fn cuffs_of(&mut self, visit: VisitId) {
+        if self.cuffs_of != Some(visit) {
+            self.cuffs_of = Some(visit);
+            (self.arm, self.ankle) = (CuffEntry::default(), CuffEntry::default());
         }
     }
 

@@ -13,7 +13,7 @@ use crate::clinical::result::LegResult;
 use crate::clinical::site::{Artery, Side, Site};
 use crate::conduct::{AtSite, Conduct, Ended, wording};
 use crate::window::model::Model;
-use crate::window::model::action::Action;
+use crate::window::model::action::{Action, PutRight};
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
 
@@ -122,7 +122,15 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
     let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
-        c.act(Action::Site(AtSite::TurnTo(site)));
+        // A value is put right or measured again from its own screen; a touch alone begins nothing new.
+        c.act(match state {
+            State::Value(_) | State::NotCompressible(_) | State::NoSignal | State::Conflict(_)
+                if !now =>
+            {
+                Action::PutRight(PutRight::Begin(site))
+            }
+            _ => Action::Site(AtSite::TurnTo(site)),
+        });
     }
 }
 

@@ -8,7 +8,7 @@ use crate::clinical::site::{Artery, Site};
 use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
 use crate::window::keys;
 use crate::window::model::Model;
-use crate::window::model::action::Action;
+use crate::window::model::action::{Action, VisitAct};
 use crate::window::model::choices::Say;
 use crate::window::model::visit::Held;
 use crate::window::paint::parts::Weight;
@@ -105,6 +105,10 @@ fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
                 c.act(Action::Site(AtSite::SetStage(stage)));
             }
         }
+        c.space(3.0 * size::GRID);
+        if c.target("Finish", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+            c.act(Action::Visit(VisitAct::AskFinish));
+        }
     });
 }
 
@@ -130,6 +134,9 @@ fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
     if let Some(text) = question.or_else(|| at.notice.as_ref().map(wording::notice)) {
         c.strong(&text, size::BODY, c.roles.act);
         return;
+    }
+    if let Some(why) = held.conduct.why_again() {
+        c.words(&sentence(&format!("{why}.")), size::BODY, c.roles.act);
     }
     let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
     warnings.take(2).for_each(|warning| c.words(&warning, size::BODY, c.roles.act));
@@ -199,8 +206,11 @@ fn overlay(here: &Here<'_>) -> Overlay {
 
 fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { at, now_s, small, .. } = *here;
+    if here.model.visit.finishing {
+        return reasons(c, true);
+    }
     if at.asking_why {
-        return reasons(c);
+        return reasons(c, false);
     }
     match &at.ended {
         Some(ended) if !at.correcting => after(c, at, ended, now_s),
@@ -208,16 +218,35 @@ fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
     }
 }
 
-fn reasons(c: &mut Canvas<'_>) {
+/// Why this site, or all that is left, is not measured: one touch, or own words.
+fn reasons(c: &mut Canvas<'_>, finishing: bool) {
+    let because = |reason: String| match finishing {
+        true => Action::Visit(VisitAct::Finish(reason)),
+        false => Action::Site(AtSite::NotMeasured(reason)),
+    };
+    if finishing {
+        let asked = "Finish here. Why is the rest not measured?";
+        c.strong(asked, size::SENTENCE, c.roles.ink);
+    }
     c.row(|c| {
         for (n, reason) in (1..).zip(keys::REASONS) {
             let key = n.to_string();
             if c.target(reason, &key, vec2(170.0, size::GLOVE), Weight::Plain) {
-                c.act(Action::Site(AtSite::NotMeasured(reason.into())));
+                c.act(because(reason.into()));
             }
         }
-        if c.target("Back", "K", vec2(100.0, size::GLOVE), Weight::Plain) {
-            c.act(Action::Site(AtSite::AskWhy));
+        c.entry("In your own words", 240.0, |desk| &mut desk.not_measured);
+        let own = c.desk.not_measured.trim().to_owned();
+        if !own.is_empty() && c.finger("That is why", Weight::Act) {
+            c.desk.not_measured.clear();
+            c.act(because(own));
+        }
+        let key = if finishing { "F" } else { "K" };
+        if c.target("Back", key, vec2(100.0, size::GLOVE), Weight::Plain) {
+            c.act(match finishing {
+                true => Action::Visit(VisitAct::AskFinish),
+                false => Action::Site(AtSite::AskWhy),
+            });
         }
     });
 }
@@ -241,20 +270,26 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
                 c.act(Action::Site(AtSite::Digit(digit)));
             }
         }
+        if c.finger("Erase", Weight::Plain) {
+            c.act(Action::Site(AtSite::Erase));
+        }
     });
     c.row(|c| {
         c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
-            ("Erase", "", AtSite::Erase),
             ("No signal", "X", AtSite::NoSignal),
             ("Not compressible", "C", AtSite::NotCompressible),
             ("Not measured", "K", AtSite::AskWhy),
             ("Undo", "Z", AtSite::Undo),
             ("Ten", "N", AtSite::NeedleMark),
+            ("Inflated to", "I", AtSite::InflatedTo),
         ] {
             if c.target(text, key, vec2(size::TARGET, size::TARGET), Weight::Plain) {
                 c.act(Action::Site(action));
             }
+        }
+        if small && c.finger("Finish", Weight::Plain) {
+            c.act(Action::Visit(VisitAct::AskFinish));
         }
         if small && c.finger("Stage on", Weight::Plain) {
             c.act(Action::Site(AtSite::StageOn));

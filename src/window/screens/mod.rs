@@ -3,6 +3,7 @@
 pub mod begin;
 pub mod canvas;
 pub mod cautions;
+pub mod correct;
 pub mod desk;
 pub mod history;
 pub mod ledger;

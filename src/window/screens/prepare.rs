@@ -5,7 +5,9 @@ use eframe::egui::vec2;
 use super::begin::question;
 use super::canvas::Canvas;
 use crate::clinical::cautions::{self, About, Item};
-use crate::clinical::event::{Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature};
+use crate::clinical::event::{
+    Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare,
+};
 use crate::clinical::site::Side;
 use crate::conduct::{LastTime, Preparing, preparing};
 use crate::window::model::Model;
@@ -84,7 +86,8 @@ fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Ca
                 c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
-        if !done || step == Step::Cautions {
+        // What may have to be entered for the other limb, or taken back, stays open.
+        if !done || matches!(step, Step::Cautions | Step::Cuffs | Step::Feet) {
             inside(c);
         }
     });
@@ -109,7 +112,7 @@ fn told(held: &Held, step: Step) -> String {
         return if raised == 0 {
             "asked: none applies".into()
         } else {
-            format!("asked: {raised} applies or apply")
+            format!("asked: {raised} present")
         };
     }
     if said.is_empty() { "done".into() } else { said.join("; ") }
@@ -158,18 +161,11 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
-    if open {
-        let least = vec2(300.0, size::TARGET + 8.0);
-        if c.target("None of these applies", "", least, Weight::Act) {
-            c.act(Action::Prepare(Preparing::NoneApplies));
-        }
-    }
-    // Once all are answered only those that apply stay, so that they can be taken back.
-    let applies = |item: &Item| {
-        let yes = |a: &Answered| a.id == item.id && a.answer == Answer::Yes;
-        held.conduct.visit().answers.iter().any(yes)
-    };
-    for item in items.into_iter().filter(|item| open || applies(item)) {
+    let any = held.conduct.visit().answers.iter().any(|a| a.answer == Answer::Yes);
+    let count = items.len();
+    c.words(&format!("{count} questions; touch what applies."), size::BODY, c.roles.quiet);
+    // Rows stay where they are, answered or not: nothing moves under a finger, and each can be taken back.
+    for item in items {
         c.row(|c| {
             let width = (c.ui.available_width() * 0.55).max(260.0);
             c.sized(vec2(width, size::TARGET), |c| {
@@ -193,12 +189,44 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
             }
         });
     }
+    for side in cautions::wounds(held.conduct.visit()) {
+        wound(c, held, side);
+    }
+    if open {
+        let least = vec2(300.0, size::TARGET + 8.0);
+        let (text, weight) = match any {
+            true => ("None of the others applies", Weight::Plain),
+            false => ("None of these applies", Weight::Act),
+        };
+        if c.target(text, "", least, weight) {
+            c.act(Action::Prepare(Preparing::NoneApplies));
+        }
+    }
     for flag in cautions::raised(held.conduct.visit()) {
         c.strong(&sentence(&flag.words), size::BODY, c.roles.act);
     }
 }
 
+/// What is done about a wound where the cuff goes.
+fn wound(c: &mut Canvas<'_>, held: &Held, side: Side) {
+    let decided = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
+        Prepared::Wound { side: of, care } if *of == side => Some(*care),
+        _ => None,
+    });
+    c.row(|c| {
+        let text = format!("Wound where the cuff goes, {} leg:", side.words());
+        c.words(&text, size::BODY, c.roles.ink);
+        for care in WoundCare::ALL {
+            let name = format!("{} leg: {}", side.code(), care.words());
+            if c.choice_named(care.words(), &name, decided == Some(care)) {
+                c.act(Action::Prepare(Preparing::Wound(side, care)));
+            }
+        }
+    });
+}
+
 fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+    c.desk.cuffs_of(held.id);
     if let Some(sizes) = model.choices.cuffs() {
         let [arm_width, arm_length, ankle_width, ankle_length] = sizes.map(|mm| mm / 10);
         let text = format!(
@@ -255,15 +283,10 @@ fn instruments(c: &mut Canvas<'_>, model: &Model) {
 
 fn feet(c: &mut Canvas<'_>, held: &Held) {
     for side in Side::BOTH {
-        let felt = held
-            .conduct
-            .visit()
-            .prepared
-            .iter()
-            .any(|p| matches!(p, Prepared::Foot(f) if f.side == side));
-        if felt {
-            continue;
-        }
+        let felt = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
+            Prepared::Foot(foot) if foot.side == side => Some(*foot),
+            _ => None,
+        });
         c.row(|c| {
             c.words(&format!("{} foot", sentence(side.words())), size::BODY, c.roles.ink);
             for (warmth, pulse_felt, word) in [
@@ -271,15 +294,13 @@ fn feet(c: &mut Canvas<'_>, held: &Held) {
                 (Temperature::Warm, Answer::No, "warm, no pulse felt"),
                 (Temperature::Cool, Answer::Yes, "cool, pulse felt"),
                 (Temperature::Cool, Answer::No, "cool, no pulse felt"),
+                (Temperature::Cold, Answer::Yes, "cold, pulse felt"),
                 (Temperature::Cold, Answer::No, "cold, no pulse felt"),
             ] {
                 let name = format!("{} foot: {word}", side.code());
-                if c.choice_named(word, &name, false) {
-                    c.act(Action::Prepare(Preparing::Feel(Foot {
-                        side,
-                        temperature: warmth,
-                        pulse_felt,
-                    })));
+                let foot = Foot { side, temperature: warmth, pulse_felt };
+                if c.choice_named(word, &name, felt == Some(foot)) {
+                    c.act(Action::Prepare(Preparing::Feel(foot)));
                 }
             }
         });

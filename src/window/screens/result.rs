@@ -12,7 +12,7 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::window::model::Model;
-use crate::window::model::action::{Action, Screen, ShelfAct, VisitAct};
+use crate::window::model::action::{Action, PutRight, Screen, ShelfAct, VisitAct};
 use crate::window::paint::parts::Weight;
 use crate::window::paint::plot::{self, Limit};
 use crate::window::paint::theme::size;
@@ -20,6 +20,9 @@ use crate::window::sentence::{date, sentence};
 
 /// What stands on every result.
 const CANNOT_TELL: &str = "A number alone does not rule arterial disease out, least of all with diabetes or kidney disease. Check by ear and gauge. Local policy and a licensed practitioner decide.";
+
+/// From this width on both legs stand side by side, points.
+const SIDE_BY_SIDE: f32 = 1_100.0;
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let Some(visit) = model.result_visit() else { return };
@@ -43,9 +46,15 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
             c.words(&text, size::BODY, c.roles.act);
         }
-        for leg in [&result.right, &result.left] {
-            c.panel(|c| one_leg(c, model, leg));
+        let legs = [&result.right, &result.left];
+        if c.ui.available_width() >= SIDE_BY_SIDE {
+            c.columns(2, |c, n| c.panel(|c| one_leg(c, model, legs[n])));
             c.space(size::GRID);
+        } else {
+            for leg in legs {
+                c.panel(|c| one_leg(c, model, leg));
+                c.space(size::GRID);
+            }
         }
         c.panel(|c| readings(c, &result));
         c.space(size::GRID);
@@ -205,6 +214,10 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
                     (None, false) => String::new(),
                 };
                 c.words(&format!("{}{why}", attempt.outcome), size::BODY, c.roles.quiet);
+            }
+            let name = format!("Put right: {}", site.name);
+            if c.choice_named("Put right", &name, false) {
+                c.act(Action::PutRight(PutRight::Begin(site.site)));
             }
         });
     }

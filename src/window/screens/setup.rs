@@ -3,7 +3,6 @@
 use eframe::egui::vec2;
 
 use super::canvas::Canvas;
-use super::desk::Desk;
 use crate::clinical::guidance;
 use crate::clinical::method::Method;
 use crate::clinical::sequence;
@@ -155,6 +154,14 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
             }
         }
     });
+    c.row(|c| {
+        c.words("Codes of records", size::BODY, c.roles.quiet);
+        for (yes, word) in [(false, "taken as they are"), (true, "end in a check character")] {
+            if c.choice(word, model.choices.check_codes() == yes) {
+                c.act(Action::Choose(Change::CheckCodes(yes)));
+            }
+        }
+    });
     c.words(
         "Voices are recorded too: tell the patient, and ask for consent as local policy says.",
         size::BODY,
@@ -165,18 +172,13 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
 fn service(c: &mut Canvas<'_>, model: &Model) {
     c.strong("This service", size::BODY, c.roles.ink);
     c.row(|c| {
-        let fields: [(&str, fn(&mut Desk) -> &mut String, f32); 7] = [
-            ("Name on reports", |desk| &mut desk.service, 260.0),
-            ("Gauge code", |desk| &mut desk.gauge, 100.0),
-            ("Gauge: mmHg from line to line", |desk| &mut desk.graduation, 70.0),
-            ("Probe, MHz", |desk| &mut desk.probe, 70.0),
-            ("Highest pressure, mmHg", |desk| &mut desk.ceiling, 80.0),
-            ("Rest, minutes", |desk| &mut desk.rest, 70.0),
-            ("Wait between inflations, s", |desk| &mut desk.wait, 70.0),
-        ];
-        for (name, entry, width) in fields {
-            c.entry(name, width, entry);
-        }
+        c.entry("Name on reports", 260.0, |desk| &mut desk.service);
+        c.entry("Gauge code", 100.0, |desk| &mut desk.gauge);
+        c.entry("Gauge: mmHg from line to line", 70.0, |desk| &mut desk.graduation);
+        c.entry("Probe, MHz", 70.0, |desk| &mut desk.probe);
+        c.entry("Highest pressure, mmHg", 80.0, |desk| &mut desk.ceiling);
+        c.entry("Rest, minutes", 70.0, |desk| &mut desk.rest);
+        c.entry("Wait between inflations, s", 70.0, |desk| &mut desk.wait);
         if c.finger("Keep these", Weight::Plain) {
             c.out.extend(c.desk.service_changes().into_iter().map(Action::Choose));
         }

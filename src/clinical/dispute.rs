@@ -1,0 +1,165 @@
+//! Several laptops in one visit: where two of them disagree, what is set aside because it cannot be worked out, and
+//! whose events there are.
+
+use serde::Serialize;
+
+use super::event::{Act, Event, Outcome};
+use super::moment::Moment;
+
+/// An event that is kept and does not count.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct Aside {
+    /// Its number.
+    pub n: u64,
+    /// What kind of act it is.
+    pub kind: String,
+    /// When it was made.
+    pub at: Moment,
+    /// The chain that it stands in, where that is another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chain: Option<String>,
+    /// Why it does not count.
+    pub why: String,
+    /// True where the record book said so, false where the act does not fit the visit.
+    #[serde(skip)]
+    pub by_book: bool,
+}
+
+impl Aside {
+    /// An event set aside for this reason.
+    pub(super) fn of(event: &Event, why: &str) -> Self {
+        Self {
+            n: event.n,
+            kind: kind(&event.act),
+            at: event.at,
+            chain: event.apart.chain.clone(),
+            why: why.to_owned(),
+            by_book: event.apart.aside.is_some(),
+        }
+    }
+
+    /// As a sentence.
+    pub fn words(&self) -> String {
+        let whose = whose(self.chain.as_deref());
+        format!(
+            "Set aside, and not counted: event {} ({}{whose}): {}.",
+            self.n, self.kind, self.why
+        )
+    }
+}
+
+/// Words that say whose something is; none where it is the visit's own laptop.
+pub fn whose(chain: Option<&str>) -> String {
+    chain.map_or(String::new(), |chain| format!(", of chain {chain}"))
+}
+
+/// The kind of an act, as it is written in the event.
+pub fn kind(act: &Act) -> String {
+    let written = serde_json::to_value(act).unwrap_or_default();
+    written["kind"].as_str().unwrap_or_default().to_owned()
+}
+
+/// Two laptops gave one fact two values, and nobody who knew both has settled it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct Disagreement {
+    /// The event that both amended; for the day of the next test, the later event that names it.
+    pub of: u64,
+    /// The attempt that it is about, where it is about one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub attempt: Option<u32>,
+    /// What it is about, in words.
+    pub what: String,
+    /// What was said, in order; the last one stands.
+    pub said: Vec<Said>,
+}
+
+/// One of the values that stand against each other.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct Said {
+    /// The number of the event that says so.
+    pub n: u64,
+    /// Whose decision.
+    pub who: String,
+    /// When it was made.
+    pub at: Moment,
+    /// The chain that it stands in, where that is not the visit's first one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chain: Option<String>,
+    /// The value in words.
+    pub words: String,
+}
+
+impl Disagreement {
+    /// As a sentence, with the way to settle it.
+    pub fn words(&self) -> String {
+        let said = self.said.iter().map(|said| {
+            format!("{} by {} on {}{}", said.words, said.who, said.at, whose(said.chain.as_deref()))
+        });
+        let stands = self.said.last().map_or("", |said| said.words.as_str());
+        format!(
+            "Two laptops disagree on {}: {}. \"{stands}\" stands until someone settles it by one more amendment.",
+            self.what,
+            said.collect::<Vec<_>>().join("; ")
+        )
+    }
+}
+
+/// Events of one chain that is not the visit's first one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct OtherChain {
+    /// The chain.
+    pub chain: String,
+    /// How many events it has in this visit.
+    pub events: u64,
+}
+
+impl OtherChain {
+    /// All other chains of a visit, in the order of their first events.
+    pub(super) fn all(events: &[Event]) -> Vec<Self> {
+        let mut others: Vec<Self> = Vec::new();
+        for chain in events.iter().filter_map(|event| event.apart.chain.as_ref()) {
+            match others.iter_mut().find(|other| other.chain == *chain) {
+                Some(other) => other.events += 1,
+                None => others.push(Self { chain: chain.clone(), events: 1 }),
+            }
+        }
+        others
+    }
+}
+
+/// What an amendment is about, in words.
+pub(super) fn about(act: &Act) -> (Option<u32>, String) {
+    match act {
+        Act::Outcome { attempt, .. } => {
+            (Some(*attempt), format!("the outcome of attempt {attempt}"))
+        }
+        Act::Mark { attempt, .. } => (Some(*attempt), format!("the mark of attempt {attempt}")),
+        Act::SiteChosen { attempt, .. } => {
+            (Some(*attempt), format!("the site of attempt {attempt}"))
+        }
+        Act::VisitOpened(_) => (None, "what the visit opened with".into()),
+        other => (None, format!("an event of the kind {}", kind(other))),
+    }
+}
+
+/// A value in words.
+pub(super) fn value(act: &Act) -> String {
+    match act {
+        Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
+            format!("{cuff_mmhg} mmHg")
+        }
+        Act::Outcome { outcome: Outcome::NotCompressible { limit_mmhg }, .. } => {
+            format!("not compressible at {limit_mmhg} mmHg")
+        }
+        Act::Outcome { outcome: Outcome::NoSignal, .. } => "no signal found".into(),
+        Act::Outcome { outcome: Outcome::NotMeasured { reason }, .. } => {
+            format!("not measured: {reason}")
+        }
+        Act::Mark { at, .. } => format!("a mark at {:.2} s", at.seconds()),
+        Act::SiteChosen { site, .. } => site.to_string(),
+        Act::VisitOpened(opened) => format!("record {}", opened.record),
+        Act::NextTest { on, .. } => on.to_string(),
+        Act::Note { words, .. } => words.clone(),
+        other => kind(other),
+    }
+}

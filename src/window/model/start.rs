@@ -1,0 +1,20 @@
+//! What the window starts with.
+
+use std::path::PathBuf;
+
+use crate::settings::Settings;
+use crate::window::ear::{Drive, Source};
+
+/// What the window starts with.
+pub struct Start {
+    /// The choices.
+    pub settings: Settings,
+    /// Where they are kept; `None` keeps nothing.
+    pub settings_path: Option<PathBuf>,
+    /// The book's folder.
+    pub book: PathBuf,
+    /// The sound.
+    pub source: Source,
+    /// Real time or not.
+    pub drive: Drive,
+}

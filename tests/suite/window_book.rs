@@ -1,0 +1,65 @@
+//! The window and its record book: one that was moved, one that goes away, a visit that another laptop has.
+
+use std::time::Duration;
+
+use cuffnote::clinical::event::Act;
+use cuffnote::logbook::{Book, VisitId, Writer};
+use eframe::egui::vec2;
+
+use super::book::visit_of;
+use super::window::{Bedside, known};
+
+/// A book with an open visit of six acts.
+fn with_open(folder: &std::path::Path) -> VisitId {
+    let visit = VisitId::new();
+    let mut writer = Writer::open(folder).unwrap();
+    for event in &visit_of("TM-1", Vec::new())[..6] {
+        writer.keep(visit, event.at, event.act.clone()).unwrap();
+    }
+    visit
+}
+
+#[test]
+fn an_open_visit_of_a_moved_book_is_taken_over_when_it_goes_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let [was, is] = ["was", "is"].map(|name| folder.path().join(name));
+    let visit = with_open(&was);
+    std::fs::rename(&was, &is).unwrap();
+    let mut bedside = Bedside::new(&is, "visit", known(Vec::new()), vec2(1280.0, 800.0));
+    bedside.click("Go on with TM-1");
+    let notice = bedside.model().notice.clone().unwrap_or_default();
+    assert!(notice.contains("goes on here now"), "{notice}");
+    let events = Book::open(&is).unwrap().book.events(visit).unwrap();
+    assert!(events.iter().any(|event| matches!(event.act, Act::TakenOver { .. })));
+}
+
+#[test]
+fn an_open_visit_of_another_laptop_is_not_gone_on_with() {
+    let folder = tempfile::tempdir().unwrap();
+    let [own, other] = ["own", "other"].map(|name| folder.path().join(name));
+    let visit = with_open(&other);
+    Writer::open(&own).unwrap().merge(&other).unwrap();
+    let before = Book::open(&own).unwrap().book.events(visit).unwrap();
+    let mut bedside = Bedside::new(&own, "visit", known(Vec::new()), vec2(1280.0, 800.0));
+    for label in ["Go on with TM-1", "Close TM-1 as it stands"] {
+        bedside.click(label);
+        let notice = bedside.model().notice.clone().unwrap_or_default();
+        assert!(notice.contains("open on another laptop"), "{label}: {notice}");
+    }
+    assert_eq!(Book::open(&own).unwrap().book.events(visit).unwrap(), before);
+}
+
+/// Within two seconds, on whatever screen, also while nothing is done.
+#[cfg(unix)]
+#[test]
+fn a_book_that_goes_away_is_said_in_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let [was, aside] = ["was", "aside"].map(|name| folder.path().join(name));
+    let mut bedside = Bedside::new(&was, "visit", known(Vec::new()), vec2(1280.0, 800.0));
+    assert_eq!(bedside.model().notice, None);
+    std::fs::rename(&was, &aside).unwrap();
+    std::thread::sleep(Duration::from_millis(1_700));
+    bedside.wait(0.1);
+    let notice = bedside.model().notice.clone().unwrap_or_default();
+    assert!(notice.contains("no longer there"), "{notice}");
+}
