@@ -11,7 +11,7 @@ use super::output::fault;
 use super::place::{Outputs, given};
 use super::{complete, index};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::{self, Set};
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
@@ -64,7 +64,7 @@ pub(super) struct Form {
 /// What stands in a report, a bundle or a table.
 #[derive(clap::Args)]
 pub(super) struct Look {
-    /// A set of guidance [default: acc-aha-2024]; may be given several times; the limits of the first are drawn
+    /// A set of guidance [default: those the visit was shown with, else acc-aha-2024]; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
     /// The service that measured, as it stands in the head
@@ -161,6 +161,14 @@ pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
     Ok(sets.inspect_err(|unknown| fault(unknown)).ok())
 }
 
+/// The sets that the visit was shown with last; `None` where nothing was shown, or a set is not shipped any more. A
+/// report shows these by whichever way it is made, unless others are asked for.
+fn shown(visit: &Visit) -> Option<Vec<Set>> {
+    let shown = visit.shown.last()?;
+    let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
+    ids.map(|id| guidance::shipped(id).and_then(Result::ok)).collect()
+}
+
 /// The form that a file's name ends with, if it is one of ours.
 pub(super) fn ending(path: &Path) -> Option<&'static str> {
     let name = path.to_string_lossy().to_lowercase();
@@ -187,7 +195,14 @@ pub(super) fn bytes(
     (sets, kept, sounds): (&[Set], Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
-    let worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
+    let mut worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
+    let shown =
+        worked.first().filter(|_| look.guidance.is_empty()).and_then(|one| shown(&one.visit));
+    let sets = shown.as_deref().unwrap_or(sets);
+    if shown.is_some() && worked.len() == 1 {
+        let one = &mut worked[0];
+        one.result = work_out(&one.visit, sets, Assumed::default());
+    }
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
     let content = || {
         let mut content = Content::of(&Source {

@@ -6,7 +6,7 @@
 //! [`Conduct::poll`] until nothing more comes, and tells it by [`Conduct::committed`] what has reached the disk.
 //! What it says are values ([`Prompt`], [`Warning`], [`Question`], [`Notice`]); [`wording`] puts them into words.
 //!
-//! A new deed of the clinician begins in [`command`]; the compiler names every place that must then know of it.
+//! A new deed of the clinician begins in the file `command`; the compiler names every place that must then know of it.
 
 mod attempt;
 mod command;

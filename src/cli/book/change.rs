@@ -8,7 +8,7 @@ use super::place::Place;
 use crate::cli::output::say;
 use crate::cli::progress::note;
 use crate::cli::{import, index};
-use crate::clinical::event::{Act, Event};
+use crate::clinical::event::{Act, Event, Outcome};
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
 use crate::clinical::typed::Given;
@@ -88,7 +88,15 @@ fn outcome(events: &[Event], attempt: u32, to: Given) -> anyhow::Result<(u64, Ac
         .with_context(|| format!("attempt {attempt} has no outcome in this visit"))?;
     let visit = Visit::read(events)?;
     let site = visit.attempt(attempt).context("the attempt was never begun")?.site;
-    Ok((of, old, Act::Outcome { attempt, outcome: to.outcome(site) }))
+    // Where a reading came from never changes by itself.
+    let outcome = match (to.outcome(site), &old) {
+        (
+            Outcome::Reading { cuff_mmhg, .. },
+            Act::Outcome { outcome: Outcome::Reading { source, .. }, .. },
+        ) => Outcome::Reading { cuff_mmhg, source: *source },
+        (outcome, _) => outcome,
+    };
+    Ok((of, old, Act::Outcome { attempt, outcome }))
 }
 
 fn record(events: &[Event], code: &str) -> anyhow::Result<(u64, Act, Act)> {

@@ -14,7 +14,7 @@ pub struct Parcel<'a> {
     pub visit: &'a Visit,
     /// The same visit, worked out.
     pub result: &'a VisitResult,
-    /// The visit's identity: see [`identity`].
+    /// The visit's identity: see `identity`.
     pub id: Uuid,
     /// The service that measured; empty where it has no name.
     pub service: &'a str,

@@ -44,7 +44,7 @@ pub fn row((visit, result, from): &Row<'_>, dialect: Dialect) -> Vec<u8> {
     line(&columns::row(visit, result, *from, dialect), dialect)
 }
 
-/// Typed columns as the bytes of a CSV file, as [`csv`] writes them.
+/// Typed columns as the bytes of a CSV file, as [`csv()`] writes them.
 pub fn typed_csv(columns: &Columns) -> Vec<u8> {
     written(typed::rows(columns), Dialect::Comma)
 }
