@@ -116,6 +116,16 @@ impl Spectrum {
         Some(&self.frame)
     }
 
+    /// The last frame.
+    pub fn frame(&self) -> &Frame {
+        &self.frame
+    }
+
+    /// The power of each bin of the last frame.
+    pub fn powers(&self) -> &[f32] {
+        &self.power
+    }
+
     fn measure(&mut self) {
         for ((to, s), w) in self.windowed.iter_mut().zip(&self.samples).zip(&self.window) {
             *to = s * w;

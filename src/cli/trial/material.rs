@@ -10,6 +10,7 @@ use indicatif::ProgressBar;
 use rayon::prelude::*;
 
 use super::{Words, half_strangers, hear};
+use crate::signal::stages::Intake;
 use crate::signal::{
     CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
 };
@@ -28,6 +29,8 @@ pub(super) enum What {
     /// Traits and labels of the beats that may have been the first of a return, and of the moments at which
     /// a cue might be given.
     Chains,
+    /// Whole sounds at 8 kHz with their openings, for the network of second hearing.
+    Sounds,
 }
 
 /// Writes case after case.
@@ -48,6 +51,7 @@ pub(super) fn write(
                 let rendered = source.make(words.seed, Half::Tuning, rooms);
                 match what {
                     What::Frames => frames(&rendered),
+                    What::Sounds => sound(&rendered).unwrap_or_default(),
                     _ => rows(what, case, &rendered),
                 }
             })
@@ -60,6 +64,39 @@ pub(super) fn write(
     file.flush()?;
     bar.finish_and_clear();
     Ok(ExitCode::SUCCESS)
+}
+
+/// What is known of a sound that second hearing learns on; times in seconds.
+#[derive(serde::Serialize)]
+struct Known {
+    closed_s: f64,
+    beat_s: f64,
+    /// Onset, end and d' of each opening after the closure.
+    pulses: Vec<(f64, f64, f64)>,
+}
+
+/// The first inflation of a sound: length and JSON of what is known, number of samples and the samples as 16 bits.
+fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
+    let truth = &rendered.truth;
+    let first = truth.inflations.first()?;
+    let end_s = truth.inflations.get(1).map_or(truth.duration_s, |next| next.pump_start_s);
+    let closed_s = first.closed_s.unwrap_or(first.top_s);
+    let after = truth.openings.iter().filter(|o| o.onset_s > closed_s && o.onset_s < end_s - 0.1);
+    let pulses = match first.closed_s {
+        Some(_) => after.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime)).collect(),
+        None => Vec::new(),
+    };
+    let known = Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses };
+    let json = serde_json::to_vec(&known).ok()?;
+    let mut samples = Vec::new();
+    let mut intake = Intake::new(SampleRate::new(rendered.rate_hz)?, rendered.channels);
+    intake.push(&rendered.samples, |_, x| samples.push((x.clamp(-1.0, 1.0) * 32_767.0) as i16));
+    samples.truncate((end_s * 8_000.0) as usize);
+    let mut bytes = (json.len() as u32).to_le_bytes().to_vec();
+    bytes.extend(json);
+    bytes.extend((samples.len() as u32).to_le_bytes());
+    samples.iter().for_each(|x| bytes.extend(x.to_le_bytes()));
+    Some(bytes)
 }
 
 /// Frames and features in number, the features as thousandths, the labels.
