@@ -13,6 +13,7 @@ pub mod settings;
 pub mod units;
 
 pub mod clinical;
+pub mod conduct;
 pub mod practice;
 pub mod report;
 pub mod signal;

@@ -4,22 +4,18 @@
 //! told once. The stream is dropped on a thread of its own, because some hosts block there.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU8, AtomicU32, Ordering};
 use std::time::{Duration, Instant};
 
 use cpal::traits::{DeviceTrait, StreamTrait};
-use cpal::{BufferSize, ErrorKind, StreamConfig, SupportedBufferSize};
 use ringbuf::HeapCons;
 
 use super::callback::{self, Ear, Reader, Readers};
 use super::device::{self, Chosen, DeviceFault, Direction, System};
+use super::host::{Loss, MAKING, Trouble, drop_elsewhere, stream_config};
 use crate::units::SampleRate;
 
 /// Frames that a stream is asked to give at a time, at 48 kHz: 10 ms.
 pub const BUFFER_FRAMES: u32 = 480;
-/// How long a host may take to make a stream.
-const MAKING: Duration = Duration::from_secs(2);
-
 /// What to open.
 #[derive(Debug, Clone, Default)]
 pub struct Wish {
@@ -44,47 +40,6 @@ pub struct About {
     pub channels: usize,
     /// The format it delivers, such as `i16`.
     pub format: String,
-}
-
-/// Why a running stream ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[repr(u8)]
-pub enum Loss {
-    /// The device went away.
-    Device = 1,
-    /// The sound system went away, or cut the connection.
-    System = 2,
-    /// Anything else that the host calls an error.
-    Other = 3,
-}
-
-/// A slot for one loss, written by the host's threads.
-#[derive(Debug, Default)]
-pub(super) struct Trouble {
-    loss: AtomicU8,
-    hiccups: AtomicU32,
-}
-
-impl Trouble {
-    /// Keeps the first loss; a host that calls a million times costs a compare each.
-    pub(super) fn tell(&self, loss: Loss) {
-        let (written, seen) = (Ordering::Release, Ordering::Relaxed);
-        let _ = self.loss.compare_exchange(0, loss as u8, written, seen);
-    }
-
-    fn tell_kind(&self, kind: ErrorKind) {
-        let loss = match kind {
-            ErrorKind::Xrun => {
-                self.hiccups.fetch_add(1, Ordering::Relaxed);
-                return;
-            }
-            ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => return,
-            ErrorKind::DeviceNotAvailable => Loss::Device,
-            ErrorKind::StreamInvalidated | ErrorKind::HostUnavailable => Loss::System,
-            _ => Loss::Other,
-        };
-        self.tell(loss);
-    }
 }
 
 /// What runs, and stops when it is dropped.
@@ -166,17 +121,12 @@ impl Capture {
 
     /// The loss that ended the stream, if one did.
     pub fn loss(&self) -> Option<Loss> {
-        match self.trouble.loss.load(Ordering::Acquire) {
-            0 => None,
-            1 => Some(Loss::Device),
-            2 => Some(Loss::System),
-            _ => Some(Loss::Other),
-        }
+        self.trouble.loss()
     }
 
     /// Times that the host told of sound it lost.
     pub fn hiccups(&self) -> u32 {
-        self.trouble.hiccups.load(Ordering::Relaxed)
+        self.trouble.hiccups()
     }
 }
 
@@ -186,13 +136,6 @@ impl Drop for Capture {
             drop_elsewhere(stream);
         }
     }
-}
-
-/// Drops a stream on a thread of its own: a host whose server is frozen blocks in it, and nobody
-/// may wait for that.
-pub(super) fn drop_elsewhere(stream: impl Send + 'static) {
-    let thread = std::thread::Builder::new().name("close sound".into());
-    let _ = thread.spawn(move || drop(stream));
 }
 
 fn about(chosen: &Chosen) -> Result<About, DeviceFault> {
@@ -230,14 +173,4 @@ fn stream(
         move |error| trouble.tell_kind(error.kind()),
         Some(MAKING),
     )?)
-}
-
-/// The device's own format with a buffer of `frames` at 48 kHz, as far as it allows.
-pub(super) fn stream_config(config: &cpal::SupportedStreamConfig, frames: u32) -> StreamConfig {
-    let frames = (u64::from(frames) * u64::from(config.sample_rate()) / 48_000).max(1) as u32;
-    let frames = match *config.buffer_size() {
-        SupportedBufferSize::Range { min, max } => frames.clamp(min, max.max(min)),
-        SupportedBufferSize::Unknown => frames,
-    };
-    StreamConfig { buffer_size: BufferSize::Fixed(frames), ..config.config() }
 }

@@ -20,9 +20,9 @@ use pulseaudio::protocol::{
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream, RecordStream};
 
 use super::callback::{self, Ear, Readers};
-use super::capture::{Loss, Trouble};
 use super::device::DeviceFault;
-use super::through::{Figures, Spout};
+use super::host::{Loss, Trouble};
+use super::spout::{Figures, Spout};
 use crate::units::SampleRate;
 
 /// From one question about the age of the sound, and whether the stream lives, to the next.

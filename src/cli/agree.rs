@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
+use super::output::say;
 use crate::practice::agreement::{Agreement, BlandAltman, Kappa, Reader, agreement};
 
 #[derive(clap::Args)]
@@ -26,7 +27,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let readers = read(&words.csv).with_context(|| name.clone())?;
     let found = agreement(&readers, words.times).context(name)?;
     let text = if words.json { serde_json::to_string(&found)? + "\n" } else { said(&found) };
-    super::say(&text)?;
+    say(&text)?;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -6,22 +6,25 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
-use crate::clinical::cautions;
-use crate::clinical::event::{Act, Answer, Answered, Event, Gauge, Opened, Posture};
+use super::output::{say, sentence};
+use crate::audio::wav::Wav;
+use crate::clinical::event::{Answer, Event, Gauge, Opened, Outcome, Posture};
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::index::Method;
-use crate::clinical::repeats::Repeats;
+use crate::clinical::method::Method;
+use crate::clinical::repeat_rules::Repeats;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence;
-use crate::clinical::site::{Side, Site};
+use crate::clinical::site::Site;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::{PROGRAM, work_out};
+use crate::conduct::{At, Command, Conduct, OfVisit, Output, Preparing, Rules, wording};
 use crate::files;
+use crate::live::recording::{self, HeardRecording};
 use crate::logbook::{Book, Keeper, VisitId};
 use crate::report::content::{Content, Sound, Source, Trail};
 use crate::report::{html, json};
@@ -29,7 +32,8 @@ use crate::signal::{Listener, ROWS};
 use crate::units::{Mmhg, Sonogram};
 
 use super::recordings::{RECORD, Shelf, VISIT, Wanted};
-use super::{index, listen, paper, scripted};
+use super::scripted::Hands;
+use super::{index, listen, paper};
 
 /// The invented clinic.
 const SERVICE: &str = "Tidemill leg clinic (invented, for demonstration)";
@@ -38,10 +42,13 @@ const REASON: &str = "demonstration on simulated recordings of an invented patie
 const GUIDANCE: [&str; 2] = ["nice-cks", "acc-aha-2024"];
 
 /// How long an act may wait for the disk.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(30);
 
-/// The upper end of a column: the listener's rows are 62.5 Hz each.
-const TOP_HZ: f64 = 62.5 * ROWS as f64;
+/// From one recording to the next, seconds of the visit's clock.
+const BETWEEN_S: f64 = 30.0;
+
+/// The upper end of a column, hertz.
+const TOP_HZ: f64 = Listener::ROW_HZ * ROWS as f64;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -58,7 +65,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let sets = sets()?;
     files::private_folder(&words.out).with_context(|| format!("{}", words.out.display()))?;
     let mut session = Session::open(&words.out.join("book"))?;
-    super::say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
+    say(&format!("Record {RECORD}: {}\n\n", shelf.words()))?;
     let mut all_heard = true;
     for (number, wanted) in (1..).zip(VISIT) {
         all_heard &= session.measure(&shelf, number, wanted)?;
@@ -66,10 +73,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     session.close(&sets)?;
     let (events, id, sounds) = (session.events()?, session.visit, session.sounds);
     let folder = session.keeper.folder().to_owned();
-    session.keeper.finish().map_err(anyhow::Error::msg)?;
+    session.keeper.finish()?;
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
-    super::say(&format!("\n{}\n", paper::visit(&result)))?;
+    say(&format!("\n{}\n", paper::visit(&result)))?;
     let source = Source {
         visit: &visit,
         result: &result,
@@ -80,7 +87,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         chain: None,
     };
     write(&words.out, &source, &events, &head.of_visit(id))?;
-    super::say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
+    say(&format!("kept:    visit {id} in {}\n", folder.display()))?;
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
@@ -106,13 +113,16 @@ fn write(folder: &Path, source: &Source<'_>, events: &[Event], kept: &str) -> an
         files::write_atomic(&path, &bytes).with_context(|| format!("{}", path.display()))?;
         let _ = writeln!(told, "written: {}", path.display());
     }
-    super::say(&told)
+    say(&told)
 }
 
 /// The visit as it happens: each act is in the book before it counts.
 struct Session {
     keeper: Keeper,
     visit: VisitId,
+    conduct: Conduct,
+    /// The visit's clock, seconds: each recording follows the one before.
+    clock_s: f64,
     sounds: Vec<Sound>,
 }
 
@@ -121,23 +131,27 @@ impl Session {
     fn open(folder: &Path) -> anyhow::Result<Self> {
         let keeper = Keeper::start(folder)?;
         let visit = keeper.begin();
-        let mut session = Self { keeper, visit, sounds: Vec::new() };
-        session.act(Act::VisitOpened(opened()))?;
-        for answer in answers() {
-            session.act(answer)?;
-        }
+        let rules = Rules { ceiling: Mmhg::LIMIT, rest_min: 10, sites_known: true };
+        let conduct = Conduct::open(opened(), rules, at(0.0))?;
+        let mut session = Self { keeper, visit, conduct, clock_s: 0.0, sounds: Vec::new() };
+        // The invented patient's answers: no to every question, for each side that it is about.
+        session.does(Command::Prepare(Preparing::NoneApplies))?;
         Ok(session)
     }
 
-    /// Keeps one act and waits until it is on the disk.
-    fn act(&mut self, act: Act) -> anyhow::Result<()> {
-        let ticket = self.keeper.keep(self.visit, index::now().0, act);
-        let begun = Instant::now();
-        while self.keeper.kept() < ticket {
-            if let Some(trouble) = self.keeper.trouble().filter(|_| begun.elapsed() > PATIENCE) {
-                bail!(trouble);
+    fn does(&mut self, command: Command) -> anyhow::Result<()> {
+        self.conduct.act(command, at(self.clock_s))?;
+        self.keep()
+    }
+
+    /// Keeps what came of it, and waits until it is on the disk.
+    fn keep(&mut self) -> anyhow::Result<()> {
+        while let Some(output) = self.conduct.poll() {
+            if let Output::Keep(event) = output {
+                let ticket = self.keeper.keep(self.visit, event.at, event.act);
+                self.keeper.wait(ticket, PATIENCE)?;
+                self.conduct.committed(event.n);
             }
-            std::thread::sleep(Duration::from_millis(1));
         }
         Ok(())
     }
@@ -154,22 +168,25 @@ impl Session {
             let (heard, sonogram) = hear(&wanted.file(), recording.wav()?)?;
             Ok((heard, sonogram, recording))
         });
-        let (acts, had) = match taken {
+        let hands = Hands::at(&mut self.conduct, (number, site), self.clock_s)?;
+        let heard = match taken {
             Ok((heard, sonogram, recording)) => {
+                hands.attempt(&heard, recording.gauge.as_ref())?;
+                self.clock_s += heard.duration_s + BETWEEN_S;
                 self.sounds.push(Sound { attempt: number, sonogram });
                 self.keep_sound(number, wanted, &recording.bytes)?;
-                (scripted::attempt(number, site, &heard, recording.gauge.as_ref()), true)
+                Some(heard)
             }
             Err(fault) => {
-                eprintln!("cuffnote: {}", super::sentence(&fault));
-                (scripted::unheard(number, site), false)
+                eprintln!("cuffnote: {}", sentence(&fault));
+                hands.unheard()?;
+                None
             }
         };
-        super::say(&told(site, &acts))?;
-        for act in acts {
-            self.act(act)?;
-        }
-        Ok(had)
+        self.keep()?;
+        let outcome = self.conduct.visit().attempt(number).and_then(|a| a.outcome.as_ref());
+        say(&told(site, heard.as_ref(), outcome))?;
+        Ok(heard.is_some())
     }
 
     fn keep_sound(&self, number: u32, wanted: Wanted, bytes: &[u8]) -> anyhow::Result<()> {
@@ -182,23 +199,29 @@ impl Session {
 
     /// What was worked out is shown and kept, then the visit is over.
     fn close(&mut self, sets: &[Set]) -> anyhow::Result<()> {
-        let (_, result) = worked_out(&self.events()?, sets)?;
-        self.act(Act::GuidanceShown(result.shown()))?;
-        self.act(Act::VisitClosed)
+        let shown = self.conduct.result(sets).shown();
+        self.does(Command::Visit(OfVisit::Show(shown)))?;
+        self.does(Command::Visit(OfVisit::Close))
     }
 }
 
+/// An instant between recordings.
+fn at(clock_s: f64) -> At {
+    At { s: clock_s, wall: index::now().0, sound: None }
+}
+
 /// Listens to one sound with a bar on stderr, and keeps its picture.
-fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Heard, Sonogram)> {
+fn hear(name: &Path, wav: Wav) -> anyhow::Result<(HeardRecording, Sonogram)> {
     let bar = listen::bar(name);
     let mut levels = Vec::new();
-    let heard = listen::listen_wav(name, wav, &bar, |column: &[u8; ROWS]| {
+    let along = |read, promised| listen::follow(&bar, read, promised);
+    let heard = recording::hear(name, wav, false, along, |column: &[u8; ROWS]| {
         levels.extend_from_slice(column);
     });
     bar.finish_and_clear();
-    let (heard, short) = heard?;
-    if let Some(sentence) = short {
-        eprintln!("cuffnote: {sentence}");
+    let heard = heard?;
+    if let Some(cut) = &heard.cut {
+        eprintln!("cuffnote: {cut}");
     }
     let column_s = Listener::COLUMN_S;
     let sonogram =
@@ -207,28 +230,19 @@ fn hear(name: &Path, wav: crate::audio::wav::Wav) -> anyhow::Result<(listen::Hea
 }
 
 /// One line of the terminal for one attempt.
-fn told(site: Site, acts: &[Act]) -> String {
-    use crate::clinical::event::Outcome;
+fn told(site: Site, heard: Option<&HeardRecording>, outcome: Option<&Outcome>) -> String {
     let mut line = format!("  {:38}", site.to_string());
-    for act in acts {
-        match act {
-            Act::Finding { heard, .. } => {
-                let _ = match (heard.return_s, heard.confidence) {
-                    (Some(s), Some(sure)) => {
-                        write!(line, "pulse back at {s:5.2} s ({:.0} %)", (sure * 100.0).floor())
-                    }
-                    _ => write!(line, "no return heard      "),
-                };
+    if let Some(heard) = heard {
+        let _ = match heard.return_s.zip(heard.confidence) {
+            Some((s, sure)) => {
+                write!(line, "pulse back at {s:5.2} s ({:.0} %)", (sure * 100.0).floor())
             }
-            Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
-                let _ = write!(line, "  read {cuff_mmhg} mmHg");
-            }
-            Act::Outcome { outcome: Outcome::NoSignal, .. } => line += "  no signal found",
-            Act::Outcome { outcome: Outcome::NotMeasured { reason }, .. } => {
-                let _ = write!(line, "  not measured: {reason}");
-            }
-            _ => {}
-        }
+            None => write!(line, "no return heard      "),
+        };
+    }
+    if let Some(outcome) = outcome {
+        let read = if matches!(outcome, Outcome::Reading { .. }) { "read " } else { "" };
+        let _ = write!(line, "  {read}{}", wording::outcome(outcome));
     }
     line + "\n"
 }
@@ -250,23 +264,4 @@ fn opened() -> Opened {
         program: PROGRAM.into(),
         listener: Some(PROGRAM.into()),
     }
-}
-
-/// The invented patient's answers: no to every question, for each side that it is about.
-fn answers() -> Vec<Act> {
-    let asked = cautions::list().into_iter().filter(|item| item.ask);
-    let answered = asked.flat_map(|item| {
-        let sides: Vec<Option<Side>> = match item.about {
-            cautions::About::Patient => vec![None],
-            cautions::About::Leg | cautions::About::Arm => Side::BOTH.map(Some).to_vec(),
-        };
-        sides.into_iter().map(move |side| {
-            let answer = Answered { id: item.id.clone(), answer: Answer::No, side };
-            match item.weight {
-                cautions::Weight::RedFlag => Act::RedFlag(answer),
-                cautions::Weight::Caution => Act::Caution(answer),
-            }
-        })
-    });
-    answered.collect()
 }

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use anyhow::Context;
 
-use super::say;
+use super::output::say;
 use crate::audio::device::{self, Direction, Listed, System};
 use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY};
 use crate::settings::{Settings, default_path};

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
+use super::output::{many, say};
 use crate::files;
 use crate::report::json;
 use crate::report::table::Taken;
@@ -62,10 +63,10 @@ pub(super) fn read(
         }
     }
     let word = if check { "could be taken" } else { "taken" };
-    super::say(&format!(
+    say(&format!(
         "{} {word}, {before} there before, {} refused\n",
-        super::many(taken, "visit"),
-        super::many(found.refused.len(), "row")
+        many(taken, "visit"),
+        many(found.refused.len(), "row")
     ))?;
     Ok(if found.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }

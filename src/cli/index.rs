@@ -5,9 +5,10 @@ use std::process::ExitCode;
 
 use anyhow::Context;
 
+use super::output::say;
 use crate::clinical::event::Posture;
 use crate::clinical::guidance::{self, Set};
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Site;
@@ -160,7 +161,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
             } else {
                 paper::visit(&result)
             };
-            super::say(&text)?;
+            say(&text)?;
             Ok(ExitCode::SUCCESS)
         }
     }

@@ -12,15 +12,16 @@ use anyhow::{Context, bail, ensure};
 use crossterm::event::{self, Event as Key, KeyCode, KeyEventKind, KeyModifiers};
 use jiff::Timestamp;
 
+use super::live_attempts::Attempts;
 use super::live_plan::{Link, Words, cautions, plan, source};
 use super::live_screen::{Screen, Words as Painted};
 use super::live_words::{Teller, act_json, act_words, summary};
-use super::pipe;
-use crate::clinical::event::{Act, Made, Outcome, Source};
-use crate::clinical::moment::Moment;
+use super::output::pipe;
+use crate::clinical::event::SoundTime;
+use crate::conduct::{AtSite, Refusal};
 use crate::files;
 use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
-use crate::units::Mmhg;
+use crate::units::SampleRate;
 
 /// From one painting to the next.
 const FRAME: Duration = Duration::from_millis(50);
@@ -43,7 +44,7 @@ pub(super) fn run(words: &Words, files: &[PathBuf], json: bool) -> anyhow::Resul
     if screen && !agreed()? {
         return Ok(ExitCode::SUCCESS);
     }
-    let mut session = Session::new(Live::start(supply, plan)?, words, json, screen, stop);
+    let mut session = Session::new(Live::start(supply, plan)?, words, (json, screen), stop)?;
     let done = session.run(&mut beside);
     session.live.stop();
     session.drain(&mut beside)?;
@@ -101,7 +102,7 @@ struct Session {
     painted: Painted,
     snapshot: Snapshot,
     teller: Teller,
-    attempt: u32,
+    attempts: Attempts,
     epochs: usize,
     sound_s: f64,
     rate_hz: u32,
@@ -110,9 +111,14 @@ struct Session {
 }
 
 impl Session {
-    fn new(live: Live, words: &Words, json: bool, screen: bool, stop: Arc<AtomicBool>) -> Self {
+    fn new(
+        live: Live,
+        words: &Words,
+        (json, screen): (bool, bool),
+        stop: Arc<AtomicBool>,
+    ) -> Result<Self, Refusal> {
         let ends = words.seconds.map(|s| Duration::try_from_secs_f64(s).unwrap_or(Duration::MAX));
-        Self {
+        Ok(Self {
             live,
             json,
             cable: words.link == Link::Cable,
@@ -124,13 +130,13 @@ impl Session {
             painted: Painted::default(),
             snapshot: Snapshot::new(),
             teller: Teller::default(),
-            attempt: 1,
+            attempts: Attempts::begin(Instant::now())?,
             epochs: 0,
             sound_s: 0.0,
             rate_hz: 1,
             lost: 0,
             refused: None,
-        }
+        })
     }
 
     fn run(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<()> {
@@ -162,6 +168,7 @@ impl Session {
             self.teller.note(&told);
             over |= told.event == Event::Over;
             self.count(&told);
+            self.hear(&told);
             let line = self.teller.json(&told);
             if let Some(beside) = beside {
                 beside.keep(&line, false)?;
@@ -170,7 +177,7 @@ impl Session {
             let words = self.teller.words(&told).filter(|_| self.refused.is_none());
             self.say(words, &line)?;
         }
-        while let Some(act) = self.live.next_act() {
+        for act in self.attempts.done() {
             let line = act_json(&act);
             if let Some(beside) = beside {
                 beside.keep(&line, true)?;
@@ -178,6 +185,17 @@ impl Session {
             self.say(Some(act_words(&act)), &line)?;
         }
         Ok(over)
+    }
+
+    /// What was heard also moves the attempt on.
+    fn hear(&mut self, told: &Told) {
+        let rate = SampleRate::new(self.rate_hz);
+        let heard = rate.and_then(|rate| Some((told.event.sound(rate)?, rate)));
+        if let (Some((sound, rate)), Event::Heard { epoch, .. }) = (heard, &told.event) {
+            let now = self.live.locate(Instant::now());
+            let along_s = now.map_or(self.snapshot.sound_s, SoundTime::seconds);
+            self.attempts.hear(sound, (*epoch, rate), along_s);
+        }
     }
 
     fn count(&mut self, told: &Told) {
@@ -240,6 +258,10 @@ impl Session {
             None => "no sound yet".into(),
         };
         self.painted.state = format!("{sound}    {recorded}");
+        if let Err(refused) = self.attempts.tick(Instant::now()) {
+            self.painted.say(refused.to_string());
+        }
+        self.painted.typed = self.attempts.typed();
         self.watch_stall();
     }
 
@@ -288,13 +310,12 @@ impl Session {
             KeyCode::Char('q') | KeyCode::Esc => return false,
             KeyCode::Char('c') if with.contains(KeyModifiers::CONTROL) => return false,
             KeyCode::Char(' ') => self.mark(now),
-            KeyCode::Char(digit @ ('0'..='9' | '.')) if self.painted.typed.len() < 5 => {
-                self.painted.typed.push(digit);
-            }
-            KeyCode::Backspace => {
-                self.painted.typed.pop();
-            }
-            KeyCode::Enter if !self.painted.typed.is_empty() => self.reading(),
+            KeyCode::Char('.') => self.does(AtSite::Digit(','), now),
+            KeyCode::Char(digit @ ('0'..='9' | ',')) => self.does(AtSite::Digit(digit), now),
+            KeyCode::Char('i') => self.does(AtSite::InflatedTo, now),
+            KeyCode::Char('z') => self.does(AtSite::Undo, now),
+            KeyCode::Backspace => self.does(AtSite::Erase, now),
+            KeyCode::Enter => self.does(AtSite::Enter, now),
             _ => {}
         }
         true
@@ -302,31 +323,26 @@ impl Session {
 
     fn mark(&mut self, now: Instant) {
         match self.live.locate(now) {
-            Some(at) => self.act(Act::Mark { attempt: self.attempt, at, made: Made::Key }),
+            Some(at) => {
+                let done = self.attempts.mark(now, at);
+                self.tell(done);
+            }
             None => self.painted.say("there is no sound to mark in yet".into()),
         }
     }
 
-    fn reading(&mut self) {
-        let typed = std::mem::take(&mut self.painted.typed);
-        let refused = |why: String| format!("{typed} was not kept: {why}");
-        let number = typed.parse::<f64>().map_err(|_| refused("it is no number".into()));
-        match number.and_then(|n| Mmhg::try_from(n).map_err(|e| refused(e.to_string()))) {
-            Ok(cuff_mmhg) => {
-                let outcome = Outcome::Reading { cuff_mmhg, source: Source::EarAndGauge };
-                self.act(Act::Outcome { attempt: self.attempt, outcome });
-                self.attempt += 1;
-            }
-            Err(sentence) => self.painted.say(sentence),
-        }
+    fn does(&mut self, deed: AtSite, now: Instant) {
+        let done = self.attempts.does(deed, now, self.live.locate(now));
+        self.tell(done);
     }
 
-    fn act(&mut self, act: Act) {
-        let now = Timestamp::now();
-        let at = Moment::new(now, jiff::tz::TimeZone::system().to_offset(now));
-        if let Err(full) = self.live.act(at, act) {
-            self.painted.say(full.to_string());
+    /// Says why something was not done, or what is asked about it.
+    fn tell(&mut self, done: Result<(), Refusal>) {
+        let refused = done.err().map(|refused| refused.to_string());
+        if let Some(said) = refused.or_else(|| self.attempts.said()) {
+            self.painted.say(said);
         }
+        self.painted.typed = self.attempts.typed();
     }
 
     fn close(&mut self, beside: &mut Option<Beside>) -> anyhow::Result<ExitCode> {

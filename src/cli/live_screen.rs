@@ -98,7 +98,7 @@ fn page(now: &Snapshot, words: &Words, width: usize) -> Vec<String> {
     lines.push(String::new());
     let typed = match words.typed.as_str() {
         "" => "Space: I hear it now    digits, Enter: the reading    q: end".to_owned(),
-        typed => format!("reading: {typed}_ mmHg    Enter keeps it, Backspace takes back"),
+        typed => format!("{typed}_ mmHg    Enter keeps it, Backspace takes back"),
     };
     lines.push(typed);
     lines

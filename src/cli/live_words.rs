@@ -119,7 +119,7 @@ impl Teller {
             Finding::Return(Return { lost, onset, cue, confidence, evidence }) => json!({
                 "kind": "return", "epoch": epoch, "lost_s": lost.map(s), "return_s": s(*onset),
                 "cue_s": cue.map(|cue| s(cue.at)),
-                "confidence": share(*confidence), "beats": evidence.beats,
+                "confidence": share(*confidence), "share": share(evidence.share()),
             }),
             Finding::Quality(Quality { trouble, present, at }) => json!({
                 "kind": "quality", "epoch": epoch, "trouble": trouble.name(),
@@ -164,6 +164,11 @@ pub(super) fn act_words(event: &VisitEvent) -> String {
         Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
             format!("           read by the clinician: {cuff_mmhg} mmHg")
         }
+        Act::Inflated { cuff_mmhg, at, .. } => {
+            format!("{:7.2} s  inflated to {cuff_mmhg} mmHg", at.seconds())
+        }
+        Act::MarkTakenBack { .. } => "           the last mark was undone".into(),
+        Act::Undone { .. } => "           the last act was undone".into(),
         _ => String::new(),
     }
 }

@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, bail, ensure};
-use indicatif::ProgressBar;
 
-use super::listen;
+use super::output::{many, say};
 use crate::files;
+use crate::live::recording::hear_file;
 use crate::practice::overread::{Answers, blinded, gathered};
 
 /// The file with the real names.
@@ -93,8 +93,8 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     }
     files::write_atomic(&out.join("answers.csv"), sheet.as_bytes())?;
     files::write_atomic(&key_file(out), &key.into_inner().context("the key")?)?;
-    let count = super::many(recordings.len(), "recording");
-    super::say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
+    let count = many(recordings.len(), "recording");
+    say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
 }
 
 fn gather(
@@ -123,12 +123,7 @@ fn gather(
         table.write_record(std::iter::once(number.as_str()).chain(cells))?;
     }
     files::write_atomic(out, &table.into_inner().context("the table")?)?;
-    super::say(&format!(
-        "{} readers, {}: {}\n",
-        readers.len(),
-        super::many(count, "recording"),
-        out.display()
-    ))
+    say(&format!("{} readers, {}: {}\n", readers.len(), many(count, "recording"), out.display()))
 }
 
 fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
@@ -157,8 +152,7 @@ fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
 fn heard(list: &Path, count: usize) -> anyhow::Result<Answers> {
     let mut answers = Answers { reader: "listener".into(), said: Vec::new() };
     for number in 1..=count {
-        let (heard, _) =
-            listen::listen_to(&list.join(number_file(number)), &ProgressBar::hidden())?;
+        let heard = hear_file(&list.join(number_file(number)))?;
         let said = heard.return_s.map_or(String::new(), |s| s.to_string());
         answers.said.push((number, said));
     }

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
+use super::output::say;
 use crate::files;
 use crate::live::Piece;
 use crate::practice::class::Class;
@@ -13,7 +14,7 @@ use crate::practice::page::class_page;
 use crate::practice::recording::{Recording, Whence};
 use crate::practice::student::{self, Student};
 use crate::settings::{Settings, book_folder, default_path};
-use crate::window::teacher;
+use crate::window::model::teacher;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -72,7 +73,7 @@ fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
     };
     // A book that is not there is not made for a lesson.
     let book = book.filter(|book| book.join("book.sqlite").is_file());
-    teacher::lesson(path, book.as_deref()).map_err(anyhow::Error::msg)
+    Ok(teacher::lesson(path, book.as_deref())?)
 }
 
 fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
@@ -88,7 +89,7 @@ fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
         let (kind, by) = (drill.kind.words(), by.unwrap_or_default());
         said += &format!("  {} ({kind}, seed {}{by})\n", drill.name, drill.seed);
     }
-    super::say(&said)
+    say(&said)
 }
 
 fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
@@ -108,13 +109,13 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
     }
     if words.json {
         let both = serde_json::json!({ "students": class.students(), "cases": class.cases() });
-        return super::say(&format!("{both}\n"));
+        return say(&format!("{both}\n"));
     }
     let mut said = format!("{} sessions\n", class.sessions().count());
     for (code, sum) in class.students() {
         said += &format!("  {code}: {} of {} passed\n", sum.passed, sum.drills);
     }
-    super::say(&said)
+    say(&said)
 }
 
 /// What the listener finds in a recording around its return, seconds.
@@ -133,7 +134,7 @@ fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
         }
     };
     if words.json {
-        return super::say(&(serde_json::to_string(&found)? + "\n"));
+        return say(&(serde_json::to_string(&found)? + "\n"));
     }
     let shown = |value: Option<f64>, unit: &str| {
         value.map_or_else(|| "not known".to_owned(), |v| format!("{v:+.1} {unit}"))
@@ -163,5 +164,5 @@ fn scripted(student: Student, words: &Words) -> anyhow::Result<()> {
             d.seed, d.truth_s, d.tap_s, d.error_ms, d.beats_late
         );
     }
-    super::say(&text)
+    say(&text)
 }

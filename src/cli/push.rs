@@ -195,7 +195,7 @@ mod sending {
             "{to}: some entries were not taken: {}",
             answer.body
         );
-        crate::cli::say(&format!("{created} created, {there} were there before\n"))?;
+        crate::cli::output::say(&format!("{created} created, {there} were there before\n"))?;
         Ok(ExitCode::SUCCESS)
     }
 

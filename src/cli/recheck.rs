@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use super::output::{say, sentence};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::recheck::{Rechecked, recheck};
@@ -79,7 +80,7 @@ impl Tally {
             }
             Err(fault) => {
                 self.faults += 1;
-                eprintln!("cuffnote: {name}: {}", super::sentence(&fault));
+                eprintln!("cuffnote: {name}: {}", sentence(&fault));
             }
         }
         Ok(())
@@ -87,7 +88,7 @@ impl Tally {
 
     pub(super) fn end(self) -> anyhow::Result<ExitCode> {
         if !self.json {
-            super::say(&format!(
+            say(&format!(
                 "{} changed, {} the same, {} never shown, {} could not be read\n",
                 self.changed, self.same, self.never, self.faults
             ))?;
@@ -99,7 +100,7 @@ impl Tally {
 fn show(name: &str, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::Result<()> {
     if json {
         let line = Line { file: name.to_owned(), rechecked };
-        return super::say(&(serde_json::to_string(&line)? + "\n"));
+        return say(&(serde_json::to_string(&line)? + "\n"));
     }
     if quiet {
         return Ok(());
@@ -118,5 +119,5 @@ fn show(name: &str, rechecked: &Rechecked, quiet: bool, json: bool) -> anyhow::R
             text += &format!("    {name}: {line}\n");
         }
     }
-    super::say(&text)
+    say(&text)
 }

@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
-use indicatif::ProgressBar;
 use serde::Serialize;
 
-use super::listen;
+use super::output::say;
 use crate::audio::wav::{self, Wav};
 use crate::files;
+use crate::live::recording::hear_file;
 use crate::report::picture;
 use crate::signal::{MeanBeat, free_beats, mean_beat, stretched};
 use crate::units::SampleRate;
@@ -45,8 +45,8 @@ struct Said {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     ensure!((0.5..=4.0).contains(&words.times), "--times {}: expected 0.5 to 4", words.times);
     let (samples, rate, channels) = read(&words.file)?;
-    let (heard, cut) = listen::listen_to(&words.file, &ProgressBar::hidden())?;
-    if let Some(cut) = cut {
+    let heard = hear_file(&words.file)?;
+    if let Some(cut) = &heard.cut {
         eprintln!("cuffnote: {cut}");
     }
     if let Some(out) = &words.slow {
@@ -70,7 +70,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let file = words.file.display().to_string();
     let said = Said { file, return_s: heard.return_s, lost_s: heard.lost_s, mean_beat, why_not };
     let text = if words.json { serde_json::to_string(&said)? + "\n" } else { in_words(&said) };
-    super::say(&text)?;
+    say(&text)?;
     Ok(ExitCode::SUCCESS)
 }
 

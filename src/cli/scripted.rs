@@ -1,11 +1,14 @@
 //! The scripted clinician of the demonstration: taps a human lag after what the listener heard, reads the
 //! gauge in even numbers, and says so where there is nothing to read. Never knows the truth.
 
-use crate::clinical::event::{Act, Heard, Made, Outcome, Phase, SoundTime, Source, Stage};
+use crate::clinical::event::{Made, SoundTime};
 use crate::clinical::site::Site;
+use crate::clinical::sound::Sound;
+use crate::conduct::{At, AtSite, Command, Conduct, Refusal, Stream};
+use crate::live::recording::HeardRecording;
 use crate::units::{Mmhg, SampleIndex, SampleRate};
 
-use super::listen;
+use super::index;
 use super::recordings::Gauge;
 
 /// From the first pulse to the tap, seconds: reaction to sound (0.19 s) with the hand on its way (own choice).
@@ -15,86 +18,128 @@ const SECOND_LOOK_S: f64 = 4.0;
 /// Beats that make a signal; fewer are noise.
 const BEATS: usize = 3;
 
-/// What one attempt amounts to, as the acts of a visit.
-pub(super) fn attempt(
-    number: u32,
-    site: Site,
-    heard: &listen::Heard,
-    gauge: Option<&Gauge>,
-) -> Vec<Act> {
-    let stage = |stage| Act::Stage { attempt: number, stage };
-    let mut acts = vec![chosen(number, site), stage(Stage::Find)];
-    if heard.pulses.len() >= BEATS || heard.return_s.is_some() {
-        acts.extend([stage(Stage::Inflate), stage(Stage::Release)]);
+/// The clinician's hands and clock at one site.
+pub(super) struct Hands<'a> {
+    conduct: &'a mut Conduct,
+    /// The recording's number, which is its stream's.
+    epoch: u32,
+    rate_hz: u32,
+    /// When the recording begins, on the visit's clock, seconds.
+    began_s: f64,
+}
+
+impl<'a> Hands<'a> {
+    /// Turns to a site whose recording begins now.
+    pub(super) fn at(
+        conduct: &'a mut Conduct,
+        (epoch, site): (u32, Site),
+        began_s: f64,
+    ) -> Result<Self, Refusal> {
+        let mut hands = Self { conduct, epoch, rate_hz: 1, began_s };
+        hands.does(AtSite::TurnTo(site), 0.0)?;
+        Ok(hands)
     }
-    acts.push(Act::Finding { attempt: number, heard: finding(number, heard) });
-    let outcome = match heard.return_s {
-        Some(back) => {
-            let tap_s = (back + LAG_S).min(heard.duration_s);
-            let at = |s| sound_time(number, s, heard.rate_hz);
-            acts.push(Act::Mark { attempt: number, at: at(tap_s), made: Made::Script });
-            acts.push(stage(Stage::Read));
-            let needle = |s: f64| Some((gauge?.read(s)?, at(s)));
-            let looks = [needle(tap_s), needle(tap_s + SECOND_LOOK_S)];
-            for (mmhg, at) in looks.into_iter().flatten() {
-                let cuff = Mmhg::whole(mmhg).ok();
-                acts.extend(cuff.map(|cuff_mmhg| Act::Needle { attempt: number, cuff_mmhg, at }));
-            }
-            reading(looks[0].map(|(mmhg, _)| mmhg))
+
+    /// What one recording amounts to.
+    pub(super) fn attempt(
+        mut self,
+        heard: &HeardRecording,
+        gauge: Option<&Gauge>,
+    ) -> Result<(), Refusal> {
+        self.rate_hz = heard.rate_hz;
+        if let Some(rate) = SampleRate::new(heard.rate_hz) {
+            let stream = Stream { epoch: self.epoch, rate, ahead_s: self.began_s };
+            self.conduct.set_stream(stream);
         }
-        None => without_return(heard),
-    };
-    acts.push(Act::Outcome { attempt: number, outcome });
-    acts
-}
-
-/// An attempt whose recording could not be had.
-pub(super) fn unheard(number: u32, site: Site) -> Vec<Act> {
-    let reason = "its recording could not be read".to_owned();
-    let outcome = Outcome::NotMeasured { reason };
-    vec![chosen(number, site), Act::Outcome { attempt: number, outcome }]
-}
-
-fn chosen(number: u32, site: Site) -> Act {
-    Act::SiteChosen { attempt: number, site, phase: Phase::Rest, gauge: None }
-}
-
-fn reading(mmhg: Option<i32>) -> Outcome {
-    match mmhg.and_then(|mmhg| Mmhg::whole(mmhg).ok()).filter(|mmhg| mmhg.as_tenths() > 0) {
-        Some(cuff_mmhg) => Outcome::Reading { cuff_mmhg, source: Source::EarAndGauge },
-        None => not_measured("the gauge could not be read at the tap"),
+        match heard.return_s {
+            Some(back_s) => {
+                let tap_s = (back_s + LAG_S).min(heard.duration_s);
+                let after = self.hear(heard.sounds(), tap_s)?;
+                self.read(tap_s, gauge, after)?;
+            }
+            None => {
+                self.hear(heard.sounds(), heard.duration_s)?;
+                self.without_return(heard)?;
+            }
+        }
+        self.conduct.tick(self.time(heard.duration_s))
     }
-}
 
-fn without_return(heard: &listen::Heard) -> Outcome {
-    match heard.lost_s {
-        _ if heard.pulses.len() < BEATS => Outcome::NoSignal,
-        Some(_) => not_measured("the pulse did not come back before the recording ended"),
-        None => not_measured("the pulse was never lost under the cuff"),
+    /// The recording could not be had.
+    pub(super) fn unheard(mut self) -> Result<(), Refusal> {
+        self.does(AtSite::NotMeasured("its recording could not be read".into()), 0.0)
     }
-}
 
-fn not_measured(reason: &str) -> Outcome {
-    Outcome::NotMeasured { reason: reason.into() }
-}
+    /// Hears what was heard until a time; gives what came after it.
+    fn hear(&mut self, sounds: Vec<Sound>, until_s: f64) -> Result<Vec<Sound>, Refusal> {
+        let (before, after): (Vec<Sound>, Vec<Sound>) =
+            sounds.into_iter().partition(|sound| sound.at_s() <= until_s);
+        for sound in before {
+            self.conduct.hear(sound);
+            self.conduct.tick(self.time(sound.at_s()))?;
+        }
+        self.conduct.tick(self.time(until_s))?;
+        Ok(after)
+    }
 
-fn sound_time(epoch: u32, seconds: f64, rate_hz: u32) -> SoundTime {
-    let sample =
-        SampleRate::new(rate_hz).map_or(SampleIndex(0), |rate| SampleIndex::at(seconds, rate));
-    SoundTime { epoch, sample, rate_hz }
-}
+    /// Taps, looks at the needle twice, and keeps what the first look showed.
+    fn read(
+        &mut self,
+        tap_s: f64,
+        gauge: Option<&Gauge>,
+        after: Vec<Sound>,
+    ) -> Result<(), Refusal> {
+        self.does(AtSite::Tap(Made::Script), tap_s)?;
+        let look = |s: f64| gauge.and_then(|g| g.read(s)).and_then(|mmhg| Mmhg::whole(mmhg).ok());
+        let again_s = tap_s + SECOND_LOOK_S;
+        for (mmhg, at_s) in [(look(tap_s), tap_s), (look(again_s), again_s)] {
+            if let Some(mmhg) = mmhg {
+                self.does(AtSite::Needle(mmhg), at_s)?;
+            }
+        }
+        after.into_iter().for_each(|sound| self.conduct.hear(sound));
+        let Some(mmhg) = look(tap_s).filter(|mmhg| mmhg.as_tenths() > 0) else {
+            let reason = "the gauge could not be read at the tap";
+            return self.does(AtSite::NotMeasured(reason.into()), again_s);
+        };
+        for digit in mmhg.to_string().chars() {
+            self.does(AtSite::Digit(digit), again_s)?;
+        }
+        self.insist(AtSite::Enter, again_s)
+    }
 
-fn finding(number: u32, heard: &listen::Heard) -> Heard {
-    Heard {
-        epoch: number,
-        lost_s: heard.lost_s,
-        return_s: heard.return_s,
-        cue_s: heard.cue_s,
-        confidence: heard.confidence,
-        heart_rate_bpm: heard.heart_rate_bpm,
-        irregular: heard.rhythm.map(|rhythm| rhythm == "irregular"),
-        rhythm: heard.rhythm.unwrap_or_default().into(),
-        quality: heard.quality.iter().map(|q| (*q).to_owned()).collect(),
-        listener: env!("CARGO_PKG_VERSION").into(),
+    fn without_return(&mut self, heard: &HeardRecording) -> Result<(), Refusal> {
+        let reason = match heard.lost_s {
+            _ if heard.pulses.len() < BEATS => {
+                return self.insist(AtSite::NoSignal, heard.duration_s);
+            }
+            Some(_) => "the pulse did not come back before the recording ended",
+            None => "the pulse was never lost under the cuff",
+        };
+        self.does(AtSite::NotMeasured(reason.into()), heard.duration_s)
+    }
+
+    /// Does it, and once more where it is asked about: the script means it.
+    fn insist(&mut self, deed: AtSite, at_s: f64) -> Result<(), Refusal> {
+        self.does(deed.clone(), at_s)?;
+        match self.conduct.current().and_then(|current| current.question) {
+            Some(_) => self.does(deed, at_s),
+            None => Ok(()),
+        }
+    }
+
+    fn does(&mut self, deed: AtSite, at_s: f64) -> Result<(), Refusal> {
+        self.conduct.act(Command::Site(deed), self.time(at_s))
+    }
+
+    /// An instant of the recording.
+    fn time(&self, at_s: f64) -> At {
+        let rate = SampleRate::new(self.rate_hz);
+        let sound = rate.map(|rate| SoundTime {
+            epoch: self.epoch,
+            sample: SampleIndex::at(at_s, rate),
+            rate_hz: rate.hz(),
+        });
+        At { s: self.began_s + at_s, wall: index::now().0, sound }
     }
 }

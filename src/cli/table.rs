@@ -6,6 +6,7 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
+use super::output::pipe;
 use crate::clinical::result::{BandHit, LegResult, VisitResult};
 use crate::clinical::site::Site;
 use crate::clinical::typed::Given;
@@ -74,7 +75,7 @@ pub(super) fn run(
                 } else {
                     in_a_line(line, &result)
                 };
-                super::pipe(writeln!(out, "{text}"))?;
+                pipe(writeln!(out, "{text}"))?;
             }
             Err((line, why)) => {
                 faults += 1;

@@ -9,31 +9,32 @@ use rayon::prelude::*;
 
 use crate::files;
 use crate::live::room;
-use crate::signal::{Evidence, FEATURES, Finding, Listener};
-use crate::sim::{Rendered, Truth, render};
-use crate::trial::grid::{self, RoomSound};
+use crate::signal::{Chain, Evidence, Pointed};
+use crate::sim::{Rendered, Truth};
+use crate::trial::grid::RoomSound;
 use crate::trial::score::{Judged, ideal, judge};
 use crate::trial::table::{Row, wilson};
-use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain, wide};
-use crate::units::SampleRate;
+use crate::trial::{Answer, Half, Rooms, Stratum, Verdict, plain};
 
+mod case;
 mod material;
 mod tuning;
 
+use case::{Draw, Source, hear, on_grid};
+
 #[derive(clap::Args)]
 pub(super) struct Words {
-    /// Seed of the grid
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
-    /// Cases a stratum
-    #[arg(long, default_value_t = 100)]
-    count: u64,
+    #[command(flatten)]
+    draw: Draw,
     /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
     #[arg(long, value_name = "DIR")]
     noise: Option<PathBuf>,
     /// Another such folder to train on, whole, each sound varied at every draw
     #[arg(long, value_name = "DIR", hide = true)]
     more: Option<PathBuf>,
+    /// The listener's quick way, without the network of second hearing
+    #[arg(long)]
+    quick: bool,
     /// A row a case, as CSV
     #[arg(long, value_name = "CSV")]
     out: Option<PathBuf>,
@@ -49,40 +50,6 @@ pub(super) struct Words {
     /// Try this many other beliefs on the same sounds, print the best, and score nothing
     #[arg(long, value_name = "TRIES", hide = true)]
     tune: Option<u64>,
-}
-
-/// Where a case comes from.
-#[derive(Debug, Clone, Copy)]
-enum Source {
-    /// The grid that reports.
-    Grid(Stratum, u64),
-    /// The strangers of training.
-    Stranger(u64),
-}
-
-impl Source {
-    fn name(self) -> &'static str {
-        match self {
-            Source::Grid(stratum, _) => stratum.name(),
-            Source::Stranger(_) => "strangers",
-        }
-    }
-
-    fn number(self) -> u64 {
-        match self {
-            Source::Grid(_, number) | Source::Stranger(number) => number,
-        }
-    }
-
-    fn make(self, seed: u64, half: Half, rooms: &Rooms) -> Rendered {
-        match self {
-            Source::Grid(stratum, number) => {
-                let (case, seed) = grid::draw(stratum, seed, number, half, rooms);
-                render(&case, seed)
-            }
-            Source::Stranger(number) => wide::make(seed, number, rooms),
-        }
-    }
 }
 
 /// One case with what the three methods and the ideal observer said of it.
@@ -116,21 +83,21 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         "training and tuning draw from the tuning half only: add --tuning"
     );
     if let (Some(what), Some(path)) = (words.material, &words.out) {
-        return material::write(what, path, &words, &rooms);
+        return material::write(what, path, words.draw, &rooms);
     }
     if let Some(tries) = words.tune {
-        return tuning::run(tries, &words, &rooms);
+        return tuning::run(tries, words.draw, &rooms);
     }
     let cases = if words.strangers {
-        (0..9 * words.count).map(Source::Stranger).collect()
+        (0..9 * words.draw.count).map(Source::Stranger).collect()
     } else {
-        on_grid(words.count)
+        on_grid(words.draw.count)
     };
     let bar = ProgressBar::new(cases.len() as u64);
     let outcomes: Vec<Outcome> = cases
         .par_iter()
         .map(|&source| {
-            let outcome = try_case(source, source.make(words.seed, half, &rooms));
+            let outcome = try_case(source, source.make(words.draw.seed, half, &rooms), words.quick);
             bar.inc(1);
             outcome
         })
@@ -145,63 +112,13 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn on_grid(count: u64) -> Vec<Source> {
-    (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
-}
-
-/// For training and tuning: half of the cases from the grid, the hard rooms twice as often, half strangers.
-fn half_strangers(count: u64) -> Vec<Source> {
-    let hard = [Stratum::MicTalk, Stratum::MicNoise];
-    let strata = || Stratum::ALL.into_iter().chain(hard);
-    let grid = (0..count).flat_map(|n| strata().enumerate().map(move |(i, s)| (s, n, i)));
-    let each = |(at, (stratum, n, i)): (usize, (Stratum, u64, usize))| {
-        // The second draw of a hard room is another case.
-        let number = if i < Stratum::ALL.len() { n } else { count + n };
-        if at % 2 == 0 { Source::Grid(stratum, number) } else { Source::Stranger(at as u64) }
-    };
-    grid.enumerate().map(each).collect()
-}
-
-fn try_case(source: Source, rendered: Rendered) -> Outcome {
-    let (answer, features) = hear(&rendered);
+fn try_case(source: Source, rendered: Rendered, quick: bool) -> Outcome {
+    let (answer, features) = hear(&rendered, quick);
     let truth = rendered.truth;
     let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
     let answers = [answer, plain[0], plain[1], ideal(&truth)];
     let judged = answers.each_ref().map(|a| judge(a, &truth));
     Outcome { source, truth, answers, judged }
-}
-
-/// The listener's answer to a sound, and the frames that it saw.
-fn hear(rendered: &Rendered) -> (Answer, Vec<[f32; FEATURES]>) {
-    let mut frames = Vec::new();
-    let mut answer = Answer::default();
-    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
-    let mut listener = Listener::new(rate, rendered.channels);
-    for block in rendered.samples.chunks(4096) {
-        listener.push_examined(block, |frame| frames.push(*frame.features));
-        take_answer(&mut listener, rate, &mut answer);
-    }
-    listener.finish();
-    take_answer(&mut listener, rate, &mut answer);
-    (answer, frames)
-}
-
-/// Notes the first return and the first cue that was given before it.
-fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
-    while let Some(finding) = listener.poll() {
-        match finding {
-            Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
-                answer.cue_s = Some(cue.at.seconds(rate));
-            }
-            Finding::Return(found) if answer.return_s.is_none() => {
-                answer.return_s = Some(found.onset.seconds(rate));
-                answer.confidence = Some(f64::from(found.confidence));
-                answer.evidence = Some(found.evidence);
-                answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
-            }
-            _ => {}
-        }
-    }
 }
 
 /// Reads `FOLDER/KIND/*.wav`.
@@ -227,8 +144,8 @@ fn print_head(words: &Words, half: Half, rooms: &Rooms) {
     println!(
         "{} half, seed {}, {} cases a stratum, {}",
         if half == Half::Tuning { "tuning" } else { "reporting" },
-        words.seed,
-        words.count,
+        words.draw.seed,
+        words.draw.count,
         match rooms.len() {
             0 => "synthetic room noise only".to_owned(),
             n => format!("{n} recorded room sounds"),
@@ -344,13 +261,26 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         "margin",
         "beats",
         "choice",
+        "returned",
+        "share",
         "cue_false",
         "cue_latency_s",
     ])?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
         let e = o.answers[0].evidence;
-        let part = |of: fn(&Evidence) -> f32| cell(e.as_ref().map(|e| f64::from(of(e))));
+        let chain = match e {
+            Some(Evidence::Chain(chain)) => Some(chain),
+            _ => None,
+        };
+        let pointed = match e {
+            Some(Evidence::Pointed(pointed)) => Some(pointed),
+            _ => None,
+        };
+        let part = |of: fn(&Chain) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
+        let word = |of: fn(&Pointed) -> f32| {
+            pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)))
+        };
         writer.write_record([
             o.source.name().to_owned(),
             o.source.number().to_string(),
@@ -371,6 +301,8 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             part(|e| e.margin),
             part(|e| e.beats as f32),
             part(|e| e.choice),
+            word(|e| e.returned),
+            word(|e| e.share),
             u8::from(o.judged[0].cue_false).to_string(),
             cell(o.judged[0].cue_latency_s),
         ])?;

@@ -10,8 +10,8 @@ use super::devices::remembered;
 use crate::live::{Bench, FilesBench, Pace, SimBench};
 use crate::settings::{book_folder, default_path};
 use crate::sim::scenario;
-use crate::window::model::{Drive, Start};
-use crate::window::{self, Source};
+use crate::window::model::Start;
+use crate::window::{self, Drive, Source};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -47,7 +47,7 @@ fn source(words: &[String]) -> anyhow::Result<Source> {
     }
     let shared = bench.clone();
     let make = Box::new(move || {
-        Ok(Box::new(FilesBench::new(files.clone(), shared.clone())) as Box<dyn crate::live::Supply>)
+        Box::new(FilesBench::new(files.clone(), shared.clone())) as Box<dyn crate::live::Supply>
     });
     Ok(Source::Bench { words: "Recordings".into(), bench, make })
 }
@@ -60,7 +60,7 @@ fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<Source> {
     let shared = bench.clone();
     let make = Box::new(move || {
         let supply = SimBench::new(scenario.clone(), seed, Pace::RealTime, shared.clone());
-        Ok(Box::new(supply) as Box<dyn crate::live::Supply>)
+        Box::new(supply) as Box<dyn crate::live::Supply>
     });
     Ok(Source::Bench { words, bench, make })
 }

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::event::Answer;
 use super::guidance::Status;
+use super::opened::Answer;
 use super::site::{Side, Site};
 use super::visit::Visit;
 

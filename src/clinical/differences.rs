@@ -3,7 +3,8 @@
 use super::event::Phase;
 use super::exact::Ratio;
 use super::index::{Formed, form};
-use super::repeats::{FirstArm, Pressures};
+use super::repeat_rules::FirstArm;
+use super::repeats::Pressures;
 use super::result::ExerciseResult;
 use super::site::{Artery, Side, Site};
 use super::visit::Visit;

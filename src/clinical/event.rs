@@ -5,12 +5,13 @@ use serde::{Deserialize, Serialize};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
 
-/// The version of events that this program writes, and the newest it reads.
-pub const VERSION: u32 = 1;
+/// The newest version of events that this program reads. Each event is written in the version that first knew its
+/// kind, so that an older program reads every visit that uses nothing newer.
+pub const VERSION: u32 = 2;
 
 /// One act, in its place: `{"n":1,"v":1,"at":"2026-11-03T10:15:02+01:00","act":{"kind":...}}`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -100,6 +101,22 @@ pub enum Act {
         /// When, in the sound.
         at: SoundTime,
     },
+    /// The cuff was inflated to a pressure, and deflation begins. Version 2.
+    Inflated {
+        /// The attempt.
+        attempt: u32,
+        /// What the gauge showed, mmHg.
+        cuff_mmhg: Mmhg,
+        /// When, in the sound.
+        at: SoundTime,
+    },
+    /// The clinician undid an earlier act: it counts as never done, and stays on the trail. Version 2.
+    Undone {
+        /// The number of the event; never that of the opening, of a closing or of another undoing.
+        of: u64,
+        /// Who undid it.
+        who: String,
+    },
     /// The attempt ended.
     Outcome {
         /// The attempt.
@@ -165,6 +182,17 @@ pub enum Act {
     },
     /// The visit is over; only amendments, notes, showings and the next test's day may follow.
     VisitClosed,
+}
+
+impl Act {
+    /// The version of events that first knew this kind of act.
+    pub const fn version(&self) -> u32 {
+        match self {
+            Act::Inflated { .. } | Act::Undone { .. } => 2,
+            Act::Amendment { new, .. } => new.version(),
+            _ => 1,
+        }
+    }
 }
 
 /// An answered question of the caution list.
@@ -355,6 +383,11 @@ pub enum EventFault {
 }
 
 impl Event {
+    /// An act in its place, in the version that its kind needs.
+    pub const fn new(n: u64, at: Moment, act: Act) -> Self {
+        Self { n, v: act.version(), at, act }
+    }
+
     /// Reads one line of JSON.
     ///
     /// # Errors

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::index::Method;
-use super::repeats::Repeats;
+use super::method::Method;
+use super::repeat_rules::Repeats;
 use crate::units::Mmhg;
 
 /// The facts a visit opens with.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::event::Answer;
+use super::opened::Answer;
 use super::site::Side;
 
 /// One thing that was done before the first inflation, or left out in one act.

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::event::{Act, Event};
 use super::exact::Hundredths;
 use super::guidance::Set;
-use super::result::{Shown, ShownLeg, Versions};
+use super::shown::{Shown, ShownLeg, Versions};
 use super::visit::{Visit, VisitFault};
 use super::working::work_out;
 

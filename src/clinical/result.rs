@@ -1,14 +1,15 @@
 //! Everything that one visit comes to, ready for a report: per leg the index, its doubt, what it was made
 //! of and what it lacked; flags; versions. Serialisable as it stands.
 
-use serde::{Deserialize, Serialize, Serializer};
+use serde::{Serialize, Serializer};
 
 use super::cautions::Flag;
 use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
 use super::guidance::Status;
-use super::index::Method;
+use super::method::Method;
 use super::repeats::Wanted;
+use super::shown::{Shown, ShownLeg, Versions};
 use super::site::{Side, Site};
 use super::uncertainty::{Assumed, Doubt};
 
@@ -259,56 +260,6 @@ pub struct SetUsed {
     pub look_again: String,
     /// What a reader must know about the whole set.
     pub note: String,
-}
-
-/// What made a result.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub struct Versions {
-    /// This program.
-    pub program: String,
-    /// The listener, where one was running.
-    #[serde(default)]
-    pub listener: Option<String>,
-    /// Each set's id and version, as `id/version`.
-    #[serde(default)]
-    pub guidance: Vec<String>,
-}
-
-/// What a clinician was shown: kept in the visit, so that a later version can be held against it.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-pub struct Shown {
-    /// What made it.
-    pub versions: Versions,
-    /// What was assumed for the intervals.
-    #[serde(default)]
-    pub assumed: Option<Assumed>,
-    /// Right, then left.
-    pub legs: Vec<ShownLeg>,
-    /// The notes and flags shown.
-    #[serde(default)]
-    pub words: Vec<String>,
-}
-
-/// One leg as it was shown.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ShownLeg {
-    /// Which.
-    pub side: Side,
-    /// The index.
-    pub index: Option<Hundredths>,
-    /// Its interval.
-    pub low: Option<Hundredths>,
-    /// Its interval.
-    pub high: Option<Hundredths>,
-    /// The toe-brachial index.
-    #[serde(default)]
-    pub toe_index: Option<Hundredths>,
-    /// Each band as it was shown.
-    #[serde(default)]
-    pub bands: Vec<String>,
-    /// The sentences.
-    #[serde(default)]
-    pub words: Vec<String>,
 }
 
 impl VisitResult {

@@ -4,7 +4,8 @@
 use super::condition::{Clause, Quantity};
 use super::exact::{Hundredths, Ratio};
 use super::guidance::{Band, Set};
-use super::index::{Method, Remark};
+use super::index::Remark;
+use super::method::Method;
 use super::site::{Side, Site};
 
 /// What one study found between people and visits (Casey 2020, J Foot Ankle Res, n = 85).

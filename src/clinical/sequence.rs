@@ -126,7 +126,7 @@ fn complete(sites: &[Site], side: Side) -> bool {
 mod tests {
     use super::*;
     use crate::clinical::event::Posture;
-    use crate::clinical::index::Method;
+    use crate::clinical::method::Method;
     use crate::clinical::moment::Moment;
     use crate::clinical::typed::{Given, events, opening};
     use crate::units::Mmhg;

@@ -2,10 +2,10 @@
 
 use std::str::FromStr;
 
-use super::event::{Act, Answer, Event, Gauge, Opened, Outcome, Phase, Posture, Source, VERSION};
-use super::index::Method;
+use super::event::{Act, Answer, Event, Gauge, Opened, Outcome, Phase, Posture, Source};
+use super::method::Method;
 use super::moment::Moment;
-use super::repeats::Repeats;
+use super::repeat_rules::Repeats;
 use super::site::{Artery, Site};
 use super::working::PROGRAM;
 use crate::units::{Mmhg, PressureRefused};
@@ -110,7 +110,7 @@ pub fn events(opened: Opened, at: Moment, given: &[(Site, Given)]) -> Vec<Event>
         acts.push(Act::SiteChosen { attempt, site: *site, phase: Phase::Rest, gauge: None });
         acts.push(Act::Outcome { attempt, outcome: given.outcome(*site) });
     }
-    (1..).zip(acts).map(|(n, act)| Event { n, v: VERSION, at, act }).collect()
+    (1..).zip(acts).map(|(n, act)| Event::new(n, at, act)).collect()
 }
 
 #[cfg(test)]

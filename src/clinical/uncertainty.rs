@@ -11,6 +11,8 @@ use serde::{Deserialize, Serialize};
 use super::exact::Hundredths;
 use super::site::Site;
 
+/// The cuff's fall that is asked for, mmHg a second (BIHS 2019).
+pub const FALL_MMHG_PER_S: (f64, f64) = (2.0, 3.0);
 /// Largest error of a gauge, mmHg: the 3 mmHg of ISO 81060-1 (limit from memory). Taken as a zero offset
 /// (common to all sites of a gauge) and, again in full, as a gain error reached at 300 mmHg.
 pub const GAUGE_LIMIT_MMHG: f64 = 3.0;
@@ -33,7 +35,7 @@ pub struct Assumed {
 
 impl Default for Assumed {
     fn default() -> Self {
-        Self { deflation_mmhg_per_s: 3.0, heart_rate_bpm: 60.0 }
+        Self { deflation_mmhg_per_s: FALL_MMHG_PER_S.1, heart_rate_bpm: 60.0 }
     }
 }
 

@@ -1,11 +1,13 @@
 //! A visit worked out from its events: amendments applied, attempts gathered, order checked.
 
+use std::collections::BTreeSet;
+
 use super::event::{
     Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
     WaveformWord,
 };
 use super::moment::{Day, Moment};
-use super::result::Shown;
+use super::shown::Shown;
 use super::site::Site;
 use crate::units::Mmhg;
 
@@ -61,7 +63,9 @@ pub struct Attempt {
     pub stopped: Option<String>,
     /// How the mark lay to the first pulse heard: seconds, beats, mmHg.
     pub compared: Option<(f64, f64, f64)>,
-    /// Where the needle was, and when.
+    /// The pressure that the cuff was inflated to, where it was given.
+    pub inflated_to: Option<Mmhg>,
+    /// Where the needle was, and when; the pressure inflated to is the first of them.
     pub needles: Vec<(Mmhg, SoundTime)>,
     /// What the listener heard.
     pub heard: Option<Heard>,
@@ -84,6 +88,7 @@ impl Attempt {
             marks: Vec::new(),
             stopped: None,
             compared: None,
+            inflated_to: None,
             needles: Vec::new(),
             heard: None,
             outcome: None,
@@ -195,7 +200,11 @@ impl Visit {
             next_test: None,
             closed: false,
         };
+        let undone = undone(events)?;
         for (event, act) in events.iter().zip(acts).skip(1) {
+            if undone.contains(&event.n) {
+                continue;
+            }
             let fits = visit.apply(act);
             fits.map_err(|why| VisitFault::DoesNotFit { n: event.n, why })?;
         }
@@ -246,13 +255,14 @@ impl Visit {
             Act::Prepared(prepared) => self.prepare(prepared),
             Act::Countersigned { who } => self.countersigned.push(who),
             Act::VisitClosed => self.closed = true,
-            Act::Amendment { .. } => {}
+            Act::Amendment { .. } | Act::Undone { .. } => {}
             Act::Stage { attempt, .. }
             | Act::Mark { attempt, .. }
             | Act::MarkTakenBack { attempt }
             | Act::Stopped { attempt, .. }
             | Act::Compared { attempt, .. }
             | Act::Needle { attempt, .. }
+            | Act::Inflated { attempt, .. }
             | Act::Outcome { attempt, .. }
             | Act::Finding { attempt, .. }
             | Act::AttemptWithdrawn { attempt, .. } => self.within(attempt, act)?,
@@ -274,6 +284,10 @@ impl Visit {
                 attempt.compared = Some((late_s, beats, mmhg));
             }
             Act::Needle { cuff_mmhg, at, .. } => attempt.needles.push((cuff_mmhg, at)),
+            Act::Inflated { cuff_mmhg, at, .. } => {
+                attempt.inflated_to = Some(cuff_mmhg);
+                attempt.needles.push((cuff_mmhg, at));
+            }
             Act::Finding { heard, .. } => attempt.heard = Some(heard),
             Act::AttemptWithdrawn { who, why, .. } => {
                 attempt.withdrawn = Some(Withdrawal { who, why });
@@ -311,10 +325,16 @@ impl Visit {
 
 /// What may still be added to a closed visit.
 fn may_follow(act: &Act) -> bool {
-    use Act::{Amendment, Countersigned, GuidanceShown, NextTest, Note};
+    use Act::{Amendment, AttemptWithdrawn, Countersigned, GuidanceShown, NextTest, Note, Undone};
     matches!(
         act,
-        Amendment { .. } | Note { .. } | GuidanceShown(_) | Countersigned { .. } | NextTest { .. }
+        Amendment { .. }
+            | AttemptWithdrawn { .. }
+            | Note { .. }
+            | GuidanceShown(_)
+            | Countersigned { .. }
+            | NextTest { .. }
+            | Undone { .. }
     )
 }
 
@@ -334,7 +354,8 @@ fn check_numbers(events: &[Event]) -> Result<(), VisitFault> {
 fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
     let mut acts: Vec<Act> = events.iter().map(|e| e.act.clone()).collect();
     let mut amended: Vec<Amended> = Vec::new();
-    for (place, event) in events.iter().enumerate() {
+    let undone = undone(events)?;
+    for (place, event) in events.iter().enumerate().filter(|(_, e)| !undone.contains(&e.n)) {
         let Act::Amendment { of, old, new, who, why } = &event.act else { continue };
         let fault = |why| VisitFault::DoesNotFit { n: event.n, why };
         let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
@@ -363,10 +384,29 @@ fn amend(events: &[Event]) -> Result<(Vec<Act>, Vec<Amended>), VisitFault> {
     Ok((acts, amended))
 }
 
+/// The numbers of the events that were undone.
+fn undone(events: &[Event]) -> Result<BTreeSet<u64>, VisitFault> {
+    let mut undone = BTreeSet::new();
+    for event in events {
+        let Act::Undone { of, .. } = &event.act else { continue };
+        let target = events.iter().find(|e| e.n == *of && e.n < event.n);
+        let target = target.filter(|e| may_be_undone(&e.act));
+        let why = "it undoes an event that does not stand before it, or cannot be undone";
+        target.ok_or(VisitFault::DoesNotFit { n: event.n, why })?;
+        undone.insert(*of);
+    }
+    Ok(undone)
+}
+
+/// The opening and the closing stand, and what was undone is done again, not un-undone.
+fn may_be_undone(act: &Act) -> bool {
+    !matches!(act, Act::VisitOpened(_) | Act::VisitClosed | Act::Undone { .. })
+}
+
 fn same_kind(old: &Act, new: &Act) -> bool {
-    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, VisitClosed};
+    use Act::{Amendment, GuidanceShown, Outcome, SiteChosen, Undone, VisitClosed};
     match (old, new) {
-        (Amendment { .. } | GuidanceShown(_) | VisitClosed, _) => false,
+        (Amendment { .. } | GuidanceShown(_) | Undone { .. } | VisitClosed, _) => false,
         (Outcome { attempt: a, .. }, Outcome { attempt: b, .. })
         | (SiteChosen { attempt: a, .. }, SiteChosen { attempt: b, .. }) => a == b,
         _ => std::mem::discriminant(old) == std::mem::discriminant(new),

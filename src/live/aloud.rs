@@ -13,7 +13,8 @@ use super::supply::{Opening, Pull, Supply};
 use super::told::Event;
 use crate::audio::callback::{self, Ear, Reader};
 use crate::audio::device::System;
-use crate::audio::through::{Gain, Outlet, Through};
+use crate::audio::spout::Gain;
+use crate::audio::through::{Outlet, Through};
 use crate::units::SampleCount;
 
 /// Frames that wait between source and output, milliseconds: the source comes in pieces of 4 ms, by a thread that

@@ -92,7 +92,7 @@ mod tests {
 
     use super::*;
     use crate::audio::callback;
-    use crate::audio::through::Spout;
+    use crate::audio::spout::Spout;
     use crate::audio::tone::CEILING;
     use crate::units::SampleCount;
 

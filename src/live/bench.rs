@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
-use super::held;
+use super::lock::held;
 use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply, WavSupply};
 use super::told::Fault;
 use crate::clinical::site::Site;

@@ -3,7 +3,7 @@
 use crate::audio::capture::Wish;
 use crate::audio::device::{self, Direction, System};
 use crate::audio::recorder::{Depth, Names};
-use crate::audio::through::Gain;
+use crate::audio::spout::Gain;
 use crate::settings::Settings;
 
 use super::{Channel, DeviceSupply, Passing, Plan, Supply};

@@ -6,8 +6,10 @@ use std::time::{Duration, Instant};
 use super::supply::{Opened, Opening, Pull, Supply};
 use super::told::{Event, Fault};
 use crate::audio::callback::Reader;
-use crate::audio::capture::{Capture, Loss, Wish};
-use crate::audio::through::{Gain, Outlet, Shape, Through};
+use crate::audio::capture::{Capture, Wish};
+use crate::audio::host::Loss;
+use crate::audio::spout::{Gain, Shape};
+use crate::audio::through::{Outlet, Through};
 use crate::signal::Clearer;
 use crate::units::{SampleCount, SampleRate};
 

@@ -5,10 +5,11 @@ use std::time::{Duration, Instant};
 use jiff::Timestamp;
 
 use super::clock::Clock;
+use super::lock::held;
+use super::shared::Shared;
 use super::snapshot::Level;
 use super::told::{Epoch, Event};
 use super::watch::{Odd, Watch};
-use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{self, Recorder};
 use crate::signal::Listener;

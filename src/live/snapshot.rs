@@ -7,6 +7,8 @@ use crate::units::SampleCount;
 
 /// From one column to the next, seconds.
 pub const COLUMN_S: f64 = crate::signal::Listener::COLUMN_S;
+/// From one row of a column to the next, hertz.
+pub const ROW_HZ: f64 = crate::signal::Listener::ROW_HZ;
 /// Columns of the picture that are kept: 12 s.
 pub const COLUMNS: usize = 1_200;
 

@@ -5,7 +5,7 @@ use std::fmt;
 use jiff::Timestamp;
 
 use super::watch::Odd;
-use crate::clinical::course::{Sound, Trouble};
+use crate::clinical::sound::{Sound, Trouble};
 use crate::signal::{self, Finding};
 use crate::units::{SampleCount, SampleIndex, SampleRate};
 
@@ -127,7 +127,8 @@ impl Event {
     }
 }
 
-fn trouble(found: signal::Trouble) -> Trouble {
+/// The same difficulty in the words of a visit.
+pub(super) fn trouble(found: signal::Trouble) -> Trouble {
     match found {
         signal::Trouble::TooQuiet => Trouble::TooQuiet,
         signal::Trouble::Clipped => Trouble::Clipped,

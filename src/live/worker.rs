@@ -7,10 +7,11 @@ use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 
+use super::lock::held;
 use super::run::Run;
+use super::shared::Shared;
 use super::supply::{Opened, Opening, Pull, Supply};
 use super::told::{Epoch, Event, Fault};
-use super::{Shared, held};
 use crate::audio::callback::{BLOCK_FRAMES, Block};
 use crate::audio::recorder::{Depth, Names, Recorder};
 use crate::units::SampleCount;

@@ -15,7 +15,6 @@ use super::fault::{BookFault, file};
 use super::schema;
 use super::sounds;
 use super::visits::VisitId;
-use super::writer;
 
 /// How an age file begins (age-encryption.org/v1).
 const AGE: &[u8] = b"age-encryption.org/";
@@ -104,7 +103,7 @@ impl Book {
         let bytes = out.metadata().map_err(fault)?.len();
         std::fs::rename(&part.0, target).map_err(|e| file(target, e))?;
         if let Some(folder) = target.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-            writer::sync_folder(folder)?;
+            schema::sync_folder(folder)?;
         }
         let encrypted = passphrase.is_some();
         Ok(BackedUp { file: target.to_owned(), bytes, recordings, encrypted, head })

@@ -5,9 +5,9 @@
 
 use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
@@ -27,9 +27,38 @@ const LAST_TRIES: Duration = Duration::from_secs(5);
 /// At most so many acts in one step.
 const STEP: usize = 1_000;
 
-/// A place in the keeper's queue. A later act has a higher one.
+/// A place in the keeper's queue. A later act has a higher one. Nothing is shown as kept before its ticket was
+/// waited for.
+#[must_use = "an act is kept once its ticket was waited for: see `Keeper::wait`"]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Ticket(pub u64);
+
+/// Why an act is not on the disk after the wait for it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotKept {
+    /// The disk refuses. What was done is held and tried again; the sentence says so.
+    #[error("{0}")]
+    Refused(String),
+    /// The disk says nothing. What was done is held.
+    #[error(
+        "not kept within {} s, and the disk gives no answer; what you did is held: do not close the program yet",
+        .0.as_secs_f32()
+    )]
+    Late(Duration),
+    /// The book's thread has ended; this can no longer be kept.
+    #[error("not kept: the record book is closed")]
+    Ended,
+}
+
+/// What a keeper had to leave unwritten when it ended.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{acts} acts could not be kept: {why}")]
+pub struct Unwritten {
+    /// Acts and recordings that are lost.
+    pub acts: u64,
+    /// What the disk said last.
+    pub why: String,
+}
 
 /// Keeps what happens in visits, on a thread of its own.
 #[derive(Debug)]
@@ -56,6 +85,9 @@ struct Queue {
 struct Shared {
     kept: AtomicU64,
     trouble: Mutex<Option<String>>,
+    /// Told, with `trouble`, when something was kept or refused, or the thread ended.
+    moved: Condvar,
+    ended: AtomicBool,
     /// What was not kept when the keeper ended.
     left: AtomicU64,
 }
@@ -140,7 +172,30 @@ impl Keeper {
     /// One sentence while something cannot be kept. It is tried again, in order; nothing that waits is lost
     /// while the program runs.
     pub fn trouble(&self) -> Option<String> {
-        self.shared.trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
+        self.shared.trouble().clone()
+    }
+
+    /// Waits until this ticket's act, with all before it, is on the disk; at most as long as `limit`. A refusal of the
+    /// disk is tried again until then.
+    ///
+    /// # Errors
+    /// It is not on the disk; see [`NotKept`] for what became of it.
+    pub fn wait(&self, ticket: Ticket, limit: Duration) -> Result<(), NotKept> {
+        let begun = Instant::now();
+        let mut trouble = self.shared.trouble();
+        loop {
+            if self.kept() >= ticket {
+                return Ok(());
+            }
+            if self.shared.ended.load(Ordering::Acquire) {
+                return Err(NotKept::Ended);
+            }
+            let Some(left) = limit.checked_sub(begun.elapsed()) else {
+                return Err(trouble.clone().map_or(NotKept::Late(limit), NotKept::Refused));
+            };
+            let woken = self.shared.moved.wait_timeout(trouble, left);
+            trouble = woken.unwrap_or_else(PoisonError::into_inner).0;
+        }
     }
 
     /// Where a recording of this visit goes; the folder is made, for the owner alone. `name` is a file's
@@ -181,15 +236,15 @@ impl Keeper {
     /// Keeps what waits and ends the thread.
     ///
     /// # Errors
-    /// The disk still refused after some seconds; the sentence says how much was not kept.
-    pub fn finish(mut self) -> Result<(), String> {
+    /// The disk still refused after some seconds.
+    pub fn finish(mut self) -> Result<(), Unwritten> {
         self.end();
         match (self.shared.left.load(Ordering::Acquire), self.trouble()) {
             (0, _) => Ok(()),
-            (left, trouble) => Err(format!(
-                "{left} acts could not be kept: {}",
-                trouble.unwrap_or_else(|| "the book's thread ended".into())
-            )),
+            (acts, trouble) => {
+                let why = trouble.unwrap_or_else(|| "the book's thread ended".into());
+                Err(Unwritten { acts, why })
+            }
         }
     }
 
@@ -213,8 +268,14 @@ impl Drop for Keeper {
 }
 
 impl Shared {
+    fn trouble(&self) -> MutexGuard<'_, Option<String>> {
+        self.trouble.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Says what is amiss, or that nothing is, and wakes whoever waits.
     fn say(&self, trouble: Option<String>) {
-        *self.trouble.lock().unwrap_or_else(PoisonError::into_inner) = trouble;
+        *self.trouble() = trouble;
+        self.moved.notify_all();
     }
 }
 
@@ -237,6 +298,15 @@ struct Thread {
     writer: Writer,
     shared: Arc<Shared>,
     waiting: VecDeque<Job>,
+}
+
+impl Drop for Thread {
+    /// Whoever still waits waits in vain; also where the thread broke down.
+    fn drop(&mut self) {
+        let _trouble = self.shared.trouble();
+        self.shared.ended.store(true, Ordering::Release);
+        self.shared.moved.notify_all();
+    }
 }
 
 impl Thread {

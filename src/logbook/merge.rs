@@ -244,7 +244,7 @@ impl Writer {
             let (from, to) =
                 (self.stage().join(visit.to_string()).join(&sound.file), folder.join(&sound.file));
             std::fs::rename(&from, &to).map_err(|e| file(&from, e))?;
-            writer::sync_folder(&folder)?;
+            schema::sync_folder(&folder)?;
         }
         Ok(())
     }

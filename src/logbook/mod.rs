@@ -30,7 +30,7 @@ pub use disk::encryption_of;
 pub use fault::BookFault;
 pub use forget::Forget;
 pub use history::History;
-pub use keeper::{Keeper, Ticket};
+pub use keeper::{Keeper, NotKept, Ticket, Unwritten};
 pub use merge::Merged;
 pub use sounds::{Recording, SoundState};
 pub use sync::Synced;

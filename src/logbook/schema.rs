@@ -189,6 +189,14 @@ pub fn open_to_others(path: &Path) -> Option<String> {
     None
 }
 
+/// Makes new names in a folder durable, where the platform lets a folder be opened.
+pub fn sync_folder(folder: &Path) -> Result<(), BookFault> {
+    if cfg!(unix) {
+        std::fs::File::open(folder).and_then(|f| f.sync_all()).map_err(|e| file(folder, e))?;
+    }
+    Ok(())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -10,6 +10,7 @@ use sha2::{Digest, Sha256};
 
 use super::chain::{self, Kind};
 use super::fault::{BookFault, file};
+use super::schema;
 use super::visits::VisitId;
 
 /// The folder of all recordings inside the book's folder.
@@ -120,7 +121,7 @@ pub(super) fn measured(
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     File::open(path).and_then(|f| f.sync_all()).map_err(|e| file(path, e))?;
     if let Some(folder) = path.parent() {
-        super::writer::sync_folder(folder)?;
+        schema::sync_folder(folder)?;
     }
     Ok(Sound { file: name, sha256, bytes, epoch, attempt })
 }

@@ -13,7 +13,7 @@ use super::fault::{BookFault, file, store};
 use super::schema;
 use super::sounds::Sound;
 use super::visits::{self, VisitId};
-use crate::clinical::event::{Act, Event, VERSION};
+use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
 
 /// The lock's file. It stays; what counts is who holds it.
@@ -60,7 +60,7 @@ impl Writer {
         let mut notes = schema::raise(&mut connection, folder, schema::STEPS)?;
         let line = own_line(&mut connection, folder, &mut notes)?;
         if new {
-            sync_folder(folder)?;
+            schema::sync_folder(folder)?;
         }
         let mut writer = Self { folder: folder.to_owned(), connection, line, notes, _lock: lock };
         writer.end_what_was_cut_short();
@@ -173,14 +173,6 @@ fn take_lock(folder: &Path) -> Result<File, BookFault> {
         Err(TryLockError::WouldBlock) => Err(BookFault::InUse { path: folder.to_owned() }),
         Err(TryLockError::Error(e)) => Err(file(&path, e)),
     }
-}
-
-/// Makes new names in a folder durable, where the platform lets a folder be opened.
-pub(super) fn sync_folder(folder: &Path) -> Result<(), BookFault> {
-    if cfg!(unix) {
-        File::open(folder).and_then(|f| f.sync_all()).map_err(|e| file(folder, e))?;
-    }
-    Ok(())
 }
 
 /// The line that this book writes. A book that finds itself in another place was moved, copied or restored:
@@ -342,7 +334,7 @@ impl Page<'_> {
             Act::Amendment { of, .. } => self.place(visit, *of)?,
             _ => None,
         };
-        let event = Event { n, v: VERSION, at, act: act.clone() };
+        let event = Event::new(n, at, act.clone());
         let body = visits::body(&event, of)
             .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
         self.append(Kind::Event, Some(visit), Some(n), &body)?;

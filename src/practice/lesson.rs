@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::cases::{self, Kind};
-use super::recording::{Recording, RecordingText};
+pub use super::drill::Drill;
+use super::recording::RecordingText;
 use crate::sim::Case;
 
 /// Most drills of one lesson: each is a whole patient.
@@ -34,21 +35,6 @@ impl Feedback {
             Feedback::Hidden => "examination",
         }
     }
-}
-
-/// One drill as it is set.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Drill {
-    /// The case's name: the same name is the same case, for every student.
-    pub name: String,
-    /// What is asked.
-    pub kind: Kind,
-    /// The patient.
-    pub case: Case,
-    /// The sound's seed.
-    pub seed: u64,
-    /// A recording in place of the patient.
-    pub recording: Option<Recording>,
 }
 
 /// A lesson as it is set.

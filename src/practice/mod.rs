@@ -10,6 +10,7 @@ pub mod agreement;
 pub mod cases;
 pub mod class;
 pub mod comfort;
+pub mod drill;
 pub mod effect;
 pub mod lesson;
 pub mod overread;

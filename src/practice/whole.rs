@@ -1,12 +1,12 @@
 //! A whole visit as drills: every site of one simulated patient, and the index as read and as it was.
 
 use super::cases::Kind;
-use super::lesson::Drill;
+use super::drill::Drill;
 use super::session::Done;
 use crate::clinical::event::Posture;
 use crate::clinical::exact::Hundredths;
 use crate::clinical::guidance::Set;
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed::{Given, events, opening};

@@ -7,7 +7,7 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, html};
 
-use super::content::{Line, LineBand, SoundShown};
+use super::blocks::{Line, LineBand, SoundShown};
 use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
 use super::picture;
 

@@ -5,7 +5,8 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::content::{Block, Content, Guidance, Leg, Row, Section, SoundShown, Table};
+use super::blocks::{Block, Guidance, Leg, Row, Section, SoundShown, Table};
+use super::content::Content;
 use super::figure::{self, Figure};
 use super::{fonts, style};
 

@@ -5,26 +5,11 @@ use crate::clinical::exact::Hundredths;
 use crate::clinical::guidance::Set;
 use crate::clinical::result::{LegResult, SetUsed};
 use crate::clinical::sentences;
-use crate::clinical::site::{Artery, Side, Site};
+use crate::clinical::site::Side;
 
-use super::content::{Block, Guidance, Leg, Line, LineBand, Section, Source};
-
-/// "Patient's right leg".
-pub fn name(side: Side) -> String {
-    format!("Patient's {} leg", side.code())
-}
-
-/// "right arm", "left posterior tibial".
-pub fn place(site: Site) -> String {
-    let artery = if site.artery == Artery::Brachial { "arm" } else { site.artery.words() };
-    format!("{} {artery}", site.side.code())
-}
-
-/// The places behind a code such as `right-dp+right-pt`.
-fn places(code: &str) -> String {
-    let each = code.split('+').map(|code| code.parse().map_or(code.to_owned(), place));
-    each.collect::<Vec<_>>().join(" and ")
-}
+use super::blocks::{Block, Guidance, Leg, Line, LineBand, Section};
+use super::source::Source;
+use super::wording::{name, places};
 
 /// The part with both numbers.
 pub fn indexes(source: &Source<'_>) -> Section {

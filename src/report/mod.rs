@@ -1,12 +1,13 @@
 //! A visit to bytes: one content model, then a writer for each form.
 //!
-//! [`content::Content`] says what a report says, in its order. [`html`] writes it as one page that needs
+//! [`content::Content`] says what a report says, in its order; [`blocks`] are what it can say. [`html`] writes it as one page that needs
 //! nothing else; [`figure`] draws its figures as vectors that any writer can take over; [`json`] writes
 //! the visit with everything in it. Words of guidance stand as the clinical room gives them, source first.
 //!
 //! Pure: returns bytes, writes nothing, knows no clock. Typed text is data here, never markup.
 
 pub mod audit;
+pub mod blocks;
 pub mod content;
 pub mod fhir;
 pub mod figure;
@@ -20,5 +21,7 @@ pub mod table;
 mod legs;
 mod parts;
 pub mod picture;
+pub mod source;
 mod style;
 mod trail;
+mod wording;

@@ -4,12 +4,12 @@ use std::fmt::Write;
 
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Answer, Phase};
-use crate::clinical::moment::Moment;
 use crate::clinical::site::{Artery, Side, Site};
 
-use super::content::{Block, Row, Section, Source, Table, Warning};
-use super::legs::{name, place};
+use super::blocks::{Block, Row, Section, Table, Warning};
+use super::source::Source;
 use super::trail::part_of;
+use super::wording::{day, name, place, sentence};
 
 /// What is said of an amendment that was made without knowledge of another.
 const AMENDED_APART: &str = " It was made on another computer without knowledge of the amendment before it: both are kept, this one counts, and someone has to settle it.";
@@ -26,20 +26,6 @@ pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
     ];
     let known = facts.into_iter().filter(|(_, value)| !value.trim().is_empty());
     known.map(|(name, value)| (name.to_owned(), value)).collect()
-}
-
-/// "25 November 2026, 14:22 (UTC +01:00)".
-fn day(at: Moment) -> String {
-    let text = at.to_string();
-    let parts = || {
-        let (date, rest) = text.split_once('T')?;
-        let date: jiff::civil::Date = date.parse().ok()?;
-        let time = rest.get(..5)?;
-        let offset = rest.find(['+', '-', 'Z']).and_then(|at| rest.get(at..))?;
-        let offset = if offset == "Z" { "+00:00" } else { offset };
-        Some(format!("{}, {time} (UTC {offset})", date.strftime("%-d %B %Y")))
-    };
-    parts().unwrap_or_else(|| text.clone())
 }
 
 /// Red flags and cautions, above every number; then what was asked.
@@ -81,12 +67,6 @@ fn asked(source: &Source<'_>) -> String {
         let _ = write!(words, "Not asked or not known: {open}. ");
     }
     words + "Such a sign outweighs any number, also when it appears later."
-}
-
-/// First letter large, for words that stand alone.
-pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// What was found at each site, right beside left, and under which conditions.

@@ -6,9 +6,9 @@ use crate::clinical::event::Phase;
 use crate::clinical::result::{AttemptResult, SiteResult};
 use crate::clinical::site::Side;
 
-use super::content::{Block, Row, Section, SoundShown, Source, Table, Trail};
-use super::legs::place;
-use super::parts::sentence;
+use super::blocks::{Block, Row, Section, SoundShown, Table};
+use super::source::{Source, Trail};
+use super::wording::{place, sentence};
 
 /// All attempts in the order they were made.
 fn every<'a>(source: &Source<'a>) -> Vec<(&'a SiteResult, &'a AttemptResult)> {

@@ -2,11 +2,11 @@
 //! whether a cue may be given on it, and how sure the answer is. Each is a small learned network.
 
 use super::Chain;
+use super::bands::BANDS;
 use super::evidence::UNLIKE;
 use super::follow::{Back, Follower};
 use super::pulse::Beat;
 use super::rhythm::Period;
-use super::spectrum::BANDS;
 use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 
 /// What is weighed of a beat that may have been the first; see `Chooser::start_traits`.

@@ -1,9 +1,9 @@
 //! What a candidate beat's sound says, as natural-log odds that it is one: how it sounds by itself, how
 //! it compares with the patient's own pulse before the cuff closed, and how busy the room was before it.
 
+use super::bands::BANDS;
 use super::pulse::Beat;
 use super::repeats::REPEATS;
-use super::spectrum::BANDS;
 use super::weights::Net;
 
 /// What the judge weighs: height, mass, length; levels, rise, difference from the patient's own pulse;

@@ -2,6 +2,7 @@
 
 use std::collections::VecDeque;
 
+use super::bands::{BANDS, FRAME, HOP, ROWS};
 use super::choice::{Chooser, Link, Setting};
 use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
@@ -10,8 +11,8 @@ use super::pulse::{Beat, Picker};
 use super::quality::{Trouble, Watch};
 use super::rhythm::{Period, Regularity, Rhythm};
 use super::scorer::{FAR_FRAMES, LATE_FRAMES, NEAR_FRAMES, Score, Scorer};
-use super::spectrum::{BANDS, FEATURES, FRAME, HOP, ROWS, Spectrum};
 use super::second::{Answer, Second};
+use super::spectrum::{FEATURES, Spectrum};
 use super::study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
 use super::weights::{FAR_JUDGE, LATE_JUDGE, NEAR_JUDGE};
 use super::{Chain, Cue, Evidence, Finding, HeartRate, Pointed, Pulse, Return};
@@ -270,6 +271,9 @@ impl Listener {
 
     /// Seconds from one column of the picture to the next.
     pub const COLUMN_S: f64 = HOP as f64 / WORKING_HZ as f64;
+
+    /// From one row of a column to the next, hertz.
+    pub const ROW_HZ: f64 = WORKING_HZ as f64 / 2.0 / ROWS as f64;
 
     /// The next candidate that this hearing weighed, oldest first.
     pub fn poll_candidate(&mut self, hearing: Hearing) -> Option<Candidate> {

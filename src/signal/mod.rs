@@ -9,6 +9,7 @@
 //! runs live and on files. It never knows who made the sound (it may not import `sim`).
 
 mod average;
+mod bands;
 mod choice;
 mod clearer;
 mod evidence;
@@ -28,23 +29,25 @@ mod study;
 mod weights;
 
 pub use average::{LEAST_BEATS, MeanBeat, NoMean, free_beats, mean_beat};
+pub use bands::{BANDS, ROWS};
 pub use choice::{CONFIDENCE_TRAITS, CUE_TRAITS, START_TRAITS};
 pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;
 pub use listener::{Beliefs, Listener};
 pub use quality::{Quality, Trouble};
-pub use spectrum::{BANDS, FEATURES, ROWS};
+pub use spectrum::FEATURES;
 pub use stretch::stretched;
 pub use study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
 
 /// The listener's stages one by one, for the benchmark.
 #[doc(hidden)]
 pub mod stages {
+    pub use super::bands::HOP;
     pub use super::intake::Intake;
     pub use super::rhythm::Rhythm;
     pub use super::scorer::Scorer;
-    pub use super::spectrum::{HOP, Spectrum};
+    pub use super::spectrum::Spectrum;
 }
 
 use crate::units::SampleIndex;
@@ -111,6 +114,16 @@ pub enum Evidence {
     Pointed(Pointed),
     /// The chain of beats: the quick way.
     Chain(Chain),
+}
+
+impl Evidence {
+    /// The share of the named pulse among those that may have been the first.
+    pub fn share(&self) -> f32 {
+        match self {
+            Self::Pointed(pointed) => pointed.share,
+            Self::Chain(chain) => chain.choice,
+        }
+    }
 }
 
 /// What the network said.

@@ -1,7 +1,8 @@
 //! Candidate beats: where the frame score rises and falls again, with what the sound was like there.
 
+use super::bands::BANDS;
 use super::repeats::REPEATS;
-use super::spectrum::{AGAIN, BANDS, FEATURES};
+use super::spectrum::{AGAIN, FEATURES};
 
 /// A stretch of sound that may be one beat of an artery.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,8 @@
 //! What makes hearing harder: too quiet, clipped, hum, talk over the signal, no pulse yet.
 
+use super::bands::BANDS;
 use super::intake::Faults;
-use super::spectrum::{BANDS, FEATURES};
+use super::spectrum::FEATURES;
 use crate::units::SampleIndex;
 
 /// A difficulty that began or ended.

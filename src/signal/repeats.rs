@@ -3,7 +3,7 @@
 //!
 //! The last 2.5 s are left out: a pulse that came back resembles itself a beat ago, but nothing before.
 
-use super::spectrum::BANDS;
+use super::bands::BANDS;
 
 /// Nearest and farthest moment that is held against now, frames of 10 ms: 2.5 and 8 s.
 const NEAREST: usize = 250;

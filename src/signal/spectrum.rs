@@ -6,19 +6,10 @@ use std::sync::Arc;
 use realfft::num_complex::Complex32;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
+use super::bands::{BANDS, BINS, EDGES, FRAME, HOP, ROWS};
 use super::repeats::{REPEATS, Repeats};
 use super::silence::Background;
 
-/// Samples a frame at the working rate: 32 ms.
-pub const FRAME: usize = 256;
-/// Samples from one frame to the next: 10 ms.
-pub const HOP: usize = 80;
-/// Bins of one spectrum, 31.25 Hz apart.
-pub const BINS: usize = FRAME / 2 + 1;
-/// First bin of each band, and the end of the last: 94 to 3,844 Hz, about a third of an octave each.
-const EDGES: [usize; BANDS + 1] = [3, 5, 7, 9, 12, 15, 19, 24, 30, 37, 46, 57, 70, 85, 103, 123];
-/// Bands that the scorer sees.
-pub const BANDS: usize = 15;
 /// Three broad ranges for tonality and activity: 190-940, 940-2,190, 2,190-3,840 Hz.
 const RANGES: [(usize, usize); 3] = [(6, 30), (30, 70), (70, 123)];
 /// What the scorer is given for each frame.
@@ -33,8 +24,6 @@ const LOUD_SHARE: f32 = 0.95;
 const LOUD_STEP: f32 = 0.008;
 /// Lags at which a voice repeats, in samples: 400 down to 80 Hz.
 const VOICE_LAGS: std::ops::Range<usize> = 20..101;
-/// Rows of a sonogram's column: two bins each.
-pub const ROWS: usize = 64;
 
 /// One frame as the rest of the listener sees it.
 #[derive(Debug, Clone)]

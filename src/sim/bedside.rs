@@ -4,10 +4,11 @@
 
 use std::f64::consts::TAU;
 
+use super::block::{BLOCK_S, BlockFlow, STEPS};
 use super::case::{Artery, Case, Never, Slip};
 use super::chance::Chance;
 use super::device::{Ending, Gate};
-use super::filter::{INNER_HZ, Resampler};
+use super::filter::Resampler;
 use super::flow::{Flow, STEP_S, Vessel};
 use super::knocks::HandSounds;
 use super::ledger::Ledger;
@@ -15,11 +16,6 @@ use super::patient::{Patient, Pulse};
 use super::room::{Background, Levels, Paths};
 use super::sound::{BLOCK, Spectra, Voice, doppler_shift_hz};
 use super::truth::Truth;
-
-/// Seconds in a block.
-pub const BLOCK_S: f64 = BLOCK as f64 / INNER_HZ;
-/// Steps of pressure and flow in a block: one a millisecond.
-const STEPS: usize = 4;
 
 /// A patient, a probe, a room and a device, waiting for a cuff.
 #[derive(Debug, Clone)]
@@ -77,42 +73,6 @@ impl Echoes {
             }
             self.at = (self.at + 1) % length;
         }
-    }
-}
-
-/// The flow of one block, split by direction.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct BlockFlow {
-    /// Amplitude at each step, forward.
-    pub forward: [f32; STEPS],
-    /// Amplitude at each step, reverse.
-    pub reverse: [f32; STEPS],
-    /// Peak shift of the forward part, weighted by power, hertz.
-    pub forward_hz: f64,
-    /// The same of the reverse part.
-    pub reverse_hz: f64,
-}
-
-impl BlockFlow {
-    fn new(flows: &[Flow; STEPS], gain: f64, hz_per_cm_s: f64) -> Self {
-        let mut block = Self::default();
-        let (mut forward, mut reverse) = ((0.0, 0.0), (0.0, 0.0));
-        for (step, flow) in flows.iter().enumerate() {
-            let amplitude = flow.amplitude * gain;
-            let power = amplitude * amplitude;
-            let (track, sums) = if flow.velocity_cm_s >= 0.0 {
-                (&mut block.forward, &mut forward)
-            } else {
-                (&mut block.reverse, &mut reverse)
-            };
-            track[step] = amplitude as f32;
-            sums.0 += power;
-            sums.1 += power * flow.velocity_cm_s.abs();
-        }
-        let shift =
-            |sums: (f64, f64)| if sums.0 > 0.0 { sums.1 / sums.0 * hz_per_cm_s } else { 0.0 };
-        (block.forward_hz, block.reverse_hz) = (shift(forward), shift(reverse));
-        block
     }
 }
 

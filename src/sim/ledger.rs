@@ -1,6 +1,6 @@
 //! Keeps account while the sound is made: beats, openings with their expected power, the noise beside them.
 
-use super::bedside::{BLOCK_S, BlockFlow};
+use super::block::BlockFlow;
 use super::filter::INNER_HZ;
 use super::flow::Flow;
 use super::observer::{
@@ -171,9 +171,4 @@ fn power_in_cell(bins: &[f32; BINS], cell: usize) -> f64 {
     let high = (low + 1).min(BINS - 1);
     let between = f64::from(bins[low]) * (1.0 - part) + f64::from(bins[high]) * part;
     between * CELL_HZ / BIN_HZ
-}
-
-/// Blocks that `seconds` take.
-pub fn blocks_in(seconds: f64) -> u64 {
-    (seconds / BLOCK_S).ceil() as u64
 }

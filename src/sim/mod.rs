@@ -8,6 +8,7 @@
 //! (`libm`), the scalar FFT planner, sums in a fixed order.
 
 mod bedside;
+mod block;
 mod bulb;
 mod case;
 mod chance;
@@ -26,7 +27,8 @@ mod sound;
 mod truth;
 mod voices;
 
-pub use bedside::{BLOCK_S, Bedside};
+pub use bedside::Bedside;
+pub use block::BLOCK_S;
 pub use bulb::Bulb;
 pub use case::{
     Artery, AutoGain, Case, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded,
@@ -76,7 +78,7 @@ pub fn render(case: &Case, seed: u64) -> Rendered {
     let seconds = script.ends_s();
     let mut bedside = Bedside::new(&case, seed, seconds);
     let mut samples = Vec::with_capacity((seconds * f64::from(case.rate_hz)) as usize * 2);
-    for _ in 0..ledger::blocks_in(seconds) {
+    for _ in 0..block::blocks_in(seconds) {
         let cuff_mmhg = script.at(bedside.now_s());
         samples.extend_from_slice(bedside.step(cuff_mmhg));
     }

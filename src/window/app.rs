@@ -2,22 +2,22 @@
 
 use std::time::Duration;
 
-use eframe::egui::{self, CentralPanel, Context, Event, Frame, Key, Margin, Panel, ScrollArea, Ui};
+use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Panel, ScrollArea, Ui};
 
-use super::action::{Action, Screen};
-use super::choices::Change;
+use super::keys::{self, Held};
+use super::model::action::{Action, Screen};
+use super::model::choices::Change;
+use super::model::replay::Replay;
 use super::model::{Model, Start};
-use super::parts::{banner, strong, words};
-use super::plot::{Picture, Still};
-use super::practice::Do;
-use super::theme::{self, Roles, Theme, size};
-use super::{
-    Now, again, begin, cautions, history, keys, ledger, lesson, measure, prepare, result, setup,
-    visits,
+use super::now::Now;
+use super::paint::theme::{self, Theme, size};
+use super::screens::canvas::Canvas;
+use super::screens::desk::Desk;
+use super::screens::{
+    begin, cautions, history, ledger, measure, practice, prepare, replay, result, setup, visits,
 };
-use crate::clinical::event::{Cuff, Limb};
-use crate::clinical::site::Side;
-use crate::live::{self, Input};
+use super::tap;
+use crate::logbook::BookFault;
 
 /// From one frame to the next while sound is shown.
 const LIVELY: Duration = Duration::from_millis(50);
@@ -29,9 +29,9 @@ const NARROW: f32 = 800.0;
 /// Why there is no window.
 #[derive(Debug, thiserror::Error)]
 pub enum WindowFault {
-    /// What keeps the program from starting.
-    #[error("{0}")]
-    Start(String),
+    /// The record book cannot be opened.
+    #[error(transparent)]
+    Book(#[from] BookFault),
     /// The system gives no window.
     #[error(
         "no window could be opened ({0}): it needs a screen; what needs none is told by `cuffnote help`"
@@ -43,109 +43,6 @@ pub enum WindowFault {
 fn without_place(said: &str) -> &str {
     let behind = said.rsplit_once(".rs:").and_then(|(_, place)| place.split_once(": "));
     behind.map_or(said, |(_, words)| words.trim_end_matches('.'))
-}
-
-/// Entries and pictures that are nobody's state but the screen's.
-#[derive(Default)]
-pub struct Desk {
-    pub(super) picture: Picture,
-    heard_again: Picture,
-    mean_beat: Still,
-    pub(super) supervisor: String,
-    pub(super) due: String,
-    pub(super) by: String,
-    pub(super) sets: Vec<String>,
-    pub(super) service: String,
-    pub(super) gauge: String,
-    pub(super) graduation: String,
-    pub(super) probe: String,
-    pub(super) ceiling: String,
-    pub(super) rest: String,
-    pub(super) wait: String,
-    arm: CuffEntry,
-    ankle: CuffEntry,
-    inputs: Vec<Input>,
-}
-
-/// A cuff as it is typed, centimetres.
-#[derive(Debug, Clone, Default)]
-pub struct CuffEntry {
-    pub(super) around: String,
-    pub(super) width: String,
-    pub(super) length: String,
-}
-
-impl CuffEntry {
-    /// The cuff, where its sizes are numbers.
-    pub(super) fn cuff(&self, side: Side, limb: Limb) -> Option<Cuff> {
-        let mm = |text: &str| {
-            let cm: f64 = text.trim().replace(',', ".").parse().ok()?;
-            (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
-        };
-        Some(Cuff {
-            side,
-            limb,
-            circumference_mm: mm(&self.around),
-            width_mm: mm(&self.width)?,
-            length_mm: mm(&self.length)?,
-        })
-    }
-}
-
-impl Desk {
-    fn of(model: &Model) -> Self {
-        let c = &model.choices;
-        Self {
-            service: c.service().into(),
-            gauge: c.gauge().into(),
-            graduation: c.graduation().to_string(),
-            probe: c.probe().map_or(String::new(), |p| format!("{:.1}", f64::from(p) / 10.0)),
-            ceiling: c.ceiling().to_string(),
-            rest: c.rest_min().to_string(),
-            wait: c.wait_s().to_string(),
-            ..Self::default()
-        }
-    }
-
-    pub(super) fn cuff(&mut self, limb: Limb) -> &mut CuffEntry {
-        match limb {
-            Limb::Arm => &mut self.arm,
-            Limb::Ankle => &mut self.ankle,
-        }
-    }
-
-    pub(super) fn inputs(&self) -> &[Input] {
-        &self.inputs
-    }
-
-    pub(super) fn look_for_inputs(&mut self) {
-        self.inputs = live::inputs().unwrap_or_default();
-    }
-
-    pub(super) fn toggle_set(&mut self, id: &str) {
-        match self.sets.iter().position(|s| s == id) {
-            Some(at) => drop(self.sets.remove(at)),
-            None => self.sets.push(id.to_owned()),
-        }
-    }
-
-    /// What was typed for the service; nonsense changes nothing.
-    pub(super) fn service_changes(&self) -> Vec<Change> {
-        let mut changes = vec![
-            Change::Service(self.service.trim().into()),
-            Change::Gauge(self.gauge.trim().into()),
-        ];
-        let whole = |text: &str| text.trim().parse::<u32>().ok();
-        let mmhg = |text: &str| text.trim().parse::<i32>().ok();
-        let mhz: Option<f64> = self.probe.trim().replace(',', ".").parse().ok();
-        changes.extend(mmhg(&self.graduation).map(Change::Graduation));
-        changes.extend(mmhg(&self.ceiling).map(Change::Ceiling));
-        changes.extend(whole(&self.rest).map(Change::Rest));
-        changes.extend(whole(&self.wait).map(Change::Wait));
-        let mhz = mhz.filter(|mhz| (1.0..=20.0).contains(mhz));
-        changes.extend(mhz.map(|mhz| Change::Probe((mhz * 10.0).round() as u32)));
-        changes
-    }
 }
 
 /// The window's program.
@@ -161,7 +58,7 @@ pub struct App {
 impl App {
     /// A window over this model, in the time of `clock`.
     pub fn new(model: Model, clock: impl Fn() -> Now + 'static) -> Self {
-        let desk = Desk::of(&model);
+        let desk = Desk::of(&model.choices);
         Self { model, desk, clock: Box::new(clock), worn: None, closing: false }
     }
 
@@ -174,12 +71,11 @@ impl App {
         // Before anything is painted: a tap is seen in this very frame.
         pressed.into_iter().for_each(|action| self.model.apply(action, now));
         let mut actions = Vec::new();
-        let roles = self.model.choices.theme().roles();
-        self.paint(ui, roles, now, &mut actions);
+        self.paint(ui, now, &mut actions);
         let touched = !actions.is_empty();
         actions.into_iter().for_each(|action| self.model.apply(action, now));
-        let again = self.model.again.as_ref().is_some_and(again::Again::plays);
-        let sounds = self.model.hears() || self.model.practice.sounds() || again;
+        let again = self.model.shelf.replay.as_ref().is_some_and(Replay::plays);
+        let sounds = self.model.listening.hears() || self.model.practice.sounds() || again;
         let lively = sounds && !self.closing;
         let next = if lively { LIVELY } else { CALM };
         ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
@@ -197,16 +93,19 @@ impl App {
 
     /// Takes the keys that mean something here out of the frame's events; a field for text keeps its own.
     fn keys(&mut self, ctx: &Context) -> Vec<Action> {
-        let typing = ctx.text_edit_focused();
-        let focused = ctx.memory(|m| m.focused().is_some());
+        let model = &mut self.model;
+        let at = Held {
+            screen: model.screen,
+            tap: model.choices.tap(),
+            typing: ctx.text_edit_focused(),
+            focused: ctx.memory(|m| m.focused().is_some()),
+            locked: model.locked,
+            asking: model.visit.attempt().is_some_and(|at| at.asking_why),
+            in_hand: model.visit.held.is_some(),
+            drilling: model.practice.running.is_some(),
+        };
+        let learning = model.learning;
         let mut actions = Vec::new();
-        let learning = self.model.learning;
-        let (screen, locked) = (self.model.screen, self.model.locked);
-        let tap = self.model.choices.tap();
-        let looked_at = self.model.exam.is_none();
-        let drilling = self.model.practice.running.is_some();
-        let asking =
-            self.model.exam.as_ref().and_then(|e| e.at.as_ref()).is_some_and(|a| a.asking_why);
         ctx.input_mut(|input| {
             input.events.retain(|event| {
                 let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
@@ -216,127 +115,83 @@ impl App {
                     return true;
                 }
                 if learning {
-                    if keys::may_be_tap(*key) {
-                        actions.push(Action::Choose(Change::Tap(*key)));
-                    }
+                    let learnt = Some(*key).filter(|key| tap::may_be_tap(*key));
+                    actions.extend(learnt.map(|key| Action::Choose(Change::Tap(key))));
                     return false;
                 }
-                let found = match screen {
-                    Screen::Measure if !typing => at_bedside(*key, tap, (locked, focused, asking)),
-                    Screen::Practise if !typing && drilling => {
-                        keys::practice(*key, tap, focused).map(Action::Practise)
-                    }
-                    Screen::Visits if !typing && !focused && *key == Key::N => {
-                        Some(Action::Go(Screen::Begin))
-                    }
-                    Screen::Again => keys::again(*key),
-                    Screen::Result if !typing && *key == Key::Escape => Some(match looked_at {
-                        true => Action::Leave,
-                        false => Action::Go(Screen::Measure),
-                    }),
-                    _ => None,
-                };
-                match found {
-                    // A key that is held is one act.
-                    Some(action) => {
-                        if !*repeat || matches!(action, Action::Practise(Do::Turn(_))) {
-                            actions.push(action);
-                        }
-                        false
-                    }
-                    None => true,
+                let Some(action) = keys::meant(*key, &at) else { return true };
+                // A key that is held is one act.
+                if !*repeat || keys::repeats(&action) {
+                    actions.push(action);
                 }
+                false
             });
         });
         if learning && !actions.is_empty() {
-            self.model.learning = false;
+            model.learning = false;
         }
         actions
     }
 
-    fn paint(&mut self, ui: &mut Ui, roles: Roles, now: Now, out: &mut Vec<Action>) {
+    fn paint(&mut self, ui: &mut Ui, now: Now, out: &mut Vec<Action>) {
         let model = &self.model;
+        let roles = model.choices.theme().roles();
         let desk = &mut self.desk;
         // Behind it is what the window is cleared with: the same colour, not filled twice.
         let frame = Frame::new().inner_margin(Margin::same(size::MARGIN as i8));
         let narrow = ui.available_width() < NARROW;
-        let measuring = model.screen == Screen::Measure && !model.locked;
-        if let (true, false, Some(exam)) = (measuring, narrow, &model.exam) {
+        if !narrow && model.screen == Screen::Measure && !model.locked && model.visit.held.is_some()
+        {
             let width = (ui.available_width() * 0.25).clamp(250.0, 420.0);
             let side = Frame::new().fill(roles.panel).inner_margin(Margin::same(16));
-            Panel::left("ledger")
-                .exact_size(width)
-                .resizable(false)
-                .show_separator_line(false)
-                .frame(side)
-                .show(ui, |ui| {
-                    ScrollArea::vertical().show(ui, |ui| {
-                        ledger::show(ui, model, exam, roles, out);
-                        ui.add_space(size::GRID);
-                        ledger::foot(ui, model, exam, roles);
-                    });
+            let panel = Panel::left("ledger").exact_size(width).resizable(false);
+            panel.show_separator_line(false).frame(side).show(ui, |ui| {
+                let mut c = Canvas { ui, roles, now, out: &mut *out, desk: &mut *desk };
+                c.scrolled(ScrollArea::vertical(), |c| {
+                    ledger::show(c, model);
+                    c.space(size::GRID);
+                    ledger::foot(c, model);
                 });
+            });
         }
         CentralPanel::default().frame(frame).show(ui, |ui| {
-            for said in [&model.alarm, &model.not_recording].into_iter().flatten() {
-                banner(ui, roles, said);
-            }
-            if let Some(notice) = &model.notice {
-                strong(ui, notice, size::BODY, roles.act);
-            }
-            if model.locked {
-                return measure::locked(ui, roles, out);
-            }
-            match model.screen {
-                Screen::Cautions => cautions::show(ui, roles, out),
-                Screen::Visits => visits::show(ui, model, roles, out),
-                Screen::Begin => begin::show(ui, model, roles, out),
-                Screen::Prepare => prepare::show(ui, model, desk, (roles, now), out),
-                Screen::Result => result::show(ui, model, desk, roles, out),
-                Screen::Again => {
-                    let pictures = (&mut desk.heard_again, &mut desk.mean_beat);
-                    again::show(ui, model, pictures, roles, out);
-                }
-                Screen::History => history::show(ui, model, roles, out),
-                Screen::SetUp => setup::show(ui, model, desk, (roles, now), out),
-                Screen::Practise => {
-                    lesson::show(ui, &model.practice, &mut desk.heard_again, roles, out);
-                }
-                Screen::Measure if narrow => {
-                    ScrollArea::vertical().show(ui, |ui| {
-                        ui.set_min_height(620.0);
-                        measure::show(ui, model, desk, (roles, now), out);
-                        if let Some(exam) = &model.exam {
-                            ledger::show(ui, model, exam, roles, out);
-                            ledger::foot(ui, model, exam, roles);
-                        }
-                    });
-                }
-                Screen::Measure => measure::show(ui, model, desk, (roles, now), out),
-            }
-            if model.exam.is_none() && model.screen == Screen::Measure {
-                words(ui, "No visit is open.", size::BODY, roles.ink);
-            }
+            screen(&mut Canvas { ui, roles, now, out, desk }, model, narrow);
         });
     }
 }
 
-/// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
-fn at_bedside(key: Key, tap: Key, (locked, focused, asking): (bool, bool, bool)) -> Option<Action> {
-    if locked {
-        return match keys::bedside(key, tap)? {
-            Action::Lock => Some(Action::Unlock),
-            found @ (Action::Tap(_) | Action::Stop) => Some(found),
-            _ => None,
-        };
+/// What is amiss, what was said, and the screen.
+fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
+    for said in [&model.listening.alarm, &model.listening.not_recording].into_iter().flatten() {
+        c.banner(said);
     }
-    if asking && let Some(reason) = keys::digit(key).and_then(measure::reason) {
-        return Some(Action::NotMeasured(reason.into()));
+    if let Some(notice) = &model.notice {
+        c.strong(notice, size::BODY, c.roles.act);
     }
-    if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
-        return None;
+    if model.locked {
+        return measure::locked(c);
     }
-    keys::bedside(key, tap)
+    match model.screen {
+        Screen::Cautions => cautions::show(c),
+        Screen::Visits => visits::show(c, model),
+        Screen::Begin => begin::show(c, model),
+        Screen::Prepare => prepare::show(c, model),
+        Screen::Result => result::show(c, model),
+        Screen::Again => replay::show(c, model),
+        Screen::History => history::show(c, model),
+        Screen::SetUp => setup::show(c, model),
+        Screen::Practise => practice::show(c, &model.practice),
+        Screen::Measure if narrow => c.scrolled(ScrollArea::vertical(), |c| {
+            c.ui.set_min_height(620.0);
+            measure::show(c, model);
+            ledger::show(c, model);
+            ledger::foot(c, model);
+        }),
+        Screen::Measure => measure::show(c, model),
+    }
+    if model.visit.held.is_none() && model.screen == Screen::Measure {
+        c.words("No visit is open.", size::BODY, c.roles.ink);
+    }
 }
 
 impl eframe::App for App {
@@ -359,7 +214,7 @@ impl eframe::App for App {
 /// # Errors
 /// The book or the window could not be opened.
 pub fn run(start: Start) -> Result<(), WindowFault> {
-    let model = Model::new(start).map_err(WindowFault::Start)?;
+    let model = Model::new(start)?;
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Cuffnote")

@@ -9,7 +9,16 @@ use crate::clinical::event::SoundTime;
 use crate::live::{Bench, Live, Plan, Shared, Snapshot, Step, Supply, Told, Worker};
 
 /// Makes a source of sound, each time one is needed.
-pub type Maker = Box<dyn FnMut() -> Result<Box<dyn Supply>, String>>;
+pub type Maker = Box<dyn FnMut() -> Box<dyn Supply>>;
+
+/// How an ear comes about: on a thread, or stepped by a test.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Drive {
+    /// Real time.
+    Thread,
+    /// The time that [`Ear::step`] is given.
+    Stepped,
+}
 
 /// Where the window's sound comes from.
 pub enum Source {
@@ -40,19 +49,24 @@ pub enum Ear {
 }
 
 impl Ear {
-    /// Begins to listen in real time.
+    /// Begins to listen.
     ///
     /// # Errors
     /// The system gives no thread.
-    pub fn run(supply: Box<dyn Supply>, plan: Plan) -> std::io::Result<Self> {
-        Live::start(supply, plan).map(Self::Running)
-    }
-
-    /// Listens in the time of [`Ear::step`].
-    pub fn stepped(supply: Box<dyn Supply>, plan: Plan, now: Instant) -> Self {
-        let shared = Arc::new(Shared::new(now));
-        let worker = Box::new(Worker::new(supply, plan, shared.clone()));
-        Self::Stepped { worker, shared }
+    pub fn start(
+        supply: Box<dyn Supply>,
+        plan: Plan,
+        drive: Drive,
+        now: Instant,
+    ) -> std::io::Result<Self> {
+        match drive {
+            Drive::Thread => Live::start(supply, plan).map(Self::Running),
+            Drive::Stepped => {
+                let shared = Arc::new(Shared::new(now));
+                let worker = Box::new(Worker::new(supply, plan, shared.clone()));
+                Ok(Self::Stepped { worker, shared })
+            }
+        }
     }
 
     /// Lets virtual time come to `now`.

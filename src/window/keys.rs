@@ -2,52 +2,18 @@
 
 use eframe::egui::Key;
 
-use super::action::{Action, Again, Screen};
-use super::drill::Who;
-use super::practice::Do;
-use crate::clinical::event::{Made, Stage, WaveformWord};
-
-/// The key of the tap unless another was learned.
-pub const TAP: Key = Key::Space;
-
-/// Whether a key may become the tap: digits and the keys that keep or stop may not.
-pub fn may_be_tap(key: Key) -> bool {
-    let taken = [
-        Key::Enter,
-        Key::Escape,
-        Key::Backspace,
-        Key::Tab,
-        Key::ArrowUp,
-        Key::ArrowDown,
-        Key::Comma,
-        Key::Period,
-    ];
-    !taken.contains(&key) && digit(key).is_none()
-}
-
-/// The digit of a key, or the decimal mark.
-pub fn digit(key: Key) -> Option<char> {
-    Some(match key {
-        Key::Num0 => '0',
-        Key::Num1 => '1',
-        Key::Num2 => '2',
-        Key::Num3 => '3',
-        Key::Num4 => '4',
-        Key::Num5 => '5',
-        Key::Num6 => '6',
-        Key::Num7 => '7',
-        Key::Num8 => '8',
-        Key::Num9 => '9',
-        Key::Comma | Key::Period => ',',
-        _ => return None,
-    })
-}
+use super::model::action::{Action, PractiseAct, ReplayAct, Screen, ShelfAct, VisitAct, Work};
+use super::model::answers::Who;
+use super::tap::{TAP, digit};
+use crate::clinical::event::{Made, WaveformWord};
+use crate::conduct::AtSite;
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
-pub const BEDSIDE: [(Key, &str); 17] = [
+pub const BEDSIDE: [(Key, &str); 18] = [
     (Key::Enter, "keep what was typed; then go on to the next site"),
     (Key::Escape, "stop: open the valve fully"),
-    (Key::Z, "take the last tap back"),
+    (Key::Z, "undo the last act"),
+    (Key::I, "what is typed is the pressure inflated to"),
     (Key::R, "repeat this site"),
     (Key::N, "the needle passes the next ten"),
     (Key::PageDown, "the next stage"),
@@ -60,98 +26,179 @@ pub const BEDSIDE: [(Key, &str); 17] = [
     (Key::D, "sounds damped"),
     (Key::A, "absent"),
     (Key::U, "unclear"),
-    (Key::E, "change the reading just kept"),
+    (Key::E, "correct the reading just kept"),
     (Key::L, "lock the screen for wiping"),
 ];
 
+/// Reasons for not measuring, in one touch or by their number (common practice).
+pub const REASONS: [&str; 5] =
+    ["wound or dressing", "too painful", "patient declines", "no cuff fits", "no time"];
+
+/// How the window stands when a key comes.
+#[derive(Debug, Clone, Copy)]
+pub struct Held {
+    /// The screen that is shown.
+    pub screen: Screen,
+    /// The key of the tap.
+    pub tap: Key,
+    /// A field for text has the keys.
+    pub typing: bool,
+    /// A target has them.
+    pub focused: bool,
+    /// The screen is locked.
+    pub locked: bool,
+    /// A reason for not measuring is asked for.
+    pub asking: bool,
+    /// A visit is in hand.
+    pub in_hand: bool,
+    /// A lesson runs.
+    pub drilling: bool,
+}
+
+/// What a key does here; none of a key that does nothing, or that a field or target keeps.
+pub fn meant(key: Key, at: &Held) -> Option<Action> {
+    match at.screen {
+        Screen::Again => replay(key),
+        _ if at.typing => None,
+        Screen::Measure => measuring(key, at),
+        Screen::Practise => {
+            at.drilling.then(|| practice(key, at.tap, at.focused)).flatten().map(Action::Practise)
+        }
+        Screen::Visits => (key == Key::N && !at.focused).then_some(Action::Go(Screen::Begin)),
+        Screen::Result => (key == Key::Escape).then_some(match at.in_hand {
+            true => Action::Go(Screen::Measure),
+            false => Action::Visit(VisitAct::Leave),
+        }),
+        Screen::Cautions | Screen::Begin | Screen::Prepare | Screen::History | Screen::SetUp => {
+            None
+        }
+    }
+}
+
+/// Whether a key that is held does it again and again.
+pub fn repeats(action: &Action) -> bool {
+    matches!(action, Action::Practise(PractiseAct::Work(Work::Turn(_))))
+}
+
+/// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
+fn measuring(key: Key, at: &Held) -> Option<Action> {
+    if at.locked {
+        return match bedside(key, at.tap)? {
+            Action::Lock => Some(Action::Unlock),
+            found @ Action::Site(AtSite::Tap(_) | AtSite::Stop) => Some(found),
+            _ => None,
+        };
+    }
+    if at.asking
+        && let Some(reason) = reason(key)
+    {
+        return Some(Action::Site(AtSite::NotMeasured(reason.into())));
+    }
+    if at.focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
+        return None;
+    }
+    bedside(key, at.tap)
+}
+
+/// The reason of a key while one is asked for.
+fn reason(key: Key) -> Option<&'static str> {
+    let n = digit(key)?.to_digit(10)? as usize;
+    REASONS.get(n.checked_sub(1)?).copied()
+}
+
 /// What a key does on the measuring screen; none of a key that does nothing.
-pub fn bedside(key: Key, tap: Key) -> Option<Action> {
+fn bedside(key: Key, tap: Key) -> Option<Action> {
+    match key {
+        Key::L if key != tap => Some(Action::Lock),
+        Key::F1 if key != tap => Some(Action::Go(Screen::SetUp)),
+        _ => at_site(key, tap).map(Action::Site),
+    }
+}
+
+fn at_site(key: Key, tap: Key) -> Option<AtSite> {
     if key == tap {
         let made = if tap == TAP { Made::Key } else { Made::Pedal };
-        return Some(Action::Tap(made));
+        return Some(AtSite::Tap(made));
     }
     if let Some(digit) = digit(key) {
-        return Some(Action::Digit(digit));
+        return Some(AtSite::Digit(digit));
     }
     Some(match key {
-        Key::Enter => Action::Enter,
-        Key::Backspace => Action::Erase,
-        Key::ArrowUp => Action::Arrow(1),
-        Key::ArrowDown => Action::Arrow(-1),
-        Key::Escape => Action::Stop,
-        Key::Z => Action::TakeBack,
-        Key::R => Action::Repeat,
-        Key::N => Action::NeedleMark,
-        Key::PageDown => Action::StageOn,
-        Key::PageUp => Action::StageBack,
-        Key::X => Action::NoSignal,
-        Key::C => Action::NotCompressible,
-        Key::K => Action::AskWhy,
-        Key::M => Action::Word(WaveformWord::Multiphasic),
-        Key::O => Action::Word(WaveformWord::Monophasic),
-        Key::D => Action::Word(WaveformWord::Damped),
-        Key::A => Action::Word(WaveformWord::Absent),
-        Key::U => Action::Word(WaveformWord::Unclear),
-        Key::E => Action::ChangeReading,
-        Key::L => Action::Lock,
-        Key::F1 => Action::Go(Screen::SetUp),
+        Key::Enter => AtSite::Enter,
+        Key::Backspace => AtSite::Erase,
+        Key::ArrowUp => AtSite::Arrow(1),
+        Key::ArrowDown => AtSite::Arrow(-1),
+        Key::Escape => AtSite::Stop,
+        Key::Z => AtSite::Undo,
+        Key::I => AtSite::InflatedTo,
+        Key::R => AtSite::Repeat,
+        Key::N => AtSite::NeedleMark,
+        Key::PageDown => AtSite::StageOn,
+        Key::PageUp => AtSite::StageBack,
+        Key::X => AtSite::NoSignal,
+        Key::C => AtSite::NotCompressible,
+        Key::K => AtSite::AskWhy,
+        Key::M => AtSite::Word(WaveformWord::Multiphasic),
+        Key::O => AtSite::Word(WaveformWord::Monophasic),
+        Key::D => AtSite::Word(WaveformWord::Damped),
+        Key::A => AtSite::Word(WaveformWord::Absent),
+        Key::U => AtSite::Word(WaveformWord::Unclear),
+        Key::E => AtSite::CorrectReading,
         _ => return None,
     })
 }
 
 /// What a key does in a drill; none of a key that does nothing. A focused target keeps its own Enter and arrows.
-pub fn practice(key: Key, tap: Key, focused: bool) -> Option<Do> {
+fn practice(key: Key, tap: Key, focused: bool) -> Option<PractiseAct> {
     if key == tap || key == TAP {
-        return Some(Do::Tap(Who::Student));
+        return Some(PractiseAct::Work(Work::Tap(Who::Student)));
     }
     if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
         return None;
     }
+    Some(match key {
+        Key::H => PractiseAct::Hush,
+        Key::Enter => PractiseAct::Enter,
+        _ => PractiseAct::Work(by_hand(key)?),
+    })
+}
+
+fn by_hand(key: Key) -> Option<Work> {
     if let Some(digit) = digit(key) {
-        return Some(Do::Digit(digit));
+        return Some(Work::Digit(digit));
     }
     Some(match key {
-        Key::B => Do::Squeeze,
-        Key::ArrowUp => Do::Turn(1),
-        Key::ArrowDown => Do::Turn(-1),
-        Key::S => Do::Valve(0.0),
-        Key::Escape => Do::Valve(1.0),
-        Key::T => Do::Tap(Who::Teacher),
-        Key::X => Do::Say("nothing"),
-        Key::H => Do::Hush,
-        Key::Backspace => Do::Erase,
-        Key::Enter => Do::Enter,
+        Key::B => Work::Squeeze,
+        Key::ArrowUp => Work::Turn(1),
+        Key::ArrowDown => Work::Turn(-1),
+        Key::S => Work::Valve(0.0),
+        Key::Escape => Work::Valve(1.0),
+        Key::T => Work::Tap(Who::Teacher),
+        Key::X => Work::Say("nothing"),
+        Key::Backspace => Work::Erase,
         _ => return None,
     })
 }
 
 /// What a key does in second hearing; none of a key that does nothing.
-pub fn again(key: Key) -> Option<Action> {
-    Some(Action::Again(match key {
-        Key::Space => Again::Play,
-        Key::H => Again::Half,
-        Key::L => Again::Loop,
-        Key::ArrowLeft => Again::Step(false),
-        Key::ArrowRight => Again::Step(true),
-        Key::T => Again::ToMark,
-        Key::M => Again::Move,
+fn replay(key: Key) -> Option<Action> {
+    let act = match key {
+        Key::Space => ReplayAct::Play,
+        Key::H => ReplayAct::Half,
+        Key::L => ReplayAct::Loop,
+        Key::ArrowLeft => ReplayAct::Step(false),
+        Key::ArrowRight => ReplayAct::Step(true),
+        Key::T => ReplayAct::ToMark,
+        Key::M => ReplayAct::Move,
         Key::Escape => return Some(Action::Go(Screen::Result)),
         _ => return None,
-    }))
-}
-
-/// The stage after, and the stage before.
-pub const fn beside(stage: Stage, on: bool) -> Stage {
-    match (stage, on) {
-        (Stage::Find, true) | (Stage::Release, false) => Stage::Inflate,
-        (Stage::Inflate, true) | (Stage::Read, false) => Stage::Release,
-        (Stage::Release | Stage::Read, true) => Stage::Read,
-        (Stage::Find | Stage::Inflate, false) => Stage::Find,
-    }
+    };
+    Some(Action::Shelf(ShelfAct::Replay(act)))
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::tap::may_be_tap;
     use super::*;
 
     #[test]
@@ -159,8 +206,9 @@ mod tests {
         for (key, _) in BEDSIDE {
             assert!(bedside(key, TAP).is_some(), "{key:?}");
         }
-        assert_eq!(bedside(TAP, TAP), Some(Action::Tap(Made::Key)));
-        assert_eq!(bedside(Key::F9, Key::F9), Some(Action::Tap(Made::Pedal)));
+        assert_eq!(bedside(TAP, TAP), Some(Action::Site(AtSite::Tap(Made::Key))));
+        let pedal = Action::Site(AtSite::Tap(Made::Pedal));
+        assert_eq!(bedside(Key::F9, Key::F9), Some(pedal));
         assert!(!may_be_tap(Key::Enter) && !may_be_tap(Key::Num5) && !may_be_tap(Key::Escape));
         assert!(may_be_tap(Key::F9) && may_be_tap(Key::PageDown));
     }

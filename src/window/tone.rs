@@ -1,11 +1,11 @@
 //! A tone at the return, where the service wants the listener's word at once. Only by cable: a microphone would hear it
 //! over the faint pulses that follow.
 
-use super::Now;
-use super::ear::Ear;
-use super::exam::Attempting;
-use super::model::{Drive, sentence};
-use crate::live::{Aloud, Bell, BellSupply, Event, Hush, Plan};
+use std::io;
+
+use super::ear::{Drive, Ear};
+use super::now::Now;
+use crate::live::{Aloud, Bell, BellSupply, Event, Hush, Plan, Supply};
 
 /// A tone that would come later than this after the return is not made, seconds.
 const LATE_S: f64 = 1.0;
@@ -15,25 +15,36 @@ pub struct Tone {
     bell: Bell,
     ear: Ear,
     /// The attempt and the cue that it was rung for.
-    cue: Option<(u32, f64)>,
+    rung_for: Option<(u32, f64)>,
+}
+
+/// What the attempt that runs knows of the return.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtReturn {
+    /// The attempt's number.
+    pub attempt: u32,
+    /// When the listener first said that the pulse is back, seconds on the visit's clock.
+    pub cue_s: Option<f64>,
+    /// The same clock now, seconds.
+    pub now_s: f64,
+    /// The attempt has ended.
+    pub ended: bool,
 }
 
 impl Tone {
     /// Opens the output; silent until a return.
     ///
     /// # Errors
-    /// The system gives no thread; a sentence.
-    pub fn open(output: Option<String>, drive: Drive, now: Now) -> Result<Self, String> {
+    /// The system gives no thread.
+    pub fn open(output: Option<String>, drive: Drive, now: Now) -> io::Result<Self> {
         let bell = Bell::default();
-        let supply = Box::new(BellSupply::new(bell.clone()));
-        let ear = match drive {
-            Drive::Thread => {
-                let aloud = Box::new(Aloud::new(supply, output, Hush::default()));
-                Ear::run(aloud, Plan::default()).map_err(|e| sentence(&e.to_string()))?
-            }
-            Drive::Stepped => Ear::stepped(supply, Plan::default(), now.at),
+        let bells: Box<dyn Supply> = Box::new(BellSupply::new(bell.clone()));
+        let supply = match drive {
+            Drive::Thread => Box::new(Aloud::new(bells, output, Hush::default())),
+            Drive::Stepped => bells,
         };
-        Ok(Self { bell, ear, cue: None })
+        let ear = Ear::start(supply, Plan::default(), drive, now.at)?;
+        Ok(Self { bell, ear, rung_for: None })
     }
 
     /// How often it sounded.
@@ -41,16 +52,16 @@ impl Tone {
         self.bell.rung()
     }
 
-    /// Rings at a new cue of the attempt, `now_s` on the visit's clock; gives what is amiss.
-    pub fn tick(&mut self, now: Now, at: Option<&Attempting>, now_s: f64) -> Option<String> {
+    /// Rings at a new cue of the attempt that runs; gives what is amiss.
+    pub fn tick(&mut self, now: Now, at: Option<AtReturn>) -> Option<String> {
         self.ear.step(now.at, now.wall.utc());
         let at = at?;
-        let cue = at.course.cue_s().map(|cue_s| (at.number, cue_s));
-        let fresh = cue.is_some_and(|(_, cue_s)| at.kept.is_none() && now_s - cue_s < LATE_S);
-        if cue != self.cue && fresh {
+        let cue = at.cue_s.map(|cue_s| (at.attempt, cue_s));
+        let fresh = cue.is_some_and(|(_, cue_s)| !at.ended && at.now_s - cue_s < LATE_S);
+        if cue != self.rung_for && fresh {
             self.bell.ring();
         }
-        self.cue = cue;
+        self.rung_for = cue;
         std::iter::from_fn(|| self.ear.poll()).find_map(|told| match told.event {
             Event::NotThrough(said) => Some(format!("No tone: {said}")),
             _ => None,

@@ -18,9 +18,9 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use cuffnote::audio::callback;
-use cuffnote::audio::through::{Shape, Spout};
+use cuffnote::audio::spout::{Shape, Spout};
 use cuffnote::clinical::event::{Act, Posture};
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Side;
 use cuffnote::clinical::uncertainty::Assumed;

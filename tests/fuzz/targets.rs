@@ -27,7 +27,7 @@ use cuffnote::report::table::{self, Dialect};
 use cuffnote::report::{fhir, html, json, pdf};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
-use cuffnote::window::choices::Choices;
+use cuffnote::window::model::choices::Choices;
 
 /// A target by its name.
 pub type Target = (&'static str, fn(&[u8]));
@@ -109,7 +109,7 @@ fn settings(bytes: &[u8]) {
     let Ok(opened) = Settings::open(&path) else { return };
     let mut settings = opened.settings;
     let choices = Choices::new(settings.clone());
-    assert!(cuffnote::window::keys::may_be_tap(choices.tap()));
+    assert!(cuffnote::window::tap::may_be_tap(choices.tap()));
     let _ = (choices.theme(), choices.scale(), choices.say(), choices.order(), choices.guidance());
     let _ = (choices.cuffs(), choices.probe(), choices.sound(), Choice::remembered(&settings));
     settings.set_text("sound.device", "Line in");

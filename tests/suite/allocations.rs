@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use cuffnote::audio::callback;
-use cuffnote::audio::through::{Shape, Spout};
+use cuffnote::audio::spout::{Shape, Spout};
 use cuffnote::live::{Event, Pace, Plan, Shared, SimSupply, Snapshot, Step, Worker};
 use cuffnote::signal::Clearer;
 use cuffnote::sim;

@@ -3,7 +3,7 @@
 use cuffnote::clinical::event::{
     Act, Event, Gauge, Heard, Made, Outcome, Phase, Posture, SoundTime, Source,
 };
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::typed;

@@ -2,7 +2,7 @@
 
 use cuffnote::clinical::event::{Act, Event, Opened, Posture, VERSION};
 use cuffnote::clinical::guidance::{self, Set};
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::site::Site;

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 use cuffnote::clinical::event::{Act, Event};
 use cuffnote::clinical::visit::Visit;
 use cuffnote::logbook::{
-    Book, BookFault, Forget, Keeper, Search, SoundState, Ticket, VisitId, Writer,
+    Book, BookFault, Forget, Keeper, NotKept, Search, SoundState, Ticket, VisitId, Writer,
 };
 
 use super::bedside::events;
@@ -24,11 +24,7 @@ pub fn keep_all(keeper: &Keeper, visit: VisitId, events: &[Event]) -> Ticket {
 
 /// Waits until a ticket is kept; a test that hangs says so.
 pub fn wait_for(keeper: &Keeper, ticket: Ticket) {
-    let begun = Instant::now();
-    while keeper.kept() < ticket {
-        assert!(begun.elapsed() < Duration::from_secs(60), "{:?}", keeper.trouble());
-        std::thread::sleep(Duration::from_millis(1));
-    }
+    keeper.wait(ticket, Duration::from_secs(60)).unwrap();
 }
 
 fn book(folder: &Path) -> Book {
@@ -50,7 +46,7 @@ fn what_was_kept_comes_back_and_a_visit_goes_on_with_its_next_number() {
     assert_eq!((open.len(), open[0].id, open[0].events), (1, visit, 4));
     keeper.finish().unwrap();
     let keeper = Keeper::start(&place).unwrap();
-    keep_all(&keeper, visit, &acts[4..]);
+    let _ = keep_all(&keeper, visit, &acts[4..]);
     keeper.finish().unwrap();
     let book = book(&place);
     assert_eq!(book.events(visit).unwrap(), acts);
@@ -109,7 +105,7 @@ fn recordings_lie_in_their_visit_with_length_and_hash() {
     let folder = tempfile::tempdir().unwrap();
     let keeper = Keeper::start(folder.path()).unwrap();
     let visit = keeper.begin();
-    keep_all(&keeper, visit, &visit_of("TM-1", Vec::new()));
+    let _ = keep_all(&keeper, visit, &visit_of("TM-1", Vec::new()));
     let path = keeper.recording_file(visit, "../../right-dp.wav").unwrap();
     assert!(path.starts_with(folder.path().join("recordings").join(visit.to_string())));
     std::fs::write(&path, b"abc").unwrap();
@@ -132,15 +128,38 @@ fn recordings_lie_in_their_visit_with_length_and_hash() {
     assert_eq!(state(0), SoundState::Missing);
 }
 
+/// Another program holds the book's file: nothing can be committed until it lets go.
+#[test]
+fn a_wait_ends_with_the_commit_or_says_that_there_was_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let keeper = Keeper::start(folder.path()).unwrap();
+    let visit = keeper.begin();
+    let acts = visit_of("TM-1", vec![Act::VisitClosed]);
+    keeper.wait(keep_all(&keeper, visit, &acts[..2]), Duration::from_secs(60)).unwrap();
+    assert_eq!(book(folder.path()).events(visit).unwrap(), acts[..2]);
+    let other = rusqlite::Connection::open(folder.path().join("book.sqlite")).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let ticket = keep_all(&keeper, visit, &acts[2..]);
+    let (limit, begun) = (Duration::from_millis(300), Instant::now());
+    let refused = keeper.wait(ticket, limit).unwrap_err();
+    assert!(matches!(refused, NotKept::Late(_) | NotKept::Refused(_)), "{refused:?}");
+    assert!(refused.to_string().contains("do not close"), "{refused}");
+    assert!(begun.elapsed() >= limit);
+    assert_eq!(book(folder.path()).events(visit).unwrap(), acts[..2], "it was not kept meanwhile");
+    other.execute_batch("ROLLBACK").unwrap();
+    keeper.wait(ticket, Duration::from_secs(60)).unwrap();
+    assert_eq!(book(folder.path()).events(visit).unwrap(), acts);
+    keeper.finish().unwrap();
+}
+
 #[test]
 fn a_deletion_waits_its_turn_and_is_written_down_once() {
     let folder = tempfile::tempdir().unwrap();
     let keeper = Keeper::start(folder.path()).unwrap();
     let visit = keeper.begin();
-    keep_all(&keeper, visit, &visit_of("TM-1", Vec::new()));
+    let _ = keep_all(&keeper, visit, &visit_of("TM-1", Vec::new()));
     let forget = |visit| keeper.forget(visit, Forget::Visit, "op-1", "asked for");
-    forget(visit);
-    forget(VisitId::new());
+    let _ = (forget(visit), forget(VisitId::new()));
     wait_for(&keeper, forget(visit));
     assert_eq!(keeper.trouble(), None);
     keeper.finish().unwrap();

@@ -25,7 +25,7 @@ pub fn small(folder: &Path, visits: usize) -> Vec<VisitId> {
     let keeper = Keeper::start(folder).unwrap();
     let ids = (0..visits).map(|n| {
         let visit = keeper.begin();
-        keep_all(&keeper, visit, &visit_of(&format!("TM-{n}"), vec![Act::VisitClosed]));
+        let _ = keep_all(&keeper, visit, &visit_of(&format!("TM-{n}"), vec![Act::VisitClosed]));
         let path = keeper.recording_file(visit, "right-dp.wav").unwrap();
         std::fs::write(&path, format!("sound {n}").repeat(20)).unwrap();
         keeper.recorded(visit, path, 1, Some(1));
@@ -165,7 +165,7 @@ fn order_does_not_hang_on_the_clock() {
     for (event, time) in events.iter_mut().zip(times.iter().cycle()) {
         event.at = Moment::parse(time).unwrap();
     }
-    keep_all(&keeper, visit, &events);
+    let _ = keep_all(&keeper, visit, &events);
     keeper.finish().unwrap();
     let book = Book::open(folder.path()).unwrap().book;
     assert_eq!(book.events(visit).unwrap(), events);

@@ -230,7 +230,11 @@ fn an_interrupted_merge_leaves_the_book_as_it_was_or_takes_it_all() {
     let keeper = Keeper::start(&other).unwrap();
     for n in 0..40 {
         let visit = keeper.begin();
-        super::book::keep_all(&keeper, visit, &visit_of(&format!("R-{n}"), vec![Act::VisitClosed]));
+        let _ = super::book::keep_all(
+            &keeper,
+            visit,
+            &visit_of(&format!("R-{n}"), vec![Act::VisitClosed]),
+        );
         let path = keeper.recording_file(visit, "a.wav").unwrap();
         std::fs::write(&path, vec![n as u8; 60_000]).unwrap();
         keeper.recorded(visit, path, 1, None);

@@ -1,6 +1,6 @@
 //! Published and constructed worked examples of the index. Each names its source and how sure that is.
 
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 
 use super::bedside::{by, indexes, visit};
 

@@ -11,22 +11,26 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("settings", &["units", "files"]),
     ("signal", &["units"]),
     ("clinical", &["units"]),
+    ("conduct", &["units", "clinical"]),
     ("sim", &["units"]),
     ("trial", &["units", "signal", "sim"]),
-    ("practice", &["units", "clinical", "sim"]),
+    ("practice", &["units", "clinical", "conduct", "sim"]),
     ("report", &["units", "clinical"]),
     ("audio", &["units", "files"]),
     ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
     ("logbook", &["units", "files", "settings", "clinical", "audio"]),
     (
         "window",
-        &["units", "files", "settings", "clinical", "practice", "report", "live", "logbook"],
+        &[
+            "units", "files", "settings", "clinical", "conduct", "practice", "report", "live",
+            "logbook",
+        ],
     ),
     (
         "cli",
         &[
-            "units", "files", "settings", "signal", "clinical", "sim", "trial", "practice",
-            "report", "audio", "live", "logbook", "window",
+            "units", "files", "settings", "signal", "clinical", "conduct", "sim", "trial",
+            "practice", "report", "audio", "live", "logbook", "window",
         ],
     ),
 ];

@@ -2,7 +2,7 @@
 
 use assert_cmd::Command;
 use cuffnote::clinical::event::Act;
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::report::json;
 use serde_json::Value;
 

@@ -8,6 +8,8 @@ mod book_carry;
 mod book_faults;
 mod book_kill;
 mod book_verb;
+mod circles;
+mod conduct;
 mod demo;
 mod doubt;
 mod examples;

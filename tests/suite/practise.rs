@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use assert_cmd::Command;
-use cuffnote::window::drill::Outcome;
-use cuffnote::window::practice::Running;
+use cuffnote::window::model::answers::DrillOutcome;
+use cuffnote::window::model::practice::Running;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;
@@ -74,7 +74,7 @@ pub fn running(bedside: &Bedside) -> &Running {
     bedside.model().practice.running.as_ref().unwrap()
 }
 
-pub fn outcome(bedside: &Bedside) -> Outcome {
+pub fn outcome(bedside: &Bedside) -> DrillOutcome {
     running(bedside).drill.as_ref().unwrap().outcome.clone().unwrap()
 }
 

@@ -7,7 +7,7 @@ use cuffnote::clinical::event::{
     Act, Answer, Answered, Event, Heard, Made, Outcome, Phase, SoundTime,
 };
 use cuffnote::clinical::guidance::{self, Set};
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Side;
 use cuffnote::clinical::typed::{self, Given};

@@ -5,8 +5,8 @@ use cuffnote::clinical::event::{
     Act, Answer, Answered, Heard, Made, Opened, Outcome, Phase, Posture, SoundTime, Source,
 };
 use cuffnote::clinical::exact::Hundredths;
-use cuffnote::clinical::index::Method;
-use cuffnote::clinical::repeats::{FirstArm, Repeats};
+use cuffnote::clinical::method::Method;
+use cuffnote::clinical::repeat_rules::{FirstArm, Repeats};
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::site::Side;
 use cuffnote::clinical::visit::Visit;

@@ -1,7 +1,7 @@
 //! The trend of a leg: like held against like, limits marked, slow change seen.
 
 use cuffnote::clinical::event::{Opened, Posture};
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::site::Side;
 use cuffnote::clinical::trend::{self, Step};

@@ -4,7 +4,7 @@ use cuffnote::clinical::event::{
     Act, Answer, Answered, Event, Heard, Made, Outcome, Phase, Posture, SoundTime, WaveformWord,
 };
 use cuffnote::clinical::guidance::{self, Set};
-use cuffnote::clinical::index::Method;
+use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::site::{Side, Site};

@@ -9,14 +9,16 @@ use std::time::{Duration, Instant};
 use cuffnote::clinical::event::{Act, Outcome};
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Site;
+use cuffnote::conduct::{Conduct, Question};
 use cuffnote::live::{Bench, Pace, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
-use cuffnote::window::action::Screen;
-use cuffnote::window::choices::{Change, Choices};
-use cuffnote::window::model::{Drive, Model, Start};
-use cuffnote::window::theme::{self, Theme};
-use cuffnote::window::{App, Now, Source};
+use cuffnote::units::Mmhg;
+use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::choices::{Change, Choices};
+use cuffnote::window::model::{Model, Start};
+use cuffnote::window::paint::theme::{self, Theme};
+use cuffnote::window::{App, Drive, Now, Source};
 use eframe::egui::{Key, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -72,7 +74,7 @@ impl Bedside {
     ) -> Self {
         let bench = Arc::new(Bench::default());
         let shared = bench.clone();
-        let make = Box::new(move || Ok(supply(&shared)));
+        let make = Box::new(move || supply(&shared));
         let source =
             Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
         let start = Start {
@@ -180,7 +182,7 @@ impl Bedside {
 
     /// The site that is measured now.
     pub fn site(&self) -> Option<Site> {
-        self.model().exam.as_ref()?.at.as_ref().map(|at| at.site)
+        self.model().visit.attempt().map(|at| at.site)
     }
 
     /// Waits for the pulse to come back, taps `late_s` after the cue, and reads the simulated gauge.
@@ -191,7 +193,7 @@ impl Bedside {
     /// The same, with a reading of the test's own where one is given.
     pub fn tap_and_type(&mut self, late_s: f64, given: Option<i32>) -> i32 {
         self.until(90.0, "the return", |model| {
-            let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+            let at = model.visit.attempt();
             at.is_some_and(|at| at.course.cue_s().is_some())
         });
         self.wait(late_s);
@@ -199,8 +201,31 @@ impl Bedside {
         let mmhg = given.unwrap_or(shown);
         self.key(Key::Space);
         self.digits(&mmhg.to_string());
-        self.key(Key::Enter);
+        self.keep();
         mmhg
+    }
+
+    /// Keeps what was typed; where it is asked about, once more. Waits until it is on the disk.
+    pub fn keep(&mut self) {
+        self.key(Key::Enter);
+        if self.model().visit.attempt().is_some_and(|current| current.question.is_some()) {
+            self.key(Key::Enter);
+        }
+        self.until_saved();
+    }
+
+    /// Waits for the book, whose thread keeps real time, while virtual time stands still.
+    pub fn until_saved(&mut self) {
+        let saved = |b: &Self| b.model().visit.conduct().is_none_or(Conduct::all_committed);
+        for _ in 0..2_000 {
+            if saved(self) {
+                return self.frame();
+            }
+            std::thread::sleep(Duration::from_millis(2));
+            let now = self.now.get();
+            self.window.state_mut().model.tick(now);
+        }
+        panic!("the book took nothing for 4 s");
     }
 
     pub fn picture(&mut self, path: &Path) {
@@ -210,8 +235,8 @@ impl Bedside {
     }
 
     pub fn events(&self) -> Vec<Act> {
-        let exam = self.model().exam.as_ref().unwrap();
-        exam.events.iter().map(|event| event.act.clone()).collect()
+        let conduct = self.model().visit.conduct().unwrap();
+        conduct.events().iter().map(|event| event.act.clone()).collect()
     }
 }
 
@@ -248,10 +273,10 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
         bedside.wait(10.0);
         bedside.key(Key::Enter);
     }
-    let wanted = bedside.model().exam.as_ref().unwrap().result(&[]).wanted;
+    let wanted = bedside.model().visit.conduct().unwrap().result(&[]).wanted;
     assert!(wanted.is_empty(), "{wanted:?}");
     bedside.until(3.0, "the result", |model| model.screen == Screen::Result);
-    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.conduct().unwrap().result(&[]);
     let value = |code: &str| read.iter().find(|(s, _)| s.code() == code).unwrap().1;
     let arm = value("right-arm").max(value("left-arm"));
     for (side, leg) in [("right", &result.right), ("left", &result.left)] {
@@ -286,11 +311,11 @@ fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
     let marks = |b: &Bedside| b.events().iter().filter(|a| matches!(a, Act::Mark { .. })).count();
     assert_eq!(marks(&bedside), 1, "two taps within 0.12 s are one");
     bedside.key(Key::Enter);
-    assert!(bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap().kept.is_none());
+    assert!(bedside.model().visit.attempt().unwrap().ended.is_none());
     bedside.key(Key::Z);
     let mmhg = bedside.tap_and_read(0.3);
     bedside.key(Key::Space);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.len(), 1);
     assert_eq!(visit.attempts[0].reading().unwrap().to_string(), mmhg.to_string());
     assert_eq!(marks(&bedside), 3, "the tap after keeping is on the trail too");
@@ -309,13 +334,13 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     bedside.key(Key::R);
     bedside.wait(8.0);
     bedside.key(Key::X);
-    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    let at = |b: &Bedside| b.model().visit.attempt().unwrap().clone();
     assert!(
-        at(&bedside).kept.is_none() && at(&bedside).said.is_some(),
+        at(&bedside).ended.is_none() && at(&bedside).question == Some(Question::NoSignal),
         "a pulse was heard: asked once"
     );
     bedside.key(Key::X);
-    assert_eq!(at(&bedside).kept.unwrap().words, "no signal found");
+    assert_eq!(at(&bedside).ended.unwrap().outcome, Outcome::NoSignal);
     bedside.key(Key::Enter);
     bedside.key(Key::K);
     bedside.digits("2");
@@ -329,8 +354,15 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     );
     bedside.key(Key::Enter);
     bedside.key(Key::C);
-    assert!(at(&bedside).kept.unwrap().words.starts_with("not compressible at 280"));
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    assert!(at(&bedside).ended.is_none(), "the cuff was never inflated");
+    bedside.key(Key::PageDown);
+    bedside.digits("280");
+    bedside.key(Key::C);
+    assert!(at(&bedside).ended.is_none(), "asked once");
+    bedside.key(Key::C);
+    let limit_mmhg = Mmhg::whole(280).unwrap();
+    assert_eq!(at(&bedside).ended.unwrap().outcome, Outcome::NotCompressible { limit_mmhg });
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.len(), 4, "the stopped attempt stays visible");
 }
 
@@ -340,20 +372,21 @@ fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
+    bedside.key(Key::Space);
     bedside.digits("147");
-    let at = |b: &Bedside| b.model().exam.as_ref().unwrap().at.clone().unwrap();
+    let at = |b: &Bedside| b.model().visit.attempt().unwrap().clone();
     bedside.key(Key::Enter);
-    assert!(at(&bedside).kept.is_none());
+    assert!(at(&bedside).ended.is_none());
     bedside.key(Key::Enter);
-    assert_eq!(at(&bedside).kept.unwrap().words, "147 mmHg");
+    assert_eq!(at(&bedside).ended.unwrap().reading(), Mmhg::whole(147).ok());
     bedside.key(Key::E);
     bedside.digits("146");
     bedside.key(Key::Enter);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts[0].reading().unwrap().to_string(), "146");
     assert_eq!(visit.amended.len(), 1);
     bedside.digits("99");
-    assert_eq!(at(&bedside).typed, "", "after keeping, digits do nothing");
+    assert_eq!(at(&bedside).entry.text(), "", "after keeping, digits do nothing");
 }
 
 #[test]
@@ -363,7 +396,7 @@ fn a_limb_with_a_caution_is_out_of_the_order_with_its_reason() {
     bedside.begin(RECORD);
     bedside.click("yes, left: Bypass graft or stent where the cuff goes?");
     bedside.click("Start now: rest cut short");
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     let left_out: Vec<String> =
         visit.attempts.iter().filter(|a| a.outcome.is_some()).map(|a| a.site.code()).collect();
     assert_eq!(left_out, ["left-pt", "left-dp"]);
@@ -390,18 +423,18 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
         }
         if stop > 2 {
             bedside.digits("148");
-            bedside.key(Key::Enter);
+            bedside.keep();
         }
-        let before = bedside.model().exam.as_ref().unwrap().events.clone();
+        let before = bedside.model().visit.conduct().unwrap().events().to_vec();
         let at = bedside.now.get();
         bedside.window.state_mut().model.close(at);
-        let after = bedside.model().exam.as_ref().unwrap().events.clone();
+        let after = bedside.model().visit.conduct().unwrap().events().to_vec();
         assert!(after.starts_with(&before));
         drop(bedside);
         let mut again = Bedside::new(&book, "visit", known(vec![]), USUAL);
         again.click(&format!("Go on with {RECORD}"));
-        let exam = again.model().exam.as_ref().unwrap();
-        assert!(exam.events.starts_with(&after), "stopped at {stop}");
+        let conduct = again.model().visit.conduct().unwrap();
+        assert!(conduct.events().starts_with(&after), "stopped at {stop}");
         let screen = if stop == 0 { Screen::Prepare } else { Screen::Measure };
         assert_eq!(again.model().screen, screen, "stopped at {stop}");
     }
@@ -491,22 +524,23 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
         b.wait(0.2);
     };
     use cuffnote::clinical::event::Posture;
-    use cuffnote::window::action::{Action, Field};
+    use cuffnote::conduct::Preparing;
+    use cuffnote::window::model::action::{Action, Field, OpeningAct};
     apply(bedside, Action::Go(Screen::Begin));
-    apply(bedside, Action::Fill(Field::Record(RECORD.into())));
-    apply(bedside, Action::Fill(Field::Posture(Posture::Supine)));
+    apply(bedside, Action::Open(OpeningAct::Fill(Field::Record(RECORD.into()))));
+    apply(bedside, Action::Open(OpeningAct::Fill(Field::Posture(Posture::Supine))));
     shot(bedside, "04-begin");
-    apply(bedside, Action::Begin);
+    apply(bedside, Action::Open(OpeningAct::Begin));
     bedside.wait(3.0);
     shot(bedside, "05-prepare");
     let now = bedside.now.get();
-    bedside.window.state_mut().model.apply(Action::EndRest, now);
+    bedside.window.state_mut().model.apply(Action::Prepare(Preparing::EndRest), now);
     bedside.wait(9.0);
     shot(bedside, "06-close");
     bedside.wait(6.0);
     shot(bedside, "07-gone");
     bedside.until(90.0, "the return", |model| {
-        let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+        let at = model.visit.attempt();
         at.is_some_and(|at| at.course.cue_s().is_some())
     });
     bedside.wait(0.3);

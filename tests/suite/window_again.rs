@@ -6,7 +6,7 @@ use cuffnote::clinical::event::{Act, Made, Opened, Outcome, Phase, SoundTime, So
 use cuffnote::logbook::{Book, Keeper, Search};
 use cuffnote::sim::{self, scenario};
 use cuffnote::units::{Mmhg, SampleIndex};
-use cuffnote::window::action::Screen;
+use cuffnote::window::model::action::Screen;
 use eframe::egui::{Key, Vec2, vec2};
 use egui_kittest::kittest::Queryable;
 
@@ -26,7 +26,9 @@ pub fn book_with_sound(folder: &Path) -> (f64, f64) {
     let keeper = Keeper::start(folder).unwrap();
     let visit = keeper.begin();
     let at = cuffnote::clinical::moment::Moment::parse("2026-11-25T09:00:00+01:00").unwrap();
-    let keep = |act| keeper.keep(visit, at, act);
+    let keep = |act| {
+        let _ = keeper.keep(visit, at, act);
+    };
     keep(Act::VisitOpened(Opened { record: RECORD.into(), ..standard() }));
     let reading = |mmhg| Outcome::Reading {
         cuff_mmhg: Mmhg::whole(mmhg).unwrap(),
@@ -72,7 +74,7 @@ fn hear_again(folder: &Path, size: Vec2) -> Bedside {
 }
 
 fn cursor_s(bedside: &Bedside) -> f64 {
-    bedside.model().again.as_ref().unwrap().cursor_s
+    bedside.model().shelf.replay.as_ref().unwrap().cursor_s
 }
 
 #[test]
@@ -80,8 +82,8 @@ fn a_reading_is_heard_again_beat_by_beat_and_says_what_the_index_would_be() {
     let folder = tempfile::tempdir().unwrap();
     let (audible_s, tap_s) = book_with_sound(folder.path());
     let mut bedside = hear_again(folder.path(), vec2(1280.0, 800.0));
-    let again = bedside.model().again.as_ref().unwrap();
-    assert_eq!(again.items.len(), 1, "only what has a tap and a recording");
+    let again = bedside.model().shelf.replay.as_ref().unwrap();
+    assert_eq!(again.readings.len(), 1, "only what has a tap and a recording");
     let found_s = again.piece.as_ref().unwrap().return_s.unwrap();
     assert!((found_s - audible_s).abs() < 1.0, "found {found_s}, true {audible_s}");
     assert!((cursor_s(&bedside) - tap_s).abs() < 0.001, "it begins at the tap");
@@ -123,7 +125,7 @@ fn it_plays_at_half_speed_and_one_beat_over_and_over_without_a_sound_card() {
     let whole_s = cursor_s(&bedside) - from_s;
     assert!((0.8..1.3).contains(&whole_s), "{whole_s} s in about 1.1");
     bedside.key(Key::Space);
-    assert!(!bedside.model().again.as_ref().unwrap().plays());
+    assert!(!bedside.model().shelf.replay.as_ref().unwrap().plays());
     bedside.key(Key::T);
     bedside.key(Key::H);
     bedside.key(Key::Space);
@@ -136,7 +138,7 @@ fn it_plays_at_half_speed_and_one_beat_over_and_over_without_a_sound_card() {
     bedside.key(Key::Space);
     bedside.wait(4.0);
     let off_s = (cursor_s(&bedside) - from_s).abs();
-    assert!(bedside.model().again.as_ref().unwrap().plays() && off_s < 1.6, "{off_s}");
+    assert!(bedside.model().shelf.replay.as_ref().unwrap().plays() && off_s < 1.6, "{off_s}");
 }
 
 #[test]
@@ -150,7 +152,7 @@ fn a_mark_is_moved_only_when_asked_twice_and_the_old_one_stays_on_the_trail() {
     bedside.key(Key::ArrowRight);
     bedside.key(Key::ArrowLeft);
     bedside.key(Key::M);
-    let visit = |b: &Bedside| b.model().shown.as_ref().unwrap().1.clone();
+    let visit = |b: &Bedside| b.model().shelf.looked_at.as_ref().unwrap().visit.clone();
     assert!(visit(&bedside).amended.is_empty(), "another act takes the question back");
     bedside.key(Key::M);
     let now = visit(&bedside);

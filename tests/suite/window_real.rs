@@ -11,8 +11,8 @@ use std::time::{Duration, Instant};
 use cuffnote::clinical::event::{Act, Event, Made, Outcome};
 use cuffnote::logbook::{Book, Search, VisitRow};
 use cuffnote::settings::Settings;
-use cuffnote::window::choices::Change;
-use cuffnote::window::theme;
+use cuffnote::window::model::choices::Change;
+use cuffnote::window::paint::theme;
 use eframe::egui::{Key, Rect};
 use egui_kittest::kittest::Queryable;
 use image::RgbaImage;
@@ -228,7 +228,7 @@ fn rehearsed(book: &Path, choices: &Settings) -> f64 {
     twin.click("Start now: rest cut short");
     let turned = twin.now().at;
     twin.until(90.0, "the return", |model| {
-        let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+        let at = model.visit.attempt();
         at.is_some_and(|at| at.course.cue_s().is_some())
     });
     (twin.now().at - turned).as_secs_f64()

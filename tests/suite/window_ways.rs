@@ -11,8 +11,8 @@ use cuffnote::clinical::site::Site;
 use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
-use cuffnote::window::action::Screen;
-use cuffnote::window::choices::{Change, Say};
+use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::choices::{Change, Say};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 
@@ -25,9 +25,9 @@ fn site(code: &str) -> Site {
 /// Keeps a typed reading at the site that is turned to, without waiting for its sound.
 fn keep(bedside: &mut Bedside, mmhg: &str) {
     bedside.digits(mmhg);
-    bedside.key(Key::Enter);
-    let exam = bedside.model().exam.as_ref().unwrap();
-    assert!(exam.at.as_ref().unwrap().kept.is_some(), "{mmhg} was not kept");
+    bedside.keep();
+    let conduct = bedside.model().visit.conduct().unwrap();
+    assert!(conduct.current().unwrap().ended.is_some(), "{mmhg} was not kept");
     bedside.key(Key::Enter);
 }
 
@@ -53,7 +53,7 @@ fn with_one_usable_arm_the_index_says_that_it_may_be_falsely_high() {
         assert!(turned.len() < 12, "{turned:?}");
     }
     assert!(!turned.contains(&"left-arm".to_owned()), "{turned:?}");
-    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.conduct().unwrap().result(&[]);
     for leg in [&result.right, &result.left] {
         assert_eq!(leg.index.unwrap().to_string(), "0.86");
         let said = leg.words.join(" ");
@@ -71,7 +71,7 @@ fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
     bedside.click("patient's right, dorsalis pedis: not yet measured");
     bedside.wait(10.0);
     assert_eq!(bedside.site(), Some(site("right-dp")));
-    let at = bedside.model().exam.as_ref().unwrap().at.as_ref().unwrap();
+    let at = bedside.model().visit.attempt().unwrap();
     assert!(at.course.pulses().len() < 4, "nothing is to be heard here");
     // Nothing was heard: one key is enough.
     bedside.key(Key::X);
@@ -85,9 +85,9 @@ fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
         bedside.click(&format!("{}: not yet measured", site(code)));
         (0..3).for_each(|_| bedside.key(Key::PageDown));
         bedside.digits(mmhg);
-        bedside.key(Key::Enter);
+        bedside.keep();
     }
-    let result = bedside.model().exam.as_ref().unwrap().result(&[]);
+    let result = bedside.model().visit.conduct().unwrap().result(&[]);
     assert_eq!(result.right.index.unwrap().to_string(), "0.80");
     let said = result.right.words.join(" ").to_lowercase();
     assert!(said.contains("dorsalis pedis"), "{said}");
@@ -104,7 +104,7 @@ fn an_irregular_rhythm_asks_for_three_readings() {
     bedside.tap_and_read(0.3);
     bedside.wait(14.0);
     bedside.key(Key::R);
-    let wanted = bedside.model().exam.as_ref().unwrap().result(&[]).wanted;
+    let wanted = bedside.model().visit.conduct().unwrap().result(&[]).wanted;
     let here = wanted.iter().find(|w| w.site == first);
     let why = here.map(|w| w.why.clone()).unwrap_or_default();
     assert!(why.contains("irregular"), "{wanted:?}");
@@ -154,10 +154,10 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.wait(12.0);
-    assert_eq!(bedside.model().alarm, None);
+    assert_eq!(bedside.model().listening.alarm, None);
     out.store(true, Ordering::SeqCst);
-    bedside.until(2.0, "the banner", |model| model.alarm.is_some());
-    let alarm = bedside.model().alarm.clone().unwrap();
+    bedside.until(2.0, "the banner", |model| model.listening.alarm.is_some());
+    let alarm = bedside.model().listening.alarm.clone().unwrap();
     assert!(alarm.contains("device is gone"), "{alarm}");
     assert!(bedside.window.query_by_label_contains("device is gone").is_some(), "on the screen");
     bedside.key(Key::Space);
@@ -168,10 +168,10 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     let reading = |a: &Act| matches!(a, Act::Outcome { outcome: Outcome::Reading { .. }, .. });
     assert!(events.iter().any(|a| matches!(a, Act::Mark { .. })) && events.iter().any(reading));
     out.store(false, Ordering::SeqCst);
-    bedside.until(5.0, "the sound again", |model| model.alarm.is_none());
+    bedside.until(5.0, "the sound again", |model| model.listening.alarm.is_none());
     bedside.key(Key::Enter);
     bedside.tap_and_read(0.3);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 2);
 }
 
@@ -210,7 +210,7 @@ fn a_visit_begins_and_ends_by_keys_alone() {
     assert_eq!(bedside.model().screen, Screen::Measure);
     // The focus that was left on a target does not swallow the tap or the reading.
     bedside.tap_and_read(0.3);
-    let visit = &bedside.model().exam.as_ref().unwrap().visit;
+    let visit = bedside.model().visit.conduct().unwrap().visit();
     assert_eq!(visit.attempts.iter().filter(|a| a.reading().is_some()).count(), 1);
 }
 
@@ -240,7 +240,7 @@ fn a_visit_runs_by_clicks_alone() {
     bedside.click("Start now: rest cut short");
     for _ in 0..2 {
         bedside.until(90.0, "the return", |model| {
-            let at = model.exam.as_ref().and_then(|e| e.at.as_ref());
+            let at = model.visit.attempt();
             at.is_some_and(|at| at.course.cue_s().is_some())
         });
         let shown = (bedside.bench.cuff_mmhg() / 2.0).round() as i32 * 2;
@@ -266,8 +266,8 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     let at = bedside.now();
-    use cuffnote::window::action::Action;
-    bedside.window.state_mut().model.apply(Action::CloseVisit, at);
+    use cuffnote::window::model::action::{Action, VisitAct};
+    bedside.window.state_mut().model.apply(Action::Visit(VisitAct::Close), at);
     bedside.wait(0.1);
     // Two neighbours swapped: the check character does not agree.
     let wrong = "K240Q";
@@ -298,7 +298,7 @@ fn every_letter_arrives_though_a_notice_goes_at_the_first() {
     assert!(bedside.model().notice.is_none());
     bedside.click("lying flat");
     bedside.click("The patient lies down now: begin");
-    assert_eq!(bedside.model().exam.as_ref().unwrap().visit.opened.record, RECORD);
+    assert_eq!(bedside.model().visit.conduct().unwrap().visit().opened.record, RECORD);
 }
 
 #[test]
@@ -318,14 +318,14 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     }
     bedside.window.get_all_by_label(&format!("All of {RECORD}")).next().unwrap().click();
     bedside.wait(0.2);
-    let history = &bedside.model().history.as_ref().unwrap().record;
+    let history = &bedside.model().shelf.looked_back.as_ref().unwrap().record;
     assert_eq!((bedside.model().screen, history.visits.len()), (Screen::History, 2));
     let changed = bedside.window.query_all_by_label_contains("Changed. The index fell by 0.22");
     assert_eq!(changed.count(), 2, "both legs");
     let days: Vec<String> =
         history.visits.iter().map(|(_, r)| r.opened_at[..10].to_owned()).collect();
     days.iter().for_each(|day| bedside.click(&format!("side by side, {day}")));
-    assert!(bedside.model().history.as_ref().unwrap().pair().is_some());
+    assert!(bedside.model().shelf.looked_back.as_ref().unwrap().pair().is_some());
     bedside.wait(0.2);
     if let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") {
         bedside.picture(&std::path::Path::new(&out).join("dim-1280x1500-100-13-history.png"));
@@ -368,9 +368,9 @@ fn tones(changes: Vec<Change>) -> u32 {
     bedside.begin(RECORD);
     bedside.click("Start now: rest cut short");
     bedside.tap_and_read(0.5);
-    let tones = bedside.model().tones();
+    let tones = bedside.model().listening.tones();
     bedside.wait(8.0);
-    assert_eq!(bedside.model().tones(), tones, "not again after the reading was kept");
+    assert_eq!(bedside.model().listening.tones(), tones, "not again after the reading was kept");
     tones
 }
 
@@ -400,7 +400,7 @@ fn the_loudness_of_what_is_passed_on_is_shown_and_turned_while_preparing() {
         b.window.query_by_label(&text).is_some()
     };
     assert!(said(&bedside, 100));
-    let sound_s = |b: &Bedside| b.model().snapshot.sound_s;
+    let sound_s = |b: &Bedside| b.model().listening.snapshot.sound_s;
     let before_s = sound_s(&bedside);
     bedside.click("Softer");
     bedside.click("Softer");

@@ -4,8 +4,9 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use super::{Place, passphrase, tell};
-use crate::cli::{many, say};
+use super::passphrase;
+use super::place::{Place, tell};
+use crate::cli::output::{many, say};
 use crate::logbook::{self, Book, Merged, is_encrypted};
 
 #[derive(clap::Args)]

@@ -5,8 +5,9 @@ use std::process::ExitCode;
 
 use anyhow::{Context, bail};
 
-use super::Place;
-use crate::cli::{import, index, say};
+use super::place::Place;
+use crate::cli::output::say;
+use crate::cli::{import, index};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
@@ -18,7 +19,7 @@ use crate::logbook::{Forget as What, VisitId};
 #[command(group(clap::ArgGroup::new("what").required(true)))]
 pub(super) struct Amend {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// The attempt whose outcome is corrected, with --to
     #[arg(long, value_name = "N", group = "what", requires = "to")]
@@ -108,7 +109,7 @@ pub(super) fn amend(place: &Place, words: Amend) -> anyhow::Result<ExitCode> {
     let act = words.act(&events)?;
     let (at, n) = (index::now().0, events.len() as u64 + 1);
     // What would not fit is refused before it is kept.
-    events.push(Event { n, v: crate::clinical::event::VERSION, at, act: act.clone() });
+    events.push(Event::new(n, at, act.clone()));
     Visit::from_events(&events)?;
     place.write()?.keep(visit, at, act)?;
     say(&format!("kept as event {n} of visit {visit}\n"))?;
@@ -118,7 +119,7 @@ pub(super) fn amend(place: &Place, words: Amend) -> anyhow::Result<ExitCode> {
 #[derive(clap::Args)]
 pub(super) struct Forget {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// Only its recordings; every number stays
     #[arg(long)]

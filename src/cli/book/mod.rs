@@ -3,16 +3,14 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::{Context, bail};
-
-use crate::logbook::{Book, VisitId};
-use crate::settings::{self, Settings};
-
 mod carry;
 mod change;
 mod out;
 mod passphrase;
+mod place;
 mod show;
+
+use place::Place;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -79,80 +77,4 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Recheck(words) => show::recheck_all(&place, &words),
         Verb::Code(words) => change::code(&words),
     }
-}
-
-/// The folder that was named, if any.
-struct Place(Option<PathBuf>);
-
-impl Place {
-    /// The book's folder.
-    fn folder(&self) -> anyhow::Result<PathBuf> {
-        if let Some(folder) = &self.0 {
-            return Ok(folder.clone());
-        }
-        let settings = match settings::default_path() {
-            Some(path) => {
-                let opened = Settings::open(&path)?;
-                opened.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
-                opened.settings
-            }
-            None => Settings::default(),
-        };
-        settings::book_folder(&settings)
-            .context("this system names no folder for data: give the book's with --book")
-    }
-
-    /// The book for reading; one that is not there is not made.
-    fn open(&self) -> anyhow::Result<Book> {
-        let folder = self.there()?;
-        let opened = Book::open(&folder)?;
-        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
-        Ok(opened.book)
-    }
-
-    /// The folder of a book that is there.
-    fn there(&self) -> anyhow::Result<PathBuf> {
-        let folder = self.folder()?;
-        let file = folder.join("book.sqlite").metadata();
-        if file.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::PermissionDenied) {
-            bail!("{}: permission denied: this is another user's record book", folder.display());
-        }
-        if !file.is_ok_and(|file| file.is_file()) {
-            bail!(
-                "{}: there is no record book yet: the window makes one at its first visit; --book names another place",
-                folder.display()
-            );
-        }
-        Ok(folder)
-    }
-
-    /// The book for writing; one that is not there is not made.
-    fn write(&self) -> anyhow::Result<crate::logbook::Writer> {
-        self.there()?;
-        self.write_or_make()
-    }
-
-    /// The book for writing, made where there is none.
-    fn write_or_make(&self) -> anyhow::Result<crate::logbook::Writer> {
-        let writer = crate::logbook::Writer::open(&self.folder()?)?;
-        writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
-        Ok(writer)
-    }
-}
-
-/// A visit's id as it was typed.
-fn id(text: &str) -> Result<VisitId, String> {
-    text.trim().parse().map_err(|e: crate::logbook::NoVisitId| e.to_string())
-}
-
-/// Lines of JSON, or else text. What was typed elsewhere cannot steer the terminal.
-fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
-    if json {
-        return super::say(&(serde_json::to_string(value)? + "\n"));
-    }
-    let steers = |c: char| {
-        (c.is_control() && c != '\n')
-            || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
-    };
-    super::say(&words.replace(steers, " "))
 }

@@ -5,9 +5,10 @@ use std::process::ExitCode;
 
 use anyhow::{Context, ensure};
 
-use super::Place;
+use super::place::Place;
 use super::show::Wanted;
-use crate::cli::{audit, many, push, report, say};
+use crate::cli::output::{many, say};
+use crate::cli::{audit, push, report};
 use crate::clinical::event::Event;
 use crate::files;
 use crate::logbook::{Book, SoundState, VisitId, VisitRow};
@@ -31,7 +32,7 @@ fn sounds(book: &Book, visit: VisitId, wanted: bool) -> anyhow::Result<Vec<PathB
 #[derive(clap::Args)]
 pub(super) struct Report {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// The visit's recordings travel in the .fhir.json
     #[arg(long)]
@@ -106,7 +107,7 @@ fn each(book: &Book, rows: &[VisitRow], ending: &str, words: &Export) -> anyhow:
 #[derive(clap::Args)]
 pub(super) struct Push {
     /// The visit's id
-    #[arg(value_parser = super::id)]
+    #[arg(value_parser = super::place::id)]
     visit: VisitId,
     /// The visit's recordings travel along
     #[arg(long)]

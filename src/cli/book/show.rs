@@ -7,8 +7,9 @@ use std::process::ExitCode;
 use anyhow::{Context, bail};
 use serde::Serialize;
 
-use super::{Place, tell};
-use crate::cli::{index, paper, recheck, say};
+use super::place::{Place, tell};
+use crate::cli::output::say;
+use crate::cli::{index, paper, recheck};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::Day;

@@ -9,7 +9,7 @@ use anyhow::Context;
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 
-use super::{Words, half_strangers, hear};
+use super::case::{Draw, half_strangers, hear};
 use crate::signal::stages::Intake;
 use crate::signal::{
     CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
@@ -37,18 +37,18 @@ pub(super) enum What {
 pub(super) fn write(
     what: What,
     path: &Path,
-    words: &Words,
+    draw: Draw,
     rooms: &Rooms,
 ) -> anyhow::Result<ExitCode> {
     let mut file =
         BufWriter::new(std::fs::File::create(path).with_context(|| format!("{}", path.display()))?);
-    let cases: Vec<_> = half_strangers(words.count).into_iter().enumerate().collect();
+    let cases: Vec<_> = half_strangers(draw.count).into_iter().enumerate().collect();
     let bar = ProgressBar::new(cases.len() as u64);
     for group in cases.chunks(64) {
         let labelled: Vec<Vec<u8>> = group
             .par_iter()
             .map(|&(case, source)| {
-                let rendered = source.make(words.seed, Half::Tuning, rooms);
+                let rendered = source.make(draw.seed, Half::Tuning, rooms);
                 match what {
                     What::Frames => frames(&rendered),
                     What::Sounds => sound(&rendered).unwrap_or_default(),
@@ -101,7 +101,7 @@ fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
 
 /// Frames and features in number, the features as thousandths, the labels.
 fn frames(rendered: &Rendered) -> Vec<u8> {
-    let (_, frames) = hear(rendered);
+    let (_, frames) = hear(rendered, true);
     let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
     bytes.extend((frames.len() as u32).to_le_bytes());
     bytes.extend((FEATURES as u32).to_le_bytes());
@@ -153,7 +153,7 @@ fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
 /// Rows of f32: a head of three numbers, then the traits.
 fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
     let Some(rate) = SampleRate::new(rendered.rate_hz) else { return Vec::new() };
-    let mut listener = Listener::new(rate, rendered.channels);
+    let mut listener = Listener::quick(rate, rendered.channels);
     let mut bytes = Vec::new();
     let mut plain_moments = 0;
     let mut take = |listener: &mut Listener| {

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use rayon::prelude::*;
 
-use super::{Words, half_strangers, take_answer};
+use super::case::{Draw, half_strangers, take_answer};
 use crate::signal::{Beliefs, Examined, FEATURES, Listener};
 use crate::sim::{Chance, Truth};
 use crate::trial::score::judge;
@@ -18,14 +18,14 @@ struct Kept {
 }
 
 /// Looks for better beliefs by chance, on sounds of the tuning half that are rendered once.
-pub(super) fn run(tries: u64, words: &Words, rooms: &Rooms) -> anyhow::Result<ExitCode> {
-    let kept: Vec<Kept> = half_strangers(words.count)
+pub(super) fn run(tries: u64, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitCode> {
+    let kept: Vec<Kept> = half_strangers(draw.count)
         .par_iter()
         .map(|source| {
-            let rendered = source.make(words.seed, Half::Tuning, rooms);
+            let rendered = source.make(draw.seed, Half::Tuning, rooms);
             let mut frames = Vec::new();
             if let Some(rate) = SampleRate::new(rendered.rate_hz) {
-                let mut listener = Listener::new(rate, rendered.channels);
+                let mut listener = Listener::quick(rate, rendered.channels);
                 listener.push_examined(&rendered.samples, |f| {
                     frames.push((*f.features, [f.near, f.far, f.begins, f.late]));
                 });
@@ -33,7 +33,7 @@ pub(super) fn run(tries: u64, words: &Words, rooms: &Rooms) -> anyhow::Result<Ex
             Kept { truth: rendered.truth, frames }
         })
         .collect();
-    let mut chance = Chance::new(words.seed, 0x7e5);
+    let mut chance = Chance::new(draw.seed, 0x7e5);
     let mut best = (Beliefs::default(), f64::INFINITY);
     for attempt in 0..=tries {
         let beliefs = if attempt == 0 { best.0 } else { moved(best.0, &mut chance) };

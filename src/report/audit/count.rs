@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{Choices, Counts, GaugeState};
+use super::choices::Choices;
+use super::counts::{Counts, GaugeState};
 use crate::clinical::event::{Outcome, Phase, Source};
 use crate::clinical::result::{AttemptResult, SiteResult, VisitResult};
 use crate::clinical::site::{Artery, Side, Site};

@@ -6,75 +6,25 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
 
+mod choices;
 mod count;
+mod counts;
 mod page;
 mod sheet;
 pub mod statistics;
 
+pub use choices::{Choices, Day, Gauges, GaugesFault};
+pub use counts::{Counts, GaugeState, SiteCount};
 pub use page::page;
 pub use sheet::csv;
 
 /// Fewer than this are called a small number.
 pub const SMALL: usize = 30;
-
-/// What the service chose.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Choices {
-    /// Each operator's code for itself too.
-    pub by_operator: bool,
-    /// When each gauge was last checked.
-    pub gauges: Gauges,
-    /// The day the audit is made.
-    pub today: Option<Date>,
-}
-
-/// The gauges' checks, as a TOML file of the service holds them.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Gauges {
-    /// Days from one check to the next; none where the service did not say.
-    #[serde(default)]
-    pub check_every_days: Option<u32>,
-    /// The day of the last check, by the gauge's code.
-    #[serde(default)]
-    pub checked: BTreeMap<String, Day>,
-}
-
-/// A day, written `2026-03-04`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(try_from = "String")]
-pub struct Day(pub Date);
-
-impl TryFrom<String> for Day {
-    type Error = jiff::Error;
-
-    fn try_from(text: String) -> Result<Self, jiff::Error> {
-        text.parse().map(Day)
-    }
-}
-
-/// Why a file of gauges was refused.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "this is no list of gauges ({0}); expected check_every_days = 365 and [checked] with lines such as G-2 = \"2026-03-04\""
-)]
-pub struct GaugesFault(String);
-
-impl Gauges {
-    /// Reads the TOML text.
-    ///
-    /// # Errors
-    /// Unknown keys and days that are none, with the reader's sentence.
-    pub fn parse(text: &str) -> Result<Self, GaugesFault> {
-        toml::from_str(text).map_err(|fault| GaugesFault(fault.message().to_owned()))
-    }
-}
 
 /// An audit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -89,66 +39,6 @@ pub struct Audit {
     pub operators: Vec<(String, Counts)>,
     /// The gauges that were used, by code.
     pub gauges: Vec<GaugeState>,
-}
-
-/// What was counted in some visits.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
-pub struct Counts {
-    /// Visits.
-    pub visits: usize,
-    /// Visits that were closed.
-    pub closed: usize,
-    /// Visits in which both arms and both ankle arteries of both legs have an outcome.
-    pub complete: usize,
-    /// Visits with an index of both legs.
-    pub both_indexes: usize,
-    /// Visits whose rest before is recorded.
-    pub rest_known: usize,
-    /// Attempts that were not taken back.
-    pub attempts: usize,
-    /// Readings by ear and gauge on a gauge whose lines are 2 mmHg apart: the last digit 0, 2, 4, 6, 8.
-    pub digits: [usize; 5],
-    /// Such readings that are not even.
-    pub odd: usize,
-    /// Deflation rates, mmHg a second, in the order of the attempts.
-    pub rates: Vec<f64>,
-    /// From the first audible pulse to the tap, seconds, by what made it hard to hear.
-    pub lags: BTreeMap<String, Vec<f64>>,
-    /// Attempts at a site after its first.
-    pub repeats: usize,
-    /// Why: words and count.
-    pub reasons: BTreeMap<String, usize>,
-    /// For each site: visits that turned to it, and visits that got no pressure there by reason.
-    pub sites: BTreeMap<String, SiteCount>,
-}
-
-/// One site over all visits.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
-pub struct SiteCount {
-    /// Visits with an outcome there.
-    pub tried: usize,
-    /// Visits without a pressure there, by reason.
-    pub not_obtained: BTreeMap<String, usize>,
-}
-
-/// One gauge.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct GaugeState {
-    /// Its code.
-    pub code: String,
-    /// Readings taken with it.
-    pub readings: usize,
-    /// In words: when it was checked, whether that is overdue, or that it is not known.
-    pub state: String,
-    /// True where its check is overdue.
-    pub overdue: bool,
-}
-
-impl Counts {
-    /// Even readings in all.
-    pub fn even(&self) -> usize {
-        self.digits.iter().sum()
-    }
 }
 
 /// Counts the visits.

@@ -4,7 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::sheet::{completeness, digits, lags, per_cent, rates, repeats};
 use super::{Audit, Counts};
-use crate::clinical::course::FALL_MMHG_PER_S;
+use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::fonts::spare_needed;
 use crate::report::paint::{INK, LINE, QUIET};
 use crate::report::style;

@@ -2,7 +2,7 @@
 
 use super::statistics::{binomial, five_equal, quartiles, wilson};
 use super::{Audit, Counts, SMALL};
-use crate::clinical::course::FALL_MMHG_PER_S;
+use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::table::{Dialect, written};
 
 /// The columns of the table.
@@ -150,7 +150,7 @@ pub(super) fn lags(counts: &Counts) -> Vec<String> {
         let few = if lags.len() < SMALL { " A small number: it says little." } else { "" };
         Some(format!(
             "{}: median {middle:.2} s after the first audible pulse, half between {low:.2} and {high:.2} s, {} taps.{few}",
-            crate::report::parts::sentence(level),
+            crate::report::wording::sentence(level),
             lags.len()
         ))
     });
@@ -183,7 +183,7 @@ pub(super) fn repeats(counts: &Counts) -> Vec<String> {
         counts
             .reasons
             .iter()
-            .map(|(why, count)| format!("{}: {count}.", crate::report::parts::sentence(why))),
+            .map(|(why, count)| format!("{}: {count}.", crate::report::wording::sentence(why))),
     );
     words
 }

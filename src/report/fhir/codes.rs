@@ -4,7 +4,7 @@
 
 use serde_json::{Value, json};
 
-use crate::clinical::index::Method;
+use crate::clinical::method::Method;
 use crate::clinical::site::{Artery, Side, Site};
 
 const LOINC: &str = "http://loinc.org";
@@ -41,7 +41,7 @@ fn coded(system: &str, code: &str, text: &str) -> Value {
 
 /// Words alone.
 pub fn words(text: &str) -> Value {
-    json!({ "text": super::clean(text).unwrap_or_else(|| "not said".into()) })
+    json!({ "text": super::resource::clean(text).unwrap_or_else(|| "not said".into()) })
 }
 
 /// A pressure at a site.

@@ -2,7 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::{Parcel, Resource, clean, codes, decimal, subject};
+use super::codes;
+use super::resource::{Parcel, Resource, clean, decimal, subject};
 use crate::clinical::event::{Outcome, Phase, Posture};
 use crate::clinical::result::{AttemptResult, LegResult, SiteResult};
 use crate::clinical::site::{Artery, Side, Site};

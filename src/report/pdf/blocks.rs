@@ -2,7 +2,8 @@
 
 use super::letters::Weight::{Bold, Regular};
 use super::pieces::{BODY, Look, Maker, Mark, Part, Piece, Role, RowKind, SMALL};
-use crate::report::content::{Block, Content, Guidance, Leg, Section, SoundShown, Table};
+use crate::report::blocks::{Block, Guidance, Leg, Section, SoundShown, Table};
+use crate::report::content::Content;
 use crate::report::figure::{self, Figure};
 use crate::report::paint::{INK, QUIET};
 

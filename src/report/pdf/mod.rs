@@ -7,52 +7,18 @@
 use super::content::Content;
 
 mod blocks;
+mod format;
 mod letters;
 mod paper;
 mod pieces;
 
+pub use format::{Paper, PdfFault};
+
+use format::{BOTTOM, SIDE, TOP};
 use letters::Faces;
 use paper::Pages;
 use pieces::{Maker, Piece};
 
-/// The paper.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Paper {
-    /// ISO 216 A4, 210 by 297 mm.
-    #[default]
-    A4,
-    /// North American Letter, 8.5 by 11 inches.
-    Letter,
-}
-
-impl Paper {
-    /// Width and height, points (1/72 inch).
-    pub const fn size_pt(self) -> (f32, f32) {
-        match self {
-            Paper::A4 => (595.28, 841.89),
-            Paper::Letter => (612.0, 792.0),
-        }
-    }
-}
-
-/// Why no PDF could be made. None of these comes from what was typed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum PdfFault {
-    /// The program was built with broken fonts.
-    #[error("the embedded type could not be read")]
-    Type,
-    /// A figure of ours could not be read back.
-    #[error("a figure could not be drawn: {0}")]
-    Figure(String),
-    /// The writer refused.
-    #[error("the PDF could not be written: {0}")]
-    Writer(String),
-}
-
-/// Margins at the sides, at the top, and at the bottom with its line, points.
-const SIDE: f32 = 42.0;
-const TOP: f32 = 30.0;
-const BOTTOM: f32 = 42.0;
 /// Sizes, and whether lists run on, tried in turn so that the first part becomes one page; the smallest type
 /// is still 7 points high. Where none of them does, the second is taken.
 const TRIED: [(f32, bool); 5] =

@@ -16,9 +16,9 @@ use krilla::{Document, SerializeSettings};
 use krilla_svg::{SurfaceExt, SvgSettings};
 use usvg::fontdb;
 
+use super::format::{BOTTOM, Paper, PdfFault, SIDE, TOP};
 use super::letters::{Faces, Line, Weight};
 use super::pieces::{Mark, Part, Piece, Role};
-use super::{BOTTOM, Paper, PdfFault, SIDE, TOP};
 use crate::report::content::Content;
 use crate::report::fonts::{BOLD, REGULAR, SPARE};
 use crate::report::paint::{LINE, QUIET};

@@ -1,6 +1,6 @@
 //! One cell: made harmless for spreadsheets, quoted, and the outcomes of a site in words.
 
-use super::Dialect;
+use super::dialect::Dialect;
 use crate::clinical::event::{Outcome, Source};
 use crate::clinical::site::{Artery, Site};
 use crate::clinical::typed::Given;

@@ -1,7 +1,7 @@
 //! The columns of the table of visits and what stands in them.
 
-use super::Dialect;
 use super::cells::{number, outcomes};
+use super::dialect::Dialect;
 use crate::clinical::event::{Answer, Phase};
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::{Side, Site};

@@ -5,27 +5,19 @@
 
 mod cells;
 mod columns;
+mod dialect;
 mod read;
 #[cfg(feature = "parquet")]
 mod rows;
 
 pub use columns::COLUMNS;
+pub use dialect::Dialect;
 pub use read::{Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
 pub use rows::{ParquetFault, parquet};
 
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
-
-/// How a table is written: for programs, or for spreadsheets where the comma is the decimal sign.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Dialect {
-    /// Comma between cells, decimal point, UTF-8 (RFC 4180).
-    #[default]
-    Comma,
-    /// Semicolon between cells, decimal comma, UTF-8 with a byte order mark.
-    Semicolon,
-}
 
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].
 pub fn csv(visits: &[(&Visit, &VisitResult)], dialect: Dialect) -> Vec<u8> {

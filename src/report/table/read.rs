@@ -7,10 +7,8 @@ use serde::de::DeserializeOwned;
 use super::cells::{plain, pressure, read as outcomes_of};
 use super::columns::{COLUMNS, VERSION as FORM, site_column};
 use crate::clinical::cautions::{self, Weight};
-use crate::clinical::event::{
-    Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture, VERSION,
-};
-use crate::clinical::index::Method;
+use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
+use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed;
@@ -331,7 +329,7 @@ fn visit(names: &[String], row: &csv::StringRecord, line: u64) -> Result<Taken, 
         "" | "yes" => acts.push(Act::VisitClosed),
         other => return Err(fault("closed", format!("`{other}` is neither yes nor no"))),
     }
-    let numbered = (1..).zip(acts).map(|(n, act)| Event { n, v: VERSION, at, act });
+    let numbered = (1..).zip(acts).map(|(n, act)| Event::new(n, at, act));
     let events: Vec<Event> = numbered.collect();
     Visit::from_events(&events).map_err(|why| fault("the row", why))?;
     Ok(Taken { line, events })

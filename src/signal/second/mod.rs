@@ -11,7 +11,7 @@ mod weights;
 use network::Network;
 use spectra::{Spectra, Stretch};
 
-use super::spectrum::HOP;
+use super::bands::HOP;
 
 /// Pieces of work with each frame of 10 ms: an answer takes under a second.
 const PIECES: usize = 5;
@@ -76,8 +76,8 @@ impl Second {
             stretch: Stretch::new(),
             network: Network::new(),
             busy: false,
-            shares: vec![0.0; network::MOST / 2],
-            wide: vec![0.0; network::MOST / 2],
+            shares: vec![0.0; spectra::MOST / 2],
+            wide: vec![0.0; spectra::MOST / 2],
             earliest: 0,
         }
     }
@@ -156,5 +156,74 @@ impl Second {
         }
         let until = self.stretch.from + self.stretch.frames as u64;
         Answer { returned, first: found[0], rivals: [found[1], found[2]], until }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::spectrum::Spectrum;
+    use super::*;
+
+    /// The sound of `tests/train/reference.py`: noise with beats that stop and come back.
+    fn reference_sound() -> Vec<f32> {
+        let sample = |n: i64| {
+            let noise = ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) as f64 / 2000.0;
+            let t = n as f64 / 8000.0;
+            let beats = t % 0.8 < 0.15 && !(4.0..=8.0).contains(&t);
+            let tone = (std::f64::consts::TAU * 700.0 * t).sin();
+            (0.02 * noise + if beats { 0.4 * noise * tone } else { 0.0 }) as f32
+        };
+        (0..8_000 * 12).map(sample).collect()
+    }
+
+    fn heard(sound: &[f32]) -> Second {
+        let (mut second, mut spectrum) = (Second::new(), Spectrum::default());
+        for &x in sound {
+            let whole = spectrum.push(x).is_some();
+            second.push(x, whole.then(|| spectrum.powers()));
+        }
+        second
+    }
+
+    /// NumPy's features and PyTorch's logits of the same weights.
+    #[test]
+    fn the_network_is_the_one_that_was_trained() {
+        let mut second = heard(&reference_sound());
+        let answer = second.answer().expect("12 s are enough");
+        let close = |name: &str, ours: &[f32], theirs: &mut dyn Iterator<Item = f32>| {
+            for (n, (a, b)) in ours.iter().zip(theirs).enumerate() {
+                assert!((a - b).abs() < 1e-3, "{name} {n}: {a} for {b}");
+            }
+        };
+        let mut seen = 0;
+        for line in include_str!("../../../tests/reference/second.txt").lines() {
+            let (name, rest) = line.split_once(' ').unwrap();
+            let mut numbers = rest.split(' ').map(|word| word.parse::<f32>().unwrap());
+            match name {
+                "first" => assert_eq!(numbers.next(), Some(second.stretch.from as f32)),
+                "some" => close(name, &[answer.returned], &mut numbers),
+                "features" => {
+                    let frame = numbers.next().unwrap() as usize;
+                    let mut row = vec![0.0; spectra::ROW];
+                    second.stretch.row(frame, &mut row);
+                    let of = |kind: usize| (0..60).step_by(11).map(move |band| (kind, band));
+                    let ours: Vec<f32> =
+                        (0..4).flat_map(of).map(|(kind, band)| row[8 + 4 * band + kind]).collect();
+                    close(name, &ours, &mut numbers);
+                }
+                "onset" => close(name, second.network.onset(), &mut numbers),
+                "pointer" => close(name, second.network.pointer(), &mut numbers),
+                _ => panic!("{name}"),
+            }
+            seen += 1;
+        }
+        assert!(seen > 10, "{seen}");
+    }
+
+    #[test]
+    fn no_sound_and_little_sound_have_no_answer_or_a_silent_one() {
+        assert_eq!(Second::new().answer(), None);
+        let answer = heard(&vec![0.0; 80_000]).answer().expect("10 s are enough");
+        assert!(answer.returned < 0.0, "{answer:?}");
     }
 }

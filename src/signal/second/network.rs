@@ -7,11 +7,9 @@
 use fearless_simd::{Level, Simd, dispatch};
 
 use super::layers::{LANES, Product, bend, exp, sum, tile};
-use super::spectra::{ROW, Stretch};
+use super::spectra::{MOST, ROW, Stretch};
 use super::weights::{GROUPS, HEAD, HEADS, Look, WIDTH, Weights, shipped};
 
-/// The longest stretch, frames: 46 s, the longest that it learned on.
-pub const MOST: usize = 4_600;
 const STEPS: usize = MOST / 2;
 const PAIRS: usize = STEPS / 2;
 /// Pairs of steps, filled up to whole tiles.

@@ -9,10 +9,11 @@ use std::sync::Arc;
 use realfft::num_complex::Complex32;
 use realfft::{RealFftPlanner, RealToComplex};
 
-use super::super::spectrum::{FRAME, HOP};
+use super::super::bands::{FRAME, HOP};
 use super::layers::ln;
-use super::network::MOST;
 
+/// The longest stretch, frames: 46 s, the longest that the network learned on.
+pub const MOST: usize = 4_600;
 /// Pairs of bins from 94 to 3,844 Hz.
 const BANDS: usize = 60;
 const FIRST_BIN: usize = 3;

@@ -1,0 +1,85 @@
+//! Where the book lies, and how its verbs read an id and tell what they found.
+
+use std::path::PathBuf;
+
+use anyhow::{Context, bail};
+
+use crate::cli::output::say;
+use crate::logbook::{Book, NoVisitId, VisitId, Writer};
+use crate::settings::{self, Settings};
+
+/// The folder that was named, if any.
+pub(super) struct Place(pub(super) Option<PathBuf>);
+
+impl Place {
+    /// The book's folder.
+    pub(super) fn folder(&self) -> anyhow::Result<PathBuf> {
+        if let Some(folder) = &self.0 {
+            return Ok(folder.clone());
+        }
+        let settings = match settings::default_path() {
+            Some(path) => {
+                let opened = Settings::open(&path)?;
+                opened.note.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+                opened.settings
+            }
+            None => Settings::default(),
+        };
+        settings::book_folder(&settings)
+            .context("this system names no folder for data: give the book's with --book")
+    }
+
+    /// The book for reading; one that is not there is not made.
+    pub(super) fn open(&self) -> anyhow::Result<Book> {
+        let folder = self.there()?;
+        let opened = Book::open(&folder)?;
+        opened.notes.iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(opened.book)
+    }
+
+    /// The folder of a book that is there.
+    pub(super) fn there(&self) -> anyhow::Result<PathBuf> {
+        let folder = self.folder()?;
+        let file = folder.join("book.sqlite").metadata();
+        if file.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::PermissionDenied) {
+            bail!("{}: permission denied: this is another user's record book", folder.display());
+        }
+        if !file.is_ok_and(|file| file.is_file()) {
+            bail!(
+                "{}: there is no record book yet: the window makes one at its first visit; --book names another place",
+                folder.display()
+            );
+        }
+        Ok(folder)
+    }
+
+    /// The book for writing; one that is not there is not made.
+    pub(super) fn write(&self) -> anyhow::Result<Writer> {
+        self.there()?;
+        self.write_or_make()
+    }
+
+    /// The book for writing, made where there is none.
+    pub(super) fn write_or_make(&self) -> anyhow::Result<Writer> {
+        let writer = Writer::open(&self.folder()?)?;
+        writer.notes().iter().for_each(|note| eprintln!("cuffnote: {note}"));
+        Ok(writer)
+    }
+}
+
+/// A visit's id as it was typed.
+pub(super) fn id(text: &str) -> Result<VisitId, String> {
+    text.trim().parse().map_err(|e: NoVisitId| e.to_string())
+}
+
+/// Lines of JSON, or else text. What was typed elsewhere cannot steer the terminal.
+pub(super) fn tell<T: serde::Serialize>(json: bool, value: &T, words: &str) -> anyhow::Result<()> {
+    if json {
+        return say(&(serde_json::to_string(value)? + "\n"));
+    }
+    let steers = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+    };
+    say(&words.replace(steers, " "))
+}

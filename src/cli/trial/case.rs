@@ -1,0 +1,108 @@
+//! The cases of a trial: where each comes from, and what the listener answers to it.
+
+use crate::signal::{FEATURES, Finding, Listener};
+use crate::sim::{Rendered, render};
+use crate::trial::{Answer, Half, Rooms, Stratum, grid, wide};
+use crate::units::SampleRate;
+
+/// Which cases are drawn.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub(super) struct Draw {
+    /// Seed of the grid
+    #[arg(long, default_value_t = 1)]
+    pub(super) seed: u64,
+    /// Cases a stratum
+    #[arg(long, default_value_t = 100)]
+    pub(super) count: u64,
+}
+
+/// Where a case comes from.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Source {
+    /// The grid that reports.
+    Grid(Stratum, u64),
+    /// The strangers of training.
+    Stranger(u64),
+}
+
+impl Source {
+    /// The stratum's name, or `strangers`.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Source::Grid(stratum, _) => stratum.name(),
+            Source::Stranger(_) => "strangers",
+        }
+    }
+
+    /// Its number in the stratum.
+    pub(super) fn number(self) -> u64 {
+        match self {
+            Source::Grid(_, number) | Source::Stranger(number) => number,
+        }
+    }
+
+    /// The sound and its truth.
+    pub(super) fn make(self, seed: u64, half: Half, rooms: &Rooms) -> Rendered {
+        match self {
+            Source::Grid(stratum, number) => {
+                let (case, seed) = grid::draw(stratum, seed, number, half, rooms);
+                render(&case, seed)
+            }
+            Source::Stranger(number) => wide::make(seed, number, rooms),
+        }
+    }
+}
+
+/// Every stratum's cases, turn by turn.
+pub(super) fn on_grid(count: u64) -> Vec<Source> {
+    (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
+}
+
+/// For training and tuning: half of the cases from the grid, the hard rooms twice as often, half strangers.
+pub(super) fn half_strangers(count: u64) -> Vec<Source> {
+    let hard = [Stratum::MicTalk, Stratum::MicNoise];
+    let strata = || Stratum::ALL.into_iter().chain(hard);
+    let grid = (0..count).flat_map(|n| strata().enumerate().map(move |(i, s)| (s, n, i)));
+    let each = |(at, (stratum, n, i)): (usize, (Stratum, u64, usize))| {
+        // The second draw of a hard room is another case.
+        let number = if i < Stratum::ALL.len() { n } else { count + n };
+        if at % 2 == 0 { Source::Grid(stratum, number) } else { Source::Stranger(at as u64) }
+    };
+    grid.enumerate().map(each).collect()
+}
+
+/// The listener's answer to a sound, and the frames that it saw.
+pub(super) fn hear(rendered: &Rendered, quick: bool) -> (Answer, Vec<[f32; FEATURES]>) {
+    let mut frames = Vec::new();
+    let mut answer = Answer::default();
+    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
+    let mut listener = match quick {
+        true => Listener::quick(rate, rendered.channels),
+        false => Listener::new(rate, rendered.channels),
+    };
+    for block in rendered.samples.chunks(4096) {
+        listener.push_examined(block, |frame| frames.push(*frame.features));
+        take_answer(&mut listener, rate, &mut answer);
+    }
+    listener.finish();
+    take_answer(&mut listener, rate, &mut answer);
+    (answer, frames)
+}
+
+/// Notes the first return and the first cue that was given before it.
+pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
+    while let Some(finding) = listener.poll() {
+        match finding {
+            Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
+                answer.cue_s = Some(cue.at.seconds(rate));
+            }
+            Finding::Return(found) if answer.return_s.is_none() => {
+                answer.return_s = Some(found.onset.seconds(rate));
+                answer.confidence = Some(f64::from(found.confidence));
+                answer.evidence = Some(found.evidence);
+                answer.cue_s = found.cue.map(|cue| cue.at.seconds(rate));
+            }
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,42 @@
+//! The paper, its margins, and why no PDF could be made.
+
+/// Margin at the sides, points.
+pub(super) const SIDE: f32 = 42.0;
+/// Margin at the top, points.
+pub(super) const TOP: f32 = 30.0;
+/// Margin at the bottom with its line, points.
+pub(super) const BOTTOM: f32 = 42.0;
+
+/// The paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// ISO 216 A4, 210 by 297 mm.
+    #[default]
+    A4,
+    /// North American Letter, 8.5 by 11 inches.
+    Letter,
+}
+
+impl Paper {
+    /// Width and height, points (1/72 inch).
+    pub const fn size_pt(self) -> (f32, f32) {
+        match self {
+            Paper::A4 => (595.28, 841.89),
+            Paper::Letter => (612.0, 792.0),
+        }
+    }
+}
+
+/// Why no PDF could be made. None of these comes from what was typed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PdfFault {
+    /// The program was built with broken fonts.
+    #[error("the embedded type could not be read")]
+    Type,
+    /// A figure of ours could not be read back.
+    #[error("a figure could not be drawn: {0}")]
+    Figure(String),
+    /// The writer refused.
+    #[error("the PDF could not be written: {0}")]
+    Writer(String),
+}

@@ -1,0 +1,200 @@
+//! What can be done in the window, by area. Screens only emit these; the model applies them in one place, and each area is
+//! matched without a wildcard: a new act that nobody handles does not compile.
+
+use crate::clinical::event::{Answer, Posture};
+use crate::conduct::{AtSite, Preparing};
+use crate::logbook::VisitId;
+use crate::practice::cases::Kind;
+use crate::practice::lesson::Feedback;
+
+use super::answers::Who;
+use super::choices::Change;
+
+/// The screens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Screen {
+    /// What must be known first, shown once.
+    Cautions,
+    /// The visits there are.
+    Visits,
+    /// Who and why: before a visit begins.
+    Begin,
+    /// While the patient rests.
+    Prepare,
+    /// Site by site.
+    Measure,
+    /// What it comes to.
+    Result,
+    /// One record from visit to visit.
+    History,
+    /// A visit's readings heard again.
+    Again,
+    /// Choices of the user and the service.
+    SetUp,
+    /// Simulated patients to learn on.
+    Practise,
+}
+
+/// One act.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// The cautions were read.
+    AgreeCautions,
+    /// To a screen.
+    Go(Screen),
+    /// The screen takes no touch until it is unlocked.
+    Lock,
+    /// It takes them again.
+    Unlock,
+    /// The next key becomes the tap.
+    LearnTap,
+    /// A choice was changed.
+    Choose(Change),
+    /// Before a visit.
+    Open(OpeningAct),
+    /// While the patient rests.
+    Prepare(Preparing),
+    /// At a site.
+    Site(AtSite),
+    /// What concerns the visit as a whole.
+    Visit(VisitAct),
+    /// Among the visits there are.
+    Shelf(ShelfAct),
+    /// In practice.
+    Practise(PractiseAct),
+}
+
+/// Before a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OpeningAct {
+    /// A field of the form.
+    Fill(Field),
+    /// The patient lies down: the visit begins with what the form says.
+    Begin,
+    /// An unfinished visit goes on.
+    Resume(VisitId),
+}
+
+/// A field of the form before a visit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Field {
+    /// The record's code.
+    Record(String),
+    /// The operator's code.
+    Operator(String),
+    /// Why the test is done.
+    Reason(String),
+    /// Diabetes.
+    Diabetes(Answer),
+    /// Kidney disease.
+    Kidney(Answer),
+    /// How the patient lies.
+    Posture(Posture),
+}
+
+/// What concerns the visit as a whole.
+#[derive(Debug, Clone, PartialEq)]
+pub enum VisitAct {
+    /// A supervisor countersigns.
+    Countersign(String),
+    /// When the next test is due.
+    NextDue(String),
+    /// The visit's report is written.
+    SaveReport,
+    /// The visit is over.
+    Close,
+    /// Back to the visits.
+    Leave,
+}
+
+/// Among the visits there are.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ShelfAct {
+    /// The visits are looked through for this.
+    Search(String),
+    /// A visit is opened to look at.
+    LookAt(VisitId),
+    /// All visits of a record are looked at.
+    LookBack(String),
+    /// A visit of the record is held against another, or no longer.
+    Compare(VisitId),
+    /// An unfinished visit is closed as it stands.
+    CloseUnfinished(VisitId),
+    /// The readings of the visit that is looked at are heard again.
+    HearAgain,
+    /// An act of second hearing.
+    Replay(ReplayAct),
+}
+
+/// What can be done in second hearing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReplayAct {
+    /// To this reading.
+    Choose(usize),
+    /// Play from the cursor, or stop.
+    Play,
+    /// At half speed, or not.
+    Half,
+    /// One beat over and over, or not.
+    Loop,
+    /// To the beat before (`false`) or after.
+    Step(bool),
+    /// Back to the tap.
+    ToMark,
+    /// The mark to the cursor; must be done twice.
+    Move,
+}
+
+/// In practice.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PractiseAct {
+    /// The student's code.
+    Student(String),
+    /// What is practised.
+    Kind(Kind),
+    /// When it is told how it went.
+    Feedback(Feedback),
+    /// How many drills.
+    Count(u32),
+    /// Same seed, same lesson.
+    Seed(String),
+    /// Two listen.
+    TwoEars(bool),
+    /// The path of a teacher's lesson.
+    File(String),
+    /// Begins the lesson that was chosen.
+    Begin,
+    /// Begins the lesson of the teacher's file.
+    BeginFile,
+    /// Two ears on what is heard now.
+    BeginLive,
+    /// What hands and words do to the drill that runs.
+    Work(Work),
+    /// Keep the reading, or go on.
+    Enter,
+    /// Silence.
+    Hush,
+    /// The class's page is written.
+    ClassPage,
+    /// The lesson is ended here; what was done is kept.
+    End,
+}
+
+/// What hands and words do to a drill.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Work {
+    /// A squeeze of the bulb.
+    Squeeze,
+    /// The valve, 0 to 1.
+    Valve(f64),
+    /// The valve a little, up or down.
+    Turn(i32),
+    /// A tap.
+    Tap(Who),
+    /// A digit.
+    Digit(char),
+    /// The last digit is taken back.
+    Erase,
+    /// The word that was chosen.
+    Say(&'static str),
+}

@@ -1,0 +1,440 @@
+//! One drill under way: a simulated patient whose cuff is in the student's hand, a recording, or what is heard now; the
+//! taps, the readings, and, once these are in, the truth where there is one.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use jiff::Timestamp;
+
+use super::answers::{Answers, DrillOutcome, HEARD_S, Measure, Truth, Who};
+use crate::clinical::sound::Sound;
+use crate::live::{
+    Aloud, Bench, Event, Hush, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply, one_a_beat,
+};
+use crate::practice::Track;
+use crate::practice::lesson::{Drill, Lesson};
+use crate::practice::recording::{Recording, Whence};
+use crate::practice::score::{score, score_recording};
+use crate::units::{Mmhg, PressureRefused, SampleRate};
+use crate::window::ear::{Drive, Ear};
+use crate::window::now::Now;
+use crate::window::sentence::sentence;
+
+/// Sound after the tap that is kept in the picture, seconds.
+const AFTER_S: f64 = 7.0;
+/// A recording begins this long before its return, seconds, and up to as much again, so that nobody can count.
+const LEAD_S: f64 = 28.0;
+/// A recording's gauge is shown this long after its pulse went: by then the cuff is at its top.
+const TOP_S: f64 = 3.0;
+/// Digits that can be typed.
+const TYPED: usize = 3;
+
+/// Why no drill begins.
+#[derive(Debug, thiserror::Error)]
+pub enum NoDrill {
+    /// The system gives no thread: another time.
+    #[error("{0}")]
+    TryAgain(#[from] std::io::Error),
+    /// Find the recording that the lesson names.
+    #[error("the recording was not looked for")]
+    FindTheRecording,
+    /// Mend or replace the recording.
+    #[error("{0}")]
+    MendTheRecording(String),
+    /// Choose a lesson that has a drill.
+    #[error("no drill")]
+    ChooseAnother,
+}
+
+/// What is missing before a reading is kept.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Missing {
+    /// Choose a word.
+    #[error("choose a word")]
+    Word,
+    /// Tap.
+    #[error("tap first, at the first pulse that comes back; or say that none came")]
+    Tap,
+    /// Type the reading.
+    #[error("type what the needle showed")]
+    Reading,
+    /// Type a pressure that a gauge can show.
+    #[error(transparent)]
+    Pressure(#[from] PressureRefused),
+}
+
+/// Where a drill is heard.
+pub struct Player {
+    /// In real time, or stepped.
+    pub drive: Drive,
+    /// The output where it is played aloud; inside it the usual one where none is named.
+    pub aloud: Option<Option<String>>,
+}
+
+/// What a drill sounds from.
+enum Sounding {
+    /// A simulated patient whose cuff is in the student's hand.
+    Cuff(Arc<Bench>),
+    /// A recording, and the piece of it that is played from this second on.
+    Recording(Recording, Box<Piece>, f64),
+    /// What is heard now, with the beats that the listener finds.
+    Live(Vec<f64>),
+}
+
+/// A drill under way.
+pub struct Drilling {
+    /// As it was set.
+    pub set: Drill,
+    /// The latest of the sound; frozen some time after the tap.
+    pub snapshot: Snapshot,
+    /// How far the valve is open, 0 to 1.
+    pub valve: f64,
+    /// What is being typed.
+    pub typed: String,
+    /// What came of it.
+    pub outcome: Option<DrillOutcome>,
+    /// Why nothing is heard, or to where it plays.
+    pub output: String,
+    /// The patient's words.
+    pub says: Option<&'static str>,
+    plays: bool,
+    answers: Answers,
+    from: Sounding,
+    hush: Hush,
+    ear: Option<Ear>,
+    /// From the sound's making to the ear, seconds.
+    delay_s: f64,
+    heard_s: f64,
+    rate: Option<SampleRate>,
+    waiting: bool,
+    closed_since: Option<Instant>,
+    frozen: bool,
+}
+
+impl Drilling {
+    /// Begins a drill for one ear, or for two.
+    ///
+    /// # Errors
+    /// The system gives no thread, or the recording cannot be read.
+    pub fn begin(set: Drill, two_ears: bool, player: Player, now: Now) -> Result<Self, NoDrill> {
+        let (from, patient) = match &set.recording {
+            Some(recording) => played_from(recording, set.seed)?,
+            None => {
+                let bench = Arc::new(Bench::by_hand());
+                let (case, seed) = (set.case.clone(), set.seed);
+                let patient = SimBench::of_case(case, seed, Pace::RealTime, bench.clone());
+                (Sounding::Cuff(bench), Box::new(patient) as Box<dyn Supply>)
+            }
+        };
+        let hush = Hush::default();
+        let silent = "Not played aloud: the picture and the clock go on.".to_owned();
+        let (supply, words): (Box<dyn Supply>, String) = match player.aloud {
+            Some(device) => {
+                let aloud = Aloud::new(patient, device, hush.clone());
+                (Box::new(aloud), "The loudspeaker is being opened.".into())
+            }
+            None => (patient, silent),
+        };
+        let ear = Ear::start(supply, Plan::default(), player.drive, now.at)?;
+        Ok(Self { hush, answers: Answers::of(two_ears), ..Self::with(set, from, ear, words) })
+    }
+
+    /// Two ears on what is heard now.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn live(
+        supply: Box<dyn Supply>,
+        plan: Plan,
+        drive: Drive,
+        now: Now,
+    ) -> Result<Self, NoDrill> {
+        let set = Lesson::live().drills.pop().ok_or(NoDrill::ChooseAnother)?;
+        let words = "Live sound: nobody knows the truth. Work the patient's own cuff.".into();
+        let ear = Ear::start(supply, plan, drive, now.at)?;
+        let live = Self::with(set, Sounding::Live(Vec::new()), ear, words);
+        Ok(Self { answers: Answers::of(true), ..live })
+    }
+
+    fn with(set: Drill, from: Sounding, ear: Ear, output: String) -> Self {
+        Self {
+            set,
+            snapshot: Snapshot::new(),
+            valve: 0.0,
+            typed: String::new(),
+            outcome: None,
+            output,
+            says: None,
+            plays: false,
+            answers: Answers::default(),
+            from,
+            hush: Hush::default(),
+            ear: Some(ear),
+            delay_s: 0.0,
+            heard_s: 0.0,
+            rate: None,
+            waiting: false,
+            closed_since: None,
+            frozen: false,
+        }
+    }
+
+    /// Whether bulb and valve are in the student's hand.
+    pub fn has_cuff(&self) -> bool {
+        matches!(self.from, Sounding::Cuff(_))
+    }
+
+    /// Whether it is heard from a patient now.
+    pub fn is_live(&self) -> bool {
+        matches!(self.from, Sounding::Live(_))
+    }
+
+    /// Whether a reading is asked for: where a needle can be read, here or beside the screen.
+    pub fn asks_reading(&self) -> bool {
+        !matches!(&self.from, Sounding::Recording(recording, ..) if recording.needle.is_empty())
+    }
+
+    /// What is asked of whoever listens.
+    pub fn task(&self) -> &'static str {
+        match self.from {
+            Sounding::Cuff(_) => self.set.kind.task(),
+            Sounding::Recording(..) => {
+                "A recording: the cuff is in somebody else's hand. Tap at the first of two pulses in rhythm that come back."
+            }
+            Sounding::Live(_) => {
+                "Close the artery, release slowly. Each taps at the first pulse that comes back; then type both readings."
+            }
+        }
+    }
+
+    /// What is known of the truth, in words.
+    pub fn truth_words(&self) -> String {
+        match &self.from {
+            Sounding::Cuff(_) => "simulated: the truth is known".into(),
+            Sounding::Recording(recording, ..) => {
+                format!("recording: the truth is {}", recording.confirmed.words())
+            }
+            Sounding::Live(_) => "live sound: nobody knows the truth".into(),
+        }
+    }
+
+    /// What the gauge shows, mmHg, where one is known.
+    pub fn gauge_mmhg(&self) -> Option<f64> {
+        match &self.from {
+            Sounding::Cuff(bench) => Some(bench.cuff_mmhg()),
+            Sounding::Recording(recording, piece, from_s) => {
+                let at_s = from_s + (self.heard_s - self.delay_s).max(0.0);
+                let up = piece.lost_s.is_some_and(|lost_s| at_s > lost_s + TOP_S);
+                recording.needle_mmhg(at_s).filter(|_| up)
+            }
+            Sounding::Live(_) => None,
+        }
+    }
+
+    /// Whether the sound is played on an output.
+    pub fn plays(&self) -> bool {
+        self.plays
+    }
+
+    /// Whether two listen.
+    pub fn has_two_ears(&self) -> bool {
+        self.answers.two_ears
+    }
+
+    /// Whether sound is still made.
+    pub fn sounds(&self) -> bool {
+        self.ear.is_some()
+    }
+
+    /// Whose reading is asked for next; none once all are in.
+    pub fn reads_next(&self) -> Option<Who> {
+        self.answers.reads_next()
+    }
+
+    /// Whether this ear has tapped; where and when stays hidden until the readings are in.
+    pub fn tapped(&self, who: Who) -> bool {
+        self.answers.tap_s(who).is_some()
+    }
+
+    /// Silence at once.
+    pub fn hush(&mut self) {
+        self.hush.set(true);
+        self.plays = false;
+        self.output = "Silenced. The picture and the clock go on.".into();
+    }
+
+    /// One squeeze.
+    pub fn squeeze(&self) {
+        if let Sounding::Cuff(bench) = &self.from {
+            bench.squeeze();
+        }
+    }
+
+    /// The valve, 0 to 1.
+    pub fn turn_valve(&mut self, open: f64) {
+        let Sounding::Cuff(bench) = &self.from else { return };
+        self.valve = open.clamp(0.0, 1.0);
+        bench.set_valve(self.valve);
+    }
+
+    /// A tap now. The last one before the reading counts.
+    pub fn tap(&mut self, who: Who, now: Now) {
+        let Some(at) = self.ear.as_ref().and_then(|ear| ear.locate(now.at)) else { return };
+        if !self.waiting {
+            self.answers.tap(who, at.seconds() - self.delay_s);
+        }
+    }
+
+    /// A digit.
+    pub fn digit(&mut self, digit: char) {
+        if digit.is_ascii_digit() && self.typed.len() < TYPED {
+            self.typed.push(digit);
+        }
+    }
+
+    /// Keeps what was typed; with the last reading, the truth is asked for.
+    ///
+    /// # Errors
+    /// What is missing.
+    pub fn enter(&mut self) -> Result<(), Missing> {
+        let Some(who) = self.reads_next().filter(|_| self.outcome.is_none()) else {
+            return Ok(());
+        };
+        if !self.set.kind.has_return() {
+            return Err(Missing::Word);
+        }
+        if !self.tapped(who) {
+            return Err(Missing::Tap);
+        }
+        let read = match self.asks_reading() {
+            true => Some(Mmhg::whole(self.typed.parse().map_err(|_| Missing::Reading)?)?),
+            false => None,
+        };
+        self.answers.read(who, read.map(Mmhg::as_f64));
+        self.typed.clear();
+        if self.reads_next().is_none() {
+            self.ask();
+        }
+        Ok(())
+    }
+
+    /// The student's word for what is heard; or that nothing came back.
+    pub fn say(&mut self, word: &str) {
+        self.answers.word = Some(word.to_owned());
+        self.ask();
+    }
+
+    fn ask(&mut self) {
+        self.waiting = true;
+        if let Sounding::Cuff(bench) = &self.from {
+            bench.ask();
+        }
+    }
+
+    /// Lets time pass; true when the outcome has just come.
+    pub fn tick(&mut self, now: Now, measure: &Measure<'_>) -> bool {
+        let Some(mut ear) = self.ear.take() else { return false };
+        ear.step(now.at, now.wall.utc());
+        while let Some(told) = ear.poll() {
+            self.take(&told.event);
+        }
+        if !self.frozen {
+            ear.look(&mut self.snapshot);
+        }
+        self.heard_s = ear.locate(now.at).map_or(self.heard_s, |at| at.seconds());
+        self.ear = Some(ear);
+        let tap_s = self.answers.tap_s(Who::Student).filter(|_| self.set.kind.has_return());
+        self.frozen = tap_s.is_some_and(|tap_s| self.snapshot.sound_s > tap_s + AFTER_S);
+        self.complain(now.at);
+        self.outcome = self.waiting.then(|| self.judged(measure)).flatten();
+        if self.outcome.is_some() {
+            self.close(now.wall.utc());
+        }
+        self.outcome.is_some()
+    }
+
+    fn take(&mut self, event: &Event) {
+        match event {
+            Event::Began(epoch) => self.rate = Some(epoch.rate),
+            Event::Through { to, planned_s } => {
+                self.delay_s = *planned_s;
+                self.plays = true;
+                self.output = format!("Playing on {to}, never above a quarter of full scale.");
+            }
+            Event::NotThrough(said) => {
+                (self.plays, self.delay_s) = (false, 0.0);
+                self.output = sentence(said);
+            }
+            Event::Fault(fault) => self.output = sentence(&fault.to_string()),
+            Event::Heard { .. } => {
+                let sound = self.rate.and_then(|rate| event.sound(rate));
+                if let (Sounding::Live(beats), Some(Sound::Pulse { at_s, .. })) =
+                    (&mut self.from, sound)
+                {
+                    beats.push(at_s);
+                }
+            }
+            Event::Gap { .. }
+            | Event::Odd { .. }
+            | Event::Recording { .. }
+            | Event::NotRecording { .. }
+            | Event::Ended { .. }
+            | Event::Over => {}
+        }
+    }
+
+    fn complain(&mut self, now: Instant) {
+        let Sounding::Cuff(bench) = &self.from else { return };
+        let (cuff, systolic) = (bench.cuff_mmhg(), self.set.case.systolic_mmhg);
+        self.closed_since = (cuff > systolic).then(|| self.closed_since.unwrap_or(now));
+        let closed = self.closed_since.map_or(0.0, |since| (now - since).as_secs_f64());
+        self.says = crate::practice::comfort::says(cuff, systolic, closed);
+    }
+
+    /// What came of it, once that can be known.
+    fn judged(&self, measure: &Measure<'_>) -> Option<DrillOutcome> {
+        let answers = &self.answers;
+        let truth = match &self.from {
+            Sounding::Cuff(bench) => {
+                let Played { truth, cuff_mmhg, began_s } = bench.played()?;
+                let track = Track::from(cuff_mmhg);
+                let scored =
+                    answers.scored(|tap_s, read| score(&truth, &track, tap_s - began_s, read));
+                Truth { at_s: truth.audible_s.map(|s| s + began_s), scored, began_s }
+            }
+            Sounding::Recording(recording, piece, from_s) => {
+                let beats = piece.onsets();
+                let scored = answers.scored(|tap_s, read| {
+                    Ok(score_recording(recording, &beats, tap_s + from_s, read))
+                });
+                Truth { at_s: Some(recording.return_s - from_s), scored, began_s: -from_s }
+            }
+            Sounding::Live(beats) => {
+                let known = self.heard_s > answers.last_tap_s() + HEARD_S;
+                return known.then(|| answers.compared(&self.set, &one_a_beat(beats.clone())));
+            }
+        };
+        Some(answers.judge(&self.set, truth, measure))
+    }
+
+    /// Stops the sound.
+    pub fn close(&mut self, wall: Timestamp) {
+        self.hush.set(true);
+        if let Some(mut ear) = self.ear.take() {
+            ear.stop(wall);
+        }
+    }
+}
+
+/// The piece of a recording around its return; where it begins hangs on the seed.
+fn played_from(recording: &Recording, seed: u64) -> Result<(Sounding, Box<dyn Supply>), NoDrill> {
+    let Whence::Found(file) = &recording.whence else {
+        return Err(NoDrill::FindTheRecording);
+    };
+    let piece = Piece::read(file, recording.return_s)
+        .map_err(|fault| NoDrill::MendTheRecording(fault.to_string()))?;
+    let lead_s = LEAD_S * (1.0 + (seed % 100) as f64 / 100.0);
+    let from_s = (recording.return_s - lead_s).max(piece.from_s);
+    let clip = Box::new(piece.clip((from_s, piece.to_s), 1.0, false));
+    Ok((Sounding::Recording(recording.clone(), Box::new(piece), from_s), clip))
+}

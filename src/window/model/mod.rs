@@ -1,0 +1,466 @@
+//! The state of the window: what is held, and the one place where actions are applied. Each part owns its fields and says
+//! what follows for the rest; here it is carried out.
+
+pub mod action;
+pub mod answers;
+pub mod choices;
+pub mod drill;
+pub mod listening;
+pub mod opening;
+pub mod practice;
+pub mod replay;
+pub mod report;
+pub mod shelf;
+pub mod teacher;
+pub mod visit;
+
+use std::path::PathBuf;
+
+use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
+use choices::{Change, Choices};
+use listening::Listening;
+use opening::{Form, NotBegun};
+use practice::{Around, Asks, Practice};
+use replay::Speaker;
+use report::NotWritten;
+use shelf::{Leads, Lent, NotShown, Shelf};
+use visit::{Beside, Held, InHand, NotDone, Then};
+
+use super::ear::{Drive, Source};
+use super::now::Now;
+use super::sentence::sentence;
+use crate::clinical::guidance::{self, Set};
+use crate::clinical::visit::Visit;
+use crate::clinical::working::work_out;
+use crate::conduct::{AtSite, Command, Conduct, OfVisit};
+use crate::live::Event as Told;
+use crate::logbook::{Book, BookFault, Keeper};
+use crate::report::content::{Content, Source as ReportSource, Trail};
+use crate::settings::Settings;
+
+/// The state of the window.
+pub struct Model {
+    /// The screen that is shown.
+    pub screen: Screen,
+    /// The screen takes no touch.
+    pub locked: bool,
+    /// The next key becomes the tap.
+    pub learning: bool,
+    /// What was just said; goes with the next act.
+    pub notice: Option<String>,
+    /// Choices.
+    pub choices: Choices,
+    /// The guidance in use; empty until a clinician switched it on.
+    pub sets: Vec<Set>,
+    /// The form before a visit.
+    pub form: Form,
+    /// The visit in hand.
+    pub visit: InHand,
+    /// The visits there are.
+    pub shelf: Shelf,
+    /// The sound.
+    pub listening: Listening,
+    /// Practice on simulated patients.
+    pub practice: Practice,
+    /// Where acts are kept.
+    pub keeper: Keeper,
+    settings_path: Option<PathBuf>,
+}
+
+/// What the window starts with.
+pub struct Start {
+    /// The choices.
+    pub settings: Settings,
+    /// Where they are kept; `None` keeps nothing.
+    pub settings_path: Option<PathBuf>,
+    /// The book's folder.
+    pub book: PathBuf,
+    /// The sound.
+    pub source: Source,
+    /// Real time or not.
+    pub drive: Drive,
+}
+
+/// Why an act was not done, by the part that refused it.
+#[derive(Debug, thiserror::Error)]
+enum Refused {
+    #[error(transparent)]
+    Opening(#[from] NotBegun),
+    #[error(transparent)]
+    Visit(#[from] NotDone),
+    #[error(transparent)]
+    Shelf(#[from] NotShown),
+    #[error(transparent)]
+    Report(#[from] NotWritten),
+}
+
+impl Model {
+    /// The window at its start.
+    ///
+    /// # Errors
+    /// The book cannot be opened.
+    pub fn new(start: Start) -> Result<Self, BookFault> {
+        let keeper = Keeper::start(&start.book)?;
+        let opened = Book::open(&start.book)?;
+        let choices = Choices::new(start.settings);
+        let screen = if choices.cautions_read() { Screen::Visits } else { Screen::Cautions };
+        let mut notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        notes.dedup();
+        let mut model = Self {
+            screen,
+            locked: false,
+            learning: false,
+            notice: (!notes.is_empty()).then(|| notes.join(" ")),
+            sets: Vec::new(),
+            form: Form::of(choices.operator()),
+            visit: InHand::default(),
+            shelf: Shelf::new(opened.book),
+            listening: Listening::new(start.source, start.drive, choices.sound().volume()),
+            practice: Practice::new(start.book.join("practice"), start.drive),
+            choices,
+            keeper,
+            settings_path: start.settings_path,
+        };
+        model.load_sets();
+        model.look_through();
+        Ok(model)
+    }
+
+    fn load_sets(&mut self) {
+        let ids = self.choices.guidance().map(|switch| switch.sets).unwrap_or_default();
+        let sets = ids.iter().filter_map(|id| guidance::shipped(id)?.ok());
+        self.sets = sets.collect();
+    }
+
+    /// Lets time pass: what happened in the sound, stages that follow, what must be told.
+    pub fn tick(&mut self, now: Now) {
+        if let Some(found) = self.listening.tick(now) {
+            self.visit.keep_time(found.seconds(), now);
+        }
+        self.shelf.tick(now);
+        self.practice.tick(&around(&self.sets, &self.choices), now);
+        self.take_told();
+        if let Some((bpm, regular)) = self.listening.snapshot.heart_rate {
+            self.visit.hear_rate(f64::from(bpm), regular);
+        }
+        if self.screen == Screen::Measure {
+            let done = self.in_visit(now, InHand::tick);
+            self.say(done);
+        } else {
+            self.visit.note_kept(&self.keeper);
+        }
+        let measuring = self.screen == Screen::Measure && self.visit.held.is_some();
+        let at = self.visit.at_return(now);
+        let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
+        let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
+        self.notice = refused.or(amiss).or(self.notice.take());
+        self.listening.watch();
+    }
+
+    /// Takes what the sound tells, for itself and for the visit.
+    fn take_told(&mut self) {
+        while let Some(told) = self.listening.poll(&self.choices) {
+            self.visit.hear(&told);
+            if let Told::NotThrough(said) = told {
+                self.notice = Some(sentence(&said));
+            }
+        }
+    }
+
+    /// Applies one act.
+    pub fn apply(&mut self, action: Action, now: Now) {
+        let by_key = matches!(action, Action::Site(AtSite::Tap(_) | AtSite::Stop));
+        if self.locked && action != Action::Unlock && !by_key {
+            return;
+        }
+        self.notice = None;
+        let done = self.done(action, now);
+        self.say(done);
+    }
+
+    fn done(&mut self, action: Action, now: Now) -> Result<(), Refused> {
+        match action {
+            Action::AgreeCautions => {
+                self.choices.agree();
+                self.save_settings();
+                self.screen = Screen::Visits;
+                Ok(())
+            }
+            Action::Go(screen) => self.go(screen, now),
+            Action::Lock => {
+                self.locked = true;
+                Ok(())
+            }
+            Action::Unlock => {
+                self.locked = false;
+                Ok(())
+            }
+            Action::LearnTap => {
+                self.learning = true;
+                Ok(())
+            }
+            Action::Choose(change) => {
+                self.choose(change, now);
+                Ok(())
+            }
+            Action::Open(act) => self.open(act, now),
+            Action::Prepare(act) => self.in_visit(now, |visit, beside| visit.prepare(act, beside)),
+            Action::Site(act) => self.in_visit(now, |visit, beside| visit.at_site(act, beside)),
+            Action::Visit(act) => self.whole_visit(act, now),
+            Action::Shelf(act) => self.at_shelf(act, now),
+            Action::Practise(act) => {
+                self.practise(act, now);
+                Ok(())
+            }
+        }
+    }
+
+    /// What was refused is told.
+    fn say(&mut self, done: Result<(), Refused>) {
+        if let Err(fault) = done {
+            self.notice = Some(sentence(&fault.to_string()));
+        }
+    }
+
+    fn go(&mut self, screen: Screen, now: Now) -> Result<(), Refused> {
+        self.screen = screen;
+        match screen {
+            Screen::Begin => {
+                self.form = Form::of(self.choices.operator());
+                Ok(())
+            }
+            Screen::Visits => {
+                self.look_through();
+                Ok(())
+            }
+            Screen::Measure => self.in_visit(now, InHand::measure),
+            Screen::Result => self.in_visit(now, InHand::show_result),
+            Screen::SetUp
+            | Screen::Again
+            | Screen::Prepare
+            | Screen::Cautions
+            | Screen::History
+            | Screen::Practise => Ok(()),
+        }
+    }
+
+    /// Does something to the visit in hand, and what follows from it.
+    fn in_visit(
+        &mut self,
+        now: Now,
+        what: impl FnOnce(&mut InHand, &Beside<'_>) -> Result<Vec<Then>, NotDone>,
+    ) -> Result<(), Refused> {
+        let Self { keeper, choices, sets, listening, visit, .. } = self;
+        let then = what(visit, &Beside { keeper, choices, sets, listening, now })?;
+        then.into_iter().try_for_each(|then| self.follow(then, now))
+    }
+
+    fn follow(&mut self, then: Then, now: Now) -> Result<(), Refused> {
+        match then {
+            Then::Turned(site) => {
+                self.listening.turn_to(site);
+                self.screen = Screen::Measure;
+                Ok(())
+            }
+            Then::ValveOpened => {
+                self.listening.open_valve();
+                Ok(())
+            }
+            Then::Over => self.go(Screen::Result, now),
+            Then::Remember(change) => {
+                self.choices.change(change);
+                self.save_settings();
+                Ok(())
+            }
+        }
+    }
+
+    fn choose(&mut self, change: Change, now: Now) {
+        let sound = change.is_of_sound();
+        if let Change::Volume(percent) = change {
+            self.listening.set_loudness(percent);
+        }
+        self.choices.change(change);
+        self.save_settings();
+        self.load_sets();
+        if sound && self.listening.hears() {
+            self.listen(now);
+        }
+    }
+
+    fn save_settings(&mut self) {
+        if let Some(path) = &self.settings_path
+            && let Err(fault) = self.choices.settings().save(path)
+        {
+            self.notice = Some(sentence(&fault.to_string()));
+        }
+    }
+
+    fn open(&mut self, act: OpeningAct, now: Now) -> Result<(), Refused> {
+        match act {
+            OpeningAct::Fill(field) => self.form.fill(field, self.shelf.book()),
+            OpeningAct::Begin => {
+                let opened = self.form.opened(&self.choices, self.shelf.book())?;
+                let operator = opened.operator.clone();
+                self.in_visit(now, |visit, beside| {
+                    visit.begin(opened, beside).map(|()| Vec::new())
+                })?;
+                if !operator.is_empty() && operator != self.choices.operator() {
+                    self.choices.change(Change::Operator(operator));
+                    self.save_settings();
+                }
+                self.listen(now);
+                self.screen = Screen::Prepare;
+            }
+            OpeningAct::Resume(id) => {
+                let events = self.shelf.events(id)?;
+                let mut measuring = false;
+                self.in_visit(now, |visit, beside| {
+                    measuring = visit.resume(id, events, beside)?;
+                    Ok(Vec::new())
+                })?;
+                self.listen(now);
+                self.screen = if measuring { Screen::Measure } else { Screen::Prepare };
+                if measuring {
+                    self.in_visit(now, InHand::measure)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// What concerns the visit as a whole.
+    fn whole_visit(&mut self, act: VisitAct, now: Now) -> Result<(), Refused> {
+        match act {
+            VisitAct::Countersign(who) => {
+                self.in_visit(now, |v, beside| v.countersign(&who, beside))
+            }
+            VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
+            VisitAct::SaveReport => self.save_report(now),
+            VisitAct::Close => {
+                let close = Command::Visit(OfVisit::Close);
+                self.in_visit(now, |visit, beside| visit.act(close, beside))?;
+                self.leave(now);
+                Ok(())
+            }
+            VisitAct::Leave => {
+                self.leave(now);
+                Ok(())
+            }
+        }
+    }
+
+    fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {
+        if matches!(act, ShelfAct::LookBack(_)) {
+            self.wait_for_book();
+        }
+        let output = self.choices.sound().through.and_then(|through| through.to);
+        let speaker = Speaker { drive: self.listening.drive(), output };
+        let lent = Lent { keeper: &self.keeper, sets: &self.sets, speaker, now };
+        match self.shelf.apply(act, &lent)? {
+            Leads::Stay => {}
+            Leads::To(screen) => self.screen = screen,
+            Leads::Say(words) => self.notice = Some(words.into()),
+        }
+        Ok(())
+    }
+
+    fn practise(&mut self, act: PractiseAct, now: Now) {
+        let asks = self.practice.apply(act, &around(&self.sets, &self.choices), now);
+        match asks {
+            Asks::Nothing => {}
+            // A simulated patient begins to pump.
+            Asks::LiveSound => {
+                "right-dp".parse().into_iter().for_each(|site| self.listening.turn_to(site));
+                let sound = self.listening.chosen(&self.choices, None);
+                self.practice.begin_live(sound.map_err(Into::into), now);
+            }
+        }
+    }
+
+    fn look_through(&mut self) {
+        let found = self.shelf.look_through();
+        self.say(found.map_err(Refused::from));
+    }
+
+    /// Begins to listen, recording to the visit's folder where that is chosen.
+    fn listen(&mut self, now: Now) {
+        self.close_ear(now);
+        let visit = self.visit.held.as_ref().map(|held| held.id);
+        self.listening.begin(visit, &self.choices, &self.keeper, now);
+    }
+
+    /// Stops listening; recordings are whole and registered in the book.
+    fn close_ear(&mut self, now: Now) {
+        if !self.listening.stop(now) {
+            return;
+        }
+        self.take_told();
+        let settled = self.visit.sound_ended(&self.keeper, now);
+        self.say(settled.map_err(Refused::from));
+        if let Some(held) = &self.visit.held {
+            let epoch = held.conduct.stream().map_or(1, |stream| stream.epoch);
+            self.shelf.register_recordings(held.id, epoch, &self.keeper);
+        }
+        self.listening.end();
+    }
+
+    /// Waits until the book has taken everything of the visit in hand: only where a list is read right after.
+    fn wait_for_book(&mut self) {
+        let last = self.visit.held.as_ref().and_then(Held::last);
+        let kept = last.map_or(Ok(()), |last| shelf::wait(&self.keeper, last));
+        self.say(kept.map_err(|fault| NotShown::from(fault).into()));
+    }
+
+    fn leave(&mut self, now: Now) {
+        self.close_ear(now);
+        self.wait_for_book();
+        self.visit.held = None;
+        self.shelf.put_back();
+        self.listening.forget_faults();
+        self.look_through();
+        self.screen = Screen::Visits;
+    }
+
+    /// The visit that a result is shown of, in hand or from the book.
+    pub fn result_visit(&self) -> Option<&Visit> {
+        let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
+        self.visit.conduct().map(Conduct::visit).or_else(looked_at)
+    }
+
+    /// Writes the report as PDF and as a page, and says where.
+    fn save_report(&mut self, now: Now) -> Result<(), Refused> {
+        let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
+        let held = self.visit.held.as_ref();
+        let mut content = Content::of(&ReportSource {
+            visit,
+            result: &work_out(visit, &self.sets, Default::default()),
+            sets: &self.sets,
+            sounds: held.map_or(&[][..], |held| &held.sounds),
+            service: self.choices.service(),
+            trail: Trail::Needed,
+            chain: None,
+        });
+        let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
+        if let Some((id, head)) = id.zip(self.shelf.head()) {
+            content.kept_in(&head.of_visit(id));
+        }
+        let folder = self.keeper.folder().join("reports");
+        let path = report::write(&content, &visit.opened.record, &folder, now)?;
+        self.notice = Some(format!("Report written: {}, and as .html", path.display()));
+        Ok(())
+    }
+
+    /// Ends everything in order: nothing is lost that was told.
+    pub fn close(&mut self, now: Now) {
+        self.close_ear(now);
+        self.practice.apply(PractiseAct::End, &around(&self.sets, &self.choices), now);
+        self.wait_for_book();
+    }
+}
+
+/// What practice borrows.
+fn around<'a>(sets: &'a [Set], choices: &Choices) -> Around<'a> {
+    let output = choices.sound().through.and_then(|through| through.to);
+    Around { set: sets.first(), output }
+}

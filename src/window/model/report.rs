@@ -1,0 +1,58 @@
+//! The report of a visit written to its place: as PDF and as a page.
+
+use std::path::{Path, PathBuf};
+
+use crate::files;
+use crate::report::content::Content;
+use crate::report::html;
+use crate::report::pdf::{self, Paper, PdfFault};
+use crate::window::now::Now;
+
+/// Letters of a record's code in a file's name.
+const NAMED: usize = 40;
+
+/// Why no report is written.
+#[derive(Debug, thiserror::Error)]
+pub enum NotWritten {
+    /// Open a visit.
+    #[error("no visit is open")]
+    OpenAVisit,
+    /// Tell whoever makes this program.
+    #[error(transparent)]
+    TellTheMakers(#[from] PdfFault),
+    /// See who may write there, and whether the disk has room.
+    #[error("{}: {fault}", path.display())]
+    SeeToTheDisk {
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system said.
+        fault: std::io::Error,
+    },
+}
+
+/// Writes it as PDF and as a page into this folder, for the owner alone, named after the record; says where the PDF is.
+///
+/// # Errors
+/// The disk refuses.
+pub fn write(
+    content: &Content,
+    record: &str,
+    folder: &Path,
+    now: Now,
+) -> Result<PathBuf, NotWritten> {
+    let at = |path: &Path, fault| NotWritten::SeeToTheDisk { path: path.to_owned(), fault };
+    let pdf = pdf::document(content, Paper::A4)?;
+    let path = folder.join(name(record, now));
+    files::private_folder(folder).map_err(|fault| at(folder, fault))?;
+    for (ending, bytes) in [("html", html::page(content)), ("pdf", pdf)] {
+        let path = path.with_extension(ending);
+        files::write_atomic(&path, &bytes).map_err(|fault| at(&path, fault))?;
+    }
+    Ok(path)
+}
+
+fn name(record: &str, now: Now) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
+    let record: String = record.chars().take(NAMED).map(plain).collect();
+    format!("{record}-{}.pdf", now.wall.utc().strftime("%Y-%m-%d-%H%M%S"))
+}

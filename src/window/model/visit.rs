@@ -1,0 +1,388 @@
+//! The visit in hand: drives `conduct`, keeps what comes of it in the book, and says what follows for the rest of the
+//! window. It moves no screen itself, and decides nothing about medicine.
+
+use std::collections::VecDeque;
+use std::time::Instant;
+
+use super::choices::{Change, Choices};
+use super::listening::Listening;
+use crate::clinical::event::{Event, Limb, Opened, Prepared, SoundTime};
+use crate::clinical::guidance::Set;
+use crate::clinical::moment::{Day, NoDay};
+use crate::clinical::site::Site;
+use crate::clinical::sound::Sound;
+use crate::clinical::visit::VisitFault;
+use crate::conduct::{
+    At, AtSite, Command, Conduct, CurrentAttempt, OfVisit, Output, Preparing, Refusal, Rules,
+    Stream,
+};
+use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
+use crate::logbook::{Keeper, Ticket, VisitId};
+use crate::report::content;
+use crate::units::Sonogram;
+use crate::window::awake::Awake;
+use crate::window::now::Now;
+use crate::window::tone::AtReturn;
+
+/// Cuffs that are remembered where only some were put on: width and length, arm and ankle, millimetres.
+const USUAL_CUFFS: [u32; 4] = [120, 240, 120, 240];
+
+/// Why an act of the visit is not done.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotDone {
+    /// Begin a visit, or go on with one.
+    #[error("no visit is open")]
+    BeginOne,
+    /// Type the day anew.
+    #[error(transparent)]
+    TypeADay(#[from] NoDay),
+    /// It cannot be done now.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
+
+impl From<VisitFault> for NotDone {
+    fn from(fault: VisitFault) -> Self {
+        Self::Refused(fault.into())
+    }
+}
+
+/// What follows in the rest of the window.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Then {
+    /// This site is measured now.
+    Turned(Site),
+    /// The valve is opened fully.
+    ValveOpened,
+    /// No site is left: the result.
+    Over,
+    /// This is chosen again next time.
+    Remember(Change),
+}
+
+/// What lies beside a visit.
+pub struct Beside<'a> {
+    /// Where acts are kept.
+    pub keeper: &'a Keeper,
+    /// What the service chose.
+    pub choices: &'a Choices,
+    /// The guidance in use.
+    pub sets: &'a [Set],
+    /// The sound.
+    pub listening: &'a Listening,
+    /// The time.
+    pub now: Now,
+}
+
+/// A visit that is held.
+pub struct Held {
+    /// Its id in the book.
+    pub id: VisitId,
+    /// Its conduct.
+    pub conduct: Conduct,
+    /// The sound around each mark, for the report.
+    pub sounds: Vec<content::Sound>,
+    began: Instant,
+    /// Events on their way to the disk, with their places in the book's queue.
+    on_the_way: VecDeque<(u64, Ticket)>,
+    last: Option<Ticket>,
+}
+
+impl Held {
+    /// Seconds on the visit's clock.
+    pub fn clock_s(&self, at: Instant) -> f64 {
+        at.saturating_duration_since(self.began).as_secs_f64()
+    }
+
+    /// An instant, and where it lies in the sound.
+    pub fn at(&self, now: Now, sound: Option<SoundTime>) -> At {
+        At { s: self.clock_s(now.at), wall: now.wall, sound }
+    }
+
+    /// The place of the last event in the book's queue.
+    pub fn last(&self) -> Option<Ticket> {
+        self.last
+    }
+
+    /// Sends what is to be kept to the book, and takes note of what is on the disk.
+    fn keep(&mut self, keeper: &Keeper) -> Vec<Then> {
+        let mut then = Vec::new();
+        while let Some(output) = self.conduct.poll() {
+            match output {
+                Output::Keep(event) => {
+                    let ticket = keeper.keep(self.id, event.at, event.act);
+                    self.on_the_way.push_back((event.n, ticket));
+                    self.last = Some(ticket);
+                }
+                Output::Turned(site) => then.push(Then::Turned(site)),
+                Output::OpenValve => then.push(Then::ValveOpened),
+                Output::Finished => then.push(Then::Over),
+            }
+        }
+        while let Some((n, _)) = self.on_the_way.front().filter(|(_, t)| *t <= keeper.kept()) {
+            self.conduct.committed(*n);
+            self.on_the_way.pop_front();
+        }
+        then
+    }
+
+    /// Keeps the picture of the sound around a mark for the report.
+    fn keep_picture(&mut self, snapshot: &Snapshot) {
+        let Some(current) = self.conduct.current() else { return };
+        let rows = snapshot.columns.front().map_or(0, |column| column.len());
+        if rows == 0 {
+            return;
+        }
+        let columns = snapshot.columns.len() as f64;
+        let sonogram = Sonogram {
+            start_s: snapshot.sound_s - columns * COLUMN_S + COLUMN_S / 2.0,
+            column_s: COLUMN_S,
+            top_hz: ROW_HZ * rows as f64,
+            rows,
+            levels: snapshot.columns.iter().flatten().copied().collect(),
+        };
+        let attempt = current.number;
+        self.sounds.retain(|sound| sound.attempt != attempt);
+        self.sounds.push(content::Sound { attempt, sonogram });
+    }
+}
+
+/// The visit in hand, if there is one.
+#[derive(Default)]
+pub struct InHand {
+    /// The visit.
+    pub held: Option<Held>,
+    awake: Option<Awake>,
+}
+
+/// What the service has chosen for its visits.
+pub fn rules(choices: &Choices) -> Rules {
+    Rules { ceiling: choices.ceiling(), rest_min: choices.rest_min(), sites_known: true }
+}
+
+impl InHand {
+    /// A visit begins.
+    ///
+    /// # Errors
+    /// What it opens with makes no visit.
+    pub fn begin(&mut self, opened: Opened, beside: &Beside<'_>) -> Result<(), NotDone> {
+        let at = At { s: 0.0, wall: beside.now.wall, sound: None };
+        let conduct = Conduct::open(opened, rules(beside.choices), at)?;
+        self.hold(beside.keeper.begin(), conduct, beside);
+        Ok(())
+    }
+
+    /// An unfinished visit goes on; true where measuring had begun.
+    ///
+    /// # Errors
+    /// Its events make no visit.
+    pub fn resume(
+        &mut self,
+        id: VisitId,
+        events: Vec<Event>,
+        beside: &Beside<'_>,
+    ) -> Result<bool, NotDone> {
+        let conduct = Conduct::resume(events, rules(beside.choices))?;
+        let visit = conduct.visit();
+        let rested = crate::conduct::preparing::rest_recorded(visit).is_some();
+        let measuring = rested || !visit.attempts.is_empty();
+        self.hold(id, conduct, beside);
+        Ok(measuring)
+    }
+
+    fn hold(&mut self, id: VisitId, conduct: Conduct, beside: &Beside<'_>) {
+        let (sounds, on_the_way) = (Vec::new(), VecDeque::new());
+        let began = beside.now.at;
+        let held = self.held.insert(Held { id, conduct, sounds, began, on_the_way, last: None });
+        held.keep(beside.keeper);
+    }
+
+    /// The conduct of the visit in hand.
+    pub fn conduct(&self) -> Option<&Conduct> {
+        self.held.as_ref().map(|held| &held.conduct)
+    }
+
+    /// The attempt that runs, or has just ended.
+    pub fn attempt(&self) -> Option<&CurrentAttempt> {
+        self.conduct()?.current()
+    }
+
+    /// Carries out one command, and gives what follows from it.
+    ///
+    /// # Errors
+    /// No visit is open, or it cannot be done now.
+    pub fn act(&mut self, command: Command, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        let held = self.held.as_mut().ok_or(NotDone::BeginOne)?;
+        held.conduct.set_rules(rules(beside.choices));
+        let at = held.at(beside.now, beside.listening.locate(beside.now.at));
+        let before = ended(held);
+        let done = held.conduct.act(command, at);
+        if ended(held) != before {
+            held.keep_picture(&beside.listening.snapshot);
+        }
+        let then = held.keep(beside.keeper);
+        done?;
+        Ok(then)
+    }
+
+    /// What is done before the first inflation. Cuffs that were put on are remembered.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn prepare(&mut self, deed: Preparing, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        let cuffs = matches!(deed, Preparing::PutCuff(_));
+        let mut then = self.act(Command::Prepare(deed), beside)?;
+        if cuffs && let Some(conduct) = self.conduct() {
+            let usual = beside.choices.cuffs().unwrap_or(USUAL_CUFFS);
+            let sizes = conduct.visit().prepared.iter().fold(usual, remembered);
+            then.push(Then::Remember(Change::Cuffs(sizes)));
+        }
+        Ok(then)
+    }
+
+    /// What is done at a site.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn at_site(&mut self, deed: AtSite, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match self.act(Command::Site(deed), beside) {
+            // A key that means nothing before a site is turned to changes nothing.
+            Err(NotDone::Refused(Refusal::NoAttempt)) => Ok(Vec::new()),
+            done => done,
+        }
+    }
+
+    /// On to measuring.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn measure(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.act(Command::Visit(OfVisit::Measure), beside)
+    }
+
+    /// What the attempt that runs knows of the return.
+    pub fn at_return(&self, now: Now) -> Option<AtReturn> {
+        let held = self.held.as_ref()?;
+        let current = held.conduct.current()?;
+        Some(AtReturn {
+            attempt: current.number,
+            cue_s: current.course.cue_s(),
+            now_s: held.clock_s(now.at),
+            ended: current.ended.is_some(),
+        })
+    }
+
+    /// No sleep and no lock while a visit runs; gives what the system refused.
+    pub fn stay_awake(&mut self, wanted: bool) -> Option<String> {
+        let runs = self.held.is_some() && wanted;
+        if runs != self.awake.is_some() {
+            self.awake = runs.then(Awake::hold);
+        }
+        self.awake.as_ref().and_then(Awake::refused)
+    }
+
+    /// Lets time pass. What follows where the lifted probe says that the next site may come.
+    ///
+    /// # Errors
+    /// What follows from it does not fit the visit.
+    pub fn tick(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        let Some(held) = &mut self.held else { return Ok(Vec::new()) };
+        let at = held.at(beside.now, beside.listening.locate(beside.now.at));
+        let done = held.conduct.tick(at);
+        let then = held.keep(beside.keeper);
+        done?;
+        Ok(then)
+    }
+
+    /// Takes note of what has reached the disk, on whatever screen.
+    pub fn note_kept(&mut self, keeper: &Keeper) {
+        if let Some(held) = &mut self.held {
+            held.keep(keeper);
+        }
+    }
+
+    /// By how much the visit's clock is ahead of the sound's, as the sound is found now.
+    pub fn keep_time(&mut self, found_s: f64, now: Now) {
+        let Some(held) = &mut self.held else { return };
+        let ahead_s = held.clock_s(now.at) - found_s;
+        if let Some(stream) = held.conduct.stream() {
+            held.conduct.set_stream(Stream { ahead_s, ..stream });
+        }
+    }
+
+    /// Takes what happened in the sound.
+    pub fn hear(&mut self, told: &Told) {
+        let Some(held) = &mut self.held else { return };
+        if let Told::Began(epoch) = told {
+            let ahead_s = held.conduct.stream().map_or(0.0, |stream| stream.ahead_s);
+            held.conduct.set_stream(Stream { epoch: epoch.id, rate: epoch.rate, ahead_s });
+        }
+        let rate = held.conduct.stream().map(|stream| stream.rate);
+        if let Some(sound) = rate.and_then(|rate| told.sound(rate)) {
+            held.conduct.hear(sound);
+        }
+    }
+
+    /// Takes the rate of the heart and the listener's verdict on its rhythm.
+    pub fn hear_rate(&mut self, bpm: f64, regular: bool) {
+        if let Some(held) = &mut self.held {
+            held.conduct.hear(Sound::Rate { bpm, regular: Some(regular) });
+        }
+    }
+
+    /// The sound is over: what was heard in an attempt that was left goes to the record.
+    ///
+    /// # Errors
+    /// It does not fit.
+    pub fn sound_ended(&mut self, keeper: &Keeper, now: Now) -> Result<(), NotDone> {
+        let Some(held) = &mut self.held else { return Ok(()) };
+        let at = held.at(now, None);
+        let done = held.conduct.sound_ended(at);
+        held.keep(keeper);
+        Ok(done?)
+    }
+
+    /// The result is shown, and what is shown goes to the record, each time it says something new.
+    ///
+    /// # Errors
+    /// It does not fit.
+    pub fn show_result(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        let Some(conduct) = self.conduct() else { return Ok(Vec::new()) };
+        let shown = conduct.result(beside.sets).shown();
+        self.act(Command::Visit(OfVisit::Show(shown)), beside)
+    }
+
+    /// A supervisor countersigns; nobody's name is no signature.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn countersign(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match who.trim() {
+            "" => Ok(Vec::new()),
+            who => self.act(Command::Visit(OfVisit::Countersign(who.to_owned())), beside),
+        }
+    }
+
+    /// When the next test is due.
+    ///
+    /// # Errors
+    /// No day, or as [`InHand::act`].
+    pub fn next_due(&mut self, on: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        let on: Day = on.trim().parse()?;
+        self.act(Command::Visit(OfVisit::NextTest(on)), beside)
+    }
+}
+
+/// How the attempt that runs has ended, by its event.
+fn ended(held: &Held) -> Option<u64> {
+    held.conduct.current()?.ended.as_ref().map(|ended| ended.event)
+}
+
+/// The sizes with those of one more cuff that was put on.
+fn remembered(mut sizes: [u32; 4], prepared: &Prepared) -> [u32; 4] {
+    if let Prepared::Cuff(cuff) = prepared {
+        let at = if cuff.limb == Limb::Arm { 0 } else { 2 };
+        (sizes[at], sizes[at + 1]) = (cuff.width_mm, cuff.length_mm);
+    }
+    sizes
+}

@@ -1,0 +1,5 @@
+//! What screens are painted with: parts, pictures, the look. It knows neither the model nor any act.
+
+pub mod parts;
+pub mod plot;
+pub mod theme;

@@ -1,0 +1,200 @@
+//! What a screen is painted on: the place, the colours, the time, and where acts go. Its parts are `paint`'s, laid out
+//! here so that a screen only says what stands where.
+
+use eframe::egui::{Align, Color32, Layout, Rect, Response, ScrollArea, Ui, UiBuilder, Vec2};
+
+use super::desk::Desk;
+use crate::window::model::action::Action;
+use crate::window::now::Now;
+use crate::window::paint::parts::{self, Target, Weight};
+use crate::window::paint::plot::Pen;
+use crate::window::paint::theme::Roles;
+
+/// What a screen is painted on.
+pub struct Canvas<'a> {
+    /// The place.
+    pub ui: &'a mut Ui,
+    /// The colours.
+    pub roles: Roles,
+    /// The time.
+    pub now: Now,
+    /// What was done in this frame.
+    pub out: &'a mut Vec<Action>,
+    /// Entries and pictures that are nobody's state but the screens'.
+    pub desk: &'a mut Desk,
+}
+
+impl Canvas<'_> {
+    /// Something was done.
+    pub fn act(&mut self, action: Action) {
+        self.out.push(action);
+    }
+
+    /// The same on a place that `lay` makes.
+    pub fn laid<R>(
+        &mut self,
+        lay: impl FnOnce(&mut Ui, &mut dyn FnMut(&mut Ui)),
+        inside: impl FnOnce(&mut Canvas<'_>) -> R,
+    ) -> Option<R> {
+        let Self { ui, roles, now, out, desk } = self;
+        let (mut inside, mut found) = (Some(inside), None);
+        lay(ui, &mut |ui| {
+            if let Some(inside) = inside.take() {
+                let (out, desk) = (&mut **out, &mut **desk);
+                found = Some(inside(&mut Canvas { ui, roles: *roles, now: *now, out, desk }));
+            }
+        });
+        found
+    }
+
+    /// Side by side, in further lines where one is full.
+    pub fn row(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(|ui, put| drop(ui.horizontal_wrapped(|ui| put(ui))), inside);
+    }
+
+    /// Side by side in one line.
+    pub fn line(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(|ui, put| drop(ui.horizontal(|ui| put(ui))), inside);
+    }
+
+    /// Side by side in one line, from the top.
+    pub fn line_top(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(|ui, put| drop(ui.horizontal_top(|ui| put(ui))), inside);
+    }
+
+    /// One below the other.
+    pub fn column(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(|ui, put| drop(ui.vertical(|ui| put(ui))), inside);
+    }
+
+    /// A set-off area.
+    pub fn panel(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        let roles = self.roles;
+        self.laid(|ui, put| parts::panel(ui, roles, |ui| put(ui)), inside);
+    }
+
+    /// The part of a screen that scrolls; each screen has its own, by this name.
+    pub fn scroll(
+        &mut self,
+        screen: impl std::hash::Hash + std::fmt::Debug,
+        inside: impl FnOnce(&mut Canvas<'_>),
+    ) {
+        self.scrolled(parts::scroll(screen), inside);
+    }
+
+    /// In this scrolled area.
+    pub fn scrolled(&mut self, area: ScrollArea, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(|ui, put| drop(area.show(ui, |ui| put(ui))), inside);
+    }
+
+    /// In this rectangle.
+    pub fn within(&mut self, rect: Rect, inside: impl FnOnce(&mut Canvas<'_>)) {
+        let place = UiBuilder::new().max_rect(rect);
+        self.laid(|ui, put| drop(ui.scope_builder(place, |ui| put(ui))), inside);
+    }
+
+    /// In the middle, one below the other.
+    pub fn centred(&mut self, inside: impl FnOnce(&mut Canvas<'_>)) {
+        let middle = |ui: &mut Ui, put: &mut dyn FnMut(&mut Ui)| {
+            ui.centered_and_justified(|ui| ui.vertical_centered(|ui| put(ui)));
+        };
+        self.laid(middle, inside);
+    }
+
+    /// In a space of this size, as wide at least.
+    pub fn sized(&mut self, space: Vec2, inside: impl FnOnce(&mut Canvas<'_>)) {
+        self.laid(
+            |ui, put| drop(ui.allocate_ui(space, |ui| put(ui))),
+            |c| {
+                c.ui.set_min_width(space.x);
+                inside(c);
+            },
+        );
+    }
+
+    /// In so many columns, each given its number. A column of its own would set its words in block.
+    pub fn columns(&mut self, count: usize, mut inside: impl FnMut(&mut Canvas<'_>, usize)) {
+        let Self { ui, roles, now, out, desk } = self;
+        let mut each = |ui: &mut Ui, n| {
+            inside(
+                &mut Canvas { ui, roles: *roles, now: *now, out: &mut **out, desk: &mut **desk },
+                n,
+            );
+        };
+        ui.columns(count, |columns| {
+            for (n, column) in columns.iter_mut().enumerate() {
+                column.with_layout(Layout::top_down(Align::LEFT), |ui| each(ui, n));
+            }
+        });
+    }
+
+    /// Where pictures are painted by hand.
+    pub fn pen(&self, rect: Rect) -> Pen<'_> {
+        Pen { ui: self.ui, roles: self.roles, rect }
+    }
+
+    /// Room of this height, or width in a row.
+    pub fn space(&mut self, points: f32) {
+        self.ui.add_space(points);
+    }
+
+    /// True where so little height is left that what stands above the scrolling part must scroll with it.
+    pub fn low(&self) -> bool {
+        parts::low(self.ui)
+    }
+
+    /// Words that wrap.
+    pub fn words(&mut self, text: &str, points: f32, colour: Color32) {
+        parts::words(self.ui, text, points, colour);
+    }
+
+    /// Bold words that wrap.
+    pub fn strong(&mut self, text: &str, points: f32, colour: Color32) {
+        parts::strong(self.ui, text, points, colour);
+    }
+
+    /// A target for a finger or glove, with its key.
+    pub fn target(&mut self, text: &str, key: &str, least: Vec2, weight: Weight) -> bool {
+        parts::target(self.ui, self.roles, &Target { text, key, least, weight })
+    }
+
+    /// A target of the least size for a finger.
+    pub fn finger(&mut self, text: &str, weight: Weight) -> bool {
+        parts::finger(self.ui, self.roles, text, weight)
+    }
+
+    /// One of several choices.
+    pub fn choice(&mut self, text: &str, chosen: bool) -> bool {
+        parts::choice(self.ui, self.roles, text, text, chosen)
+    }
+
+    /// A choice whose name says more than its word.
+    pub fn choice_named(&mut self, text: &str, name: &str, chosen: bool) -> bool {
+        parts::choice(self.ui, self.roles, text, name, chosen)
+    }
+
+    /// A field for text with its name above it.
+    pub fn field(&mut self, name: &str, value: &mut String, width: f32) -> Response {
+        parts::field(self.ui, self.roles, name, value, width)
+    }
+
+    /// A field for one of the desk's entries.
+    pub fn entry(
+        &mut self,
+        name: &str,
+        width: f32,
+        of: impl FnOnce(&mut Desk) -> &mut String,
+    ) -> Response {
+        parts::field(self.ui, self.roles, name, of(self.desk), width)
+    }
+
+    /// A line of an alarm across the screen.
+    pub fn banner(&mut self, text: &str) {
+        parts::banner(self.ui, self.roles, text);
+    }
+
+    /// Room for a picture with a name and no other function.
+    pub fn named_space(&mut self, space: Vec2, name: &str) -> Rect {
+        parts::named_space(self.ui, space, name)
+    }
+}

@@ -1,0 +1,180 @@
+//! The ledger: sites as rows, the patient's right and left as columns, readings in place, the current one framed;
+//! and each index as soon as it can be worked out. It stays in view throughout.
+
+use eframe::egui::{
+    Align, Align2, Button, CornerRadius, Label, Layout, Rect, RichText, Role, Sense, Stroke, Ui,
+    UiBuilder, WidgetInfo, pos2, vec2,
+};
+
+use super::canvas::Canvas;
+use crate::clinical::event::Phase;
+use crate::clinical::repeats::{Pressures, State};
+use crate::clinical::result::LegResult;
+use crate::clinical::site::{Artery, Side, Site};
+use crate::conduct::{AtSite, Conduct, Ended, wording};
+use crate::window::model::Model;
+use crate::window::model::action::Action;
+use crate::window::paint::theme::{self, size};
+use crate::window::sentence::sentence;
+
+/// Rows of the ledger.
+const ROWS: [(Artery, &str); 4] = [
+    (Artery::Brachial, "arm"),
+    (Artery::DorsalisPedis, "dorsalis pedis"),
+    (Artery::PosteriorTibial, "posterior tibial"),
+    (Artery::GreatToe, "toe"),
+];
+
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let Some(conduct) = model.visit.conduct() else { return };
+    let opened = conduct.visit().opened_at.to_string();
+    c.line(|c| {
+        c.words(&conduct.visit().opened.record, size::BODY, c.roles.ink);
+        c.words(opened.get(11..16).unwrap_or(""), size::BODY, c.roles.quiet);
+    });
+    let rest = Pressures::of(conduct.visit(), Phase::Rest);
+    c.ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
+    let columns = Columns::of(c.ui);
+    columns.row(c, 22.0, "patient's", |c, side, rect| {
+        let at = rect.center();
+        let font = theme::plain(size::SMALL);
+        c.ui.painter().text(at, Align2::CENTER_CENTER, side.code(), font, c.roles.quiet);
+    });
+    for (artery, name) in ROWS {
+        columns.row(c, size::TARGET, name, |c, side, rect| {
+            let site = Site::new(side, artery);
+            cell(c, conduct, site, rest.at(site), rect);
+        });
+    }
+    c.space(size::GRID);
+    let result = conduct.result(&model.sets);
+    for leg in [&result.right, &result.left] {
+        index(c, leg);
+    }
+}
+
+/// Where names and the two sides stand.
+struct Columns {
+    name: f32,
+    cell: f32,
+}
+
+impl Columns {
+    fn of(ui: &Ui) -> Self {
+        let width = ui.available_width();
+        let name = (width * 0.34).clamp(84.0, 130.0);
+        Self { name, cell: (width - name) / 2.0 }
+    }
+
+    fn row(
+        &self,
+        c: &mut Canvas<'_>,
+        height: f32,
+        name: &str,
+        mut inside: impl FnMut(&mut Canvas<'_>, Side, Rect),
+    ) {
+        let (row, _) =
+            c.ui.allocate_exact_size(vec2(c.ui.available_width(), height), Sense::hover());
+        let label = Rect::from_min_size(row.min, vec2(self.name, height));
+        let words = RichText::new(name).font(theme::plain(size::SMALL)).color(c.roles.quiet);
+        let place = UiBuilder::new().max_rect(label).layout(Layout::left_to_right(Align::Center));
+        c.ui.scope_builder(place, |ui| {
+            ui.set_max_width(self.name);
+            ui.add(Label::new(words).wrap());
+        });
+        for (n, side) in Side::BOTH.into_iter().enumerate() {
+            let left = row.left() + self.name + n as f32 * self.cell;
+            let rect = Rect::from_min_size(pos2(left, row.top()), vec2(self.cell, height));
+            inside(c, side, rect.shrink2(vec2(4.0, 0.0)));
+        }
+    }
+}
+
+/// One site: what is known of it; a touch turns to it.
+fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: Rect) {
+    let now = conduct.current().is_some_and(|current| current.site == site);
+    let short = match state {
+        State::NotYet => "·".to_owned(),
+        State::Value(pressure) => pressure.to_string(),
+        State::NotCompressible(_) => "not compr.".into(),
+        State::NoSignal => "no signal".into(),
+        State::NotMeasured(_) => "left out".into(),
+        State::Unsettled => "unsettled".into(),
+    };
+    let (text, points) = match state {
+        State::Value(_) => (short, size::VALUE),
+        State::NotYet if now => ("now".into(), size::BODY),
+        _ => (short, size::SMALL),
+    };
+    let ink = if now { c.roles.act } else { c.roles.ink };
+    let edge = if now { Stroke::new(3.0, c.roles.act) } else { Stroke::new(1.0, c.roles.panel) };
+    let button = Button::new("")
+        .min_size(rect.size())
+        .fill(c.roles.panel)
+        .stroke(edge)
+        .corner_radius(CornerRadius::same(8));
+    let response = c.ui.put(rect, button);
+    // Words that do not fit the cell are set smaller, numbers never.
+    let laid = |points| c.ui.painter().layout_no_wrap(text.clone(), theme::bold(points), ink);
+    let galley = Some(laid(points)).filter(|g| g.size().x <= rect.width() - 8.0);
+    let galley = galley.unwrap_or_else(|| laid(size::SMALL));
+    c.ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
+    let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if response.clicked() {
+        c.act(Action::Site(AtSite::TurnTo(site)));
+    }
+}
+
+/// A leg's index with its interval, or why there is none yet.
+fn index(c: &mut Canvas<'_>, leg: &LegResult) {
+    c.words(&format!("{} leg", sentence(leg.side.words())), size::BODY, c.roles.quiet);
+    match (leg.index, leg.low.zip(leg.high)) {
+        (Some(index), ends) => {
+            c.line(|c| {
+                c.strong(&index.to_string(), size::INDEX, c.roles.ink);
+                c.column(|c| {
+                    if let Some((low, high)) = ends {
+                        c.words(&format!("{low} to {high}"), size::BODY, c.roles.ink);
+                    }
+                    if leg.provisional {
+                        c.words("provisional", size::SMALL, c.roles.act);
+                    }
+                });
+            });
+        }
+        (None, _) => match leg.more_than {
+            Some(above) => c.strong(&format!("above {above}"), size::VALUE, c.roles.ink),
+            None => c.words("not yet", size::BODY, c.roles.ink),
+        },
+    }
+}
+
+/// What runs in the background, small: rhythm, fall, source, recording.
+pub fn foot(c: &mut Canvas<'_>, model: &Model) {
+    let Some(conduct) = model.visit.conduct() else { return };
+    let rate = conduct.current().and_then(|current| current.course.bpm());
+    if let Some(bpm) = rate {
+        c.words(&format!("Pulse {bpm:.0} a minute"), size::SMALL, c.roles.quiet);
+    }
+    if let Some(current) = conduct.current() {
+        let fall = current
+            .course
+            .fall(current.ended.as_ref().and_then(Ended::reading), Default::default());
+        let text = format!(
+            "Falling {:.1} mmHg a second, {}",
+            fall.mmhg_per_s,
+            wording::fall_from(fall.from)
+        );
+        c.words(&text, size::SMALL, c.roles.quiet);
+    }
+    c.words(&model.listening.source_words(&model.choices), size::SMALL, c.roles.quiet);
+    if model.listening.recording() {
+        c.strong("● RECORDING", size::SMALL, c.roles.act);
+    } else {
+        c.words("not recording", size::SMALL, c.roles.quiet);
+    }
+    if !conduct.all_committed() {
+        c.strong("not yet on the disk", size::SMALL, c.roles.act);
+    }
+}

@@ -1,0 +1,355 @@
+//! Site by site: one large sentence, the sound, one tap, one reading.
+
+use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, WidgetInfo, pos2, vec2};
+
+use super::canvas::Canvas;
+use crate::clinical::event::{Made, Stage, WaveformWord};
+use crate::clinical::site::{Artery, Site};
+use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
+use crate::window::keys;
+use crate::window::model::Model;
+use crate::window::model::action::Action;
+use crate::window::model::choices::Say;
+use crate::window::model::visit::Held;
+use crate::window::paint::parts::Weight;
+use crate::window::paint::plot::{self, Overlay, Pen};
+use crate::window::paint::theme::{self, size};
+use crate::window::sentence::sentence;
+
+/// The stages in words, in order.
+const STAGES: [(Stage, &str); 4] = [
+    (Stage::Find, "Find"),
+    (Stage::Inflate, "Close"),
+    (Stage::Release, "Release"),
+    (Stage::Read, "Read"),
+];
+
+/// How an artery sounds, in the clinician's word, with its key.
+const WORDS: [(WaveformWord, &str, &str); 5] = [
+    (WaveformWord::Multiphasic, "multiphasic", "M"),
+    (WaveformWord::Monophasic, "monophasic", "O"),
+    (WaveformWord::Damped, "damped", "D"),
+    (WaveformWord::Absent, "absent", "A"),
+    (WaveformWord::Unclear, "unclear", "U"),
+];
+
+/// What is looked at: the visit in hand, its attempt, and the time on the visit's clock.
+struct Here<'a> {
+    model: &'a Model,
+    held: &'a Held,
+    at: &'a CurrentAttempt,
+    now_s: f64,
+    /// Little height is left.
+    small: bool,
+}
+
+/// For how long a word of the listener at the return is shown, seconds.
+const LIT_S: f64 = 2.0;
+
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let Some(held) = &model.visit.held else { return };
+    let Some(at) = held.conduct.current() else { return };
+    let (now_s, small) = (held.clock_s(c.now.at), c.ui.available_height() < 640.0);
+    let here = Here { model, held, at, now_s, small };
+    // On a small screen the sentence says where it stands; one target leads the stage on.
+    if !small {
+        stages(c, at);
+    }
+    let site_points = if small { size::TITLE } else { size::SITE };
+    c.strong(&sentence(&at.site.to_string()), site_points, c.roles.ink);
+    prompt(c, &here);
+    said(c, &here);
+    let foot = if small { 296.0 } else { 300.0 };
+    let rest = c.ui.available_rect_before_wrap();
+    let split = (rest.bottom() - foot).max(rest.top() + 80.0);
+    let (above, below) = rest.split_top_bottom_at_y(split);
+    sound(c, &here, above.shrink2(vec2(0.0, 4.0)));
+    c.within(below, |c| {
+        c.scrolled(ScrollArea::vertical().auto_shrink([false, false]), |c| {
+            c.panel(|c| acts(c, &here));
+        });
+    });
+}
+
+/// What to do now.
+fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { model, held, at, now_s, small } = *here;
+    let Some(prompt) = held.conduct.prompt(now_s).map(wording::prompt) else { return };
+    let colour = if at.stopped { c.roles.act } else { c.roles.ink };
+    c.strong(&prompt.now, if small { 20.0 } else { size::SENTENCE }, colour);
+    let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
+    let more = match (at.stage(), wait_s) {
+        (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before pumping this limb again."),
+        (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(at.site)),
+        _ => prompt.more,
+    };
+    c.words(&more, if small { size::SMALL } else { size::BODY }, c.roles.quiet);
+}
+
+/// Where the stage stands; a touch sets it.
+fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
+    let now = at.stage();
+    let done = |stage: Stage| now.is_some_and(|now| (stage as u8) < now as u8);
+    c.line(|c| {
+        for (stage, word) in STAGES {
+            let here = now == Some(stage);
+            let text = if here { format!("now: {word}") } else { word.to_owned() };
+            let name = if here {
+                format!("stage {word}, now")
+            } else if done(stage) {
+                format!("stage {word}, done")
+            } else {
+                format!("stage {word}")
+            };
+            if c.choice_named(&text, &name, here) {
+                c.act(Action::Site(AtSite::SetStage(stage)));
+            }
+        }
+    });
+}
+
+/// Where the artery is found, for whoever needs it (common practice; for the arm NICE NG136 names the brachial artery).
+fn place(site: Site) -> &'static str {
+    match site.artery {
+        Artery::Brachial => {
+            "Inner side of the elbow's crease. Gel, probe at about 45 to 60 degrees."
+        }
+        Artery::DorsalisPedis => {
+            "Top of the foot, beside the big toe's tendon. Cuff just above the malleoli."
+        }
+        Artery::PosteriorTibial => "Behind the medial malleolus. Cuff just above the malleoli.",
+        Artery::Peroneal => "In front of the lateral malleolus. Cuff just above the malleoli.",
+        Artery::GreatToe => "",
+    }
+}
+
+/// What is asked, what was not taken, what is amiss.
+fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { held, at, now_s, .. } = *here;
+    let question = at.question.map(wording::question);
+    if let Some(text) = question.or_else(|| at.notice.as_ref().map(wording::notice)) {
+        c.strong(&text, size::BODY, c.roles.act);
+        return;
+    }
+    let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
+    warnings.take(2).for_each(|warning| c.words(&warning, size::BODY, c.roles.act));
+}
+
+/// The sound. It is one large target for the tap.
+fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
+    let Here { model, at, .. } = *here;
+    let gauge = model.listening.gauge_mmhg().map(|mmhg| {
+        let side = rect.height().min(rect.width() * 0.28);
+        (mmhg, Rect::from_min_max(pos2(rect.right() - side, rect.top()), rect.max))
+    });
+    let picture = match gauge {
+        Some((_, gauge)) => Rect::from_min_max(rect.min, pos2(gauge.left() - 12.0, rect.bottom())),
+        None => rect,
+    };
+    let response = c.ui.interact(picture, c.ui.scope_id().with("sound"), Sense::click());
+    let heard = at.course.pulses().len();
+    let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    let pressed = c.ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
+    let by_name = response.clicked() && !c.ui.input(|i| i.pointer.any_released());
+    if pressed || by_name {
+        c.act(Action::Site(AtSite::Tap(Made::Pointer)));
+    }
+    let pen = Pen { ui: c.ui, roles: c.roles, rect: picture };
+    plot::sound(&pen, &mut c.desk.picture, &model.listening.snapshot, &overlay(here));
+    if let Some((mmhg, rect)) = gauge {
+        plot::gauge(&c.pen(rect), mmhg);
+        let response = c.ui.interact(rect, c.ui.scope_id().with("gauge"), Sense::hover());
+        let name = format!("Simulated gauge: {mmhg:.0} mmHg");
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    }
+}
+
+/// What is drawn over the sound, on the stream's own clock. What the listener found of the return stays hidden until
+/// the reading is kept, so that the ear decides alone.
+fn overlay(here: &Here<'_>) -> Overlay {
+    let Here { model, held, at, now_s, .. } = *here;
+    let ahead_s = held.conduct.stream().map_or(0.0, |s| s.ahead_s);
+    let in_sound = |at_s: f64| at_s - ahead_s;
+    let tap_s = at.course.tap_s();
+    let told = at.ended.is_some() || model.choices.say() != Say::Nothing;
+    let until_s = if told { f64::INFINITY } else { tap_s.unwrap_or(f64::INFINITY) };
+    let released = at.course.stage() == Stage::Release || at.course.stage() == Stage::Read;
+    let hidden = |beat_s: f64| {
+        !told
+            && released
+            && at.course.lost_s().is_some_and(|lost_s| beat_s > lost_s)
+            && beat_s < until_s
+    };
+    let beats = at.course.pulses().iter().filter(|b| !hidden(b.0));
+    let lit = model.choices.say() != Say::Nothing
+        && at.ended.is_none()
+        && at.course.cue_s().is_some_and(|cue_s| (0.0..LIT_S).contains(&(now_s - cue_s)));
+    Overlay {
+        beats: beats.map(|(s, db)| (in_sound(*s), *db)).collect(),
+        lost_s: at.course.lost_s().map(in_sound),
+        return_words: "",
+        return_s: at.course.return_s().filter(|_| told).map(in_sound),
+        tap_s: tap_s.map(in_sound),
+        cursor_s: None,
+        row_words: String::new(),
+        lit,
+    }
+}
+
+fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { at, now_s, small, .. } = *here;
+    if at.asking_why {
+        return reasons(c);
+    }
+    match &at.ended {
+        Some(ended) if !at.correcting => after(c, at, ended, now_s),
+        _ => entry(c, at, small),
+    }
+}
+
+fn reasons(c: &mut Canvas<'_>) {
+    c.row(|c| {
+        for (n, reason) in (1..).zip(keys::REASONS) {
+            let key = n.to_string();
+            if c.target(reason, &key, vec2(170.0, size::GLOVE), Weight::Plain) {
+                c.act(Action::Site(AtSite::NotMeasured(reason.into())));
+            }
+        }
+        if c.target("Back", "K", vec2(100.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Site(AtSite::AskWhy));
+        }
+    });
+}
+
+/// The reading that is typed, and what is done with it.
+fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
+    let pumped = at.field() == Field::InflatedTo;
+    let name = if pumped { "Inflated to (if you like)" } else { "Needle at the tap" };
+    c.words(name, size::SMALL, c.roles.quiet);
+    c.line(|c| {
+        typed(c, at, if small { 72.0 } else { size::READING });
+        c.words("mmHg", size::BODY, c.roles.quiet);
+        gloved(c, at, small);
+    });
+    c.row(|c| {
+        c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
+        // On a small screen the decimal mark is typed only.
+        let digits = if small { "1234567890" } else { "1234567890," };
+        for digit in digits.chars() {
+            if c.finger(&digit.to_string(), Weight::Plain) {
+                c.act(Action::Site(AtSite::Digit(digit)));
+            }
+        }
+    });
+    c.row(|c| {
+        c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
+        for (text, key, action) in [
+            ("Erase", "", AtSite::Erase),
+            ("No signal", "X", AtSite::NoSignal),
+            ("Not compressible", "C", AtSite::NotCompressible),
+            ("Not measured", "K", AtSite::AskWhy),
+            ("Undo", "Z", AtSite::Undo),
+            ("Ten", "N", AtSite::NeedleMark),
+        ] {
+            if c.target(text, key, vec2(size::TARGET, size::TARGET), Weight::Plain) {
+                c.act(Action::Site(action));
+            }
+        }
+        if small && c.finger("Stage on", Weight::Plain) {
+            c.act(Action::Site(AtSite::StageOn));
+        }
+    });
+}
+
+/// What is typed so far, as large as anything on the screen.
+fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
+    let space = vec2(points * 1.95, points * 0.86);
+    let (rect, shown) = c.ui.allocate_exact_size(space, Sense::hover());
+    let (text, font, ink) = match at.entry.is_empty() {
+        false => (at.entry.text(), theme::bold(points), c.roles.ink),
+        true => ("not yet", theme::plain(size::SENTENCE), c.roles.quiet),
+    };
+    c.ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
+    let name = format!("Typed: {text}");
+    shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+}
+
+/// What is done in gloves.
+fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
+    let pumped = at.field() == Field::InflatedTo;
+    let glove = vec2(if small { 98.0 } else { 124.0 }, size::GLOVE);
+    let waits = at.stage() == Some(Stage::Release) && at.course.tap_s().is_none();
+    let tap = if waits { Weight::Act } else { Weight::Plain };
+    let keep = if !pumped && !at.entry.is_empty() { Weight::Act } else { Weight::Plain };
+    for (text, key, weight, action) in [
+        ("Tap", "Space", tap, AtSite::Tap(Made::Pointer)),
+        (if pumped { "Set" } else { "Keep" }, "Enter", keep, AtSite::Enter),
+        ("Stop", "Esc", Weight::Plain, AtSite::Stop),
+        ("Repeat", "R", Weight::Plain, AtSite::Repeat),
+    ] {
+        if c.target(text, key, glove, weight) {
+            c.act(Action::Site(action));
+        }
+    }
+}
+
+/// After a reading was kept: the comparison, the word for the sound, the way on.
+fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
+    c.row(|c| {
+        c.strong(&format!("Kept: {}", wording::ended(ended)), size::SENTENCE, c.roles.ink);
+    });
+    let said = match (&ended.comparison, ended.reading()) {
+        (Some(comparison), _) => wording::comparison(comparison),
+        (None, Some(_)) if at.course.tap_s().is_none() => {
+            "Without a tap: the interval is wider.".into()
+        }
+        (None, Some(_)) => {
+            "The listener has heard no return here: the reading stands as yours.".into()
+        }
+        (None, None) => String::new(),
+    };
+    if !said.is_empty() {
+        c.words(&said, size::BODY, c.roles.heard);
+    }
+    if ended.reading().is_some() && at.course.probe_stayed(now_s) == Some(false) {
+        c.banner("The probe moved: this reading is suspect. Repeat it.");
+    }
+    c.row(|c| {
+        if c.target("Next site", "Enter", vec2(170.0, size::GLOVE), Weight::Act) {
+            c.act(Action::Site(AtSite::Next));
+        }
+        if c.target("Repeat", "R", vec2(120.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Site(AtSite::Repeat));
+        }
+        if ended.reading().is_some()
+            && c.target("Change it", "E", vec2(120.0, size::GLOVE), Weight::Plain)
+        {
+            c.act(Action::Site(AtSite::CorrectReading));
+        }
+    });
+    if ended.reading().is_some() {
+        c.row(|c| {
+            for (word, name, key) in WORDS {
+                let chosen = ended.word == Some(word);
+                let weight = if chosen { Weight::Act } else { Weight::Plain };
+                if c.target(name, key, vec2(112.0, size::TARGET), weight) {
+                    c.act(Action::Site(AtSite::Word(word)));
+                }
+            }
+        });
+    }
+}
+
+/// The picture of a locked screen.
+pub fn locked(c: &mut Canvas<'_>) {
+    c.centred(|c| {
+        c.space(c.ui.available_height() * 0.3);
+        c.strong("Locked for wiping", size::SITE, c.roles.ink);
+        c.words("Tap and stop still work by key.", size::BODY, c.roles.quiet);
+        c.space(24.0);
+        if c.target("Unlock", "L", vec2(240.0, size::GLOVE), Weight::Act) {
+            c.act(Action::Unlock);
+        }
+    });
+}

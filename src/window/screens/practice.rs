@@ -1,0 +1,359 @@
+//! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
+
+use eframe::egui::{Rect, Slider, Vec2, vec2};
+
+use super::canvas::Canvas;
+use crate::practice::cases::Kind;
+use crate::practice::lesson::Feedback;
+use crate::practice::session::Summary;
+use crate::window::model::action::{Action, PractiseAct, Screen, Work};
+use crate::window::model::answers::{Who, choices};
+use crate::window::model::drill::Drilling;
+use crate::window::model::practice::{COUNTS, Practice, Running};
+use crate::window::paint::parts::Weight;
+use crate::window::paint::plot::{self, Overlay, Pen};
+use crate::window::paint::theme::size;
+
+/// Lower than this, all that is worked by hands would not fit at a glove's size.
+const SMALL: f32 = 620.0;
+
+pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
+    if let Some(said) = &practice.said {
+        c.strong(said, size::BODY, c.roles.act);
+    }
+    // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
+    let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
+    let height = c.ui.available_height();
+    c.scroll(("lesson", stage), |c| match &practice.running {
+        None => choose(c, practice),
+        Some(running) if running.over => over(c, running),
+        Some(running) => {
+            if let Some(drill) = &running.drill {
+                in_hand(c, running, drill, height);
+            }
+        }
+    });
+}
+
+fn act(c: &mut Canvas<'_>, what: PractiseAct) {
+    c.act(Action::Practise(what));
+}
+
+fn choose(c: &mut Canvas<'_>, practice: &Practice) {
+    c.row(|c| {
+        c.strong("Practise", size::TITLE, c.roles.ink);
+        if c.finger("Back to visits", Weight::Plain) {
+            c.act(Action::Go(Screen::Visits));
+        }
+        if c.finger("Page of the class", Weight::Plain) {
+            act(c, PractiseAct::ClassPage);
+        }
+    });
+    c.words("Simulated patients, or recordings of a teacher's. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+        size::BODY,
+        c.roles.quiet,
+    );
+    c.panel(|c| own_lesson(c, practice));
+    c.panel(|c| {
+        let mut file = practice.file.clone();
+        if c.field("Or the file of a teacher's lesson", &mut file, 460.0).changed() {
+            act(c, PractiseAct::File(file));
+        }
+        c.row(|c| {
+            if c.finger("Begin the teacher's lesson", Weight::Plain) {
+                act(c, PractiseAct::BeginFile);
+            }
+            if c.finger("Two ears on live sound", Weight::Plain) {
+                act(c, PractiseAct::BeginLive);
+            }
+        });
+    });
+    curve(c, practice);
+}
+
+/// A lesson of one's own choosing.
+fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
+    c.row(|c| {
+        let mut student = practice.student.clone();
+        let name = "Code of the student, never a name";
+        if c.field(name, &mut student, 220.0).changed() {
+            act(c, PractiseAct::Student(student));
+        }
+        let mut seed = practice.seed.clone();
+        if c.field("Seed: the same again", &mut seed, 110.0).changed() {
+            act(c, PractiseAct::Seed(seed));
+        }
+    });
+    c.row(|c| {
+        for kind in Kind::ALL {
+            if c.choice(kind.words(), practice.kind == kind) {
+                act(c, PractiseAct::Kind(kind));
+            }
+        }
+    });
+    c.words(practice.kind.task(), size::BODY, c.roles.quiet);
+    c.row(|c| {
+        if !matches!(practice.kind, Kind::RisingNoise | Kind::WholeVisit) {
+            for count in COUNTS {
+                let text = format!("{count} drills");
+                if c.choice(&text, practice.count == count) {
+                    act(c, PractiseAct::Count(count));
+                }
+            }
+        }
+        for feedback in Feedback::ALL {
+            if c.choice(feedback.words(), practice.feedback == feedback) {
+                act(c, PractiseAct::Feedback(feedback));
+            }
+        }
+        if c.choice("two ears", practice.two_ears) {
+            act(c, PractiseAct::TwoEars(!practice.two_ears));
+        }
+        let least = vec2(240.0, size::TARGET);
+        if c.target("Begin the lesson", "", least, Weight::Act) {
+            act(c, PractiseAct::Begin);
+        }
+    });
+}
+
+/// How this student's taps have changed.
+fn curve(c: &mut Canvas<'_>, practice: &Practice) {
+    let stretches = &practice.curve;
+    if stretches.is_empty() {
+        return;
+    }
+    c.panel(|c| {
+        let name = format!("{} until now, ten drills a line, oldest first", practice.student);
+        c.strong(&name, size::BODY, c.roles.ink);
+        stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
+    });
+}
+
+fn summed(sum: &Summary) -> String {
+    let number = |v: Option<f64>| v.map_or("not known".into(), |v| format!("{v:.0}"));
+    let mut text = format!("{} of {} passed", sum.passed, sum.drills);
+    if sum.scored > 0 {
+        text += &format!("; taps {} ms late, spread {}", number(sum.bias_ms), number(sum.sd_ms));
+    }
+    if let Some(read) = &sum.readings {
+        text += &format!(
+            "; readings {:+.1} mmHg (limits {:+.0} to {:+.0})",
+            read.bias, read.lower, read.upper
+        );
+    }
+    if let Some(zero) = sum.end_zero {
+        text += &format!("; {:.0} % end in 0", 100.0 * zero);
+    }
+    text + "."
+}
+
+fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32) {
+    let told = drill.outcome.is_some();
+    // After the last reading of a drill the session already counts it.
+    let number = running.session.drills.len() + usize::from(!told);
+    let title = match &running.stairs {
+        None if running.live => running.lesson.name.clone(),
+        Some(_) => format!("{}, drill {number}", running.lesson.name),
+        None => {
+            format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
+        }
+    };
+    c.row(|c| {
+        c.strong(&title, size::TITLE, c.roles.ink);
+        if c.finger("Silence", Weight::Plain) {
+            act(c, PractiseAct::Hush);
+        }
+        if c.finger("End here", Weight::Plain) {
+            act(c, PractiseAct::End);
+        }
+    });
+    let kind = drill.set.kind;
+    let named =
+        if kind == Kind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
+    c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
+    c.words(&drill.output, size::SMALL, c.roles.quiet);
+    if let Some(says) = drill.says.filter(|_| !told) {
+        c.strong(says, size::SENTENCE, c.roles.act);
+    }
+    match &drill.outcome {
+        Some(_) if running.tells_now() => outcome(c, drill),
+        Some(_) => c.words("Kept.", size::SENTENCE, c.roles.ink),
+        None => hands(c, drill, height),
+    }
+    if told {
+        let least = vec2(240.0, size::GLOVE);
+        if c.target("Next", "Enter", least, Weight::Act) {
+            act(c, PractiseAct::Enter);
+        }
+    }
+}
+
+/// Gauge, bulb, valve, tap and reading; where nothing is played, the picture stands in for the ear below the gauge.
+fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    c.line_top(|c| {
+        let width = (c.ui.available_width() * 0.36).clamp(280.0, 460.0);
+        let unheard = !drill.plays() && !drill.is_live();
+        c.column(|c| {
+            let side = if unheard { width.min(height * 0.40) } else { width };
+            if drill.asks_reading() && !drill.is_live() {
+                let rect = c.named_space(vec2(width, side), "gauge");
+                let round = Rect::from_center_size(rect.center(), vec2(side, side));
+                // The place is kept while a recording's needle is not known yet.
+                drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
+            }
+            if unheard {
+                unheard_sound(c, drill, vec2(width, height * 0.28));
+            }
+        });
+        c.column(|c| {
+            if drill.has_cuff() {
+                cuff(c, drill, height);
+            }
+            match choices(drill.set.kind) {
+                [] => tap_and_read(c, drill),
+                offered => {
+                    c.row(|c| {
+                        for &word in offered {
+                            let least = vec2(170.0, size::GLOVE);
+                            if c.target(word, "", least, Weight::Act) {
+                                act(c, PractiseAct::Work(Work::Say(word)));
+                            }
+                        }
+                    });
+                }
+            }
+        });
+    });
+}
+
+/// Bulb and valve.
+fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    c.row(|c| {
+        let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
+        for (text, key, what) in [
+            ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
+            ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
+            ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
+        ] {
+            if c.target(text, key, least, Weight::Plain) {
+                act(c, what);
+            }
+        }
+    });
+    c.line(|c| {
+        let label = c.ui.label("Valve, Up and Down");
+        let mut open = drill.valve * 100.0;
+        c.ui.spacing_mut().slider_width = 220.0;
+        let slider =
+            Slider::new(&mut open, 0.0..=100.0).step_by(1.0).fixed_decimals(0).suffix(" %");
+        if c.ui.add(slider).labelled_by(label.id).changed() {
+            act(c, PractiseAct::Work(Work::Valve(open / 100.0)));
+        }
+    });
+}
+
+fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
+    let two = drill.has_two_ears();
+    c.row(|c| {
+        let least = vec2(190.0, size::GLOVE);
+        if c.target("Tap", "Space", least, Weight::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Student)));
+        }
+        if two && c.target("Teacher taps", "T", least, Weight::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
+        }
+        if c.target("Nothing came back", "X", least, Weight::Plain) {
+            act(c, PractiseAct::Work(Work::Say("nothing")));
+        }
+    });
+    if drill.tapped(Who::Student) {
+        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+    }
+    if two && drill.tapped(Who::Teacher) {
+        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
+    }
+    let whose = match drill.reads_next() {
+        _ if !drill.asks_reading() => "Of this recording the needle is not known: Enter ends it",
+        Some(Who::Student) if two => "The student's reading, then Enter",
+        Some(Who::Teacher) => "The teacher's reading, then Enter",
+        _ => "What the needle showed, then Enter",
+    };
+    c.words(whose, size::BODY, c.roles.quiet);
+    c.row(|c| {
+        if drill.asks_reading() {
+            let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
+            c.strong(typed, size::INDEX, c.roles.ink);
+        }
+        if c.target("Keep", "Enter", vec2(130.0, size::TARGET), Weight::Plain) {
+            act(c, PractiseAct::Enter);
+        }
+    });
+}
+
+fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
+    let rect = c.named_space(space, "the sound as a picture");
+    let row_words = "the last 12 s, in place of the sound".into();
+    let overlay = Overlay { row_words, ..Overlay::default() };
+    let pen = Pen { ui: c.ui, roles: c.roles, rect };
+    plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
+}
+
+fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
+    let Some(told) = &drill.outcome else { return };
+    if drill.set.kind.has_return() {
+        let space = vec2(c.ui.available_width(), 230.0);
+        let live = drill.is_live();
+        let name =
+            if live { "the sound with both taps" } else { "the sound with the truth and your tap" };
+        let rect = c.named_space(space, name);
+        let overlay = Overlay {
+            return_s: told.marks.truth_s,
+            return_words: if live { "the teacher's tap" } else { "first pulse, in truth" },
+            tap_s: told.marks.tap_s,
+            row_words: drill.truth_words(),
+            ..Overlay::default()
+        };
+        let pen = Pen { ui: c.ui, roles: c.roles, rect };
+        plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
+    }
+    for (n, said) in told.words.iter().enumerate() {
+        let points = if n == 0 { size::SENTENCE } else { size::BODY };
+        c.words(said, points, c.roles.ink);
+    }
+}
+
+fn over(c: &mut Canvas<'_>, running: &Running) {
+    c.strong(&format!("{}: over", running.lesson.name), size::TITLE, c.roles.ink);
+    if running.lesson.feedback == Feedback::Hidden {
+        c.words("An examination: its page is for the teacher.", size::SENTENCE, c.roles.ink);
+    } else {
+        c.panel(|c| {
+            c.strong(&summed(&running.summary()), size::BODY, c.roles.ink);
+            if let Some(found) = running.session.threshold {
+                let text = format!(
+                    "In noise you find the return in 70.7 % of trials at {:.1} dB of signal over noise ({} trials; two down, one up: Levitt 1971).",
+                    found.snr_db, found.trials
+                );
+                c.words(&text, size::BODY, c.roles.ink);
+            }
+            running.indexes.iter().for_each(|leg| c.words(&leg.words(), size::BODY, c.roles.ink));
+            for done in &running.session.drills {
+                let said = match (&done.score, &done.no_score, &done.right) {
+                    (Some(score), ..) => score.words().join(" "),
+                    (None, Some(why), _) => why.clone() + ".",
+                    (None, None, Some(right)) => {
+                        format!(
+                            "You said {}; it was {right}.",
+                            done.answer.as_deref().unwrap_or("nothing")
+                        )
+                    }
+                    _ => String::new(),
+                };
+                c.words(&format!("{}: {said}", done.case), size::BODY, c.roles.quiet);
+            }
+        });
+    }
+    if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Weight::Act) {
+        act(c, PractiseAct::End);
+    }
+}

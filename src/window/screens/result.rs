@@ -1,0 +1,231 @@
+//! What it comes to: red flags first, both indexes on their lines, what went into each, the words of the sets.
+
+use eframe::egui::vec2;
+
+use super::canvas::Canvas;
+use crate::clinical::cautions;
+use crate::clinical::condition::Quantity;
+use crate::clinical::guidance::Set;
+use crate::clinical::result::{LegResult, VisitResult};
+use crate::clinical::site::Site;
+use crate::clinical::uncertainty::Assumed;
+use crate::clinical::visit::Visit;
+use crate::clinical::working::work_out;
+use crate::window::model::Model;
+use crate::window::model::action::{Action, Screen, ShelfAct, VisitAct};
+use crate::window::paint::parts::Weight;
+use crate::window::paint::plot::{self, Limit};
+use crate::window::paint::theme::size;
+use crate::window::sentence::{date, sentence};
+
+/// What stands on every result.
+const CANNOT_TELL: &str = "A number alone does not rule arterial disease out, least of all with diabetes or kidney disease. Check by ear and gauge. Local policy and a licensed practitioner decide.";
+
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let Some(visit) = model.result_visit() else { return };
+    let result = work_out(visit, &model.sets, Assumed::default());
+    let low = c.low();
+    if !low {
+        head(c, model, &result);
+    }
+    c.scroll("result", |c| {
+        if low {
+            head(c, model, &result);
+        }
+        for flag in &result.flags {
+            if flag.weight == cautions::Weight::RedFlag {
+                c.banner(&sentence(&flag.words));
+            } else {
+                c.words(&format!("Caution: {}", flag.words), size::BODY, c.roles.act);
+            }
+        }
+        for wanted in &result.wanted {
+            let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
+            c.words(&text, size::BODY, c.roles.act);
+        }
+        for leg in [&result.right, &result.left] {
+            c.panel(|c| one_leg(c, model, leg));
+            c.space(size::GRID);
+        }
+        c.panel(|c| readings(c, &result));
+        c.space(size::GRID);
+        c.panel(|c| {
+            for note in &result.notes {
+                c.words(note, size::SMALL, c.roles.quiet);
+            }
+            c.words(CANNOT_TELL, size::BODY, c.roles.ink);
+        });
+        c.space(size::GRID);
+        if model.visit.held.is_some() {
+            c.panel(|c| closing(c, visit));
+        }
+    });
+}
+
+fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
+    c.row(|c| {
+        c.strong(&format!("Record {}", result.record), size::TITLE, c.roles.ink);
+        c.words(date(&result.opened_at), size::BODY, c.roles.quiet);
+        if c.finger("Write the report", Weight::Plain) {
+            c.act(Action::Visit(VisitAct::SaveReport));
+        }
+        if model.visit.held.is_some() {
+            if c.finger("Back to measuring", Weight::Plain) {
+                c.act(Action::Go(Screen::Measure));
+            }
+            if c.target("Close the visit", "", vec2(180.0, size::TARGET), Weight::Act) {
+                c.act(Action::Visit(VisitAct::Close));
+            }
+        }
+        if model.visit.held.is_none() && c.finger("Hear again", Weight::Plain) {
+            c.act(Action::Shelf(ShelfAct::HearAgain));
+        }
+        if model.visit.held.is_none() && c.finger("All of this record", Weight::Plain) {
+            c.act(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
+        }
+        if c.finger("Visits", Weight::Plain) {
+            c.act(Action::Visit(VisitAct::Leave));
+        }
+    });
+}
+
+fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
+    c.strong(&format!("{} leg", sentence(leg.side.words())), size::BODY + 4.0, c.roles.ink);
+    c.row(|c| {
+        let number = match (leg.index, leg.more_than) {
+            (Some(index), _) => index.to_string(),
+            (None, Some(above)) => format!("above {above}"),
+            (None, None) => "no index".into(),
+        };
+        c.strong(&number, 64.0, c.roles.ink);
+        c.column(|c| {
+            if let Some((low, high)) = leg.low.zip(leg.high) {
+                c.words(&format!("{low} to {high}"), size::SENTENCE, c.roles.ink);
+            }
+            if let (Some(ankle), Some(arm)) = (leg.ankle_mmhg, leg.arm_mmhg) {
+                let (ankle_at, arm_at) =
+                    (sites_in_words(&leg.ankle_site), sites_in_words(&leg.arm_site));
+                let text = format!("{ankle} at {ankle_at}, over {arm} at {arm_at}");
+                c.words(&text, size::BODY, c.roles.quiet);
+            }
+        });
+    });
+    let limits = model.sets.first().map(limits).unwrap_or_default();
+    let width = c.ui.available_width();
+    let name = format!("{} leg on a line from 0.0 to 1.6", leg.side.words());
+    let rect = c.named_space(vec2(width, 104.0), &name);
+    plot::index_line(&c.pen(rect.shrink2(vec2(8.0, 0.0))), leg, &limits);
+    if let Some(set) = model.sets.first() {
+        let text = format!("Limits on the line, {}: {}.", set.name, named_limits(set));
+        c.words(&text, size::SMALL, c.roles.quiet);
+    } else {
+        c.words(
+            "Numbers only: no clinician of this service has switched guidance on (Set-up).",
+            size::SMALL,
+            c.roles.quiet,
+        );
+    }
+    for crossing in &leg.crossings {
+        c.strong(&crossing.words, size::BODY, c.roles.act);
+    }
+    let two = model.sets.len() > 1 && width > 820.0;
+    if two {
+        c.columns(2, |c, n| bands(c, &model.sets[n], leg));
+    }
+    for set in model.sets.iter().skip(if two { 2 } else { 0 }) {
+        bands(c, set, leg);
+    }
+    let shown: Vec<&String> = leg
+        .crossings
+        .iter()
+        .map(|crossing| &crossing.words)
+        .chain(leg.bands.iter().map(|b| &b.words))
+        .collect();
+    for said in leg.words.iter().filter(|w| !shown.contains(w)) {
+        c.words(said, size::BODY, c.roles.ink);
+    }
+}
+
+/// What one set says of this leg, source first.
+fn bands(c: &mut Canvas<'_>, set: &Set, leg: &LegResult) {
+    c.strong(&set.name, size::BODY, c.roles.heard);
+    let own: Vec<_> = leg.bands.iter().filter(|band| band.id == set.id).collect();
+    if own.is_empty() {
+        c.words("This set has no band here.", size::BODY, c.roles.ink);
+    }
+    for band in own {
+        c.words(&band.words, size::BODY, c.roles.ink);
+        c.words(&band.source, size::SMALL, c.roles.quiet);
+    }
+}
+
+/// The limits of a set for the index; of two that stand close together the first.
+fn limits(set: &Set) -> Vec<Limit> {
+    let clauses = set.bands.iter().flat_map(|band| &band.when.0);
+    let of_index = clauses.filter(|clause| clause.quantity == Quantity::Index);
+    let mut at: Vec<i64> = of_index.flat_map(|c| c.limits().map(|l| l.hundredths)).collect();
+    at.sort_unstable();
+    at.dedup_by(|next, before| *next - *before < 3);
+    let limit =
+        |at: i64| Limit { at: at as f32 / 100.0, name: format!("{:.2}", at as f64 / 100.0) };
+    at.into_iter().map(limit).collect()
+}
+
+/// The bands of a set for the index by name, in one line.
+fn named_limits(set: &Set) -> String {
+    let mut named = Vec::new();
+    for band in &set.bands {
+        for clause in band.when.0.iter().filter(|c| c.quantity == Quantity::Index) {
+            named.push(format!("{} \"{}\"", clause.printed(), band.name));
+        }
+    }
+    named.join("; ")
+}
+
+/// A site's code in words, or both of two.
+fn sites_in_words(codes: &Option<String>) -> String {
+    let codes = codes.as_deref().unwrap_or_default();
+    let words = codes.split('+').map(|code| match code.parse::<Site>() {
+        Ok(site) => site.to_string(),
+        Err(_) => code.to_owned(),
+    });
+    words.collect::<Vec<_>>().join(" and ")
+}
+
+/// Every attempt; those that count are marked in words.
+fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
+    c.strong("What went into it", size::BODY, c.roles.ink);
+    for site in &result.sites {
+        c.row(|c| {
+            c.words(&sentence(&site.name), size::BODY, c.roles.ink);
+            for attempt in &site.attempts {
+                let why = match (&attempt.left_out, attempt.counts) {
+                    (Some(why), _) => format!(" (does not count: {why})"),
+                    (None, true) => " (counts)".into(),
+                    (None, false) => String::new(),
+                };
+                c.words(&format!("{}{why}", attempt.outcome), size::BODY, c.roles.quiet);
+            }
+        });
+    }
+}
+
+fn closing(c: &mut Canvas<'_>, visit: &Visit) {
+    c.row(|c| {
+        c.entry("Supervisor, to countersign", 200.0, |desk| &mut desk.supervisor);
+        if c.finger("Countersign", Weight::Plain) {
+            let who = std::mem::take(&mut c.desk.supervisor);
+            c.act(Action::Visit(VisitAct::Countersign(who)));
+        }
+        c.entry("Next test due, as 2027-02-25", 200.0, |desk| &mut desk.due);
+        if c.finger("Set the date", Weight::Plain) {
+            c.act(Action::Visit(VisitAct::NextDue(c.desk.due.clone())));
+        }
+    });
+    for who in &visit.countersigned {
+        c.words(&format!("Countersigned: {who}"), size::BODY, c.roles.ink);
+    }
+    if let Some((due, _)) = &visit.next_test {
+        c.words(&format!("Next test due: {due}"), size::BODY, c.roles.ink);
+    }
+}
