@@ -40,6 +40,10 @@ const TOLD: f32 = 2.0;
 const TOLD_EARLY: f32 = 4.0;
 const UNKNOWN: u64 = 300;
 
+/// Beats and evidence of a chain that has a rate: talk, music and machines make chains too.
+const RATE_BEATS: u32 = 4;
+const RATE_SCORE: f32 = 8.0;
+
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
 /// Natural log of power by which it is then much weaker: 9 dB.
@@ -125,6 +129,8 @@ struct Mind {
     chooser: Chooser,
     cue: Option<Cue>,
     lost_told: bool,
+    /// Whether a chain of beats was plainly the pulse, so that it has a rate.
+    pulse_known: bool,
     /// The last frame of the pulse that was lost.
     lost_frame: Option<u64>,
     frames: u64,
@@ -326,6 +332,7 @@ impl Mind {
             chooser: Chooser::default(),
             cue: None,
             lost_told: false,
+            pulse_known: false,
             lost_frame: None,
             frames: 0,
             watch: Watch::new(),
@@ -433,6 +440,7 @@ impl Mind {
         if pulse {
             self.watch.pulse();
         }
+        self.pulse_known |= beats >= RATE_BEATS && score > RATE_SCORE;
         let heard = self.frames.saturating_sub(FAR_FRAMES as u64);
         let patience = 180.0f32.max(2.2 * self.period.map_or(80.0, |p| p.frames)) as u64;
         let gone = heard > beat.end + patience && self.far.picker.sounding_since().is_none();
@@ -624,8 +632,9 @@ impl Mind {
         self.consider_return(true);
     }
 
+    /// One rule for rate and rhythm: none before a chain of four beats was plainly the pulse.
     fn heart_rate(&self) -> Option<HeartRate> {
-        let period = self.period?;
+        let period = self.period.filter(|_| self.pulse_known)?;
         let regular = self.regularity.regular();
         // Without a steady period the mean interval is the rate.
         let frames = if regular { period.frames } else { self.regularity.mean_frames()? };

@@ -40,6 +40,7 @@ mod sim;
 mod supply;
 mod tables;
 mod trend;
+mod unlost;
 mod twelve;
 mod visits;
 mod window;
