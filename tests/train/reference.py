@@ -57,7 +57,9 @@ def of_power(p, q):
 
 def load(path):
     net = Net()
-    net.load_state_dict({k: v.float() for k, v in torch.load(path, map_location="cpu").items()})
+    # The turns of attention are no weights: they are worked out, not read in half precision.
+    held = {k: v.float() for k, v in torch.load(path, map_location="cpu").items() if not k.endswith(".turns")}
+    net.load_state_dict(held, strict=False)
     return net.eval()
 
 
