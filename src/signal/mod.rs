@@ -21,6 +21,7 @@ mod quality;
 mod repeats;
 mod rhythm;
 mod scorer;
+pub mod second;
 mod silence;
 mod spectrum;
 mod stretch;

@@ -105,6 +105,12 @@ impl Spectrum {
         Some(&self.frame)
     }
 
+    /// The power of each bin of the last frame.
+    #[cfg(test)]
+    pub fn powers(&self) -> &[f32] {
+        &self.power
+    }
+
     fn measure(&mut self) {
         for ((to, s), w) in self.windowed.iter_mut().zip(&self.samples).zip(&self.window) {
             *to = s * w;

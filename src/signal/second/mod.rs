@@ -1,0 +1,229 @@
+//! Second hearing: a network that sees the whole closed time and what follows, and points at the first pulse of the return.
+//!
+//! [`Second`] keeps the spectra of the last 46 s. Asked whether a pulse came back, it works out its answer in pieces, a few
+//! with each frame, so that live sound goes on meanwhile and always answers at the same place in the sound.
+
+mod layers;
+mod network;
+mod spectra;
+mod weights;
+
+use network::Network;
+use spectra::{Spectra, Stretch};
+
+use super::bands::HOP;
+
+/// Pieces of work with each frame of 10 ms: an answer takes under a second.
+const PIECES: usize = 5;
+/// Steps of 20 ms over which the pointer's share is gathered: a pulse's onset is that wide.
+const WIDE: usize = 5;
+/// Steps between the onsets of two beats at least: 300 ms.
+const BEAT: usize = 15;
+/// Bias, weight of the log-odds that a pulse came back, and of those of the named one's share, by which an answer is right.
+const SURE: [f32; 3] = [0.0, 0.5, 0.5];
+/// From the first frame's sample 0 to the middle of step 0, working samples.
+const MIDDLE: usize = 168;
+
+/// A moment that the pointer names.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Named {
+    /// Where, in working samples from the beginning of the sound.
+    pub at: u64,
+    /// Its share of all.
+    pub share: f32,
+}
+
+/// An answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Answer {
+    /// Log-odds that a pulse came back.
+    pub returned: f32,
+    /// Which pulse was the first.
+    pub first: Named,
+    /// The two next likely.
+    pub rivals: [Named; 2],
+    /// The frame up to which was heard.
+    pub until: u64,
+}
+
+impl Answer {
+    /// Probability that the named pulse is the first that came back, within one beat.
+    pub fn confidence(&self) -> f32 {
+        let odds = |share: f32| (share.clamp(1e-3, 0.999) / (1.0 - share.clamp(1e-3, 0.999))).ln();
+        let [bias, returned, share] = SURE;
+        let sum = bias + returned * self.returned.clamp(-8.0, 8.0) + share * odds(self.first.share);
+        1.0 / (1.0 + (-sum).exp())
+    }
+}
+
+/// See this file's purpose.
+pub struct Second {
+    spectra: Spectra,
+    stretch: Stretch,
+    network: Network,
+    busy: bool,
+    shares: Vec<f32>,
+    wide: Vec<f32>,
+    /// The first frame of this inflation.
+    earliest: u64,
+}
+
+impl Second {
+    /// Everything is allocated here.
+    pub fn new() -> Self {
+        Self {
+            spectra: Spectra::new(),
+            stretch: Stretch::new(),
+            network: Network::new(),
+            busy: false,
+            shares: vec![0.0; spectra::MOST / 2],
+            wide: vec![0.0; spectra::MOST / 2],
+            earliest: 0,
+        }
+    }
+
+    /// Takes one sample at the working rate, and the power of the frame that it completed, if it did.
+    pub fn push(&mut self, sample: f32, power: Option<&[f32]>) {
+        self.spectra.push(sample, power);
+    }
+
+    /// Begins to work out whether a pulse came back in what was heard of this inflation.
+    pub fn ask(&mut self) {
+        self.stretch.take(&self.spectra, self.earliest);
+        self.network.begin(self.stretch.frames);
+        self.busy = self.stretch.frames >= 4;
+    }
+
+    /// Whether an answer is being worked out.
+    pub fn busy(&self) -> bool {
+        self.busy
+    }
+
+    /// Works on with one frame; the answer, once there is one.
+    pub fn work(&mut self) -> Option<Answer> {
+        (0..PIECES).find_map(|_| self.piece())
+    }
+
+    /// Asks and works to the end at once.
+    pub fn answer(&mut self) -> Option<Answer> {
+        self.ask();
+        while self.busy {
+            if let Some(answer) = self.piece() {
+                return Some(answer);
+            }
+        }
+        None
+    }
+
+    /// Forgets what was before this frame: another inflation begins.
+    pub fn turn_over(&mut self, frame: u64) {
+        self.earliest = frame;
+    }
+
+    fn piece(&mut self) -> Option<Answer> {
+        if !self.busy {
+            return None;
+        }
+        let said = self.network.work(&self.stretch)?;
+        self.busy = false;
+        Some(self.named(said.returned, said.steps))
+    }
+
+    /// From logits over steps to the moments that they name.
+    fn named(&mut self, returned: f32, steps: usize) -> Answer {
+        let pointer = self.network.pointer();
+        let highest = pointer.iter().fold(f32::NEG_INFINITY, |a, &b| a.max(b));
+        let shares = &mut self.shares[..steps];
+        for (share, logit) in shares.iter_mut().zip(pointer) {
+            *share = layers::exp(logit - highest);
+        }
+        let all: f32 = shares.iter().sum();
+        shares.iter_mut().for_each(|share| *share /= all);
+        let wide = &mut self.wide[..steps];
+        for (step, to) in wide.iter_mut().enumerate() {
+            let from = step.saturating_sub(WIDE / 2);
+            *to = shares[from..(step + WIDE / 2 + 1).min(steps)].iter().sum();
+        }
+        let mut found = [Named::default(); 3];
+        for named in &mut found {
+            // The widest share, and within it the step with the most.
+            let weight = |step: usize| wide[step] / WIDE as f32 + 1e-3 * shares[step];
+            let best = (0..steps).max_by(|&a, &b| weight(a).total_cmp(&weight(b)));
+            let Some(best) = best.filter(|&step| wide[step] > 0.0) else { break };
+            let at = self.stretch.from * HOP as u64 + (2 * HOP * best + MIDDLE) as u64;
+            *named = Named { at, share: wide[best] };
+            wide[best.saturating_sub(BEAT)..(best + BEAT).min(steps)].fill(0.0);
+        }
+        let until = self.stretch.from + self.stretch.frames as u64;
+        Answer { returned, first: found[0], rivals: [found[1], found[2]], until }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::spectrum::Spectrum;
+    use super::*;
+
+    /// The sound of `tests/train/reference.py`: noise with beats that stop and come back.
+    fn reference_sound() -> Vec<f32> {
+        let sample = |n: i64| {
+            let noise = ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) as f64 / 2000.0;
+            let t = n as f64 / 8000.0;
+            let beats = t % 0.8 < 0.15 && !(4.0..=8.0).contains(&t);
+            let tone = (std::f64::consts::TAU * 700.0 * t).sin();
+            (0.02 * noise + if beats { 0.4 * noise * tone } else { 0.0 }) as f32
+        };
+        (0..8_000 * 12).map(sample).collect()
+    }
+
+    fn heard(sound: &[f32]) -> Second {
+        let (mut second, mut spectrum) = (Second::new(), Spectrum::default());
+        for &x in sound {
+            let whole = spectrum.push(x).is_some();
+            second.push(x, whole.then(|| spectrum.powers()));
+        }
+        second
+    }
+
+    /// NumPy's features and PyTorch's logits of the same weights.
+    #[test]
+    fn the_network_is_the_one_that_was_trained() {
+        let mut second = heard(&reference_sound());
+        let answer = second.answer().expect("12 s are enough");
+        let close = |name: &str, ours: &[f32], theirs: &mut dyn Iterator<Item = f32>| {
+            for (n, (a, b)) in ours.iter().zip(theirs).enumerate() {
+                assert!((a - b).abs() < 1e-3, "{name} {n}: {a} for {b}");
+            }
+        };
+        let mut seen = 0;
+        for line in include_str!("../../../tests/reference/second.txt").lines() {
+            let (name, rest) = line.split_once(' ').unwrap();
+            let mut numbers = rest.split(' ').map(|word| word.parse::<f32>().unwrap());
+            match name {
+                "first" => assert_eq!(numbers.next(), Some(second.stretch.from as f32)),
+                "some" => close(name, &[answer.returned], &mut numbers),
+                "features" => {
+                    let frame = numbers.next().unwrap() as usize;
+                    let mut row = vec![0.0; spectra::ROW];
+                    second.stretch.row(frame, &mut row);
+                    let of = |kind: usize| (0..60).step_by(11).map(move |band| (kind, band));
+                    let ours: Vec<f32> =
+                        (0..4).flat_map(of).map(|(kind, band)| row[8 + 4 * band + kind]).collect();
+                    close(name, &ours, &mut numbers);
+                }
+                "onset" => close(name, second.network.onset(), &mut numbers),
+                "pointer" => close(name, second.network.pointer(), &mut numbers),
+                _ => panic!("{name}"),
+            }
+            seen += 1;
+        }
+        assert!(seen > 10, "{seen}");
+    }
+
+    #[test]
+    fn no_sound_and_little_sound_have_no_answer_or_a_silent_one() {
+        assert_eq!(Second::new().answer(), None);
+        let answer = heard(&vec![0.0; 80_000]).answer().expect("10 s are enough");
+        assert!(answer.returned < 0.0, "{answer:?}");
+    }
+}

@@ -1,0 +1,164 @@
+//! The weights of second hearing, read once from the one binary file that is compiled in.
+//!
+//! The file holds half-precision numbers in the order in which the layers are built here (`tests/train/export.py` writes
+//! it); its SHA-256 is held by a test.
+
+use std::sync::OnceLock;
+
+use super::layers::{LANES, Norm, Product};
+
+/// Lanes of the network.
+pub const WIDTH: usize = 128;
+/// Heads of attention, and the lanes of each.
+pub const HEADS: usize = 4;
+/// Lanes of a head.
+pub const HEAD: usize = WIDTH / HEADS;
+/// How far apart the three taps of each block are, steps; attention follows the first and the second group.
+pub const GROUPS: [&[usize]; 3] = [&[1, 2, 4, 8, 16, 32], &[1, 4, 16, 64, 128], &[1, 2, 8, 32]];
+/// Inputs and outputs of the three convolutions and of the entry.
+const CONVOLUTIONS: [(usize, usize); 4] = [(5 * 20, 16), (3 * 80, 24), (3 * 72, 32), (4 * 256, WIDTH)];
+
+static FILE: &[u8] = include_bytes!("weights.f16");
+
+/// A residual block.
+#[derive(Debug)]
+pub struct Block {
+    /// Steps from tap to tap.
+    pub apart: usize,
+    /// Of what enters.
+    pub norm: Norm,
+    /// Three taps to the width.
+    pub taps: Product,
+    /// The width to itself.
+    pub out: Product,
+}
+
+/// A block of attention.
+#[derive(Debug)]
+pub struct Look {
+    /// Of what enters.
+    pub norm: Norm,
+    /// Queries, keys and values.
+    pub asked: Product,
+    /// What was seen, to the width.
+    pub out: Product,
+}
+
+/// All weights.
+#[derive(Debug)]
+pub struct Weights {
+    /// The three convolutions over bands and time.
+    pub front: [Product; 3],
+    /// To steps of two frames.
+    pub enter: Product,
+    /// The blocks of all groups, in order.
+    pub blocks: Vec<Block>,
+    /// After the first and the second group.
+    pub looks: [Look; 2],
+    /// Of the last.
+    pub norm: Norm,
+    /// The heads: a returned pulse begins, the pointer, and four that heed.
+    pub heads: [Vec<f32>; 6],
+    /// Their biases.
+    pub head_bias: [f32; 6],
+    /// What was heeded, to the log-odds that something returned; and its bias.
+    pub any: (Vec<f32>, f32),
+}
+
+/// The shipped weights.
+pub fn shipped() -> &'static Weights {
+    static HELD: OnceLock<Weights> = OnceLock::new();
+    HELD.get_or_init(|| {
+        let mut reader = Reader { rest: FILE };
+        let weights = reader.weights();
+        assert!(reader.rest.is_empty(), "the weights compiled into this program are not this network's");
+        weights
+    })
+}
+
+struct Reader<'a> {
+    rest: &'a [u8],
+}
+
+impl Reader<'_> {
+    fn numbers(&mut self, count: usize) -> Vec<f32> {
+        assert!(self.rest.len() >= 2 * count, "the weights compiled into this program end early");
+        let (these, rest) = self.rest.split_at(2 * count);
+        self.rest = rest;
+        these.chunks_exact(2).map(|b| from_half(u16::from_le_bytes([b[0], b[1]]))).collect()
+    }
+
+    fn norm(&mut self) -> Norm {
+        Norm { gain: self.numbers(WIDTH), shift: self.numbers(WIDTH) }
+    }
+
+    fn product(&mut self, inputs: usize, outputs: usize) -> Product {
+        debug_assert!(outputs % LANES == 0 || outputs % LANES == LANES / 2);
+        let weights = self.numbers(inputs * outputs);
+        Product::new(weights, self.numbers(outputs))
+    }
+
+    fn block(&mut self, apart: usize) -> Block {
+        let (norm, taps) = (self.norm(), self.product(3 * WIDTH, WIDTH));
+        Block { apart, norm, taps, out: self.product(WIDTH, WIDTH) }
+    }
+
+    fn look(&mut self) -> Look {
+        let (norm, asked) = (self.norm(), self.product(WIDTH, 3 * WIDTH));
+        Look { norm, asked, out: self.product(WIDTH, WIDTH) }
+    }
+
+    fn weights(&mut self) -> Weights {
+        let [first, second, third, enter] =
+            CONVOLUTIONS.map(|(inputs, outputs)| self.product(inputs, outputs));
+        let blocks = GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(apart)).collect();
+        let looks = [self.look(), self.look()];
+        let norm = self.norm();
+        let heads = std::array::from_fn(|_| self.numbers(WIDTH));
+        let biases = self.numbers(6);
+        let any = (self.numbers(4 * WIDTH), self.numbers(1)[0]);
+        Weights {
+            front: [first, second, third],
+            enter,
+            blocks,
+            looks,
+            norm,
+            heads,
+            head_bias: std::array::from_fn(|n| biases[n]),
+            any,
+        }
+    }
+}
+
+/// A half-precision number (IEEE 754 binary16); there are no infinities among weights.
+fn from_half(bits: u16) -> f32 {
+    let sign = u32::from(bits >> 15) << 31;
+    let (exponent, mantissa) = (u32::from(bits >> 10 & 31), u32::from(bits & 1023));
+    if exponent == 0 {
+        let small = mantissa as f32 * (1.0 / 16_777_216.0);
+        return if sign == 0 { small } else { -small };
+    }
+    f32::from_bits(sign | (exponent + 112) << 23 | mantissa << 13)
+}
+
+#[cfg(test)]
+mod tests {
+    use sha2::{Digest, Sha256};
+
+    use super::*;
+
+    #[test]
+    fn the_shipped_weights_are_whole() {
+        let sum = Sha256::digest(FILE);
+        let sum: String = sum.iter().map(|byte| format!("{byte:02x}")).collect();
+        assert_eq!(sum, include_str!("weights.sha256").trim());
+        assert_eq!(shipped().blocks.len(), 15);
+    }
+
+    #[test]
+    fn halves_are_read() {
+        for (bits, value) in [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)] {
+            assert!((from_half(bits) - value).abs() < 1e-9, "{bits:x}");
+        }
+    }
+}

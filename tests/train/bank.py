@@ -1,0 +1,159 @@
+"""Makes the bank of room sounds that the second hearing learns on: bank.py WORK_DIR BANK.npz [SOURCES.csv].
+
+Sounds of free Debian packages, none of which is one from which the trial's recorded sounds come, and synthetic voices.
+Each is brought to 8 kHz, its loudest sample to 1, cut to a few seconds and kept in eight bits (mu-law), all of a kind in
+one row. SOURCES.csv gets each package with its version, SHA-256 and licences. Needs apt-get, dpkg-deb, ffmpeg,
+espeak-ng and flite. Seed 11 throughout.
+"""
+
+import csv
+import hashlib
+import pathlib
+import random
+import re
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+
+RATE = 8_000
+VOICES = "fillets-ng-data-cs fillets-ng-data-nl".split()
+WORDS = "klettres-data ktuberling-data".split()
+DRUMS = "hydrogen-drumkits hydrogen-drumkits-effects hydrogen-data".split()
+CHIMES = "oxygen-sounds deepin-sound-theme yaru-theme-sound pidgin-data psi-plus-sounds sound-icons".split()
+MUSIC = "singularity-music hyperrogue-music lordsawar-data".split()
+EFFECTS = """hedgewars-data freedroidrpg-data supertux-data warmux-data pingus-data tuxpaint-stamps-default minetest-data
+tuxmath-data tuxtype-data lbreakout2-data frozen-bubble-data heroes-sound-effects granatier kbounce kapman kolf ksirk
+planetblupi-common holotz-castle-data enigma-data pokerth-data ri-li-data colobot-common-sounds foobillardplus-data
+opencity-data widelands-data tworld-data amoebax-data gweled""".split()
+PACKAGES = VOICES + WORDS + DRUMS + CHIMES + MUSIC + EFFECTS
+ENDINGS = {".ogg", ".oga", ".wav", ".flac", ".mp3"}
+# Of each kind: seconds in all, the longest sound kept.
+BUDGET = {"talk": (1500, 8.0), "words": (480, 4.0), "effect": (850, 3.0), "drum": (180, 1.0), "music": (450, 10.0), "chime": (100, 3.0)}
+SYNTHETIC_S = 350
+TONGUES = "en de fr es it nl sv da pl cs hu fi tr el pt ro hr sk ru uk bg lt lv et".split()
+VARIANTS = ["", "+m1", "+m3", "+m7", "+f1", "+f2", "+f4", "+croak", "+whisper"]
+TEXT = """please lie still now the cuff will feel tight for a moment is that warm enough the window is open. have you had your tea
+yes, the nurse comes later with a chair and the other bed? it was raining on monday, my daughter drove me here and we waited; thank you very
+much, no, not at all. where does it hurt most when you walk up the hill in the morning""".split()
+
+
+def unpack(work):
+    """Fetches and unpacks what is missing; the packages' version, hash and licences."""
+    rows = []
+    for package in PACKAGES:
+        archives = list(work.glob(f"{package}_*.deb"))
+        if not archives:
+            subprocess.run(["apt-get", "download", "-qq", package], cwd=work, check=True)
+            archives = list(work.glob(f"{package}_*.deb"))
+        to = work / "x" / package
+        if not to.exists():
+            to.mkdir(parents=True)
+            subprocess.run(["dpkg-deb", "-x", archives[0], to], check=True)
+        version = archives[0].name.split("_")[1].replace("%3a", ":")
+        terms = (to / "usr/share/doc" / package / "copyright")
+        said = terms.read_text(errors="replace") if terms.exists() else ""
+        licences = sorted(set(re.findall(r"^License: *(\S.*)$", said, re.M))) or ["as in the package's copyright file"]
+        rows.append([package, version, hashlib.sha256(archives[0].read_bytes()).hexdigest(), "; ".join(licences)])
+    return rows
+
+
+def kind(path, root):
+    """What a file is, by its package and folder."""
+    package, text = path.relative_to(root).parts[0], str(path).lower()
+    if package in VOICES:
+        return "music" if "music" in text else "talk"
+    if package in WORDS or "_desc" in path.stem or "/voice" in text or "speech" in text:
+        return "words"
+    if package in DRUMS:
+        return "drum"
+    if package in MUSIC or "music" in text:
+        return "music"
+    return "chime" if package in CHIMES else "effect"
+
+
+def trimmed(x):
+    """Without silence at its ends, loudest sample 1; `None` where nothing is heard."""
+    peak = np.abs(x).max() if len(x) > 0.05 * RATE else 0.0
+    if peak < 50 / 32_768:
+        return None
+    x = x / peak
+    heard = np.flatnonzero(np.abs(x) > 0.02)
+    return x[heard[0]:heard[-1] + 1]
+
+
+def decoded(source, given=None):
+    command = ["ffmpeg", "-v", "quiet", *source, "-f", "f32le", "-ac", "1", "-ar", str(RATE), "-"]
+    try:
+        x = np.frombuffer(subprocess.run(command, input=given, capture_output=True, timeout=40).stdout, "<f4")
+    except subprocess.TimeoutExpired:
+        return None
+    return trimmed(x[8 * RATE:] if len(x) > 30 * RATE else x)
+
+
+def in_order(paths, what, chance):
+    """By chance; voices in runs of one folder, so that neighbours share a speaker."""
+    if what not in ("talk", "words"):
+        chance.shuffle(paths)
+        return paths
+    folders, length = {}, 40 if what == "talk" else 20
+    for path in sorted(paths):
+        folders.setdefault(path.parent, []).append(path)
+    runs = [of[i:i + length] for of in folders.values() for i in range(0, len(of), length)]
+    chance.shuffle(runs)
+    return [path for run in runs for path in run]
+
+
+def gathered(paths, seconds, longest_s):
+    """Sounds of these files until there are so many seconds."""
+    kept, total = [], 0
+    with ThreadPoolExecutor(2) as pool:
+        for at in range(0, len(paths), 40):
+            for x in pool.map(lambda p: decoded(["-t", "40", "-i", str(p)]), paths[at:at + 40]):
+                if x is None or len(x) < 0.04 * RATE or total >= seconds * RATE:
+                    continue
+                kept.append(x[:int(longest_s * RATE)])
+                total += len(kept[-1])
+            if total >= seconds * RATE:
+                break
+    return kept
+
+
+def spoken(chance):
+    """A sentence in a synthetic voice, for tongues and pitches that no recording has."""
+    words = " ".join(chance.choices(TEXT, k=14))
+    if chance.random() < 0.25:
+        made = subprocess.run(["flite", "-voice", chance.choice(["awb", "rms", "slt", "kal16"]), "-t", words, "/dev/stdout"], capture_output=True)
+    else:
+        voice = chance.choice(TONGUES) + chance.choice(VARIANTS)
+        made = subprocess.run(["espeak-ng", "-v", voice, "-p", str(chance.randint(10, 95)), "-s", str(chance.randint(110, 220)), "-w", "/dev/stdout", words], capture_output=True)
+    return decoded(["-i", "-"], made.stdout)
+
+
+def main():
+    work, to = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
+    chance = random.Random(11)
+    rows = unpack(work)
+    if len(sys.argv) > 3:
+        with open(sys.argv[3], "w", newline="") as out:
+            csv.writer(out, lineterminator="\n").writerows([["package", "version", "sha256", "licences"], *rows])
+    root = work / "x"
+    files = sorted(p for package in PACKAGES for p in (root / package).rglob("*") if p.suffix in ENDINGS and p.is_file())
+    by = {what: [p for p in files if kind(p, root) == what] for what in BUDGET}
+    bank = {}
+    for what, (seconds, longest_s) in BUDGET.items():
+        sounds = gathered(in_order(by[what], what, chance), seconds, longest_s)
+        if what == "talk":
+            while sum(map(len, sounds)) < (seconds + SYNTHETIC_S) * RATE:
+                voice = spoken(chance)
+                sounds += [] if voice is None else [voice[:int(longest_s * RATE)]]
+        print(what, len(by[what]), "files,", len(sounds), "sounds,", round(sum(map(len, sounds)) / RATE), "s", flush=True)
+        law = [(np.sign(x) * np.log1p(255 * np.abs(x)) / np.log(256) * 127).round().astype(np.int8) for x in sounds]
+        bank[what + "_x"], bank[what + "_n"] = np.concatenate(law), np.array([len(x) for x in law])
+    np.savez_compressed(to, **bank)
+    print("SHA-256 of the sounds:", hashlib.sha256(b"".join(bank[k].tobytes() for k in sorted(bank))).hexdigest())
+
+
+if __name__ == "__main__":
+    main()

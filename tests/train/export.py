@@ -1,0 +1,51 @@
+"""Writes the trained weights as the program reads them: export.py second16.pt.
+
+Half-precision numbers in the order in which `src/signal/second/weights.rs` reads them: of each product blocks of 16 outputs (the
+last may be of 8), in a block the weights of one input after the other, then the biases. Then the checksum beside it.
+"""
+
+import hashlib
+import pathlib
+import sys
+
+import numpy as np
+import torch
+
+LANES = 16
+
+
+def product(weight, bias):
+    """weight: inputs x outputs."""
+    blocks = [weight[:, at:at + LANES].ravel() for at in range(0, weight.shape[1], LANES)]
+    return [*blocks, bias]
+
+
+def main():
+    w = {k: v.float().numpy() for k, v in torch.load(sys.argv[1], map_location="cpu").items()}
+    out = []
+    for name in ("c1", "c2", "c3"):      # outputs x channels x bands x frames: a row's inputs are frames, bands, channels
+        k = w[name + ".weight"].transpose(3, 2, 1, 0)
+        out += product(k.reshape(-1, k.shape[3]), w[name + ".bias"])
+    k = w["enter.weight"]                # outputs x (channel, band) x taps: a row's inputs are taps, bands, channels
+    k = k.reshape(k.shape[0], 32, 8, 4).transpose(3, 2, 1, 0)
+    out += product(k.reshape(-1, k.shape[3]), w["enter.bias"])
+    linear = lambda name: product(w[name + ".weight"].T, w[name + ".bias"])
+    norm = lambda name: [w[name + ".weight"], w[name + ".bias"]]
+    for group, blocks in enumerate((6, 5, 4)):
+        for n in range(blocks):
+            name = f"blocks.{group}.{n}."
+            out += norm(name + "norm") + linear(name + "a") + linear(name + "b")
+    for n in range(2):
+        out += norm(f"look.{n}.norm") + linear(f"look.{n}.qkv") + linear(f"look.{n}.out")
+    out += norm("norm")
+    heads = np.concatenate([w["onset.weight"], w["pointer.weight"], w["heed.weight"]])
+    out += [heads.ravel(), np.concatenate([w["onset.bias"], w["pointer.bias"], w["heed.bias"]]), w["any.weight"].ravel(), w["any.bias"]]
+    data = np.concatenate([np.ravel(x) for x in out]).astype("<f2").tobytes()
+    to = pathlib.Path(__file__).resolve().parents[2] / "src/signal/second"
+    (to / "weights.f16").write_bytes(data)
+    (to / "weights.sha256").write_text(hashlib.sha256(data).hexdigest() + "\n")
+    print(len(data), "bytes", hashlib.sha256(data).hexdigest())
+
+
+if __name__ == "__main__":
+    main()

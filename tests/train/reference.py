@@ -1,0 +1,117 @@
+"""What the network must see and say, worked out in NumPy and PyTorch: reference.py second16.pt, or reference.py second16.pt WAV...
+
+Without sounds it writes `tests/reference/second.txt`, against which the program's own loops are tested. With sounds it prints what
+the network says of each, in the form that `listen --json` has.
+"""
+
+import json
+import pathlib
+import sys
+
+import numpy as np
+import torch
+from scipy import signal
+from scipy.io import wavfile
+from scipy.ndimage import minimum_filter1d, uniform_filter1d
+
+from network import Net
+
+HOP, MOST = 80, 4_600
+# The program's frames are centred on sample 80 t + 128.
+OFFSET = 128
+
+
+def power(x, n, low, high, frames):
+    """Power of each bin, frame by frame, centred on 80 t + OFFSET; zeros before the sound, and behind it."""
+    padded = np.pad(x.astype(np.float64), (n // 2, n))
+    window = np.hanning(n + 1)[:-1] * 4 / 256
+    cut = np.lib.stride_tricks.sliding_window_view(padded, n)[OFFSET::HOP][:frames] * window
+    return np.abs(np.fft.rfft(cut, axis=1)[:, low:high].T) ** 2
+
+
+def features(x):
+    """4 x 60 x T from sound at 8 kHz; the same as `flow.Maker.features`, save where frames lie."""
+    frames = min((len(x) - 256) // HOP + 1, (len(x) - 384) // HOP + 1)
+    p, q = power(x, 256, 3, 123, frames), power(x, 512, 6, 246, frames)
+    first = max(frames % 4, frames - MOST)
+    p, q = p.reshape(60, 2, -1).mean(1)[:, first:], q[:, first:]
+    return of_power(p, q), first
+
+
+def of_power(p, q):
+    e = p.mean(0)
+    mean = e.mean() + 1e-20
+    level = np.log(p / mean + 1e-6)
+    some = np.where((e > 1e-5 * mean)[::7][None], level[:, ::7], np.nan)
+    base = np.nan_to_num(np.nanquantile(some, 0.3, axis=1, keepdims=True))
+    high = np.nan_to_num(np.nanquantile(some.mean(0), 0.9))
+    near = minimum_filter1d(uniform_filter1d(level, 15, axis=1, mode="nearest"), 101, axis=1, mode="nearest")
+    q = q / mean + 4e-6
+    sums, i = np.concatenate([np.zeros((1, q.shape[1])), np.cumsum(q, 0)]), np.arange(240)
+    a, b = np.maximum(i - 10, 0), np.minimum(i + 11, 240)
+    beside = (sums[b] - sums[a]) / (b - a)[:, None]
+    tone = np.log((q / beside).reshape(60, 4, -1).max(1) + 1e-3)
+    rows = [(level - base).clip(-4, 10) / 3, (level - near).clip(-4, 10) / 3, (level - high).clip(-10, 4) / 3, tone.clip(-2, 3) / 1.5]
+    return np.stack(rows).astype(np.float32)
+
+
+def load(path):
+    net = Net()
+    # The turns of attention are no weights: they are worked out, not read in half precision.
+    held = {k: v.float() for k, v in torch.load(path, map_location="cpu").items() if not k.endswith(".turns")}
+    net.load_state_dict(held, strict=False)
+    return net.eval()
+
+
+@torch.no_grad()
+def said(net, x):
+    z = torch.from_numpy(x)[None]
+    onset, pointer, some = net(z, torch.ones(1, z.shape[3], dtype=torch.bool))
+    return onset[0].numpy(), pointer[0].numpy(), float(some[0])
+
+
+def pointed(pointer):
+    """Step and share of the pulse pointed at: shares are summed over 100 ms."""
+    share = np.exp(pointer - pointer.max())
+    share /= share.sum()
+    wide = np.convolve(share, np.ones(5), "same")
+    step = int(np.argmax(wide / 5 + 1e-3 * share))
+    return step, float(wide[step]), wide
+
+
+def heard(net, path):
+    rate, x = wavfile.read(path)
+    x = x.astype(np.float32) / 32768
+    x = x.mean(1) if x.ndim > 1 else x
+    x = signal.resample_poly(x, 8000, rate) if rate != 8000 else x
+    z, first = features(x)
+    onset, pointer, some = said(net, z)
+    step, share, _ = pointed(pointer)
+    at_s = (first * HOP + 160 * step + 168) / 8000
+    return dict(file=str(path), return_s=at_s if some > 0 else None, cue_s=None, some=round(some, 3), share=round(share, 3), at_s=at_s)
+
+
+def write(net):
+    """A short sound of noise with beats that stop and return, its features and the logits, for the test in Rust."""
+    n = np.arange(8_000 * 12)
+    noise = ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) / 2000
+    t = n / 8000
+    beats = (np.mod(t, 0.8) < 0.15) & ((t < 4) | (t > 8))
+    x = (0.02 * noise + 0.4 * beats * noise * np.sin(2 * np.pi * 700 * t)).astype(np.float32)
+    z, first = features(x)
+    onset, pointer, some = said(net, z)
+    lines = [f"first {first}", f"some {some:.6f}"]
+    for frame in range(0, z.shape[2], 97):
+        lines.append(f"features {frame} " + " ".join(f"{v:.5f}" for v in z[:, ::11, frame].ravel()))
+    lines.append("onset " + " ".join(f"{v:.5f}" for v in onset))
+    lines.append("pointer " + " ".join(f"{v:.5f}" for v in pointer))
+    to = pathlib.Path(__file__).resolve().parent.parent / "reference" / "second.txt"
+    to.write_text("\n".join(lines) + "\n")
+
+
+if __name__ == "__main__":
+    the_net = load(sys.argv[1])
+    if len(sys.argv) == 2:
+        write(the_net)
+    for path in sys.argv[2:]:
+        print(json.dumps(heard(the_net, path)), flush=True)
