@@ -29,7 +29,7 @@ fn an_amendment_keeps_the_old_value_and_a_withdrawal_stays_visible() {
     assert_eq!((visit.amended[0].of, &visit.amended[0].old), (3, &*old));
     let fault =
         |more| Visit::from_events(&events(standard(), PLAIN, more)).unwrap_err().to_string();
-    assert!(fault(vec![amend(3, &new, &old)]).contains("not the one that stands there"));
+    assert!(fault(vec![amend(3, &new, &old)]).contains("never stood there"));
     assert!(fault(vec![amend(99, &old, &new)]).contains("does not stand before it"));
     assert!(fault(vec![amend(2, &base[1].act, &new)]).contains("another kind"));
     let withdrawn =

@@ -67,6 +67,7 @@ pub fn tile<const R: usize, const S: usize, const N: usize>(
         sum.copy_from_slice(&bias[..N]);
     }
     let mut at = 0;
+    #[expect(clippy::needless_range_loop, reason = "a fixed count is unrolled into registers")]
     for piece in 0..S {
         let length = rows[0][piece].len();
         let inputs: [&[f32]; R] = std::array::from_fn(|r| &rows[r][piece][..length]);
@@ -106,7 +107,8 @@ pub fn ln(x: f32) -> f32 {
     let e = (bits - 0x3f35_04f3) >> 23;
     let m = f32::from_bits((bits - (e << 23)) as u32) - 1.0;
     let z = m * m;
-    let p = ((((((((7.037_683_6e-2 * m - 1.151_461e-1) * m + 1.167_699_9e-1) * m - 1.242_014_1e-1)
+    let p = ((((((((7.037_683_6e-2 * m - 1.151_461e-1) * m + 1.167_699_9e-1) * m
+        - 1.242_014_1e-1)
         * m
         + 1.424_932_3e-1)
         * m
@@ -116,7 +118,7 @@ pub fn ln(x: f32) -> f32 {
         * m
         - 2.499_999_4e-1)
         * m
-        + 3.333_333_1e-1)
+        + 3.333_333e-1)
         * m
         * z;
     let e = e as f32;
@@ -148,7 +150,8 @@ impl Norm {
             *to = (x - mean) * (x - mean);
         }
         let scale = 1.0 / (sum(to) * share + 1e-5).sqrt();
-        for ((to, x), (gain, shift)) in to.iter_mut().zip(row).zip(self.gain.iter().zip(&self.shift))
+        for ((to, x), (gain, shift)) in
+            to.iter_mut().zip(row).zip(self.gain.iter().zip(&self.shift))
         {
             *to = (x - mean) * scale * gain + shift;
         }
@@ -189,7 +192,8 @@ mod tests {
         product.run(rows, |row, from, values| {
             for (n, value) in values.iter().enumerate() {
                 let n = from + n;
-                let right: f32 = (0..3).map(|k| inputs[row][k] * weight(k, n)).sum::<f32>() + n as f32;
+                let right: f32 =
+                    (0..3).map(|k| inputs[row][k] * weight(k, n)).sum::<f32>() + n as f32;
                 assert!((value - right).abs() < 1e-4, "{row} {n}: {value} {right}");
                 given += 1;
             }

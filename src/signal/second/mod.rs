@@ -68,6 +68,12 @@ pub struct Second {
     earliest: u64,
 }
 
+impl Default for Second {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Second {
     /// Everything is allocated here.
     pub fn new() -> Self {

@@ -16,7 +16,8 @@ pub const HEAD: usize = WIDTH / HEADS;
 /// How far apart the three taps of each block are, steps; attention follows the first and the second group.
 pub const GROUPS: [&[usize]; 3] = [&[1, 2, 4, 8, 16, 32], &[1, 4, 16, 64, 128], &[1, 2, 8, 32]];
 /// Inputs and outputs of the three convolutions and of the entry.
-const CONVOLUTIONS: [(usize, usize); 4] = [(5 * 20, 16), (3 * 80, 24), (3 * 72, 32), (4 * 256, WIDTH)];
+const CONVOLUTIONS: [(usize, usize); 4] =
+    [(5 * 20, 16), (3 * 80, 24), (3 * 72, 32), (4 * 256, WIDTH)];
 
 static FILE: &[u8] = include_bytes!("weights.f16");
 
@@ -71,7 +72,10 @@ pub fn shipped() -> &'static Weights {
     HELD.get_or_init(|| {
         let mut reader = Reader { rest: FILE };
         let weights = reader.weights();
-        assert!(reader.rest.is_empty(), "the weights compiled into this program are not this network's");
+        assert!(
+            reader.rest.is_empty(),
+            "the weights compiled into this program are not this network's"
+        );
         weights
     })
 }
@@ -93,7 +97,7 @@ impl Reader<'_> {
     }
 
     fn product(&mut self, inputs: usize, outputs: usize) -> Product {
-        debug_assert!(outputs % LANES == 0 || outputs % LANES == LANES / 2);
+        debug_assert!(outputs.is_multiple_of(LANES) || outputs % LANES == LANES / 2);
         let weights = self.numbers(inputs * outputs);
         Product::new(weights, self.numbers(outputs))
     }
@@ -111,7 +115,8 @@ impl Reader<'_> {
     fn weights(&mut self) -> Weights {
         let [first, second, third, enter] =
             CONVOLUTIONS.map(|(inputs, outputs)| self.product(inputs, outputs));
-        let blocks = GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(apart)).collect();
+        let blocks =
+            GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(apart)).collect();
         let looks = [self.look(), self.look()];
         let norm = self.norm();
         let heads = std::array::from_fn(|_| self.numbers(WIDTH));
@@ -157,7 +162,9 @@ mod tests {
 
     #[test]
     fn halves_are_read() {
-        for (bits, value) in [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)] {
+        for (bits, value) in
+            [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)]
+        {
             assert!((from_half(bits) - value).abs() < 1e-9, "{bits:x}");
         }
     }
