@@ -21,6 +21,7 @@ mod quality;
 mod repeats;
 mod rhythm;
 mod scorer;
+#[cfg(feature = "second")]
 pub mod second;
 mod silence;
 mod spectrum;

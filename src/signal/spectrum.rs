@@ -106,7 +106,7 @@ impl Spectrum {
     }
 
     /// The power of each bin of the last frame.
-    #[cfg(test)]
+    #[cfg(all(test, feature = "second"))]
     pub fn powers(&self) -> &[f32] {
         &self.power
     }
