@@ -3,7 +3,7 @@
 use clap::Command;
 
 /// Verb and examples. `ID` stands for a visit's id. Those of [`NEED_MORE`] are only understood by the test: they need a
-/// device, a window or a server.
+/// device, a window, a server or another laptop's book.
 const EXAMPLES: &[(&str, &[&str])] = &[
     (
         "",
@@ -96,18 +96,26 @@ const EXAMPLES: &[(&str, &[&str])] = &[
     ("book restore", &["cuffnote book restore kept.tar --book restored"]),
     ("book sync", &["cuffnote book sync shared"]),
     ("book merge", &["cuffnote book merge other-book"]),
+    (
+        "book take-over",
+        &["cuffnote book take-over ID --who op-7 --why \"the other laptop is broken\""],
+    ),
+    ("book confirm", &["cuffnote book confirm visit.json"]),
+    ("book mend", &["cuffnote book mend"]),
     ("book forget", &["cuffnote book forget ID --sounds --who op-7 --why \"the patient's wish\""]),
     ("book recheck", &["cuffnote book recheck"]),
     ("book code", &["cuffnote book code TM-0142", "cuffnote book code --check TM-0142-7"]),
 ];
 
-/// Examples that need a device, a window or a server.
+/// Examples that need a device, a window, a server or another laptop's book.
 const NEED_MORE: &[&str] = &[
     "cuffnote --source sim:visit#1",
     "cuffnote listen --live --record arm.wav",
     "cuffnote push ID --to https://fhir.example.org/r4",
     "cuffnote devices",
     "cuffnote devices --remember USB --channel 1",
+    "cuffnote book take-over ID --who op-7 --why \"the other laptop is broken\"",
+    "cuffnote book confirm visit.json",
 ];
 
 /// Every example of this build: its verb, its words, and whether it runs by itself.

@@ -196,8 +196,8 @@ pub(super) fn bytes(
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
     let mut worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
-    let shown =
-        worked.first().filter(|_| look.guidance.is_empty()).and_then(|one| shown(&one.visit));
+    let asked = !look.guidance.is_empty() || holds_many(ending);
+    let shown = worked.first().filter(|_| !asked).and_then(|one| shown(&one.visit));
     let sets = shown.as_deref().unwrap_or(sets);
     if shown.is_some() && worked.len() == 1 {
         let one = &mut worked[0];

@@ -402,7 +402,7 @@ fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<Unpacked,
             (&mut entry).take(1 << 16).read_to_end(&mut bytes).map(|_| bytes).map_err(no_backup)
         };
         if name == Path::new(BEGIN) {
-            begin = Some(begin_of(&small()?).map_err(|said| refused(&said))?);
+            begin = Some(begin_of(&small()?).map_err(|fault| refused(&fault.to_string()))?);
             continue;
         } else if name == Path::new(END) {
             end = serde_json::from_slice(&small()?).ok();
@@ -439,15 +439,25 @@ fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<Unpacked,
     }
 }
 
+/// Why bytes are not the begin of a backup.
+#[derive(Debug, thiserror::Error)]
+enum NoBegin {
+    #[error("is no backup of a record book, or no longer a whole one")]
+    Cut,
+    #[error(
+        "this backup has form {0}, and this program knows forms up to {VERSION}: restore it with the newer program"
+    )]
+    Newer(u64),
+    #[error("is no backup of a record book")]
+    NoBackup,
+}
+
 /// Reads what stands at the begin of a backup.
-fn begin_of(bytes: &[u8]) -> Result<Begin, String> {
-    let value: serde_json::Value = serde_json::from_slice(bytes)
-        .map_err(|_| "is no backup of a record book, or no longer a whole one".to_owned())?;
+fn begin_of(bytes: &[u8]) -> Result<Begin, NoBegin> {
+    let value: serde_json::Value = serde_json::from_slice(bytes).map_err(|_| NoBegin::Cut)?;
     match value["version"].as_u64() {
-        Some(found) if found > VERSION => Err(format!(
-            "this backup has form {found}, and this program knows forms up to {VERSION}: restore it with the newer program"
-        )),
-        _ => serde_json::from_value(value).map_err(|_| "is no backup of a record book".to_owned()),
+        Some(found) if found > VERSION => Err(NoBegin::Newer(found)),
+        _ => serde_json::from_value(value).map_err(|_| NoBegin::NoBackup),
     }
 }
 

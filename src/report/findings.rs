@@ -16,7 +16,6 @@ pub fn findings(source: &Source<'_>) -> Section {
         Side::BOTH.into_iter().filter_map(|side| foot(visit, side)).collect();
     lines.extend(wounds(visit));
     lines.extend(cuffs(visit));
-    lines.extend(answers(visit));
     let blocks = if lines.is_empty() { Vec::new() } else { vec![Block::List(lines)] };
     Section { id: "findings", title: "Findings before measuring".into(), blocks, trail: false }
 }
@@ -94,7 +93,8 @@ fn cuff(name: &str, cuff: &Cuff) -> String {
     [vec![size], cuff.faults()].concat().join(" ")
 }
 
-fn answers(visit: &Visit) -> Option<String> {
+/// What was answered on diabetes and kidney disease, for the conditions of the measurement.
+pub fn answers(visit: &Visit) -> Option<String> {
     let word = |answer: Answer| match answer {
         Answer::Yes => "yes",
         Answer::No => "no",

@@ -58,7 +58,8 @@ fn what_only_a_newer_program_can_read_is_no_damage() {
     let refused = open(folder.path()).events(ids[0]).unwrap_err();
     assert!(matches!(refused, BookFault::NewerVisit { .. }), "{refused}");
     assert!(refused.to_string().contains("newer program"));
-    let out = folder.path().join("all.csv");
+    let elsewhere = tempfile::tempdir().unwrap();
+    let out = elsewhere.path().join("all.csv");
     let (_, why) = book(folder.path(), &["export", "--out", out.to_str().unwrap()], 1);
     assert!(
         why.contains("1 visit skipped")
