@@ -102,8 +102,7 @@ pub fn answers(visit: &Visit) -> Option<String> {
     };
     let (diabetes, kidney) = (visit.opened.diabetes, visit.opened.kidney);
     let known = diabetes != Answer::Unknown || kidney != Answer::Unknown;
-    known
-        .then(|| format!("Diabetes: {}. Chronic kidney disease: {}.", word(diabetes), word(kidney)))
+    known.then(|| format!("Diabetes {}, kidney disease {}.", word(diabetes), word(kidney)))
 }
 
 /// A rest that was cut short is a caution: the pressures may still have been falling.

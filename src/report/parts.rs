@@ -154,7 +154,7 @@ fn conditions(source: &Source<'_>) -> String {
     };
     let answers = super::findings::answers(source.visit).unwrap_or_default();
     let words = format!(
-        "The patient was {}. {rest} Gauge {}, its lines {} mmHg apart. Method: {}. {answers}",
+        "The patient was {}. {rest} Gauge {}, {} mmHg a line. Method: {}. {answers}",
         source.result.posture,
         opened.gauge.code,
         opened.gauge.graduation_mmhg,

@@ -78,7 +78,9 @@ fn one_sentence_stands_on_a_line_of_the_pages() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let entries = fs::read_dir(root).unwrap().chain(fs::read_dir(root.join("docs")).unwrap());
     let mut pages: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
-    pages.retain(|path| path.extension().is_some_and(|e| e == "md"));
+    // docs/forms.md is written by the program from its schemas, whose descriptions are paragraphs.
+    let made = |path: &PathBuf| path.file_name().is_some_and(|name| name == "forms.md");
+    pages.retain(|path| path.extension().is_some_and(|e| e == "md") && !made(path));
     assert!(pages.len() > 15, "{} pages were read", pages.len());
     let mut faults = Vec::new();
     for page in pages {
