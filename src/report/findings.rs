@@ -16,6 +16,10 @@ pub fn findings(source: &Source<'_>) -> Section {
         Side::BOTH.into_iter().filter_map(|side| foot(visit, side)).collect();
     lines.extend(wounds(visit));
     lines.extend(cuffs(visit));
+    // Beside what was found; alone they would cost a plain visit its one page, and a yes is a caution anyway.
+    if !lines.is_empty() {
+        lines.extend(answers(visit));
+    }
     let blocks = if lines.is_empty() { Vec::new() } else { vec![Block::List(lines)] };
     Section { id: "findings", title: "Findings before measuring".into(), blocks, trail: false }
 }
@@ -93,8 +97,7 @@ fn cuff(name: &str, cuff: &Cuff) -> String {
     [vec![size], cuff.faults()].concat().join(" ")
 }
 
-/// What was answered on diabetes and kidney disease, for the conditions of the measurement.
-pub fn answers(visit: &Visit) -> Option<String> {
+fn answers(visit: &Visit) -> Option<String> {
     let word = |answer: Answer| match answer {
         Answer::Yes => "yes",
         Answer::No => "no",

@@ -152,15 +152,13 @@ fn conditions(source: &Source<'_>) -> String {
         Some(minutes) => format!("Rest before: {minutes} minutes."),
         None => "How long the patient rested before is not recorded.".into(),
     };
-    let answers = super::findings::answers(source.visit).unwrap_or_default();
-    let words = format!(
-        "The patient was {}. {rest} Gauge {}, {} mmHg a line. Method: {}. {answers}",
+    format!(
+        "The patient was {}. {rest} Gauge {}, its lines {} mmHg apart. Method: {}.",
         source.result.posture,
         opened.gauge.code,
         opened.gauge.graduation_mmhg,
         source.result.method.words
-    );
-    words.trim_end().to_owned()
+    )
 }
 
 /// Notes, assumptions, free words, amendments.
