@@ -230,7 +230,7 @@ fn hear(name: &Path, wav: SoundFile) -> anyhow::Result<(HeardRecording, Sonogram
     let bar = Progress::of_file(name);
     let mut levels = Vec::new();
     let along = |read, promised| bar.at(read, promised);
-    let heard = recording::hear(name, wav, along, |column: &[u8; ROWS]| {
+    let heard = recording::hear(name, wav, false, along, |column: &[u8; ROWS]| {
         levels.extend_from_slice(column);
     });
     drop(bar);

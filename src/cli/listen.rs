@@ -31,6 +31,9 @@ pub(super) struct Words {
     /// One JSON object a line: a file each, in the order given, or with --live an event each
     #[arg(long)]
     json: bool,
+    /// Several times as fast: the chain of beats names the return, not the network that sees the whole
+    #[arg(long, conflicts_with = "live")]
+    quick: bool,
     #[command(flatten)]
     features: features::Words,
     #[command(flatten)]
@@ -48,7 +51,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let silent = wanted.features.as_ref().is_some_and(|(out, _)| *out == Out::Stream);
     let results: Vec<_> = files
         .par_iter()
-        .map(|path| hear(path, words.live.channel(), wanted.keeps_columns()))
+        .map(|path| hear(path, (words.live.channel(), words.quick), wanted.keeps_columns()))
         .collect();
     let mut failed = false;
     let mut all = Vec::new();
@@ -77,7 +80,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 /// Listens to one file with a bar. The columns of its sonogram are kept where they are wanted.
 fn hear(
     path: &Path,
-    channel: Option<usize>,
+    (channel, quick): (Option<usize>, bool),
     keep: bool,
 ) -> Result<(HeardRecording, Vec<u8>), Unheard> {
     let file = if is_stream(path) { "standard input".into() } else { path.display().to_string() };
@@ -99,6 +102,7 @@ fn hear(
     let heard = recording::hear(
         Path::new(&file),
         sound,
+        quick,
         |read, promised| bar.at(read, promised),
         |column| {
             if keep {

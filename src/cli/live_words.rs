@@ -136,7 +136,7 @@ impl Teller {
             Finding::Return(Return { lost, onset, cue, confidence, evidence }) => json!({
                 "kind": "return", "epoch": epoch, "lost_s": lost.map(s), "return_s": s(*onset),
                 "cue_s": cue.map(|cue| s(cue.at)),
-                "confidence": share(*confidence), "beats": evidence.beats,
+                "confidence": share(*confidence), "share": share(evidence.share()),
             }),
             Finding::Quality(Quality { trouble, present, at }) => json!({
                 "kind": "quality", "epoch": epoch, "trouble": trouble.name(),

@@ -11,7 +11,7 @@ use super::output::say;
 use super::place::Outputs;
 use super::progress::Progress;
 use crate::live::room;
-use crate::signal::Evidence;
+use crate::signal::{Chain, Evidence, Pointed};
 use crate::sim::Rendered;
 use crate::trial::grid::RoomSound;
 use crate::trial::score::{ideal, judge};
@@ -36,6 +36,9 @@ pub(super) struct Words {
     /// Another such folder to train on, whole, each sound varied at every draw
     #[arg(long, value_name = "DIR", hide = true)]
     more: Option<PathBuf>,
+    /// The listener's quick way, without the network of second hearing
+    #[arg(long)]
+    quick: bool,
     /// A row a case, as CSV
     #[arg(long, value_name = "CSV")]
     out: Option<PathBuf>,
@@ -87,7 +90,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let outcomes: Vec<Outcome> = cases
         .par_iter()
         .map(|&source| {
-            let outcome = try_case(source, source.make(words.draw.seed, half, &rooms));
+            let outcome = try_case(source, source.make(words.draw.seed, half, &rooms), words.quick);
             bar.more();
             outcome
         })
@@ -104,8 +107,8 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn try_case(source: Source, rendered: Rendered) -> Outcome {
-    let (answer, features) = hear(&rendered);
+fn try_case(source: Source, rendered: Rendered, quick: bool) -> Outcome {
+    let (answer, features) = hear(&rendered, quick);
     let truth = rendered.truth;
     let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
     let answers = [answer, plain[0], plain[1], ideal(&truth)];
@@ -154,13 +157,26 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         "margin",
         "beats",
         "choice",
+        "returned",
+        "share",
         "cue_false",
         "cue_latency_s",
     ])?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
         let e = o.answers[0].evidence;
-        let part = |of: fn(&Evidence) -> f32| cell(e.as_ref().map(|e| f64::from(of(e))));
+        let chain = match e {
+            Some(Evidence::Chain(chain)) => Some(chain),
+            _ => None,
+        };
+        let pointed = match e {
+            Some(Evidence::Pointed(pointed)) => Some(pointed),
+            _ => None,
+        };
+        let part = |of: fn(&Chain) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
+        let word = |of: fn(&Pointed) -> f32| {
+            pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)))
+        };
         writer.write_record([
             o.source.name().to_owned(),
             o.source.number().to_string(),
@@ -181,6 +197,8 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             part(|e| e.margin),
             part(|e| e.beats as f32),
             part(|e| e.choice),
+            word(|e| e.returned),
+            word(|e| e.share),
             u8::from(o.judged[0].cue_false).to_string(),
             cell(o.judged[0].cue_latency_s),
         ])?;

@@ -11,7 +11,7 @@ use super::told::trouble;
 use crate::audio::sound::SoundFile;
 use crate::audio::sound_fault::SoundFault;
 use crate::clinical::sound::{Sound, Trouble};
-use crate::signal::{Cue, Finding, HeartRate, Listener, Pulse, ROWS, Return};
+use crate::signal::{Cue, Evidence, Finding, HeartRate, Listener, Pulse, ROWS, Return};
 use crate::units::{SampleIndex, SampleRate};
 
 /// What was heard in one recording. Times are seconds from its start; none where it was not heard.
@@ -117,25 +117,47 @@ pub struct Unheard {
     pub fault: SoundFault,
 }
 
-/// What carried a return, in natural-log units.
+/// What carried a return.
 #[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
-struct HeardEvidence {
-    /// How much its beats sound like the pulse.
-    sound: f64,
-    /// How well they keep the rhythm.
-    rhythm: f64,
-    /// Of the first beat.
-    first: f64,
-    /// Of the beat after it.
-    next: f64,
-    /// Of the best other story.
-    rival: f64,
-    /// By how much it beats that.
-    margin: f64,
-    /// Beats in the chain.
-    beats: u32,
-    /// How sure the choice of the first beat is, 0 to 1.
-    choice: f64,
+#[serde(untagged)]
+enum HeardEvidence {
+    /// The network's word.
+    Pointed {
+        /// Probability that a pulse came back at all, 0 to 1.
+        returned: f64,
+        /// The named pulse's share among all moments, if one came back, 0 to 1.
+        share: f64,
+        /// The next likely moments.
+        rivals: Vec<Rival>,
+    },
+    /// The chain's, with --quick, in natural-log units.
+    Chain {
+        /// How much its beats sound like the pulse.
+        sound: f64,
+        /// How well they keep the rhythm.
+        rhythm: f64,
+        /// Of the first beat.
+        first: f64,
+        /// Of the beat after it.
+        next: f64,
+        /// Of the best other story.
+        rival: f64,
+        /// By how much it beats that.
+        margin: f64,
+        /// Beats in the chain.
+        beats: u32,
+        /// How sure the choice of the first beat is, 0 to 1.
+        choice: f64,
+    },
+}
+
+/// A moment that might have been the first pulse instead.
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+struct Rival {
+    /// When.
+    at_s: f64,
+    /// Its share among all moments, 0 to 1.
+    share: f64,
 }
 
 /// One inflation: from the loss of the pulse to its return.
@@ -214,25 +236,44 @@ impl Gathered {
     }
 
     fn returned(&mut self, found: Return) {
-        let e = found.evidence;
+        let evidence = self.evidence(&found.evidence);
         self.episodes.push(Episode {
             lost_s: found.lost.map(|at| self.seconds(at)),
             return_s: Some(self.seconds(found.onset)),
             cue_s: found.cue.map(|cue| self.seconds(cue.at)),
             confidence: Some(round_to(f64::from(found.confidence), 1000.0)),
-            evidence: Some(HeardEvidence {
-                sound: round_to(f64::from(e.sound), 100.0),
-                rhythm: round_to(f64::from(e.rhythm), 100.0),
-                first: round_to(f64::from(e.first), 100.0),
-                next: round_to(f64::from(e.next), 100.0),
-                rival: round_to(f64::from(e.rival), 100.0),
-                margin: round_to(f64::from(e.margin), 100.0),
-                beats: e.beats,
-                choice: round_to(f64::from(e.choice), 1000.0),
-            }),
+            evidence: Some(evidence),
         });
         self.lost = None;
         self.cue = None;
+    }
+
+    fn evidence(&self, evidence: &Evidence) -> HeardEvidence {
+        let rounded = |x: f32, steps| round_to(f64::from(x), steps);
+        match evidence {
+            Evidence::Pointed(e) => {
+                let likely = e.rivals.iter().filter(|(_, share)| *share >= 0.001);
+                let rival = |(at, share): &(SampleIndex, f32)| Rival {
+                    at_s: self.seconds(*at),
+                    share: rounded(*share, 1000.0),
+                };
+                HeardEvidence::Pointed {
+                    returned: rounded(e.returned, 1000.0),
+                    share: rounded(e.share, 1000.0),
+                    rivals: likely.map(rival).collect(),
+                }
+            }
+            Evidence::Chain(e) => HeardEvidence::Chain {
+                sound: rounded(e.sound, 100.0),
+                rhythm: rounded(e.rhythm, 100.0),
+                first: rounded(e.first, 100.0),
+                next: rounded(e.next, 100.0),
+                rival: rounded(e.rival, 100.0),
+                margin: rounded(e.margin, 100.0),
+                beats: e.beats,
+                choice: rounded(e.choice, 1000.0),
+            },
+        }
     }
 
     /// The last inflation may have been lost and not returned.
@@ -298,14 +339,14 @@ impl Gathered {
 /// The file cannot be read, or is no sound.
 pub fn hear_file(path: &Path) -> Result<HeardRecording, Unheard> {
     let wav = SoundFile::open(path).map_err(|fault| Unheard { file: name_of(path), fault })?;
-    hear(path, wav, |_, _| {}, |_| {})
+    hear(path, wav, false, |_, _| {}, |_| {})
 }
 
 fn name_of(path: &Path) -> String {
     path.display().to_string()
 }
 
-/// Listens to one sound that is called `path`, as fast as it can be read. `progress` is told the frames read so far
+/// Listens to one sound that is called `path`, as fast as it can be read; `quick`: without the network. `progress` is told the frames read so far
 /// and those promised (0 where the file does not say), `picture` is shown each column of the sonogram. A sound that ends early is heard as far as it
 /// goes: see [`HeardRecording::cut`].
 ///
@@ -314,10 +355,15 @@ fn name_of(path: &Path) -> String {
 pub fn hear(
     path: &Path,
     mut wav: SoundFile,
+    quick: bool,
     mut progress: impl FnMut(u64, u64),
     mut picture: impl FnMut(&[u8; ROWS]),
 ) -> Result<HeardRecording, Unheard> {
-    let mut listener = Listener::new(wav.rate(), wav.channels());
+    let (rate, channels) = (wav.rate(), wav.channels());
+    let mut listener = match quick {
+        true => Listener::quick(rate, channels),
+        false => Listener::new(rate, channels),
+    };
     let mut gathered = Gathered::new(wav.rate());
     let mut block = Vec::new();
     loop {

@@ -1,7 +1,7 @@
 //! Second thoughts once a chain stands: which of its beats (or of the sounds just before it) was the first,
 //! whether a cue may be given on it, and how sure the answer is. Each is a small learned network.
 
-use super::Evidence;
+use super::Chain;
 use super::bands::BANDS;
 use super::evidence::UNLIKE;
 use super::follow::{Back, Follower};
@@ -13,7 +13,7 @@ use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 pub const START_TRAITS: usize = 45;
 /// What is weighed of a chain on which a cue may be given; see `Chooser::cue_traits`.
 pub const CUE_TRAITS: usize = 48;
-/// What is weighed of a return: the evidence of [`Evidence`], in its order.
+/// What is weighed of a return: the evidence of [`Chain`], in its order.
 pub const CONFIDENCE_TRAITS: usize = 8;
 
 /// Candidates kept of a chain and before it.
@@ -386,12 +386,12 @@ impl Chooser {
     }
 
     /// Probability that a return of this evidence lies at the first pulse, within one beat.
-    pub fn confidence(&self, evidence: &Evidence) -> f32 {
+    pub fn confidence(&self, evidence: &Chain) -> f32 {
         1.0 / (1.0 + (-self.sure.run(&evidence.traits())).exp())
     }
 }
 
-impl Evidence {
+impl Chain {
     /// What the confidence is worked out from.
     pub fn traits(&self) -> [f32; CONFIDENCE_TRAITS] {
         let beats = self.beats as f32;

@@ -21,8 +21,7 @@ mod quality;
 mod repeats;
 mod rhythm;
 mod scorer;
-#[cfg(feature = "second")]
-pub mod second;
+mod second;
 mod silence;
 mod spectrum;
 mod stretch;
@@ -108,9 +107,39 @@ pub struct Return {
     pub evidence: Evidence,
 }
 
-/// What speaks for a return, in natural-log units of likelihood.
+/// What carried a return.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Evidence {
+    /// The network of second hearing, which saw the whole closed time and what followed.
+    Pointed(Pointed),
+    /// The chain of beats: the quick way.
+    Chain(Chain),
+}
+
+impl Evidence {
+    /// The share of the named pulse among those that may have been the first.
+    pub fn share(&self) -> f32 {
+        match self {
+            Self::Pointed(pointed) => pointed.share,
+            Self::Chain(chain) => chain.choice,
+        }
+    }
+}
+
+/// What the network said.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Evidence {
+pub struct Pointed {
+    /// Probability that a pulse came back at all; the rest is what spoke for none.
+    pub returned: f32,
+    /// The named pulse's share among all moments, if one came back.
+    pub share: f32,
+    /// The two next likely moments, with their shares; a share of 0 is none.
+    pub rivals: [(SampleIndex, f32); 2],
+}
+
+/// What speaks for a chain, in natural-log units of likelihood.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Chain {
     /// What the beats sound like.
     pub sound: f32,
     /// How they follow each other in the patient's rhythm.

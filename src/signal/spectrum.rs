@@ -105,8 +105,12 @@ impl Spectrum {
         Some(&self.frame)
     }
 
+    /// The last frame.
+    pub fn frame(&self) -> &Frame {
+        &self.frame
+    }
+
     /// The power of each bin of the last frame.
-    #[cfg(all(test, feature = "second"))]
     pub fn powers(&self) -> &[f32] {
         &self.power
     }

@@ -168,7 +168,7 @@ fn a_sound_that_ends_after_three_pulses_has_its_return() {
         else {
             unreachable!("it was found above")
         };
-        assert!((0.0..=1.0).contains(&found.evidence.choice) && found.evidence.beats >= 2);
+        assert!((0.0..=1.0).contains(&found.evidence.share()));
         assert!(found.confidence > 0.5, "{seed}: {}", found.confidence);
     }
 }

@@ -54,6 +54,7 @@ mod supply;
 mod tables;
 mod tampering;
 mod trend;
+mod unlost;
 mod twelve;
 mod visits;
 mod window;

@@ -72,11 +72,14 @@ pub(super) fn half_strangers(count: u64) -> Vec<Source> {
 }
 
 /// The listener's answer to a sound, and the frames that it saw.
-pub(super) fn hear(rendered: &Rendered) -> (Answer, Vec<[f32; FEATURES]>) {
+pub(super) fn hear(rendered: &Rendered, quick: bool) -> (Answer, Vec<[f32; FEATURES]>) {
     let mut frames = Vec::new();
     let mut answer = Answer::default();
     let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
-    let mut listener = Listener::new(rate, rendered.channels);
+    let mut listener = match quick {
+        true => Listener::quick(rate, rendered.channels),
+        false => Listener::new(rate, rendered.channels),
+    };
     for block in rendered.samples.chunks(4096) {
         listener.push_examined(block, |frame| frames.push(*frame.features));
         take_answer(&mut listener, rate, &mut answer);

@@ -9,6 +9,7 @@ use rayon::prelude::*;
 
 use super::case::{Draw, half_strangers, hear};
 use crate::cli::progress::Progress;
+use crate::signal::stages::Intake;
 use crate::signal::{
     CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
 };
@@ -27,6 +28,8 @@ pub(super) enum What {
     /// Traits and labels of the beats that may have been the first of a return, and of the moments at which
     /// a cue might be given.
     Chains,
+    /// Whole sounds at 8 kHz with their openings, for the network of second hearing.
+    Sounds,
 }
 
 /// Writes case after case.
@@ -41,6 +44,7 @@ pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow
                 let rendered = source.make(draw.seed, Half::Tuning, rooms);
                 match what {
                     What::Frames => frames(&rendered),
+                    What::Sounds => sound(&rendered).unwrap_or_default(),
                     _ => rows(what, case, &rendered),
                 }
             })
@@ -54,9 +58,42 @@ pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow
     Ok(ExitCode::SUCCESS)
 }
 
+/// What is known of a sound that second hearing learns on; times in seconds.
+#[derive(serde::Serialize)]
+struct Known {
+    closed_s: f64,
+    beat_s: f64,
+    /// Onset, end and d' of each opening after the closure.
+    pulses: Vec<(f64, f64, f64)>,
+}
+
+/// The first inflation of a sound: length and JSON of what is known, number of samples and the samples as 16 bits.
+fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
+    let truth = &rendered.truth;
+    let first = truth.inflations.first()?;
+    let end_s = truth.inflations.get(1).map_or(truth.duration_s, |next| next.pump_start_s);
+    let closed_s = first.closed_s.unwrap_or(first.top_s);
+    let after = truth.openings.iter().filter(|o| o.onset_s > closed_s && o.onset_s < end_s - 0.1);
+    let pulses = match first.closed_s {
+        Some(_) => after.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime)).collect(),
+        None => Vec::new(),
+    };
+    let known = Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses };
+    let json = serde_json::to_vec(&known).ok()?;
+    let mut samples = Vec::new();
+    let mut intake = Intake::new(SampleRate::new(rendered.rate_hz)?, rendered.channels);
+    intake.push(&rendered.samples, |_, x| samples.push((x.clamp(-1.0, 1.0) * 32_767.0) as i16));
+    samples.truncate((end_s * 8_000.0) as usize);
+    let mut bytes = (json.len() as u32).to_le_bytes().to_vec();
+    bytes.extend(json);
+    bytes.extend((samples.len() as u32).to_le_bytes());
+    samples.iter().for_each(|x| bytes.extend(x.to_le_bytes()));
+    Some(bytes)
+}
+
 /// Frames and features in number, the features as thousandths, the labels.
 fn frames(rendered: &Rendered) -> Vec<u8> {
-    let (_, frames) = hear(rendered);
+    let (_, frames) = hear(rendered, true);
     let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
     bytes.extend((frames.len() as u32).to_le_bytes());
     bytes.extend((FEATURES as u32).to_le_bytes());
@@ -108,7 +145,7 @@ fn labels(frames: usize, truth: &Truth) -> Vec<u8> {
 /// Rows of f32: a head of three numbers, then the traits.
 fn rows(what: What, case: usize, rendered: &Rendered) -> Vec<u8> {
     let Some(rate) = SampleRate::new(rendered.rate_hz) else { return Vec::new() };
-    let mut listener = Listener::new(rate, rendered.channels);
+    let mut listener = Listener::quick(rate, rendered.channels);
     let mut bytes = Vec::new();
     let mut plain_moments = 0;
     let mut take = |listener: &mut Listener| {

@@ -26,7 +26,7 @@ pub(super) fn run(tries: u64, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitC
             let rendered = source.make(draw.seed, Half::Tuning, rooms);
             let mut frames = Vec::new();
             if let Some(rate) = SampleRate::new(rendered.rate_hz) {
-                let mut listener = Listener::new(rate, rendered.channels);
+                let mut listener = Listener::quick(rate, rendered.channels);
                 listener.push_examined(&rendered.samples, |f| {
                     frames.push((*f.features, [f.near, f.far, f.begins, f.late]));
                 });
