@@ -1,7 +1,7 @@
 """Makes parts for training while it runs: parts.py BANK.npz OUT SECONDS [WORKERS].
 
 Each worker writes chunks: noise tracks (`rooms.py`) as int16 at 8 kHz, curves of flow (`pulses.py`) as int16 at 250 Hz,
-and what is known of them as JSON, which is written last. `second.py` reads and deletes them. Worker k has seed 170000 + k,
+and what is known of them as JSON, which is written last. `second.py` reads and deletes them. Worker k has seed FIRST_SEED + k,
 so the same number of chunks of a worker is always the same; how many there are depends on the machine.
 """
 
@@ -22,6 +22,7 @@ import pulses
 import rooms
 
 # At first as fast as the cores can, then so many noise tracks a second in all, so that there is room for other work.
+FIRST_SEED = int(os.environ.get("FIRST_SEED", 170_000))
 HURRY_S, TRACKS_A_SECOND = float(os.environ.get("HURRY_S", 25)), float(os.environ.get("TRACKS", 60))
 
 
@@ -45,7 +46,7 @@ def chunk(rng, bank, tracks, curves_each, faults):
 
 
 def work(k, workers, bank_path, out, seconds, began):
-    rng, bank, faults, n = np.random.default_rng(170_000 + k), rooms.load(bank_path), [], 0
+    rng, bank, faults, n = np.random.default_rng(FIRST_SEED + k), rooms.load(bank_path), [], 0
     while time.time() - began < seconds:
         start = time.time()
         noise, curves, known = chunk(rng, bank, 6 if n == 0 else 30, 8 if n == 0 else 4, faults)

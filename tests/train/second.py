@@ -3,8 +3,8 @@
 PARTS is a folder that `parts.py` fills meanwhile; SIM a folder of files from `cuffnote trial --tuning --material sounds`
 (none: no such sounds). Trains for SECONDS of wall time, the learning rate's schedule going from share FROM to share TO of a half cosine;
 from FROM > 0 on it goes on where the run before stopped
-(on the same machine, or from START, a state.pt, without the optimizer's memory). OUT gets second16.pt: the mean of the weights over the last thousand steps.
-Settings by environment: DEV, BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD, NEED (tracks before it begins), LR.
+(on the same machine, or from START, a state.pt, and MEMORY, an optimizer.pt). OUT gets second16.pt: the mean of the weights over the last thousand steps.
+Settings by environment: SEED, DEV, BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD, NEED (tracks before it begins), LR.
 """
 
 import glob
@@ -22,14 +22,16 @@ import torch.nn.functional as F
 from flow import FRAMES, LENGTH, MOST, Maker
 from network import Net
 
-DEVICE = os.environ.get("DEV", "cuda")
+# Several accelerators share a step, each with sounds of its own (`torchrun`).
+RANK, WORLD = int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
+DEVICE = os.environ.get("DEV", f"cuda:{RANK}" if WORLD > 1 else "cuda")
 setting = lambda name, least: int(os.environ.get(name, least))
 BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD = setting("BATCH", 52), setting("TRACKS_HELD", 14_000), setting("CURVES_HELD", 60_000), setting("SIM_HELD", 9_000)
 NEED, STATE = setting("NEED", 3_000), os.environ.get("STATE", "/tmp/second.pt")
 # Kept apart for validation.
 V_TRACKS, V_CURVES, V_SIM = 48, setting("V_CURVES", 240), setting("V_SIM", 160)
 KINDS = ("artery", "burst", "never closed", "simulator")
-SHARES = (0.25, 0.34, 0.18, 0.23)
+SHARES = (0.21, 0.30, 0.19, 0.30)
 
 
 class Pools:
@@ -61,16 +63,19 @@ class Pools:
         for path in sorted(glob.glob(self.parts + "/c*.json"), key=age):
             name = path[:-5]
             if path in self.seen:
-                if time.time() - self.seen[path] > 20:
+                if RANK == 0 and time.time() - self.seen[path] > 60:
                     for ending in (".json", ".noise.npy", ".curves.npy"):
-                        if os.path.exists(name + ending):
-                            os.remove(name + ending)
+                        os.remove(name + ending)
                 continue
             if got >= most:
                 break
             self.seen[path], got = time.time(), got + 1
-            known = json.load(open(path))["meta"]
-            self.take(torch.from_numpy(np.load(name + ".noise.npy")), torch.from_numpy(np.load(name + ".curves.npy")), known)
+            try:
+                known = json.load(open(path))["meta"]
+                noise, curves = np.load(name + ".noise.npy"), np.load(name + ".curves.npy")
+            except FileNotFoundError:      # another trainer was sooner
+                continue
+            self.take(torch.from_numpy(noise), torch.from_numpy(curves), known)
         self.poll_sim()
 
     def take(self, noise, curves, known):
@@ -119,6 +124,26 @@ class Pools:
             on[j], end[j], d[j] = a - skip_s, b - skip_s, plain
         self.s_on[i], self.s_end[i], self.s_d[i] = on.to(DEVICE), end.to(DEVICE), d.to(DEVICE)
         self.s_occ[i], self.s_dur[i], self.s_beat[i] = known["closed_s"] - skip_s, len(x) / 8000, known["beat_s"]
+
+
+def shared(net):
+    """The mean of the gradients that all accelerators found."""
+    grads = [p.grad for p in net.parameters() if p.grad is not None]
+    flat = torch.cat([g.reshape(-1) for g in grads])
+    torch.distributed.all_reduce(flat)
+    at = 0
+    for g in grads:
+        g.copy_(flat[at:at + g.numel()].view_as(g) / WORLD)
+        at += g.numel()
+
+
+def agreed(go_on):
+    """Whether all go on: the first one's clock decides."""
+    if WORLD == 1:
+        return go_on
+    word = torch.tensor(float(go_on), device=DEVICE)
+    torch.distributed.broadcast(word, 0)
+    return bool(word)
 
 
 def age(path):
@@ -197,9 +222,13 @@ def main():
     parts, sim, out, seconds, from_, to = *sys.argv[1:4], *map(float, sys.argv[4:7])
     if DEVICE != "cpu":
         torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = torch.backends.cudnn.benchmark = True
+    if WORLD > 1:
+        torch.cuda.set_device(RANK)
+        torch.distributed.init_process_group("nccl")
     torch.manual_seed(1)
-    rng, g = np.random.default_rng(int(from_ * 1000) + 5), torch.Generator(device=DEVICE)
-    g.manual_seed(1000 + int(from_ * 1000))
+    own = setting("SEED", 5) + int(from_ * 1000)
+    rng, g = np.random.default_rng([own, RANK]), torch.Generator(device=DEVICE)
+    g.manual_seed(1000 * (own + 1) + RANK)
     pools, net = Pools(parts, sim), Net().to(DEVICE)
     maker = Maker(DEVICE, pools)
     optimizer, step = torch.optim.AdamW(net.parameters(), 1e-3, weight_decay=0.02, betas=(0.9, 0.98)), 0
@@ -207,8 +236,9 @@ def main():
     if from_ > 0:
         held = torch.load(STATE if os.path.exists(STATE) else os.environ["START"], map_location=DEVICE, **({} if torch.__version__ < "2" else dict(weights_only=False)))
         net.load_state_dict(held["net"])
-        if "optimizer" in held:
-            optimizer.load_state_dict(held["optimizer"])
+        memory = held.get("optimizer") or os.environ.get("MEMORY") and torch.load(os.environ["MEMORY"], map_location=DEVICE)
+        if memory:
+            optimizer.load_state_dict(memory)
         ema, step = {k: v.to(ema[k].dtype) for k, v in held["ema"].items()}, held["step"]
     while pools.filled["noise"] < NEED and time.time() - began < 120:
         pools.poll(40)
@@ -216,7 +246,7 @@ def main():
     start, first, last, sums, n = time.time(), step, time.time(), torch.zeros(4, device=DEVICE), 0
     print("parameters", sum(p.numel() for p in net.parameters()), pools.filled, f"after {start - began:.0f} s", flush=True)
     net.train()
-    while time.time() < began + seconds:
+    while agreed(time.time() < began + seconds):
         share = from_ + (to - from_) * (time.time() - start) / max(1e-3, began + seconds - start)
         for group in optimizer.param_groups:
             group["lr"] = rate(share, step, step - first if from_ > 0 else step)
@@ -228,6 +258,8 @@ def main():
         o, p, s = losses(net, b)[:3]
         optimizer.zero_grad(set_to_none=True)
         (3 * o + p + s).backward()
+        if WORLD > 1:
+            shared(net)
         norm = torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
         step += 1
         if not bool(torch.isfinite(norm)):
@@ -240,14 +272,16 @@ def main():
             torch._foreach_mul_([ema[k] for k in floats], keep)
             torch._foreach_add_([ema[k] for k in floats], [now[k] for k in floats], alpha=1 - keep)
             sums, n = sums + torch.stack([o, p, s, norm]).detach().float(), n + 1
-        if step in (20, 100) or step % 250 == 0:
+        if RANK == 0 and (step in (20, 100) or step % 250 == 0):
             memory = 0 if DEVICE == "cpu" else torch.cuda.max_memory_allocated() / 2 ** 30
             said = validate(net, maker, pools) if step % 1000 == 0 else ""
             print(step, f"{time.time() - start:.0f} s, {(step - first) / (time.time() - start):.2f} a second, {memory:.0f} GiB", pools.filled,
                   [round(float(q) / max(n, 1), 4) for q in sums], said, flush=True)
             sums, n = sums * 0, 0
-        if step % 500 == 0:
+        if RANK == 0 and step % 500 == 0:
             save(out, net, ema)
+    if RANK > 0:
+        return
     save(out, net, ema)
     torch.save(dict(net=net.state_dict(), optimizer=optimizer.state_dict(), ema=ema, step=step), STATE)
     torch.save(dict(net=net.state_dict(), ema=ema, step=step), f"{out}/state.pt")
