@@ -135,33 +135,36 @@ fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
     Ok(sounds)
 }
 
+/// What the rows of a case are called.
+const CSV: [&str; 23] = [
+    "stratum",
+    "number",
+    "noise",
+    "audible_s",
+    "return_s",
+    "cue_s",
+    "confidence",
+    "verdict",
+    "error_s",
+    "flux_verdict",
+    "energy_verdict",
+    "sound",
+    "rhythm",
+    "first",
+    "next",
+    "rival",
+    "margin",
+    "beats",
+    "choice",
+    "returned",
+    "share",
+    "cue_false",
+    "cue_latency_s",
+];
+
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record([
-        "stratum",
-        "number",
-        "noise",
-        "audible_s",
-        "return_s",
-        "cue_s",
-        "confidence",
-        "verdict",
-        "error_s",
-        "flux_verdict",
-        "energy_verdict",
-        "sound",
-        "rhythm",
-        "first",
-        "next",
-        "rival",
-        "margin",
-        "beats",
-        "choice",
-        "returned",
-        "share",
-        "cue_false",
-        "cue_latency_s",
-    ])?;
+    writer.write_record(CSV)?;
     let cell = |v: Option<f64>| v.map_or(String::new(), |v| format!("{v:.3}"));
     for o in outcomes {
         let e = o.answers[0].evidence;
@@ -174,9 +177,8 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             _ => None,
         };
         let part = |of: fn(&Chain) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
-        let word = |of: fn(&Pointed) -> f32| {
-            pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)))
-        };
+        let word =
+            |of: fn(&Pointed) -> f32| pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)));
         writer.write_record([
             o.source.name().to_owned(),
             o.source.number().to_string(),

@@ -178,6 +178,9 @@ struct Episode {
 /// What is said of sound that was compressed with loss.
 pub const LOSSY: &str = "compressed with loss";
 
+/// With fewer pulses there is no rate and no rhythm.
+const LEAST_PULSES: usize = 4;
+
 /// Seconds to the tenth of a millisecond: finer than one sample of the listener.
 fn round_s(seconds: f64) -> f64 {
     (seconds * 10_000.0).round() / 10_000.0
@@ -307,6 +310,8 @@ impl Gathered {
         cut: Option<Cut>,
     ) -> HeardRecording {
         let several = self.episodes.len() > 1;
+        // Sounds while the cuff was closed were no pulses: what is left must still be enough.
+        let rate = rate.filter(|_| self.pulses.len() >= LEAST_PULSES);
         let completed = self.episodes.iter().find(|e| e.return_s.is_some());
         let Episode { lost_s, return_s, cue_s, confidence, evidence } =
             completed.unwrap_or(&self.episodes[0]).clone();

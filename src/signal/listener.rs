@@ -40,9 +40,10 @@ const TOLD: f32 = 2.0;
 const TOLD_EARLY: f32 = 4.0;
 const UNKNOWN: u64 = 300;
 
-/// Beats and evidence of a chain that has a rate: talk, music and machines make chains too.
-const RATE_BEATS: u32 = 4;
-const RATE_SCORE: f32 = 8.0;
+/// Beats and evidence of a chain that has a rate, and pulses told: talk, music and machines make chains too.
+const RATE_BEATS: u32 = 6;
+const RATE_SCORE: f32 = 24.0;
+const RATE_PULSES: u32 = 4;
 
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
@@ -131,6 +132,7 @@ struct Mind {
     lost_told: bool,
     /// Whether a chain of beats was plainly the pulse, so that it has a rate.
     pulse_known: bool,
+    pulses: u32,
     /// The last frame of the pulse that was lost.
     lost_frame: Option<u64>,
     frames: u64,
@@ -221,12 +223,7 @@ impl Listener {
         Self::with(rate, channels, beliefs, None)
     }
 
-    fn with(
-        rate: SampleRate,
-        channels: usize,
-        beliefs: Beliefs,
-        second: Option<Second>,
-    ) -> Self {
+    fn with(rate: SampleRate, channels: usize, beliefs: Beliefs, second: Option<Second>) -> Self {
         let intake = Intake::new(rate, channels.max(1));
         let clock = Clock { rate, delay: intake.delay() };
         Self { intake, hearing: Mind::new(clock, beliefs, second), taken: 0 }
@@ -333,6 +330,7 @@ impl Mind {
             cue: None,
             lost_told: false,
             pulse_known: false,
+            pulses: 0,
             lost_frame: None,
             frames: 0,
             watch: Watch::new(),
@@ -431,6 +429,7 @@ impl Mind {
             end: self.clock.middle(beat.end),
             strength_db: beat.strength_db(),
         };
+        self.pulses += 1;
         keep(&mut self.findings, Finding::Pulse(pulse));
     }
 
@@ -632,9 +631,9 @@ impl Mind {
         self.consider_return(true);
     }
 
-    /// One rule for rate and rhythm: none before a chain of four beats was plainly the pulse.
+    /// One rule for rate and rhythm: none with fewer than four pulses, nor before a chain of beats was plainly the pulse.
     fn heart_rate(&self) -> Option<HeartRate> {
-        let period = self.period.filter(|_| self.pulse_known)?;
+        let period = self.period.filter(|_| self.pulse_known && self.pulses >= RATE_PULSES)?;
         let regular = self.regularity.regular();
         // Without a steady period the mean interval is the rate.
         let frames = if regular { period.frames } else { self.regularity.mean_frames()? };

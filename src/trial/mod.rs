@@ -2,7 +2,7 @@
 //!
 //! [`grid`] draws a case of a stratum from a seed, [`score`] judges what the listener (or one of two
 //! general-purpose methods, [`plain`]) said of it, [`table`] counts with Wilson intervals.
-//! [`wide`] draws strangers to train on, far wider than the grid.
+//! [`wide`] draws strangers to train on, far wider than the grid; [`unlost`] sounds in which nothing was lost.
 //! Seeds and room sounds are split in two: one half to tune on, the other to report.
 //!
 //! Pure: sounds for the rooms are handed in, tables come out.
@@ -12,6 +12,7 @@ pub mod grid;
 pub mod plain;
 pub mod score;
 pub mod table;
+pub mod unlost;
 pub mod wide;
 
 pub use grid::{Half, Rooms, Stratum};

@@ -15,7 +15,7 @@ use crate::signal::{
 };
 use crate::sim::{Rendered, Truth};
 use crate::trial::score::{judge, trace_s};
-use crate::trial::{Answer, Half, Rooms, Verdict};
+use crate::trial::{Answer, Half, Rooms, Verdict, unlost};
 use crate::units::SampleRate;
 
 /// What is written.
@@ -41,6 +41,9 @@ pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow
         let labelled: Vec<Vec<u8>> = group
             .par_iter()
             .map(|&(case, source)| {
+                if what == What::Sounds && case % UNCLOSED == UNCLOSED - 1 {
+                    return unclosed(draw.seed, case as u64).unwrap_or_default();
+                }
                 let rendered = source.make(draw.seed, Half::Tuning, rooms);
                 match what {
                     What::Frames => frames(&rendered),
@@ -58,6 +61,30 @@ pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow
     Ok(ExitCode::SUCCESS)
 }
 
+/// One in so many sounds is of a pulse that was never closed, in seeds that no test uses.
+const UNCLOSED: usize = 8;
+
+fn unclosed(seed: u64, case: u64) -> Option<Vec<u8>> {
+    let heard = unlost::never_closed(1_000_000 + seed * 10_000 + case, true);
+    let known = Known { closed_s: 3.0, beat_s: 0.9, pulses: Vec::new() };
+    packed(&known, &heard.iter().map(|x| whole(*x)).collect::<Vec<_>>())
+}
+
+/// As a 16-bit sample.
+fn whole(x: f32) -> i16 {
+    (x.clamp(-1.0, 1.0) * 32_767.0) as i16
+}
+
+/// Length and JSON of what is known, number of samples and the samples as 16 bits.
+fn packed(known: &Known, samples: &[i16]) -> Option<Vec<u8>> {
+    let json = serde_json::to_vec(known).ok()?;
+    let mut bytes = (json.len() as u32).to_le_bytes().to_vec();
+    bytes.extend(json);
+    bytes.extend((samples.len() as u32).to_le_bytes());
+    samples.iter().for_each(|x| bytes.extend(x.to_le_bytes()));
+    Some(bytes)
+}
+
 /// What is known of a sound that second hearing learns on; times in seconds.
 #[derive(serde::Serialize)]
 struct Known {
@@ -67,7 +94,7 @@ struct Known {
     pulses: Vec<(f64, f64, f64)>,
 }
 
-/// The first inflation of a sound: length and JSON of what is known, number of samples and the samples as 16 bits.
+/// The first inflation of a sound.
 fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
     let truth = &rendered.truth;
     let first = truth.inflations.first()?;
@@ -79,16 +106,11 @@ fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
         None => Vec::new(),
     };
     let known = Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses };
-    let json = serde_json::to_vec(&known).ok()?;
     let mut samples = Vec::new();
     let mut intake = Intake::new(SampleRate::new(rendered.rate_hz)?, rendered.channels);
-    intake.push(&rendered.samples, |_, x| samples.push((x.clamp(-1.0, 1.0) * 32_767.0) as i16));
+    intake.push(&rendered.samples, |_, x| samples.push(whole(x)));
     samples.truncate((end_s * 8_000.0) as usize);
-    let mut bytes = (json.len() as u32).to_le_bytes().to_vec();
-    bytes.extend(json);
-    bytes.extend((samples.len() as u32).to_le_bytes());
-    samples.iter().for_each(|x| bytes.extend(x.to_le_bytes()));
-    Some(bytes)
+    packed(&known, &samples)
 }
 
 /// Frames and features in number, the features as thousandths, the labels.
