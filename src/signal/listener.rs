@@ -43,7 +43,7 @@ const UNKNOWN: u64 = 300;
 /// Beats and evidence of a chain that has a rate, and pulses told: talk, music and machines make chains too.
 const RATE_BEATS: u32 = 6;
 const RATE_SCORE: f32 = 24.0;
-const RATE_PULSES: u32 = 4;
+const RATE_PULSES: u32 = 8;
 
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
@@ -631,7 +631,7 @@ impl Mind {
         self.consider_return(true);
     }
 
-    /// One rule for rate and rhythm: none with fewer than four pulses, nor before a chain of beats was plainly the pulse.
+    /// One rule for rate and rhythm: none with fewer than eight pulses, nor before a chain of beats was plainly the pulse.
     fn heart_rate(&self) -> Option<HeartRate> {
         let period = self.period.filter(|_| self.pulse_known && self.pulses >= RATE_PULSES)?;
         let regular = self.regularity.regular();
