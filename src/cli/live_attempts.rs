@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use jiff::Timestamp;
 
-use crate::clinical::event::{Act, Answer, Event, Gauge, Made, Opened, Posture, SoundTime};
+use crate::clinical::event::{Act, Answer, Event, Gauge, Kind, Made, Opened, Posture, SoundTime};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::repeat_rules::Repeats;
@@ -150,7 +150,9 @@ fn opened() -> Opened {
         },
         other_gauges: Vec::new(),
         posture: Posture::Other,
+        scope: Kind::Full,
         reason: String::new(),
+        ulcer: None,
         diabetes: Answer::Unknown,
         kidney: Answer::Unknown,
         rested_min: None,

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::apart::Apart;
+pub use super::kind::{Kind, Ulcer};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
@@ -91,6 +92,23 @@ pub enum Act {
     },
     /// Something of the preparation was done, or left out.
     Prepared(Prepared),
+    /// What is to be done next, in the clinician's words; the last word counts. Version 2.
+    Plan {
+        /// The words.
+        words: String,
+        /// Whose decision.
+        who: String,
+    },
+    /// From here on another operator measures. Version 2.
+    OperatorChanged {
+        /// The new operator's code.
+        who: String,
+    },
+    /// The patient exercised, and stopped now: what follows is measured after exercise. Version 2.
+    Exercised {
+        /// What was done and for how long, in words.
+        words: String,
+    },
     /// A supervisor countersigned.
     Countersigned {
         /// By name or code.
@@ -202,7 +220,12 @@ impl Act {
             Act::Inflated { .. }
             | Act::Undone { .. }
             | Act::TakenOver { .. }
-            | Act::Prepared(Prepared::Wound { .. }) => 2,
+            | Act::Plan { .. }
+            | Act::OperatorChanged { .. }
+            | Act::Exercised { .. }
+            | Act::Outcome { outcome: Outcome::Reading { source: Source::Paper, .. }, .. }
+            | Act::Prepared(Prepared::Wound { .. } | Prepared::RestBeganAgain) => 2,
+            Act::VisitOpened(opened) if !opened.scope.is_full() => 2,
             Act::Amendment { new, .. } => new.version(),
             _ => 1,
         }
@@ -319,6 +342,8 @@ pub enum Source {
     EarAndGauge,
     /// Entered from another instrument.
     Entered,
+    /// By someone's ear and gauge earlier, taken over from paper. Version 2.
+    Paper,
 }
 
 /// What the listener heard in an attempt. Plain numbers; times are seconds from the epoch's start.

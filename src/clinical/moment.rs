@@ -42,6 +42,11 @@ impl Moment {
         Ok(Self { utc, offset })
     }
 
+    /// The day of the calendar where it happened.
+    pub fn day(self) -> Day {
+        Day(self.offset.to_datetime(self.utc).date())
+    }
+
     /// The instant.
     pub const fn utc(self) -> Timestamp {
         self.utc

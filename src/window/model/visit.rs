@@ -4,6 +4,7 @@
 use std::collections::VecDeque;
 use std::time::Instant;
 
+use super::action::VisitAct;
 use super::choices::{Change, Choices};
 use super::listening::Listening;
 use super::shelf;
@@ -15,7 +16,7 @@ use crate::clinical::sound::Sound;
 use crate::clinical::visit::VisitFault;
 use crate::conduct::{
     At, AtSite, Command, Conduct, CurrentAttempt, OfVisit, Output, Preparing, Refusal, Rules,
-    Stream,
+    Stream, preparing,
 };
 use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
 use crate::logbook::{Keeper, NotKept, Ticket, VisitId};
@@ -179,8 +180,9 @@ impl InHand {
     ) -> Result<bool, NotDone> {
         let conduct = Conduct::resume(events, rules(beside.choices))?;
         let visit = conduct.visit();
-        let rested = crate::conduct::preparing::rest_recorded(visit).is_some();
-        let measuring = rested || !visit.attempts.is_empty();
+        let rested = preparing::rest_recorded(visit).is_some();
+        let begun = rested || !visit.attempts.is_empty();
+        let measuring = begun && !preparing::rests_again(visit);
         self.hold(id, conduct, beside);
         Ok(measuring)
     }
@@ -201,10 +203,7 @@ impl InHand {
     }
 
     /// Asks why the rest is not measured; where all is done there is nothing to ask, and measuring ends.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         if self.conduct().is_some_and(|conduct| conduct.not_done().is_empty()) {
             return self.finish("", beside);
         }
@@ -213,10 +212,7 @@ impl InHand {
     }
 
     /// Measuring ends here. Where nothing is left to do, no reason is needed.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn finish(&mut self, reason: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn finish(&mut self, reason: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         self.finishing = false;
         self.act(Command::Visit(OfVisit::Finish(reason.to_owned())), beside)
     }
@@ -283,6 +279,25 @@ impl InHand {
             // A key that means nothing before a site is turned to changes nothing.
             Err(NotDone::Refused(Refusal::NoAttempt)) => Ok(Vec::new()),
             done => done,
+        }
+    }
+
+    /// What concerns the visit as a whole; what leads away from it is the window's.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn whole(&mut self, act: VisitAct, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match act {
+            VisitAct::Countersign(who) => self.countersign(&who, beside),
+            VisitAct::NextDue(on) => self.next_due(&on, beside),
+            VisitAct::Plan(words) => self.plan(&words, beside),
+            VisitAct::Operator(who) => self.hand_to(&who, beside),
+            VisitAct::Exercised(words) => self.exercised(&words, beside),
+            VisitAct::AskFinish => self.ask_finish(beside),
+            VisitAct::Finish(reason) => self.finish(&reason, beside),
+            VisitAct::Moved | VisitAct::SaveReport | VisitAct::Close | VisitAct::Leave => {
+                Ok(Vec::new())
+            }
         }
     }
 
@@ -387,21 +402,43 @@ impl InHand {
     }
 
     /// A supervisor countersigns; nobody's name is no signature.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn countersign(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn countersign(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         match who.trim() {
             "" => Ok(Vec::new()),
             who => self.act(Command::Visit(OfVisit::Countersign(who.to_owned())), beside),
         }
     }
 
-    /// When the next test is due.
+    /// What is to be done next; empty words change nothing.
+    fn plan(&mut self, words: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match words.trim() {
+            "" => Ok(Vec::new()),
+            words => self.act(Command::Visit(OfVisit::Plan(words.to_owned())), beside),
+        }
+    }
+
+    /// Another operator measures from here on.
+    fn hand_to(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.finishing = false;
+        self.act(Command::Visit(OfVisit::Operator(who.trim().to_owned())), beside)
+    }
+
+    /// The patient stops exercising now.
+    fn exercised(&mut self, words: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.act(Command::Visit(OfVisit::Exercised(words.trim().to_owned())), beside)
+    }
+
+    /// The patient moved: rest begins again.
     ///
     /// # Errors
-    /// No day, or as [`InHand::act`].
-    pub fn next_due(&mut self, on: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    /// As [`InHand::act`].
+    pub fn moved(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.finishing = false;
+        self.act(Command::Prepare(Preparing::RestAgain), beside)
+    }
+
+    /// When the next test is due.
+    fn next_due(&mut self, on: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         let on: Day = on.trim().parse()?;
         self.act(Command::Visit(OfVisit::NextTest(on)), beside)
     }
