@@ -67,7 +67,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn number_file(number: usize) -> String {
+pub(super) fn number_file(number: usize) -> String {
     format!("{number:03}.wav")
 }
 
@@ -104,6 +104,13 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
 }
 
+/// How many recordings a prepared folder holds, by its key.
+pub(super) fn prepared(list: &Path) -> anyhow::Result<usize> {
+    let mut key = csv::Reader::from_path(key_file(list))
+        .with_context(|| format!("{}: no key", key_file(list).display()))?;
+    Ok(key.records().count())
+}
+
 fn gather(
     sheets: &[PathBuf],
     list: &Path,
@@ -111,9 +118,7 @@ fn gather(
     out: &Path,
 ) -> anyhow::Result<()> {
     let place = Outputs::beside(sheets).stream(out)?;
-    let mut key = csv::Reader::from_path(key_file(list))
-        .with_context(|| format!("{}: no key", key_file(list).display()))?;
-    let count = key.records().count();
+    let count = prepared(list)?;
     let read = sheets.iter().map(|path| answers(path, column));
     let mut all = read.collect::<anyhow::Result<Vec<Answers>>>()?;
     if listener {
@@ -136,7 +141,8 @@ fn gather(
     Ok(())
 }
 
-fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
+/// What one reader wrote in a column of the sheet.
+pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
     let name = path.display();
     let sheet = Sheet::read(&given(path)?, str::to_owned).with_context(|| name.to_string())?;
     let place = |wanted: &str| sheet.names.iter().position(|h| h == wanted);

@@ -107,6 +107,12 @@ const FORMS: &[Form] = &[
         "The listener's score on simulated deflations: `trial --json`.",
         of::<trial::told::Scored>,
     ),
+    (
+        "trial-book",
+        "The listener's score on a service's own recordings: `trial --book DIR --json`.",
+        of::<trial::book::Served>,
+    ),
+    ("doctor", "What a visit needs, looked at: `doctor --json`.", of::<super::doctor::Looked>),
     ("rehear", "A recording heard again, and its mean beat: `rehear --json`.", of::<rehear::Said>),
     ("devices", "A sound device: `devices --json`, a line each.", of::<Listed>),
     ("scenarios", "A scenario: `make --list --json`, a line each.", of::<make::Listed>),

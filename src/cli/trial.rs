@@ -17,6 +17,7 @@ use crate::trial::grid::RoomSound;
 use crate::trial::score::{ideal, judge};
 use crate::trial::{Half, Rooms, plain};
 
+pub(super) mod book;
 mod case;
 mod material;
 mod outcome;
@@ -30,6 +31,8 @@ use outcome::Outcome;
 pub(super) struct Words {
     #[command(flatten)]
     draw: Draw,
+    #[command(flatten)]
+    service: book::Words,
     /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
     #[arg(long, value_name = "DIR")]
     noise: Option<PathBuf>,
@@ -57,6 +60,9 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    if words.service.book.is_some() {
+        return book::run(&words.service, words.json, words.out.as_deref());
+    }
     let half = if words.tuning { Half::Tuning } else { Half::Report };
     let mut rooms = match &words.noise {
         Some(folder) => Rooms::of_half(room_sounds(folder)?, half),

@@ -234,9 +234,10 @@ pub(in crate::cli) fn import_into(
         let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
         if let Some(far) = far.filter(|_| !words.sure) {
             bail!(
-                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; nothing was taken of it and the rows after it",
+                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; the rows from line {} on were not taken",
                 far.line,
-                far.events[0].at
+                far.events[0].at,
+                some[0].line
             );
         }
         let writer = match &mut writer {
