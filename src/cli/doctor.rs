@@ -296,7 +296,7 @@ fn sound(settings: &Settings) -> Vec<Check> {
     let all = match device::list(System::Usual) {
         Ok(all) => all,
         Err(fault) => {
-            let then = "start the sound server, or try `cuffnote devices --host alsa`; recordings and typed visits need none";
+            let then = "as it says; recordings and typed visits need no sound system";
             return vec![check("sound", State::Fault, format!("{fault}."), then)];
         }
     };

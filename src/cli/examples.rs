@@ -31,7 +31,7 @@ const EXAMPLES: &[(&str, &[&str])] = &[
             "cuffnote index --csv readings.csv --json",
         ],
     ),
-    ("recheck", &["cuffnote recheck visit.json"]),
+    ("recheck", &["cuffnote recheck visit.json", "cuffnote recheck"]),
     (
         "report",
         &[
@@ -111,7 +111,6 @@ const EXAMPLES: &[(&str, &[&str])] = &[
     ("book confirm", &["cuffnote book confirm visit.json"]),
     ("book mend", &["cuffnote book mend"]),
     ("book forget", &["cuffnote book forget ID --sounds --who op-7 --why \"the patient's wish\""]),
-    ("book recheck", &["cuffnote book recheck"]),
     ("book code", &["cuffnote book code TM-0142", "cuffnote book code --check TM-0142-7"]),
 ];
 

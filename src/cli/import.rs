@@ -64,15 +64,15 @@ pub(super) fn read(
     words: &Words,
     mut keep: impl FnMut(&[Taken]) -> anyhow::Result<Vec<bool>>,
 ) -> anyhow::Result<ExitCode> {
-    let name = words.table.display();
+    let name = named(words);
     let (from, length) = opened(&words.table)?;
-    let mut table = Reading::open(from).with_context(|| name.to_string())?;
+    let mut table = Reading::open(from).with_context(|| name.clone())?;
     unknown(words, &table.ignored, table.head_line())?;
     let mut count = Count::default();
-    let progress = Progress::stoppable(&name.to_string(), length)?;
+    let progress = Progress::stoppable(&name, length)?;
     let (mut some, mut ended, mut stopped) = (Vec::new(), false, None);
     while !ended {
-        match table.row().with_context(|| name.to_string())? {
+        match table.row().with_context(|| name.clone())? {
             None => ended = true,
             Some(Ok(taken)) => some.push(taken),
             Some(Err(refused)) => {
@@ -124,10 +124,18 @@ fn together(
             continue;
         }
         count.before += 1;
-        let name = words.table.display();
+        let name = named(words);
         progress.say(&format!("{name}: line {}: is in the book already", one.line));
     }
     Ok(())
+}
+
+/// What the table is called.
+fn named(words: &Words) -> String {
+    if words.table.as_os_str() == "-" {
+        return "standard input".into();
+    }
+    words.table.display().to_string()
 }
 
 /// The table, and how long it is; 0 where that is not known.
@@ -143,7 +151,7 @@ fn opened(path: &Path) -> anyhow::Result<(Box<dyn Read>, u64)> {
 /// A column that is not known may be one of ours, misspelt: it is only left out where that was asked for.
 fn unknown(words: &Words, ignored: &[String], line: u64) -> anyhow::Result<()> {
     let Some(first) = ignored.first() else { return Ok(()) };
-    let (name, list) = (words.table.display(), ignored.join("`, `"));
+    let (name, list) = (named(words), ignored.join("`, `"));
     ensure!(
         words.skip_unknown,
         "{name}, line {line}: `{list}`: not known{}; nothing was taken (--skip-unknown leaves such columns out)",

@@ -4,11 +4,10 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::bail;
 use clap_mangen::Man;
 
 use super::nearest::did_you_mean;
-use super::output::{many, say_bytes};
+use super::output::{many, misuse, say_bytes};
 use super::place::Outputs;
 use super::progress::note;
 use super::status::STATUS;
@@ -23,9 +22,9 @@ pub(super) struct Words {
     out: Option<PathBuf>,
 }
 
-pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
+pub(super) fn run(words: &Words, command: clap::Command) -> anyhow::Result<ExitCode> {
     let mut pages = Vec::new();
-    gathered(super::command(), "", &mut pages);
+    gathered(command, "", &mut pages);
     if let Some(folder) = &words.out {
         let mut outputs = Outputs::new();
         outputs.folder(folder)?;
@@ -41,10 +40,11 @@ pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     }
     let wanted = [&["cuffnote".to_owned()], words.verb.as_slice()].concat().join("-");
-    let names: Vec<String> = pages.iter().map(|(name, _)| name.clone()).collect();
+    let names: Vec<String> =
+        pages.iter().skip(1).map(|(name, _)| name["cuffnote-".len()..].replace('-', " ")).collect();
     let Some((name, page)) = pages.into_iter().find(|(name, _)| *name == wanted) else {
-        let names = names.iter().map(String::as_str);
-        bail!("there is no verb `{}`{}", words.verb.join(" "), did_you_mean(&wanted, names));
+        let (verb, names) = (words.verb.join(" "), names.iter().map(String::as_str));
+        return Err(misuse(format!("there is no verb `{verb}`{}", did_you_mean(&verb, names))));
     };
     say_bytes(&written(&name, page)?)?;
     Ok(ExitCode::SUCCESS)
@@ -71,7 +71,12 @@ fn said(above: &str, command: &clap::Command) -> String {
 fn written(name: &str, page: clap::Command) -> anyhow::Result<Vec<u8>> {
     let examples = page.get_before_help().map(ToString::to_string);
     let more = page.get_after_help().map(ToString::to_string);
-    let page = page.version(env!("CARGO_PKG_VERSION")).disable_help_subcommand(true);
+    let verbs = page.has_subcommands();
+    // Only the program as a whole tells its version.
+    let page = page
+        .version(env!("CARGO_PKG_VERSION"))
+        .disable_version_flag(name != "cuffnote")
+        .disable_help_subcommand(true);
     let man = Man::new(page).title(name);
     let mut out = Vec::new();
     man.render_title(&mut out)?;
@@ -82,7 +87,9 @@ fn written(name: &str, page: clap::Command) -> anyhow::Result<Vec<u8>> {
     }
     man.render_description_section(&mut out)?;
     man.render_options_section(&mut out)?;
-    man.render_subcommands_section(&mut out)?;
+    if verbs {
+        man.render_subcommands_section(&mut out)?;
+    }
     // The program's own last words are the table, which follows.
     if let Some(more) = more.filter(|more| !more.starts_with("Exit status:")) {
         section(&mut out, "MORE", &more, false)?;

@@ -81,7 +81,7 @@ enum Verb {
     /// Work out both indexes from readings
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
-    Recheck(recheck::Words),
+    Recheck(outward::Recheck),
     /// Write the report of a visit, or visits in a form for other programs
     Report(outward::Report),
     /// Everything about the record book
@@ -175,7 +175,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let failed = done.as_ref().err().map(sentence);
     let code = done.unwrap_or_else(|why| {
         fault(&sentence(&why));
-        ExitCode::FAILURE
+        if why.is::<output::Misuse>() { ExitCode::from(2) } else { ExitCode::FAILURE }
     });
     // Completions are asked for by a shell at its start: that is no run worth a line.
     if !verb.is_empty() {
@@ -190,7 +190,7 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Demo(words)) => demo::run(words),
         Some(Verb::Listen(words)) => listen::run(words),
         Some(Verb::Index(words)) => index::run(words),
-        Some(Verb::Recheck(words)) => recheck::run(words),
+        Some(Verb::Recheck(words)) => outward::recheck(words),
         Some(Verb::Report(words)) => outward::report(words),
         Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Import(words)) => outward::import(words),
@@ -206,7 +206,7 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Doctor(words)) => doctor::run(words),
         Some(Verb::Schema(words)) => schema::run(&words),
-        Some(Verb::Man(words)) => man::run(&words),
+        Some(Verb::Man(words)) => man::run(&words, command()),
         Some(Verb::Completions { shell }) => {
             say_bytes(&complete::script(shell)?).map(|()| ExitCode::SUCCESS)
         }

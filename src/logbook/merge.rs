@@ -25,9 +25,6 @@ use super::visits::{self, VisitId};
 use super::watch::Walk;
 use super::writer::{self, Page, Torn, Writer};
 
-/// Where recordings wait until their entries are committed.
-const STAGE: &str = "incoming";
-
 /// What a merge brought.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
 pub struct Merged {
@@ -101,18 +98,6 @@ impl Writer {
         })
     }
 
-    /// Work that stages files; where it fails nothing of them stays.
-    pub(super) fn staged<T>(
-        &mut self,
-        work: impl FnOnce(&mut Self) -> Result<T, BookFault>,
-    ) -> Result<T, BookFault> {
-        let done = work(self);
-        if done.is_err() {
-            let _ = self.clear_stage();
-        }
-        done
-    }
-
     /// Takes the book in another folder into this one. The other is only read. The same visit twice gives
     /// one; two amendments of one reading are both kept, and shown as made apart.
     ///
@@ -125,6 +110,10 @@ impl Writer {
                 folder.display()
             )));
         }
+        if folder.canonicalize().ok() == self.folder().canonicalize().ok() {
+            let said = "is this record book itself: name the other one";
+            return Err(BookFault::Refused(format!("{}: {said}", folder.display())));
+        }
         // A whole copy is read: the other book may be in use, or of an older form, and is not changed.
         let mut notes = Vec::new();
         let other = super::book::reading(folder, &mut notes)?;
@@ -136,10 +125,6 @@ impl Writer {
             drop(other);
             writer.take_database(&copy, &folder.join(sounds::FOLDER))
         })
-    }
-
-    pub(super) fn stage(&self) -> PathBuf {
-        self.folder().join(STAGE)
     }
 
     /// Takes another book's database, a copy that nobody else has, into this one.
@@ -207,40 +192,6 @@ impl Writer {
         }
         let lines = from.entries.lines()?.into_iter().filter(|id| !but.contains_key(id));
         lines.map(|id| from.entries.ahead(id, known.get(&id).copied().unwrap_or(0))).sum()
-    }
-
-    /// Puts staged recordings whose entries are committed in their place.
-    fn place_sounds(&self, staged: &[(VisitId, Sound)]) -> Result<(), BookFault> {
-        for (visit, sound) in staged {
-            let folder = sounds::folder(self.folder(), *visit);
-            schema::private_folder(&folder)?;
-            let (from, to) =
-                (self.stage().join(visit.to_string()).join(&sound.file), folder.join(&sound.file));
-            std::fs::rename(&from, &to).map_err(|e| file(&from, e))?;
-            schema::sync_folder(&folder)?;
-        }
-        Ok(())
-    }
-
-    /// Ends what a cut-short merge left: recordings that the book knows go to their place, the rest goes.
-    pub(super) fn clear_stage(&self) -> Result<(), BookFault> {
-        let stage = self.stage();
-        if !stage.is_dir() {
-            return Ok(());
-        }
-        let known = sounds::every(self.connection()).map_err(|e| store(self.folder(), &e))?;
-        let ready: Vec<(VisitId, Sound)> = known
-            .into_iter()
-            .filter(|(visit, sound)| {
-                let staged = stage.join(visit.to_string()).join(&sound.file);
-                sounds::is_plain(&sound.file)
-                    && !sounds::folder(self.folder(), *visit).join(&sound.file).exists()
-                    && sounds::measure(&staged)
-                        .is_ok_and(|m| m == (sound.bytes, sound.sha256.clone()))
-            })
-            .collect();
-        self.place_sounds(&ready)?;
-        std::fs::remove_dir_all(&stage).map_err(|e| file(&stage, e))
     }
 }
 

@@ -27,6 +27,7 @@ mod schema;
 mod shelf;
 mod sounds;
 mod source;
+mod stage;
 mod sync;
 mod visits;
 mod watch;

@@ -301,7 +301,7 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     let pulses = format!("{} pulses (ticks); {told}", recording.pulses.len());
     let inside = html! {
         rect x="0" y="0" width=(n(WIDTH)) height=(n(below + 38.0)) fill=(GROUND) {}
-        (words((frame.left, 14.0), "start", INK, &recording.name))
+        (words((frame.left, 14.0), "start", INK, &fitting(&recording.name, frame.right - frame.left)))
         (frame.picture(&sound))
         (frame.axes(&sound))
         @for s in &recording.pulses {
@@ -313,6 +313,28 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     };
     let title = format!("Sonogram, {}", recording.name);
     svg(id, &title, &seen(&sound), (WIDTH, below + 38.0), &inside)
+}
+
+/// A name that is as wide as there is room for: its begin and its end tell most.
+fn fitting(name: &str, width: f64) -> String {
+    let letters: Vec<char> = name.chars().collect();
+    let most = (width / (SMALL * LETTER)) as usize;
+    if letters.len() <= most {
+        return name.to_owned();
+    }
+    let half = most.saturating_sub(1) / 2;
+    let text = |part: &[char]| part.iter().collect::<String>();
+    format!("{}\u{2026}{}", text(&letters[..half]), text(&letters[letters.len() - half..]))
+}
+
+/// From one number of the time to the next, seconds: never more than fourteen numbers.
+fn step_s(seconds: u32) -> usize {
+    const STEPS: [u32; 8] = [5, 10, 20, 30, 60, 120, 300, 600];
+    if seconds < 5 {
+        return 1;
+    }
+    let step = STEPS.into_iter().find(|step| seconds / step <= 13);
+    step.unwrap_or(seconds / 10).max(1) as usize
 }
 
 /// Where the picture lies within its figure.
@@ -363,7 +385,7 @@ impl Frame {
         let top_khz = sound.sonogram.top_hz / 1000.0;
         let y = |khz: f64| self.bottom - khz / top_khz.max(0.1) * (self.bottom - self.top);
         let seconds = self.seconds as u32;
-        let step = if seconds > 60 { 10 } else { 5 };
+        let step = step_s(seconds);
         html! {
             @for khz in [0.0, 2.0, 4.0].into_iter().filter(|khz| *khz <= top_khz + 1e-9) {
                 (straight((self.left - 4.0, y(khz)), (self.left, y(khz)), QUIET, 1.0, "none"))
@@ -385,8 +407,17 @@ impl Frame {
         let lost = sound.lost_s.map(|s| self.x(s) + 1.5);
         let back = sound.return_s.map(|s| self.x(s) - 1.5);
         let tap = sound.tap_s.map(|s| self.x(s));
+        // Where the two lie near each other, one's words stand within the picture.
+        let wide = ("pulse lost first pulse heard".len() as f64) * SMALL * LETTER / 2.0;
+        let near = lost.zip(back).is_some_and(|(lost, back)| (back - lost).abs() < wide);
         html! {
-            @if let Some(x) = lost { (self.mark(x, HEARD, true, "pulse lost", "middle")) }
+            @if let Some(x) = lost.filter(|_| near) {
+                (straight((x, self.top), (x, self.bottom + 2.0), HEARD, 1.5, "1.5 2.5"))
+                (words((x + 3.0, self.top + 13.0), "start", HEARD, "pulse lost"))
+            }
+            @if let Some(x) = lost.filter(|_| !near) {
+                (self.mark(x, HEARD, true, "pulse lost", "middle"))
+            }
             @if let Some(x) = back {
                 (self.mark(x, HEARD, true, "first pulse heard", if both { "end" } else { "middle" }))
             }

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use super::passphrase;
 use super::place::{Place, tell};
-use crate::cli::output::{fault, many, say};
+use crate::cli::output::{fault, many, misuse, say};
 use crate::cli::place::Outputs;
 use crate::cli::progress::{note, stopped_so, watched};
 use crate::logbook::{self, Book, Checked, Merged, Watch, is_encrypted};
@@ -106,6 +106,9 @@ pub(super) struct Backup {
 }
 
 pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> {
+    if words.file.as_os_str() == "-" {
+        return Err(misuse("a backup counts as made only once it is on a disk: name a file"));
+    }
     Outputs::new().file(&words.file)?;
     let file = words.passphrase_file.as_deref();
     let secret =

@@ -36,11 +36,11 @@ pub(super) struct Amend {
     /// The day of the next test
     #[arg(long, value_name = "DAY", group = "what")]
     next_test: Option<Day>,
-    /// A next test more than a year ahead is meant
+    /// A next test more than a year ahead, or in the past, is meant
     #[arg(long)]
     sure: bool,
     /// Free words; never a name or date of birth
-    #[arg(long, value_name = "WORDS", group = "what")]
+    #[arg(long, value_name = "WORDS", group = "what", value_parser = super::place::said)]
     note: Option<String>,
     /// Whose decision: initials or code
     #[arg(long, value_name = "CODE", value_parser = super::place::said)]
@@ -61,6 +61,9 @@ impl Amend {
             let latest = index::now().1.saturating_add(jiff::Span::new().years(1));
             if on.0 > latest && !self.sure {
                 bail!("{on} is more than a year ahead: is that right? Then say so with --sure");
+            }
+            if on.0 < index::now().1 && !self.sure {
+                bail!("{on} is past: is that right? Then say so with --sure");
             }
             return Ok(Act::NextTest { on, who });
         }

@@ -16,7 +16,7 @@ use crate::cli::described::{Described, line};
 use crate::cli::nearest::did_you_mean;
 use crate::cli::output::{many, say};
 use crate::cli::overread::{answers, number_file, prepared};
-use crate::cli::place::{Outputs, given};
+use crate::cli::place::{Out, Outputs, given};
 use crate::cli::progress::Progress;
 use crate::clinical::visit::Visit;
 use crate::live::recording::{HeardRecording, hear_file};
@@ -118,8 +118,11 @@ enum Said {
 pub(super) fn run(words: &Words, json: bool, out: Option<&Path>) -> anyhow::Result<ExitCode> {
     let book = words.book.as_deref().context("name the record book with --book")?;
     let list = words.list.as_deref().context("name the prepared folder with --list")?;
-    let out = out.map(|path| Outputs::beside(&words.answers).file(path)).transpose()?;
-    let count = prepared(list)?;
+    let out = out.map(|path| Outputs::beside(&words.answers).stream(path)).transpose()?;
+    let names = prepared(list)?;
+    let count = names.len();
+    let copies: Vec<PathBuf> =
+        names.iter().enumerate().map(|(at, name)| list.join(number_file(at + 1, name))).collect();
     let sheets = words.answers.iter().map(|path| answers(path, "return_s"));
     let readers = gathered(count, &sheets.collect::<anyhow::Result<Vec<_>>>()?)?;
     let names: BTreeSet<&str> = readers.iter().map(|reader| reader.name.as_str()).collect();
@@ -146,12 +149,14 @@ pub(super) fn run(words: &Words, json: bool, out: Option<&Path>) -> anyhow::Resu
             Said::NotJudged => served.not_judged += 1,
         }
     }
-    let known = known(book, list, &agreed)?;
+    let known = known(book, &copies, &agreed)?;
     served.not_in_book = agreed.len() - known.len();
-    let cases = heard(list, &agreed, known, &about)?;
+    let cases = heard(&copies, &agreed, known, &about)?;
     served.scored = cases.len();
     served.strata = strata(&cases);
-    say(&if json { line(&served)? } else { in_words(&served) })?;
+    if !out.as_ref().is_some_and(Out::is_stream) {
+        say(&if json { line(&served)? } else { in_words(&served) })?;
+    }
     if let Some(out) = out {
         out.write(&rows(&cases)?)?;
     }
@@ -198,12 +203,12 @@ fn said(readers: &[Reader], number: usize, within_s: f64) -> anyhow::Result<Said
 /// Visit and site of each numbered recording that the book has.
 fn known(
     book: &Path,
-    list: &Path,
+    copies: &[PathBuf],
     agreed: &[(usize, Option<f64>)],
 ) -> anyhow::Result<BTreeMap<usize, (VisitId, String)>> {
     let mut wanted: BTreeMap<String, usize> = BTreeMap::new();
     for (number, _) in agreed {
-        wanted.insert(sha256_of(&list.join(number_file(*number)))?, *number);
+        wanted.insert(sha256_of(&copies[*number - 1])?, *number);
     }
     let book = Book::open_as_it_lies(book)?.book;
     let mut found = BTreeMap::new();
@@ -223,7 +228,7 @@ fn known(
 
 /// Hears those recordings that the book has, and judges what the listener says.
 fn heard(
-    list: &Path,
+    copies: &[PathBuf],
     agreed: &[(usize, Option<f64>)],
     known: BTreeMap<usize, (VisitId, String)>,
     about: &About,
@@ -233,7 +238,7 @@ fn heard(
     let heard: Vec<_> = agreed
         .par_iter()
         .map(|(number, _)| {
-            let heard = hear_file(&list.join(number_file(*number)));
+            let heard = hear_file(&copies[*number - 1]);
             bar.more();
             heard
         })

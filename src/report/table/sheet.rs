@@ -74,7 +74,7 @@ pub enum SheetFault {
         second: usize,
     },
     /// The system could not read on.
-    #[error("cannot be read: {0}")]
+    #[error("cannot be read")]
     Unread(#[from] io::Error),
 }
 
@@ -336,5 +336,68 @@ mod tests {
         assert_eq!(said.iter().map(|(line, _)| *line).collect::<Vec<_>>(), [2, 4, 6]);
         assert!(said[0].1.contains("3 cells") && said[0].1.contains("decimal comma"));
         assert!(said[1].1.contains("1 cells") && said[2].1.contains("Latin-1"));
+    }
+
+    /// A reader that gives few bytes at a time.
+    struct Slow<'a>(&'a [u8], usize);
+
+    impl Read for Slow<'_> {
+        fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+            let most = self.1.min(into.len());
+            Read::read(&mut self.0, &mut into[..most])
+        }
+    }
+
+    proptest::proptest! {
+        /// However few bytes come at a time, rows and lines are the same; and the lines are those that are counted by hand.
+        #[test]
+        fn a_table_that_comes_in_pieces_is_the_same(
+            text in "(a,b|\\PC{0,6}|\"x\ny\"|,|;|\r\n|\n|\r| ){0,40}",
+            piece in 1usize..9,
+        ) {
+            let text = format!("a,b\n{text}");
+            let whole = Sheet::read(text.as_bytes(), str::to_owned);
+            let mut rows = Rows::open(Slow(text.as_bytes(), piece), str::to_owned).unwrap();
+            let mut slow = Vec::new();
+            while let Some(row) = rows.row().unwrap() {
+                slow.push(row);
+            }
+            let whole = whole.unwrap();
+            proptest::prop_assert_eq!(&slow, &whole.rows);
+            proptest::prop_assert_eq!(rows.read_bytes(), text.len() as u64);
+            for row in &slow {
+                // The line is not empty, and rows stand in the order of their lines.
+                let line = text.replace("\r\n", "\n").replace('\r', "\n");
+                let line = line.split('\n').nth(row.line as usize - 1);
+                proptest::prop_assert!(line.is_some_and(|line| !line.is_empty()), "{:?}", row);
+            }
+            let lines: Vec<u64> = slow.iter().map(|row| row.line).collect();
+            proptest::prop_assert!(lines.windows(2).all(|two| two[0] < two[1]), "{:?}", lines);
+        }
+    }
+
+    #[test]
+    fn a_reader_that_fails_is_said() {
+        struct Failing;
+        impl Read for Failing {
+            fn read(&mut self, _: &mut [u8]) -> io::Result<usize> {
+                Err(io::Error::other("the stick was taken out"))
+            }
+        }
+        let mut rows = Rows::open(b"a,b\n1,2\n".chain(Failing), str::to_owned);
+        let said = match &mut rows {
+            Err(fault) => format!("{fault:?}"),
+            Ok(rows) => {
+                let mut said = String::new();
+                for _ in 0..3 {
+                    match rows.row() {
+                        Ok(_) => {}
+                        Err(fault) => said = format!("{fault:?}"),
+                    }
+                }
+                said
+            }
+        };
+        assert!(said.contains("the stick was taken out"), "{said}");
     }
 }
