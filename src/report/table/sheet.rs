@@ -36,6 +36,9 @@ pub struct Rows<R> {
 /// What was looked at, and the rest.
 type Chained<R> = io::Chain<Cursor<Vec<u8>>, R>;
 
+/// A record's line, and its cells where all of them are text.
+type Cells = (u64, Result<Vec<String>, ()>);
+
 /// A row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
@@ -156,7 +159,7 @@ impl<R: Read> Rows<R> {
     }
 
     /// The next record with its line; its cells, where all of them are text.
-    fn record(&mut self) -> Result<Option<(u64, Result<Vec<String>, ()>)>, SheetFault> {
+    fn record(&mut self) -> Result<Option<Cells>, SheetFault> {
         match self.reader.read_byte_record(&mut self.record) {
             Ok(true) => {}
             Ok(false) => return Ok(None),
