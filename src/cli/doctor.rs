@@ -247,7 +247,7 @@ fn clock(newest: Option<jiff::Timestamp>) -> Check {
         _ if now.as_second() < WRITTEN_S => {
             check("clock", State::Fault, said + " That is before this program was made.", then)
         }
-        Some(newest) if newest > now + jiff::SignedDuration::from_hours(1) => {
+        Some(newest) if newest.duration_since(now) > jiff::SignedDuration::from_hours(1) => {
             let said =
                 format!("{said} The newest visit in the book is of {newest:.0}, later than that.");
             check("clock", State::Fault, said, then)

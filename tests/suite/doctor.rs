@@ -15,10 +15,7 @@ fn looked(shop: &Shop, more: &[(&str, &str)]) -> (BTreeMap<String, Value>, Optio
     command.envs(more.iter().copied());
     let output = command.output().unwrap();
     let told: Value = serde_json::from_slice(&output.stdout).unwrap();
-    let schema = cuffnote::cli::schema("doctor").unwrap();
-    let validator = jsonschema::draft202012::new(&schema).unwrap();
-    assert!(validator.is_valid(&told), "{told}");
-    assert_eq!(told["format"], "cuffnote-doctor");
+    super::described::holds("doctor", std::slice::from_ref(&told));
     let checks = told["checks"].as_array().unwrap();
     let faults = checks.iter().filter(|check| check["state"] == "fault");
     assert_eq!(told["faults"].as_u64(), Some(faults.count() as u64));

@@ -67,7 +67,7 @@ fn names(folder: &Path) -> Vec<String> {
 #[test]
 fn a_full_disk_is_said_by_every_verb_that_writes_and_leaves_nothing_half_written() {
     let shop = Shop::new();
-    let Some(disk) = Disk::mounted(&shop.path("disk"), "6m") else { return };
+    let Some(disk) = Disk::mounted(&shop.path("disk"), "16m") else { return };
     // A file of the user's own is there, and the disk is full.
     for (n, (_, ending)) in WRITERS.iter().enumerate() {
         std::fs::write(disk.0.join(format!("mine-{n}.{ending}")), "mine").unwrap();
@@ -122,7 +122,7 @@ fn a_full_disk_is_said_by_every_verb_that_writes_and_leaves_nothing_half_written
 #[test]
 fn a_book_on_a_full_disk_says_so_and_keeps_what_it_had() {
     let shop = Shop::new();
-    let Some(disk) = Disk::mounted(&shop.path("small"), "12m") else { return };
+    let Some(disk) = Disk::mounted(&shop.path("small"), "24m") else { return };
     let copied = Command::new("cp").arg("-r").arg(shop.path("book")).arg(&disk.0).status().unwrap();
     assert!(copied.success());
     shop.done("book check --book small/book");

@@ -111,6 +111,7 @@ fn the_listener_is_scored_where_two_people_agree() {
     std::fs::write(shop.path("about.csv"), about).unwrap();
     let words = "trial --book book --list second --answers anna.csv berta.csv";
     let told = json(&shop.done(&format!("{words} --about about.csv --json --out cases.csv")));
+    super::described::holds("trial-book", std::slice::from_ref(&told));
     let figures = ["recordings", "not_judged", "disagreed", "not_in_book", "scored"];
     assert_eq!(figures.map(|name| told[name].as_u64().unwrap()), [8, 1, 1, 1, 5]);
     assert_eq!(told["readers"], serde_json::json!(["anna", "berta"]));

@@ -232,7 +232,9 @@ pub(in crate::cli) fn import_into(
 ) -> anyhow::Result<ExitCode> {
     // Made only once there is something to keep.
     let mut writer = None;
-    let latest = jiff::Timestamp::now() + jiff::SignedDuration::from_hours(24 * 366);
+    // A clock at the end of time is no reason to stop.
+    let year = jiff::SignedDuration::from_hours(24 * 366);
+    let latest = jiff::Timestamp::now().saturating_add(year).unwrap_or(jiff::Timestamp::MAX);
     import::read(words, |some| {
         let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
         if let Some(far) = far.filter(|_| !words.sure) {
