@@ -23,6 +23,7 @@ const BAND: usize = 8;
 const FILE: &str = if cfg!(feature = "parquet") { "FILE.csv|parquet" } else { "FILE.csv" };
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Write a table for programs: a row a pulse, with onset, end, levels and rhythm; `-` for standard output
     #[arg(long, value_name = FILE, conflicts_with = "live")]

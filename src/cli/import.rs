@@ -16,6 +16,7 @@ use crate::report::json;
 use crate::report::table::{COLUMNS, Reading, Taken};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// A table of visits (CSV): the columns that `report --out FILE.csv` writes, or some of them (`-` for standard input)
     table: PathBuf,

@@ -13,6 +13,7 @@ use crate::audio::{charger, tone};
 use crate::live::{Channel, Choice, DeviceSupply, Gain, Pace, Passing, Plan, Supply, WavSupply};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Listen to a sound device as it sounds (or to a WAV file, as if it sounded now)
     #[arg(long)]

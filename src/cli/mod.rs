@@ -239,3 +239,27 @@ impl Verb {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use clap::{Command, CommandFactory};
+
+    use super::Words;
+
+    fn grouped_once(command: &Command) {
+        let mut names = HashSet::new();
+        for group in command.get_groups() {
+            let name = group.get_id();
+            assert!(names.insert(name.clone()), "{}: {name} twice", command.get_name());
+        }
+        command.get_subcommands().for_each(grouped_once);
+    }
+
+    /// The parser looks at this itself only in a debug build, and ends the program there.
+    #[test]
+    fn no_verb_has_two_groups_of_one_name() {
+        grouped_once(&Words::command());
+    }
+}

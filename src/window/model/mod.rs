@@ -31,7 +31,7 @@ use refused::Refused;
 use replay::Speaker;
 use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
-use visit::{Beside, Held, InHand, NotDone, Then};
+use visit::{Beside, InHand, NotDone, Then};
 
 use super::ear::Drive;
 use super::now::Now;
@@ -386,6 +386,7 @@ impl Model {
             self.shelf.record(command, rules, &self.keeper, now)?;
         }
         self.back_from_correcting(now)?;
+        self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
         self.notice = Some("Put right; the old value stays on the trail.".into());
         Ok(())
     }
@@ -450,10 +451,8 @@ impl Model {
         self.listening.end();
     }
 
-    /// Waits until the book has taken everything of the visit in hand: only where a list is read right after.
     fn wait_for_book(&mut self) {
-        let last = self.visit.held.as_ref().and_then(Held::last);
-        let kept = last.map_or(Ok(()), |last| shelf::wait(&self.keeper, last));
+        let kept = self.visit.wait_for_book(&self.keeper);
         self.say(kept.map_err(|fault| NotShown::from(fault).into()));
     }
 

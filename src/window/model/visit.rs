@@ -6,6 +6,7 @@ use std::time::Instant;
 
 use super::choices::{Change, Choices};
 use super::listening::Listening;
+use super::shelf;
 use crate::clinical::event::{Event, Limb, Opened, Prepared, SoundTime};
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::{Day, NoDay};
@@ -17,7 +18,7 @@ use crate::conduct::{
     Stream,
 };
 use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
-use crate::logbook::{Keeper, Ticket, VisitId};
+use crate::logbook::{Keeper, NotKept, Ticket, VisitId};
 use crate::report::content;
 use crate::units::{Mmhg, Sonogram};
 use crate::window::awake::Awake;
@@ -94,11 +95,6 @@ impl Held {
     /// An instant, and where it lies in the sound.
     pub fn at(&self, now: Now, sound: Option<SoundTime>) -> At {
         At { s: self.clock_s(now.at), wall: now.wall, sound }
-    }
-
-    /// The place of the last event in the book's queue.
-    pub fn last(&self) -> Option<Ticket> {
-        self.last
     }
 
     /// Sends what is to be kept to the book, and takes note of what is on the disk.
@@ -228,6 +224,16 @@ impl InHand {
     /// The conduct of the visit in hand.
     pub fn conduct(&self) -> Option<&Conduct> {
         self.held.as_ref().map(|held| &held.conduct)
+    }
+
+    /// Waits until the book has taken everything of the visit in hand: only where a list is read right after, or where
+    /// something is said to be kept.
+    ///
+    /// # Errors
+    /// It has not; what was done is held and tried again.
+    pub fn wait_for_book(&self, keeper: &Keeper) -> Result<(), NotKept> {
+        let last = self.held.as_ref().and_then(|held| held.last);
+        last.map_or(Ok(()), |last| shelf::wait(keeper, last))
     }
 
     /// The attempt that runs, or has just ended.
