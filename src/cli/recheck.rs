@@ -10,6 +10,7 @@ use crate::clinical::guidance::{self, Set};
 use crate::clinical::recheck::{Rechecked, recheck};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Visits as visit.json; without any, those of the record book are looked at
     #[arg(value_name = "FILE")]

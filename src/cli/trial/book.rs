@@ -34,6 +34,7 @@ const NONE: &str = "none";
 const BEAT_S: f64 = 1.0;
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Instead: the recordings of this record book on whose return the readers agree
     #[arg(long, value_name = "DIR", requires_all = ["list", "answers"])]
