@@ -222,7 +222,7 @@ fn whole(book: &Book, folder: &Path) -> Check {
 const OLD_DAYS: i64 = 7;
 
 fn backups(book: &Book) -> Check {
-    let now = jiff::Timestamp::now();
+    let now = crate::units::wall_clock();
     let newest = book.copies().into_iter().max_by_key(|copy| copy.at.utc());
     let Some(copy) = newest else {
         let said = "No backup of this book is written down.";
@@ -240,7 +240,7 @@ fn backups(book: &Book) -> Check {
 const WRITTEN_S: i64 = 1_793_491_200;
 
 fn clock(newest: Option<jiff::Timestamp>) -> Check {
-    let now = jiff::Timestamp::now();
+    let now = crate::units::wall_clock();
     let then = "set the computer's clock before the next visit";
     let said = format!("This computer says {now:.0}.");
     match newest {

@@ -384,7 +384,7 @@ fn looked_for(search: &Search) -> (String, Vec<Value>) {
     }
     if let Some(day) = &search.due_until {
         // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
-        let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
+        let tomorrow = crate::units::wall_clock().as_millisecond() + 86_400_000;
         add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
     }
     if search.open_only {

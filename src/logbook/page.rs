@@ -20,7 +20,7 @@ pub(super) struct Line {
 
 /// Now, with this computer's offset.
 pub(super) fn now() -> Moment {
-    let now = jiff::Timestamp::now();
+    let now = crate::units::wall_clock();
     Moment::new(now, jiff::tz::TimeZone::system().to_offset(now))
 }
 

@@ -37,6 +37,8 @@ mod long_work;
 mod measured;
 mod newcomer;
 mod odd_by_hand;
+#[cfg(target_os = "linux")]
+mod odd_clock;
 mod odd_sounds;
 mod outputs;
 mod pdf;

@@ -234,7 +234,7 @@ pub(in crate::cli) fn import_into(
     let mut writer = None;
     // A clock at the end of time is no reason to stop.
     let year = jiff::SignedDuration::from_hours(24 * 366);
-    let latest = jiff::Timestamp::now().saturating_add(year).unwrap_or(jiff::Timestamp::MAX);
+    let latest = crate::units::wall_clock().saturating_add(year).unwrap_or(jiff::Timestamp::MAX);
     import::read(words, |some| {
         let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
         if let Some(far) = far.filter(|_| !words.sure) {
