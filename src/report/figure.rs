@@ -411,10 +411,6 @@ impl Frame {
         let wide = ("pulse lost first pulse heard".len() as f64) * SMALL * LETTER / 2.0;
         let near = lost.zip(back).is_some_and(|(lost, back)| (back - lost).abs() < wide);
         html! {
-            @if let Some(x) = lost.filter(|_| near) {
-                (straight((x, self.top), (x, self.bottom + 2.0), HEARD, 1.5, "1.5 2.5"))
-                (words((x + 3.0, self.top + 13.0), "start", HEARD, "pulse lost"))
-            }
             @if let Some(x) = lost.filter(|_| !near) {
                 (self.mark(x, HEARD, true, "pulse lost", "middle"))
             }
@@ -422,6 +418,10 @@ impl Frame {
                 (self.mark(x, HEARD, true, "first pulse heard", if both { "end" } else { "middle" }))
             }
             @if let Some(x) = tap { (self.mark(x, ACT, false, "tap", "start")) }
+            @if let Some(x) = lost.filter(|_| near) {
+                (straight((x, self.top), (x, self.bottom + 2.0), HEARD, 1.5, "1.5 2.5"))
+                (words((x + 3.0, self.top + 13.0), "start", HEARD, "pulse lost"))
+            }
         }
     }
 

@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::place::{Place, tell};
 use crate::cli::described::Described;
 use crate::cli::output::say;
+use crate::cli::progress::Progress;
 use crate::cli::{complete, index, paper, recheck};
 use crate::clinical::dispute;
 use crate::clinical::event::Event;
@@ -315,8 +316,12 @@ pub(in crate::cli) fn recheck_all(
 ) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
     let mut tally = recheck::Tally::new(guidance, json)?;
-    for id in book.ids(&Search::default())? {
+    let ids = book.ids(&Search::default())?;
+    let progress = Progress::stoppable("visits", ids.len() as u64)?;
+    for id in ids {
+        progress.step()?;
         tally.add(&format!("visit {id}"), book.events(id).map_err(Into::into))?;
     }
+    drop(progress);
     tally.end()
 }
