@@ -3,8 +3,6 @@
 
 use std::time::Instant;
 
-use jiff::Timestamp;
-
 use crate::clinical::event::{Act, Answer, Event, Gauge, Kind, Made, Opened, Posture, SoundTime};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
@@ -132,7 +130,7 @@ fn is_the_clinicians(act: &Act) -> bool {
 }
 
 fn at(s: f64, sound: Option<SoundTime>) -> At {
-    let utc = Timestamp::now();
+    let utc = crate::units::wall_clock();
     At { s, wall: Moment::new(utc, jiff::tz::TimeZone::system().to_offset(utc)), sound }
 }
 

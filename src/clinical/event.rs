@@ -164,7 +164,7 @@ pub enum Act {
     Caution(Answered),
     /// A red flag was asked for.
     RedFlag(Answered),
-    /// An attempt does not count; it stays visible.
+    /// An attempt does not count; it stays visible. After the closing: version 2.
     AttemptWithdrawn {
         /// The attempt.
         attempt: u32,
@@ -430,6 +430,17 @@ impl Event {
     pub const fn new(n: u64, at: Moment, act: Act) -> Self {
         let apart = Apart { chain: None, unseen: Vec::new(), aside: None };
         Self { n, v: act.version(), at, act, apart }
+    }
+
+    /// As [`Event::new`], of a visit that is closed: what the first version did not let follow a closing is of the
+    /// second, so that an older program asks for the newer one instead of calling the visit wrong.
+    pub const fn after_closing(n: u64, at: Moment, act: Act) -> Self {
+        let withdrawn = matches!(act, Act::AttemptWithdrawn { .. });
+        let mut event = Self::new(n, at, act);
+        if withdrawn {
+            event.v = 2;
+        }
+        event
     }
 
     /// Reads one line of JSON.

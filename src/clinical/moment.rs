@@ -54,8 +54,13 @@ impl Moment {
 }
 
 impl fmt::Display for Moment {
+    /// As exactly as it is known; `{:.3}` writes so many decimals of the second.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.utc.display_with_offset(self.offset))
+        let at = self.utc.display_with_offset(self.offset);
+        match f.precision() {
+            Some(digits) => write!(f, "{at:.digits$}"),
+            None => write!(f, "{at}"),
+        }
     }
 }
 

@@ -301,7 +301,7 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     let pulses = format!("{} pulses (ticks); {told}", recording.pulses.len());
     let inside = html! {
         rect x="0" y="0" width=(n(WIDTH)) height=(n(below + 38.0)) fill=(GROUND) {}
-        (words((frame.left, 14.0), "start", INK, &recording.name))
+        (words((frame.left, 14.0), "start", INK, &fitting(&recording.name, frame.right - frame.left)))
         (frame.picture(&sound))
         (frame.axes(&sound))
         @for s in &recording.pulses {
@@ -313,6 +313,28 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     };
     let title = format!("Sonogram, {}", recording.name);
     svg(id, &title, &seen(&sound), (WIDTH, below + 38.0), &inside)
+}
+
+/// A name that is as wide as there is room for: its begin and its end tell most.
+fn fitting(name: &str, width: f64) -> String {
+    let letters: Vec<char> = name.chars().collect();
+    let most = (width / (SMALL * LETTER)) as usize;
+    if letters.len() <= most {
+        return name.to_owned();
+    }
+    let half = most.saturating_sub(1) / 2;
+    let text = |part: &[char]| part.iter().collect::<String>();
+    format!("{}\u{2026}{}", text(&letters[..half]), text(&letters[letters.len() - half..]))
+}
+
+/// From one number of the time to the next, seconds: never more than fourteen numbers.
+fn step_s(seconds: u32) -> usize {
+    const STEPS: [u32; 8] = [5, 10, 20, 30, 60, 120, 300, 600];
+    if seconds < 5 {
+        return 1;
+    }
+    let step = STEPS.into_iter().find(|step| seconds / step <= 13);
+    step.unwrap_or(seconds / 10).max(1) as usize
 }
 
 /// Where the picture lies within its figure.
@@ -358,18 +380,12 @@ impl Frame {
         }
     }
 
-    /// From one time below the picture to the next, whole seconds: as close as their words allow.
-    fn tick_s(&self) -> usize {
-        let wide = |step: &u32| f64::from(*step) / self.seconds * (self.right - self.left) >= 44.0;
-        [5, 10, 20, 30, 60, 120, 300, 600].into_iter().find(wide).unwrap_or(1800) as usize
-    }
-
     /// Pitch at the left and time below, both off the sound.
     fn axes(&self, sound: &SoundShown) -> Markup {
         let top_khz = sound.sonogram.top_hz / 1000.0;
         let y = |khz: f64| self.bottom - khz / top_khz.max(0.1) * (self.bottom - self.top);
         let seconds = self.seconds as u32;
-        let step = self.tick_s();
+        let step = step_s(seconds);
         html! {
             @for khz in [0.0, 2.0, 4.0].into_iter().filter(|khz| *khz <= top_khz + 1e-9) {
                 (straight((self.left - 4.0, y(khz)), (self.left, y(khz)), QUIET, 1.0, "none"))

@@ -18,10 +18,13 @@ mod conduct;
 mod coverage;
 mod demo;
 mod described;
+mod doctor;
 mod doubt;
 mod examples;
 mod fake;
 mod fhir;
+#[cfg(target_os = "linux")]
+mod full_disk;
 mod hazards;
 mod hostile;
 mod house;
@@ -31,10 +34,14 @@ mod laptops;
 mod limits;
 mod listening;
 mod live_sound;
+#[cfg(unix)]
+mod long_work;
 mod measured;
 mod monkey;
 mod newcomer;
 mod odd_by_hand;
+#[cfg(target_os = "linux")]
+mod odd_clock;
 mod odd_sounds;
 mod outputs;
 mod painted;
@@ -58,6 +65,7 @@ mod supply;
 mod tables;
 mod tampering;
 mod trend;
+mod trial_book;
 mod twelve;
 mod visits;
 mod window;
