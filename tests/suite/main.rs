@@ -64,6 +64,7 @@ mod sizes;
 mod supply;
 mod tables;
 mod tampering;
+mod ten;
 mod trend;
 mod trial_book;
 mod twelve;
