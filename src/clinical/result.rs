@@ -86,7 +86,7 @@ impl VisitResult {
             (_, _, Some(above)) => format!("ABI above {above}"),
             (Some(index), Some((low, high)), None) => format!("ABI {index} ({low} to {high})"),
             (Some(index), None, None) => format!("ABI {index}"),
-            (None, _, None) => "no ABI".into(),
+            (None, _, None) => "no ABI, which does not mean zero".into(),
         };
         let toe = leg.toe.as_ref().and_then(|toe| toe.index);
         let toe = toe.map_or(String::new(), |index| format!(", toe-brachial index {index}"));

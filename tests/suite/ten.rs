@@ -204,6 +204,8 @@ fn an_error_is_found_the_next_day() {
     let id = visit.bedside.model().shelf.found[0].id;
     visit.bedside.act(Action::Shelf(ShelfAct::LookAt(id)));
     visit.bedside.click("Put right: patient's right, brachial");
+    // Both arms were asked for again: of the attempts it is the first that was wrong.
+    visit.bedside.click("Attempt 1: 184 mmHg");
     visit.bedside.write("The reading should be, mmHg", "148");
     visit.bedside.click("typed wrongly");
     visit.bedside.click("Correct");

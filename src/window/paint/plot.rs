@@ -201,31 +201,35 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
             (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
         }
     };
-    if let Some(x) = overlay.lost_s.and_then(&x_of) {
-        dotted(pen, x, 10.0);
+    // Every line first, then the names: no line runs through a name.
+    let at = |s: Option<f64>| s.and_then(&x_of);
+    let (lost, back, cursor, tap) =
+        (at(overlay.lost_s), at(overlay.return_s), at(overlay.cursor_s), at(overlay.tap_s));
+    lost.iter().for_each(|x| dotted(pen, *x, 10.0));
+    back.iter().for_each(|x| dotted(pen, *x, 4.0));
+    for (x, core, width) in
+        cursor.map(|x| (x, MARK, 2.0)).into_iter().chain(tap.map(|x| (x, MARK_TAP, 3.0)))
+    {
+        ui.painter().vline(x, whole.y_range(), Stroke::new(width + 4.0, MARK_EDGE));
+        ui.painter().vline(x, whole.y_range(), Stroke::new(width, core));
+    }
+    if let Some(x) = lost {
         let (at, anchor) = side(x, true);
         pen.label(at, anchor, "sound gone", roles.heard);
     }
-    if let Some(x) = overlay.return_s.and_then(&x_of) {
-        dotted(pen, x, 4.0);
+    if let Some(x) = back {
         let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
         let named = if named.is_empty() { "first pulse heard" } else { named };
         pen.label(at, anchor, named, roles.heard);
     }
-    if let Some(x) = overlay.cursor_s.and_then(&x_of) {
-        ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, MARK_EDGE));
-        ui.painter().vline(x, whole.y_range(), Stroke::new(2.0, MARK));
-        // Close to the tap its name would lie under the other's.
-        let tap_x = overlay.tap_s.and_then(&x_of);
-        if above.height() > 140.0 || tap_x.is_none_or(|tap_x| (tap_x - x).abs() > 120.0) {
-            let at = pos2(x, above.bottom() - 8.0);
-            pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
-        }
+    // Close to the tap its name would lie under the other's.
+    let apart = tap.is_none_or(|tap| cursor.is_none_or(|x| (tap - x).abs() > 120.0));
+    if let Some(x) = cursor.filter(|_| above.height() > 140.0 || apart) {
+        let at = pos2(x, above.bottom() - 8.0);
+        pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
     }
-    if let Some(x) = overlay.tap_s.and_then(&x_of) {
-        ui.painter().vline(x, whole.y_range(), Stroke::new(7.0, MARK_EDGE));
-        ui.painter().vline(x, whole.y_range(), Stroke::new(3.0, MARK_TAP));
+    if let Some(x) = tap {
         let (at, anchor) = side(x, x < whole.right() - 110.0);
         pen.label(at + vec2(0.0, 34.0), anchor, "your tap", roles.act);
     }
@@ -413,15 +417,12 @@ pub fn gauge(pen: &Pen<'_>, mmhg: f64) {
         let way = turn(value);
         let ends = [centre + way * radius * 0.97, centre + way * radius * (0.97 - long)];
         painter.line_segment(ends, Stroke::new(width, roles.ink));
-        if two % 25 == 0 && radius > 70.0 {
-            let at = centre + way * radius * 0.66;
-            painter.text(
-                at,
-                Align2::CENTER_CENTER,
-                format!("{value:.0}"),
-                theme::plain(size::SMALL),
-                roles.ink,
-            );
+        // A small gauge keeps every second number.
+        let small = radius <= 70.0;
+        if two % if small { 50 } else { 25 } == 0 {
+            let at = centre + way * radius * if small { 0.6 } else { 0.66 };
+            let font = theme::plain(if small { 11.0 } else { size::SMALL });
+            painter.text(at, Align2::CENTER_CENTER, format!("{value:.0}"), font, roles.ink);
         }
     }
     let way = turn(mmhg.clamp(0.0, 300.0) as f32);

@@ -283,7 +283,7 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 }
 
 /// The number that is typed, and what is done with it.
-pub(super) fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
+fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
     let name = if pumped { "Inflated to (if you like)" } else { "Needle at the tap" };
     c.words(name, size::SMALL, c.roles.quiet);
@@ -333,7 +333,7 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
 }
 
 /// What is typed so far, as large as anything on the screen.
-fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
+pub(super) fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
     let space = vec2(points * 1.95, points * 0.86);
     let (rect, shown) = c.ui.allocate_exact_size(space, Sense::hover());
     let (text, font, ink) = match at.entry.is_empty() {
@@ -360,6 +360,15 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     ] {
         if c.target(text, key, glove, weight) {
             c.act(Action::Site(action));
+        }
+    }
+}
+
+/// Stop and repeat, where tap and keep stand elsewhere.
+pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
+    for (text, key, deed) in [("Stop", "Esc", AtSite::Stop), ("Repeat", "R", AtSite::Repeat)] {
+        if c.target(text, key, vec2(120.0, size::TARGET), Weight::Plain) {
+            c.act(Action::Site(deed));
         }
     }
 }

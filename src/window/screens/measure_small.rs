@@ -5,12 +5,17 @@ use eframe::egui::{Rect, Role, Sense, WidgetInfo, vec2};
 use super::canvas::Canvas;
 use super::ledger;
 use super::measure::{self, Here};
-use crate::conduct::wording;
+use crate::clinical::event::Made;
+use crate::conduct::{AtSite, Field, wording};
 use crate::window::model::Model;
+use crate::window::model::action::Action;
+use crate::window::paint::parts::Weight;
 use crate::window::paint::plot;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
+/// The number that is typed, points.
+const NUMBER: f32 = 60.0;
 /// Side of the simulated gauge.
 const GAUGE: f32 = 100.0;
 /// Height of the sound.
@@ -30,7 +35,15 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     if ended.is_none() {
         c.line(|c| {
             gauge(c, model);
-            c.column(|c| measure::number(c, at, true));
+            measure::typed(c, at, NUMBER);
+            let (key, least) = (Weight::Plain, vec2(64.0, size::TARGET));
+            if c.target("Tap", "", least, key) {
+                c.act(Action::Site(AtSite::Tap(Made::Pointer)));
+            }
+            let word = if at.field() == Field::InflatedTo { "Set" } else { "Keep" };
+            if c.target(word, "", least, Weight::Act) {
+                c.act(Action::Site(AtSite::Enter));
+            }
         });
     }
     c.scroll("measure small", |c| {
@@ -38,7 +51,10 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             _ if model.visit.finishing => measure::reasons(c, true),
             _ if at.asking_why => measure::reasons(c, false),
             Some(ended) => measure::after(c, at, ended, here.now_s),
-            None => measure::keypad(c, true),
+            None => {
+                c.row(measure::stop_and_repeat);
+                measure::keypad(c, true);
+            }
         }
         let room = vec2(c.ui.available_width(), SOUND);
         let (rect, _) = c.ui.allocate_exact_size(room, Sense::hover());
