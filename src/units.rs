@@ -5,6 +5,16 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+/// The computer's wall clock; one that stands beyond what a calendar holds gives its end instead of breaking anything.
+pub fn wall_clock() -> jiff::Timestamp {
+    let now = std::time::SystemTime::now();
+    let end = match now < std::time::SystemTime::UNIX_EPOCH {
+        true => jiff::Timestamp::MIN,
+        false => jiff::Timestamp::MAX,
+    };
+    jiff::Timestamp::try_from(now).unwrap_or(end)
+}
+
 /// A pressure that was read or typed, in tenths of a millimetre of mercury, 0 to 300 mmHg.
 ///
 /// An integer, so that equality, order and rounding are exact.

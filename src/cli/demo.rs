@@ -14,7 +14,7 @@ use super::output::{fault, say, sentence};
 use super::place::{Out, Outputs};
 use super::progress::Progress;
 use crate::audio::sound::SoundFile;
-use crate::clinical::event::{Answer, Event, Gauge, Opened, Outcome, Posture};
+use crate::clinical::event::{Answer, Event, Gauge, Kind, Opened, Outcome, Posture};
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::method::Method;
 use crate::clinical::repeat_rules::Repeats;
@@ -272,7 +272,9 @@ fn opened() -> Opened {
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: Mmhg::whole(2).unwrap_or(Mmhg::LIMIT) },
         other_gauges: Vec::new(),
         posture: Posture::Supine,
+        scope: Kind::Full,
         reason: REASON.into(),
+        ulcer: None,
         diabetes: Answer::No,
         kidney: Answer::No,
         rested_min: Some(10),

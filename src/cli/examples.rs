@@ -31,7 +31,7 @@ const EXAMPLES: &[(&str, &[&str])] = &[
             "cuffnote index --csv readings.csv --json",
         ],
     ),
-    ("recheck", &["cuffnote recheck visit.json"]),
+    ("recheck", &["cuffnote recheck visit.json", "cuffnote recheck"]),
     (
         "report",
         &[
@@ -71,7 +71,15 @@ const EXAMPLES: &[(&str, &[&str])] = &[
         &["cuffnote overread gather anna.csv berta.csv --list blinded --out together.csv"],
     ),
     ("devices", &["cuffnote devices", "cuffnote devices --remember USB --channel 1"]),
-    ("trial", &["cuffnote trial --count 1 --out cases.csv"]),
+    ("doctor", &["cuffnote doctor", "cuffnote doctor --json"]),
+    (
+        "trial",
+        &[
+            "cuffnote trial --count 1 --out cases.csv",
+            "cuffnote trial --book book --list blinded --answers anna.csv berta.csv",
+        ],
+    ),
+    ("man", &["cuffnote man book check", "cuffnote man --out pages"]),
     ("schema", &["cuffnote schema listen", "cuffnote schema book-list"]),
     ("completions", &["cuffnote completions bash"]),
     ("book", &["cuffnote book list", "cuffnote book show ID"]),
@@ -103,7 +111,6 @@ const EXAMPLES: &[(&str, &[&str])] = &[
     ("book confirm", &["cuffnote book confirm visit.json"]),
     ("book mend", &["cuffnote book mend"]),
     ("book forget", &["cuffnote book forget ID --sounds --who op-7 --why \"the patient's wish\""]),
-    ("book recheck", &["cuffnote book recheck"]),
     ("book code", &["cuffnote book code TM-0142", "cuffnote book code --check TM-0142-7"]),
 ];
 
@@ -113,6 +120,8 @@ const NEED_MORE: &[&str] = &[
     "cuffnote listen --live --record arm.wav",
     "cuffnote push ID --to https://fhir.example.org/r4",
     "cuffnote devices",
+    "cuffnote doctor",
+    "cuffnote doctor --json",
     "cuffnote devices --remember USB --channel 1",
     "cuffnote book take-over ID --who op-7 --why \"the other laptop is broken\"",
     "cuffnote book confirm visit.json",

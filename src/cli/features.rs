@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, bail, ensure};
+use anyhow::{Context, ensure};
 
+use super::output::misuse;
 use super::place::{Out, Outputs};
 use crate::live::recording::HeardRecording;
 use crate::report::figure::{self, Recording};
@@ -22,6 +23,7 @@ const BAND: usize = 8;
 const FILE: &str = if cfg!(feature = "parquet") { "FILE.csv|parquet" } else { "FILE.csv" };
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Write a table for programs: a row a pulse, with onset, end, levels and rhythm; `-` for standard output
     #[arg(long, value_name = FILE, conflicts_with = "live")]
@@ -29,7 +31,7 @@ pub(super) struct Words {
     /// With --features: a row a frame of 10 ms, with levels in bands of 500 Hz
     #[arg(long, requires = "features")]
     frames: bool,
-    /// Write the sonogram of one recording as a picture, findings marked
+    /// Write the sonogram of one recording as a picture, findings marked; `-` for SVG to standard output
     #[arg(long, value_name = "FILE.png|svg", conflicts_with = "live")]
     sonogram: Option<PathBuf>,
 }
@@ -66,7 +68,10 @@ impl Words {
                 _ if path.as_os_str() == "-" => Form::Csv,
                 #[cfg(feature = "parquet")]
                 "parquet" => Form::Parquet,
-                _ => bail!("{}: end the name with {}", path.display(), &FILE[4..]),
+                _ => {
+                    let said = format!("{}: end the name with {}", path.display(), &FILE[4..]);
+                    return Err(misuse(said));
+                }
             };
             Ok((outputs.stream(path)?, form))
         });
@@ -75,10 +80,14 @@ impl Words {
             let form = match ending(path).as_str() {
                 "png" => Form::Png,
                 "svg" => Form::Svg,
-                _ => bail!("{}: end the name with .png or .svg", path.display()),
+                _ if path.as_os_str() == "-" => Form::Svg,
+                _ => {
+                    let said = format!("{}: end the name with .png or .svg", path.display());
+                    return Err(misuse(said));
+                }
             };
             ensure!(count == 1, "--sonogram takes one recording at a time, and here are {count}");
-            Ok((outputs.file(path)?, form))
+            Ok((outputs.stream(path)?, form))
         });
         Ok(Planned { features, frames: self.frames, sonogram: sonogram.transpose()? })
     }
@@ -89,6 +98,11 @@ fn ending(path: &Path) -> String {
 }
 
 impl Planned {
+    /// True where one of them goes to standard output, which findings do not share.
+    pub(super) fn streams(&self) -> bool {
+        [&self.features, &self.sonogram].into_iter().flatten().any(|(out, _)| out.is_stream())
+    }
+
     /// True where the sonogram's columns are needed.
     pub(super) fn keeps_columns(&self) -> bool {
         self.features.is_some() || self.sonogram.is_some()

@@ -1,5 +1,7 @@
 //! A table of earlier visits, to a file each or into the record book.
 
+use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -7,13 +9,14 @@ use anyhow::{Context, ensure};
 
 use super::nearest::did_you_mean;
 use super::output::{fault, many, say};
-use super::place::{Out, Outputs, given};
+use super::place::{Out, Outputs};
 use super::progress::{Progress, note};
 use super::report;
 use crate::report::json;
-use crate::report::table::{COLUMNS, Table, Taken};
+use crate::report::table::{COLUMNS, Reading, Taken};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// A table of visits (CSV): the columns that `report --out FILE.csv` writes, or some of them (`-` for standard input)
     table: PathBuf,
@@ -48,55 +51,108 @@ pub(super) fn to_files(words: &Words, folder: &Path) -> anyhow::Result<ExitCode>
 /// So many visits are kept by one commit.
 const TOGETHER: usize = 500;
 
-/// Reads a table and gives its good rows to `keep`, some at a time, once the whole table was read; `keep` gives false
-/// for a visit that was there before.
+/// How many rows went which way.
+#[derive(Default)]
+struct Count {
+    taken: u64,
+    before: u64,
+    refused: u64,
+}
+
+/// Reads a table row by row and gives its good rows to `keep`, some at a time; `keep` gives false for a visit that was
+/// there before.
 pub(super) fn read(
     words: &Words,
     mut keep: impl FnMut(&[Taken]) -> anyhow::Result<Vec<bool>>,
 ) -> anyhow::Result<ExitCode> {
-    let name = words.table.display();
-    let bytes = given(&words.table)?;
-    let found = crate::report::table::read(&bytes).with_context(|| name.to_string())?;
-    unknown(words, &found)?;
-    for refused in &found.refused {
-        fault(&format!("{name}: {refused}"));
-    }
-    let (mut taken, mut before, mut stopped) = (0, 0, false);
-    let progress = Progress::stoppable(&name.to_string(), found.taken.len() as u64)?;
-    for some in found.taken.chunks(TOGETHER) {
-        // What was told as taken is on the disk: a stop comes between two steps.
-        if progress.stopped() {
-            progress
-                .say(&format!("stopped: the rows after line {} were not read", some[0].line - 1));
-            stopped = true;
-            break;
-        }
-        let kept = if words.check { vec![true; some.len()] } else { keep(some)? };
-        for (one, kept) in some.iter().zip(kept) {
-            if kept {
-                taken += 1;
-            } else {
-                before += 1;
-                progress.say(&format!("{name}: line {}: is in the book already", one.line));
+    let name = named(words);
+    let (from, length) = opened(&words.table)?;
+    let mut table = Reading::open(from).with_context(|| name.clone())?;
+    unknown(words, &table.ignored, table.head_line())?;
+    let mut count = Count::default();
+    let progress = Progress::stoppable(&name, length)?;
+    let (mut some, mut ended, mut stopped) = (Vec::new(), false, None);
+    while !ended {
+        match table.row().with_context(|| name.clone())? {
+            None => ended = true,
+            Some(Ok(taken)) => some.push(taken),
+            Some(Err(refused)) => {
+                count.refused += 1;
+                progress.say(&format!("{name}: {refused}"));
             }
         }
-        progress.add(some.len() as u64);
+        if some.len() < TOGETHER && !ended {
+            continue;
+        }
+        // What was told as taken is on the disk: a stop comes between two steps.
+        if let Some(first) = some.first().filter(|_| progress.stopped()) {
+            stopped = Some(first.line);
+            break;
+        }
+        together(words, &some, &mut keep, (&mut count, &progress))?;
+        some.clear();
+        progress.at(table.read_bytes(), length.max(table.read_bytes()));
     }
     drop(progress);
+    if let Some(line) = stopped {
+        fault(&format!("stopped: the rows from line {line} on were not taken"));
+    }
     let word = if words.check { "could be taken" } else { "taken" };
     say(&format!(
-        "{} {word}, {before} there before, {} refused\n",
-        many(taken, "visit"),
-        many(found.refused.len(), "row")
+        "{} {word}, {} there before, {} refused\n",
+        many(count.taken, "visit"),
+        count.before,
+        many(count.refused, "row")
     ))?;
-    Ok(if found.refused.is_empty() && !stopped { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    let good = count.refused == 0 && stopped.is_none();
+    Ok(if good { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// Keeps some visits by one commit, or only counts them.
+fn together(
+    words: &Words,
+    some: &[Taken],
+    keep: &mut impl FnMut(&[Taken]) -> anyhow::Result<Vec<bool>>,
+    (count, progress): (&mut Count, &Progress),
+) -> anyhow::Result<()> {
+    if some.is_empty() {
+        return Ok(());
+    }
+    let kept = if words.check { vec![true; some.len()] } else { keep(some)? };
+    for (one, kept) in some.iter().zip(kept) {
+        if kept {
+            count.taken += 1;
+            continue;
+        }
+        count.before += 1;
+        let name = named(words);
+        progress.say(&format!("{name}: line {}: is in the book already", one.line));
+    }
+    Ok(())
+}
+
+/// What the table is called.
+fn named(words: &Words) -> String {
+    if words.table.as_os_str() == "-" {
+        return "standard input".into();
+    }
+    words.table.display().to_string()
+}
+
+/// The table, and how long it is; 0 where that is not known.
+fn opened(path: &Path) -> anyhow::Result<(Box<dyn Read>, u64)> {
+    if path.as_os_str() == "-" {
+        return Ok((Box::new(std::io::stdin().lock()), 0));
+    }
+    let file = File::open(path).with_context(|| path.display().to_string())?;
+    let length = file.metadata().map_or(0, |file| file.len());
+    Ok((Box::new(file), length))
 }
 
 /// A column that is not known may be one of ours, misspelt: it is only left out where that was asked for.
-fn unknown(words: &Words, found: &Table) -> anyhow::Result<()> {
-    let Some(first) = found.ignored.first() else { return Ok(()) };
-    let (name, line) = (words.table.display(), found.head_line);
-    let list = found.ignored.join("`, `");
+fn unknown(words: &Words, ignored: &[String], line: u64) -> anyhow::Result<()> {
+    let Some(first) = ignored.first() else { return Ok(()) };
+    let (name, list) = (named(words), ignored.join("`, `"));
     ensure!(
         words.skip_unknown,
         "{name}, line {line}: `{list}`: not known{}; nothing was taken (--skip-unknown leaves such columns out)",

@@ -167,7 +167,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 }
 
 pub(super) fn now() -> (Moment, jiff::civil::Date) {
-    let now = jiff::Timestamp::now();
+    let now = crate::units::wall_clock();
     let offset = jiff::tz::TimeZone::system().to_offset(now);
     (Moment::new(now, offset), offset.to_datetime(now).date())
 }

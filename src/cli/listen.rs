@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use super::described::line;
 use super::features::{self, Kept};
 use super::output::{fault, say, sentence};
-use super::place::{Out, Outputs};
+use super::place::Outputs;
 use super::progress::{Progress, detail};
 use super::{listen_live, live_plan};
 use crate::audio::sound::{SoundFile, looks_like_sound};
@@ -47,8 +47,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let files = files(&words)?;
     let mut outputs = Outputs::beside(&files);
     let wanted = words.features.plan(&mut outputs, files.len())?;
-    // Findings and features do not share one stream.
-    let silent = wanted.features.as_ref().is_some_and(|(out, _)| *out == Out::Stream);
+    let silent = wanted.streams();
     let results: Vec<_> = files
         .par_iter()
         .map(|path| hear(path, (words.live.channel(), words.quick), wanted.keeps_columns()))
@@ -169,7 +168,8 @@ fn in_words(heard: &HeardRecording) -> String {
     let _ = writeln!(text, "  pulse returned  {}", at(heard.return_s));
     let _ = writeln!(text, "  cue             {}", at(heard.cue_s));
     if let Some(confidence) = heard.confidence {
-        let _ = writeln!(text, "  confidence      {:.0} %", confidence * 100.0);
+        // Never a whole hundred: nobody is as sure as that.
+        let _ = writeln!(text, "  confidence      {:.0} %", (confidence * 100.0).floor());
     }
     if let (Some(bpm), Some(rhythm)) = (heard.heart_rate_bpm, heard.rhythm) {
         let _ = writeln!(text, "  pulse           {bpm:.0} a minute, {rhythm}");

@@ -10,7 +10,6 @@ use std::time::{Duration, Instant};
 
 use anyhow::{bail, ensure};
 use crossterm::event::{self, Event as Key, KeyCode, KeyEventKind, KeyModifiers};
-use jiff::Timestamp;
 
 use super::live_attempts::Attempts;
 use super::live_plan::{Link, Words, cautions, plan, source};
@@ -349,7 +348,7 @@ impl Session {
         if let Some(refused) = &self.refused {
             bail!("{refused}");
         }
-        let line = summary(self.sound_s, self.epochs, self.lost, Timestamp::now());
+        let line = summary(self.sound_s, self.epochs, self.lost, crate::units::wall_clock());
         if let Some(beside) = beside {
             beside.keep(&line, false)?;
         }

@@ -3,9 +3,7 @@
 
 use std::time::Instant;
 
-use jiff::Timestamp;
-
-use crate::clinical::event::{Act, Answer, Event, Gauge, Made, Opened, Posture, SoundTime};
+use crate::clinical::event::{Act, Answer, Event, Gauge, Kind, Made, Opened, Posture, SoundTime};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::repeat_rules::Repeats;
@@ -132,7 +130,7 @@ fn is_the_clinicians(act: &Act) -> bool {
 }
 
 fn at(s: f64, sound: Option<SoundTime>) -> At {
-    let utc = Timestamp::now();
+    let utc = crate::units::wall_clock();
     At { s, wall: Moment::new(utc, jiff::tz::TimeZone::system().to_offset(utc)), sound }
 }
 
@@ -150,7 +148,9 @@ fn opened() -> Opened {
         },
         other_gauges: Vec::new(),
         posture: Posture::Other,
+        scope: Kind::Full,
         reason: String::new(),
+        ulcer: None,
         diabetes: Answer::Unknown,
         kidney: Answer::Unknown,
         rested_min: None,

@@ -13,6 +13,7 @@ use crate::audio::{charger, tone};
 use crate::live::{Channel, Choice, DeviceSupply, Gain, Pace, Passing, Plan, Supply, WavSupply};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Listen to a sound device as it sounds (or to a WAV file, as if it sounded now)
     #[arg(long)]
@@ -45,8 +46,13 @@ pub(super) struct Words {
     #[arg(long, requires = "through")]
     clearer: bool,
     /// End after this many seconds
-    #[arg(long, value_name = "N", requires = "live")]
+    #[arg(long, value_name = "N", requires = "live", value_parser = seconds)]
     pub seconds: Option<f64>,
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    let given = text.parse().ok().filter(|s: &f64| s.is_finite() && *s > 0.0);
+    given.ok_or_else(|| "expected seconds, more than 0".into())
 }
 
 /// How the sound comes.

@@ -32,7 +32,7 @@ fn append(path: &Path, line: &str) -> std::io::Result<()> {
         fs::rename(path, path.with_extension("1.log"))?;
     }
     let mut file = files::private().create(true).append(true).open(path)?;
-    writeln!(file, "{} {} {line}", jiff::Timestamp::now(), env!("CARGO_PKG_VERSION"))
+    writeln!(file, "{} {} {line}", crate::units::wall_clock(), env!("CARGO_PKG_VERSION"))
 }
 
 /// On a panic: the place goes to the log, and a sentence says where that is. The message itself may hold

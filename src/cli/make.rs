@@ -28,11 +28,11 @@ pub(super) struct Words {
     /// Same seed, same sound
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// The WAV file to write (16 bit); the truth goes beside it as JSON
+    /// The WAV file to write (16 bit); the truth goes beside it as JSON (`-` for standard output, without the truth)
     #[arg(long, value_name = "FILE.wav", required_unless_present = "list")]
     out: Option<PathBuf>,
     /// Samples a second, 4000 to 384000 [default: the scenario's, 16000]
-    #[arg(long, value_name = "HZ")]
+    #[arg(long, value_name = "HZ", value_parser = clap::value_parser!(u32).range(4_000..=384_000))]
     rate: Option<u32>,
     /// List the scenarios, one a line, the name first
     #[arg(long)]
@@ -49,14 +49,17 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let (Some(name), Some(out)) = (&words.scenario, &words.out) else {
         bail!("name a scenario and a file: cuffnote make SCENARIO --out FILE.wav");
     };
+    let stream = out.as_os_str() == "-";
     ensure!(
-        out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("wav")),
+        stream || out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("wav")),
         "{}: the sound is a WAV file; give a name that ends in .wav",
         out.display()
     );
     // The truth lies beside the sound and is an output as well.
     let mut outputs = Outputs::new();
-    let (out, beside) = (outputs.file(out)?, outputs.file(&out.with_extension("json"))?);
+    let beside = if stream { None } else { Some(out.with_extension("json")) };
+    let out = outputs.stream(out)?;
+    let beside = beside.map(|path| outputs.file(&path)).transpose()?;
     let scenario = named(name)?;
     let site = words.site.as_deref().or_else(|| scenario.sites().next());
     if words.site.is_none()
@@ -70,7 +73,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         .with_context(|| format!("--rate {}: expected 4000 to 384000", case.rate_hz))?;
     let mut rendered = render(&case, scenario::site_seed(words.seed, site));
     rendered.truth.seed = words.seed;
-    write(&out, &beside, (rate, &rendered))?;
+    write(&out, beside.as_ref(), (rate, &rendered))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -117,11 +120,16 @@ fn named(name: &str) -> anyhow::Result<Scenario> {
 }
 
 /// The truth first, so that no sound ever stands without it.
-fn write(out: &Out, beside: &Out, (rate, rendered): (SampleRate, &Rendered)) -> anyhow::Result<()> {
+fn write(
+    out: &Out,
+    beside: Option<&Out>,
+    (rate, rendered): (SampleRate, &Rendered),
+) -> anyhow::Result<()> {
+    let bytes = wav::encode_16(&rendered.samples, rate, rendered.channels as u16);
+    let Some(beside) = beside else { return out.write(&bytes) };
     let mut truth = serde_json::to_string_pretty(&rendered.truth)?;
     truth.push('\n');
     beside.write(truth.as_bytes())?;
-    let bytes = wav::encode_16(&rendered.samples, rate, rendered.channels as u16);
     // Nor a truth without its sound.
     out.write(&bytes).inspect_err(|_| beside.undo())
 }

@@ -7,6 +7,7 @@ use std::time::Instant;
 use clap::ColorChoice;
 
 #[derive(clap::Args, Debug, Clone, Default)]
+#[group(skip)]
 #[command(next_help_heading = "Every verb")]
 pub(super) struct Words {
     /// Only what was asked for, and faults: no notes, no progress

@@ -1,7 +1,6 @@
 //! Words -> plan -> work: the command line. Each verb has a file of its own.
 //!
-//! Exit codes: 0 done (nothing heard is an answer too), 1 something could not be done (named on stderr), 2 the words
-//! were wrong.
+//! What the exit status means stands in `status`.
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -17,6 +16,7 @@ mod complete;
 mod demo;
 mod described;
 mod devices;
+mod doctor;
 mod examples;
 mod features;
 mod import;
@@ -30,6 +30,7 @@ mod live_screen;
 mod live_words;
 mod log;
 mod make;
+mod man;
 mod manner;
 mod nearest;
 mod output;
@@ -47,19 +48,21 @@ mod rehear;
 mod report;
 mod schema;
 mod scripted;
+mod status;
 mod table;
 mod trial;
 mod window;
 
 pub use examples::examples;
 pub use schema::{schema, schemas};
+pub use status::STATUS;
 
 /// Hears the pulse come back in a hand-held Doppler's sound, and documents the ankle-brachial index.
 ///
 /// For training and for recording what a clinician measured. It does not diagnose and is not a cleared
 /// medical device. The clinician's ear and gauge are the record; local policy and licensed practice decide.
 #[derive(Parser)]
-#[command(name = "cuffnote", version, after_help = STATUS)]
+#[command(name = "cuffnote", version, after_help = status::help())]
 struct Words {
     #[command(subcommand)]
     verb: Option<Verb>,
@@ -68,10 +71,6 @@ struct Words {
     #[command(flatten)]
     manner: manner::Words,
 }
-
-/// What the exit status means, for whoever writes a script.
-const STATUS: &str = "Exit status: 0 done; that nothing was heard is an answer too (`return_s` is null). 1 something \
-could not be done, and stderr names it; what could be done was done. 2 the words were wrong, and nothing was done.";
 
 #[derive(Subcommand)]
 enum Verb {
@@ -82,7 +81,7 @@ enum Verb {
     /// Work out both indexes from readings
     Index(index::Words),
     /// List past visits whose numbers or words this version changes
-    Recheck(recheck::Words),
+    Recheck(outward::Recheck),
     /// Write the report of a visit, or visits in a form for other programs
     Report(outward::Report),
     /// Everything about the record book
@@ -106,10 +105,14 @@ enum Verb {
     Overread(overread::Words),
     /// List the sound devices
     Devices(devices::Words),
-    /// Score the listener on simulated deflations
+    /// Look at what a visit needs (sound, book, disk, display), and say what to do
+    Doctor(doctor::Words),
+    /// Score the listener on simulated deflations, or on a service's own recordings
     Trial(trial::Words),
     /// Print the JSON Schema of what a verb prints with --json
     Schema(schema::Words),
+    /// Print the manual page of the program or of a verb, as `man` reads it
+    Man(man::Words),
     /// Print completions for a shell, names of scenarios, guidance, devices and visits among them
     Completions {
         /// The shell
@@ -172,7 +175,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let failed = done.as_ref().err().map(sentence);
     let code = done.unwrap_or_else(|why| {
         fault(&sentence(&why));
-        ExitCode::FAILURE
+        if why.is::<output::Misuse>() { ExitCode::from(2) } else { ExitCode::FAILURE }
     });
     // Completions are asked for by a shell at its start: that is no run worth a line.
     if !verb.is_empty() {
@@ -187,7 +190,7 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Demo(words)) => demo::run(words),
         Some(Verb::Listen(words)) => listen::run(words),
         Some(Verb::Index(words)) => index::run(words),
-        Some(Verb::Recheck(words)) => recheck::run(words),
+        Some(Verb::Recheck(words)) => outward::recheck(words),
         Some(Verb::Report(words)) => outward::report(words),
         Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Import(words)) => outward::import(words),
@@ -201,7 +204,9 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Overread(words)) => overread::run(words),
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
+        Some(Verb::Doctor(words)) => doctor::run(words),
         Some(Verb::Schema(words)) => schema::run(&words),
+        Some(Verb::Man(words)) => man::run(&words, command()),
         Some(Verb::Completions { shell }) => {
             say_bytes(&complete::script(shell)?).map(|()| ExitCode::SUCCESS)
         }
@@ -229,7 +234,32 @@ impl Verb {
             Verb::Overread(_) => "overread",
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
-            Verb::Schema(_) | Verb::Completions { .. } => "",
+            Verb::Doctor(_) => "doctor",
+            Verb::Schema(_) | Verb::Man(_) | Verb::Completions { .. } => "",
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use clap::{Command, CommandFactory};
+
+    use super::Words;
+
+    fn grouped_once(command: &Command) {
+        let mut names = HashSet::new();
+        for group in command.get_groups() {
+            let name = group.get_id();
+            assert!(names.insert(name.clone()), "{}: {name} twice", command.get_name());
+        }
+        command.get_subcommands().for_each(grouped_once);
+    }
+
+    /// The parser looks at this itself only in a debug build, and ends the program there.
+    #[test]
+    fn no_verb_has_two_groups_of_one_name() {
+        grouped_once(&Words::command());
     }
 }

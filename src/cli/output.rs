@@ -23,6 +23,16 @@ pub(super) fn sentence(fault: &anyhow::Error) -> String {
     [start, &[' ', '…', ' '], end].concat().into_iter().collect()
 }
 
+/// Wrong words that only the verb itself can tell: status 2, as for those that the command line refuses.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub(super) struct Misuse(String);
+
+/// Words that are wrong, and why.
+pub(super) fn misuse(words: impl Into<String>) -> anyhow::Error {
+    Misuse(words.into()).into()
+}
+
 /// So many of a thing: `1 visit`, `2 visits`.
 pub(super) fn many(count: impl std::fmt::Display, one: &str) -> String {
     let count = count.to_string();

@@ -1,4 +1,4 @@
-//! The verbs `report`, `import`, `audit` and `push`: each deed once, on visits of the record book or on files of visits.
+//! The verbs `report`, `import`, `audit`, `recheck` and `push`: each deed once, on visits of the record book or on files of visits.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -11,7 +11,7 @@ use super::book::{change, out, show};
 use super::place::Outputs;
 #[cfg(feature = "push")]
 use super::place::given;
-use super::{audit, complete, import, report};
+use super::{audit, complete, import, recheck, report};
 use crate::logbook::VisitId;
 
 #[derive(clap::Args)]
@@ -93,6 +93,22 @@ pub(super) fn import(words: Import) -> anyhow::Result<ExitCode> {
         Some(folder) => import::to_files(&words.words, folder),
         None => change::import_into(&words.book.place(), &words.words),
     }
+}
+
+#[derive(clap::Args)]
+pub(super) struct Recheck {
+    #[command(flatten)]
+    words: recheck::Words,
+    #[command(flatten)]
+    book: Book,
+}
+
+pub(super) fn recheck(words: Recheck) -> anyhow::Result<ExitCode> {
+    let given = &words.words;
+    if given.files.is_empty() {
+        return show::recheck_all(&words.book.place(), &given.guidance, given.json);
+    }
+    recheck::files(given)
 }
 
 #[derive(clap::Args)]

@@ -9,6 +9,7 @@ use super::nearest::did_you_mean;
 use super::output::{many, say};
 use super::place::{Outputs, given};
 use super::progress::note;
+use crate::audio::sound::{SoundFile, looks_like_sound};
 use crate::files;
 use crate::live::recording::hear_file;
 use crate::practice::overread::{Answers, blinded, gathered};
@@ -27,7 +28,7 @@ pub(super) struct Words {
 enum Verb {
     /// Copy recordings under numbers in random order, with an empty sheet for the answers
     Prepare {
-        /// The recordings (WAV)
+        /// The recordings, of any kind that `listen` reads
         #[arg(required = true)]
         recordings: Vec<PathBuf>,
         /// A new folder for the second person; the key stays beside it, as FOLDER-key.csv
@@ -67,8 +68,12 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn number_file(number: usize) -> String {
-    format!("{number:03}.wav")
+/// The name of a copy: the ending stays, so that a player knows it.
+pub(super) fn number_file(number: usize, name: &str) -> String {
+    let path = Path::new(name);
+    let ending = path.extension().filter(|_| looks_like_sound(path));
+    let ending = ending.map_or("wav".into(), |e| e.to_string_lossy().to_ascii_lowercase());
+    format!("{number:03}.{ending}")
 }
 
 /// Beside the folder, not in it: the second person gets the folder.
@@ -80,6 +85,10 @@ fn key_file(folder: &Path) -> PathBuf {
 fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> {
     let name = out.display();
     ensure!(!out.exists(), "{name} is there already: name a new folder");
+    // What is no sound is named before anything is copied.
+    for path in recordings {
+        SoundFile::open(path).with_context(|| path.display().to_string())?;
+    }
     let mut outputs = Outputs::beside(recordings);
     // The key is an output as well, and lies beside the folder.
     let key_place = outputs.file(&key_file(out))?;
@@ -89,7 +98,7 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     let mut sheet = String::from("number,return_s,reading_mmhg,word\n");
     key.write_record(["number", "recording"])?;
     for blind in blinded(names, seed) {
-        let to = out.join(number_file(blind.number));
+        let to = out.join(number_file(blind.number, &blind.name));
         let copied = std::fs::File::open(&blind.name).and_then(|mut from| {
             let mut to = files::private().write(true).create_new(true).open(&to)?;
             std::io::copy(&mut from, &mut to)
@@ -104,6 +113,17 @@ fn prepare(recordings: &[PathBuf], out: &Path, seed: u64) -> anyhow::Result<()> 
     say(&format!("{count} in {name}; the key is {}\n", key_file(out).display()))
 }
 
+/// The recordings of a prepared folder in the order of their numbers, by its key.
+pub(super) fn prepared(list: &Path) -> anyhow::Result<Vec<String>> {
+    let name = key_file(list).display().to_string();
+    let mut key =
+        csv::Reader::from_path(key_file(list)).with_context(|| format!("{name}: no key"))?;
+    let row = |row: Result<csv::StringRecord, csv::Error>| {
+        Ok(row.with_context(|| name.clone())?.get(1).unwrap_or_default().to_owned())
+    };
+    key.records().map(row).collect()
+}
+
 fn gather(
     sheets: &[PathBuf],
     list: &Path,
@@ -111,14 +131,13 @@ fn gather(
     out: &Path,
 ) -> anyhow::Result<()> {
     let place = Outputs::beside(sheets).stream(out)?;
-    let mut key = csv::Reader::from_path(key_file(list))
-        .with_context(|| format!("{}: no key", key_file(list).display()))?;
-    let count = key.records().count();
+    let names = prepared(list)?;
+    let count = names.len();
     let read = sheets.iter().map(|path| answers(path, column));
     let mut all = read.collect::<anyhow::Result<Vec<Answers>>>()?;
     if listener {
         ensure!(column == "return_s", "the listener only says where the pulse comes back");
-        all.push(heard(list, count)?);
+        all.push(heard(list, &names)?);
     }
     let readers = gathered(count, &all)?;
     let mut table = csv::Writer::from_writer(Vec::new());
@@ -136,7 +155,8 @@ fn gather(
     Ok(())
 }
 
-fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
+/// What one reader wrote in a column of the sheet.
+pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
     let name = path.display();
     let sheet = Sheet::read(&given(path)?, str::to_owned).with_context(|| name.to_string())?;
     let place = |wanted: &str| sheet.names.iter().position(|h| h == wanted);
@@ -159,10 +179,10 @@ fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
 }
 
 /// The listener's own returns, heard from the same numbered files.
-fn heard(list: &Path, count: usize) -> anyhow::Result<Answers> {
+fn heard(list: &Path, names: &[String]) -> anyhow::Result<Answers> {
     let mut answers = Answers { reader: "listener".into(), said: Vec::new() };
-    for number in 1..=count {
-        let heard = hear_file(&list.join(number_file(number)))?;
+    for (number, name) in (1..).zip(names) {
+        let heard = hear_file(&list.join(number_file(number, name)))?;
         let said = heard.return_s.map_or(String::new(), |s| s.to_string());
         answers.said.push((number, said));
     }

@@ -115,9 +115,34 @@ pub(super) fn with_ends(
     }
 }
 
-fn row(page: &mut String, name: &str, [right, left]: [String; 2]) {
-    let line = format!("{name:18}{right:30}{left}");
-    let _ = writeln!(page, "{}", line.trim_end());
+/// Characters of the first column, and of each of the two others with the blanks behind it.
+const NAMES: usize = 18;
+const COLUMN: usize = 30;
+
+/// A row of the table; what is wider than its column goes on in the next line.
+fn row(page: &mut String, name: &str, cells: [String; 2]) {
+    let [right, left] = cells.map(|cell| lines_of(&cell, COLUMN - 2));
+    for n in 0..right.len().max(left.len()).max(1) {
+        let cell = |lines: &[String]| lines.get(n).cloned().unwrap_or_default();
+        let name = if n == 0 { name } else { "" };
+        let line = format!("{name:NAMES$}{:COLUMN$}{}", cell(&right), cell(&left));
+        let _ = writeln!(page, "{}", line.trim_end());
+    }
+}
+
+/// Words in lines of at most so many characters; a longer word has a line of its own.
+fn lines_of(words: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 fn heading(page: &mut String, words: &str) {
@@ -149,4 +174,22 @@ fn wrap(words: &str, first: &str, rest: &str) -> String {
     }
     let _ = writeln!(text, "{line}");
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_wider_than_its_column_never_runs_into_the_next() {
+        let mut page = String::new();
+        let long = "readings of 140 and 166 mmHg contradict each other".to_owned();
+        row(&mut page, "arm", [long, "not measured: the wound lay just there".into()]);
+        row(&mut page, "index", ["no index".into(), String::new()]);
+        let expected = "arm               readings of 140 and 166 mmHg  not measured: the wound lay
+                  contradict each other         just there
+index             no index
+";
+        assert_eq!(page, expected);
+    }
 }

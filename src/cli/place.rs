@@ -200,6 +200,11 @@ fn outside_books(path: &Path) -> anyhow::Result<()> {
 }
 
 impl Out {
+    /// Whether this is standard output.
+    pub(super) fn is_stream(&self) -> bool {
+        *self == Out::Stream
+    }
+
     /// Writes everything, whole or not at all where it is a file.
     ///
     /// # Errors

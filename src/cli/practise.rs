@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
 use super::described::{Described, line};
-use super::output::say;
-use super::place::Outputs;
+use super::output::{misuse, say};
+use super::place::{Out, Outputs};
 use crate::live::Piece;
 use crate::practice::class::{CaseFound, Class};
 use crate::practice::lesson::Lesson;
@@ -35,10 +35,10 @@ pub(super) struct Words {
     /// Gather class files: the union of their sessions
     #[arg(long, value_name = "FILE", num_args = 1..)]
     class: Vec<PathBuf>,
-    /// Write the gathered class file
+    /// Write the gathered class file (`-` for standard output)
     #[arg(long, value_name = "FILE", requires = "class")]
     out: Option<PathBuf>,
-    /// Write the class's page: students compared, cases that are hard
+    /// Write the class's page: students compared, cases that are hard (`-` for standard output)
     #[arg(long, value_name = "FILE.html", requires = "class")]
     page: Option<PathBuf>,
     /// Read a teacher's lesson and say what is in it
@@ -56,9 +56,11 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     match (&words.scripted, &words.check, words.class.as_slice()) {
         (Some(student), ..) => scripted(*student, &words)?,
         (None, Some(lesson), _) => check(lesson, &words)?,
-        (None, None, []) => bail!(
-            "say --scripted bias_ms=300,sd_ms=80, --class FILE or --check LESSON.toml; drills by ear are in the window"
-        ),
+        (None, None, []) => {
+            return Err(misuse(
+                "say --scripted bias_ms=300,sd_ms=80, --class FILE or --check LESSON.toml; drills by ear are in the window",
+            ));
+        }
         (None, None, files) => gather(files, &words)?,
     }
     Ok(ExitCode::SUCCESS)
@@ -109,7 +111,7 @@ impl Described for Gathered {
 
 fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
     let mut outputs = Outputs::beside(paths);
-    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.file(p)).transpose();
+    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.stream(p)).transpose();
     let (out, page) = (planned(&words.out)?, planned(&words.page)?);
     let mut class = Class::default();
     for path in paths {
@@ -122,6 +124,10 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
     }
     if let Some(out) = &page {
         out.write(&class_page(&class))?;
+    }
+    // What is written to standard output stands there alone.
+    if [&out, &page].iter().any(|out| out.as_ref().is_some_and(Out::is_stream)) {
+        return Ok(());
     }
     if words.json {
         return say(&line(&Gathered { students: class.students(), cases: class.cases() })?);

@@ -5,11 +5,12 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, LazyLock};
 
-use anyhow::bail;
+use anyhow::{anyhow, bail};
 use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::manner::{self, When};
 use super::output::{aside, fault};
+use crate::logbook::{BookFault, Watch};
 
 /// A note on stderr, for a person; not where quiet is wanted.
 pub(super) fn note(words: &str) {
@@ -25,6 +26,26 @@ pub(super) fn detail(words: impl FnOnce() -> String) {
         let at_s = manner.begun.map_or(0.0, |begun| begun.elapsed().as_secs_f64());
         aside(&format!("{at_s:.3} s: {}", words()));
     }
+}
+
+/// Work on the record book: it shows how far it is, and Ctrl-C ends it cleanly.
+///
+/// # Errors
+/// The system gives no signal.
+pub(super) fn watched(name: &str) -> anyhow::Result<Watch> {
+    let progress = Progress::stoppable(name, 1)?;
+    Ok(Watch::new(move |done, of| {
+        progress.at(done, of);
+        !progress.stopped()
+    }))
+}
+
+/// What is said where the user ended work on a book: how far it was, and how things stand now.
+pub(super) fn stopped_so<T>(done: Result<T, BookFault>, now: &str) -> anyhow::Result<T> {
+    done.map_err(|fault| match fault {
+        BookFault::Stopped { .. } => anyhow!("{fault}: {now}"),
+        other => other.into(),
+    })
 }
 
 /// All bars of this run.
@@ -47,6 +68,8 @@ impl Progress {
     pub(super) fn stoppable(name: &str, length: u64) -> anyhow::Result<Self> {
         let progress = Self::new(name, length);
         for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
+            // Where the step is a long one, a second Ctrl-C ends at once.
+            signal_hook::flag::register_conditional_default(signal, progress.stop.clone())?;
             signal_hook::flag::register(signal, progress.stop.clone())?;
         }
         Ok(progress)
@@ -114,6 +137,10 @@ impl Progress {
     fn tell(&self, done: u64, of: u64) {
         let Some(told) = &self.told else { return };
         let tenth = (done.saturating_mul(10)).checked_div(of).unwrap_or(0).min(10);
+        // Work of several parts begins anew with each.
+        if tenth == 0 {
+            told.store(0, Ordering::Relaxed);
+        }
         if tenth > told.fetch_max(tenth, Ordering::Relaxed) {
             aside(&format!("{}: {} %", self.name, tenth * 10));
         }

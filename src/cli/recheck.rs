@@ -10,16 +10,17 @@ use crate::clinical::guidance::{self, Set};
 use crate::clinical::recheck::{Rechecked, recheck};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
-    /// Visits as visit.json
-    #[arg(required = true, value_name = "FILE")]
-    files: Vec<PathBuf>,
+    /// Visits as visit.json; without any, those of the record book are looked at
+    #[arg(value_name = "FILE")]
+    pub(super) files: Vec<PathBuf>,
     /// A guidance file of your own that some visits were shown with
     #[arg(long, value_name = "FILE")]
-    guidance: Vec<PathBuf>,
+    pub(super) guidance: Vec<PathBuf>,
     /// One JSON object a visit
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// One visit of the answer.
@@ -35,7 +36,7 @@ impl Described for Line<'_> {
     const FORMAT: &'static str = "cuffnote-recheck";
 }
 
-pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+pub(super) fn files(words: &Words) -> anyhow::Result<ExitCode> {
     let mut tally = Tally::new(&words.guidance, words.json)?;
     for path in &words.files {
         tally.add(&path.display().to_string(), super::report::events(path))?;

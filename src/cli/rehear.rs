@@ -3,12 +3,12 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::{Context, ensure};
+use anyhow::Context;
 use serde::Serialize;
 
 use super::described::{Described, line};
 use super::output::{fault, say};
-use super::place::Outputs;
+use super::place::{Out, Outputs};
 use crate::audio::sound::{SoundFile, all_samples};
 use crate::audio::wav;
 use crate::live::recording::hear_file;
@@ -19,18 +19,23 @@ use crate::signal::{MeanBeat, free_beats, mean_beat, stretched};
 pub(super) struct Words {
     /// A recording
     file: PathBuf,
-    /// Write it slower at the same pitch
+    /// Write it slower at the same pitch (`-` for standard output)
     #[arg(long, value_name = "FILE.wav")]
     slow: Option<PathBuf>,
     /// How many times as long, with --slow
-    #[arg(long, value_name = "NUMBER", default_value_t = 2.0)]
+    #[arg(long, value_name = "NUMBER", default_value_t = 2.0, value_parser = times)]
     times: f64,
-    /// Write the mean beat's sonogram
+    /// Write the mean beat's sonogram (`-` for standard output)
     #[arg(long, value_name = "FILE.png")]
     picture: Option<PathBuf>,
     /// Print as JSON
     #[arg(long)]
     json: bool,
+}
+
+fn times(text: &str) -> Result<f64, String> {
+    let within = |times: &f64| (0.5..=4.0).contains(times);
+    text.parse().ok().filter(within).ok_or_else(|| "expected 0.5 to 4".into())
 }
 
 /// What is printed.
@@ -53,9 +58,8 @@ impl Described for Said {
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
-    ensure!((0.5..=4.0).contains(&words.times), "--times {}: expected 0.5 to 4", words.times);
     let mut outputs = Outputs::beside([&words.file]);
-    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.file(p)).transpose();
+    let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.stream(p)).transpose();
     let (slow, picture) = (planned(&words.slow)?, planned(&words.picture)?);
     let name = words.file.display().to_string();
     let sound = SoundFile::open(&words.file).with_context(|| name.clone())?;
@@ -82,7 +86,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     }
     let (return_s, lost_s) = (heard.return_s, heard.lost_s);
     let said = Said { file: name, return_s, lost_s, mean_beat, why_not };
-    say(&if words.json { line(&said)? } else { in_words(&said) })?;
+    // What was found and a sound do not share one stream.
+    if ![&slow, &picture].iter().any(|out| out.as_ref().is_some_and(Out::is_stream)) {
+        say(&if words.json { line(&said)? } else { in_words(&said) })?;
+    }
     Ok(ExitCode::SUCCESS)
 }
 

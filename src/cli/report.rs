@@ -77,8 +77,15 @@ pub(super) struct Look {
     #[arg(long, value_name = "PAPER", value_parser = paper, default_value = "a4")]
     paper: Paper,
     /// The head of the record's hash chain, to stand in the report
-    #[arg(long, value_name = "HASH")]
+    #[arg(long, value_name = "HASH", value_parser = head)]
     chain: Option<String>,
+}
+
+/// A head as a report shows it.
+fn head(text: &str) -> Result<String, String> {
+    let text = text.trim().to_ascii_lowercase();
+    let is_head = (16..=64).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_hexdigit());
+    if is_head { Ok(text) } else { Err("a head is 16 to 64 signs of 0-9 and a-f".into()) }
 }
 
 fn paper(word: &str) -> Result<Paper, String> {

@@ -2,12 +2,11 @@
 
 use std::process::ExitCode;
 
-use anyhow::bail;
 use serde_json::Value;
 
 use super::described::{Described, head, plain, schema as of};
 use super::nearest::did_you_mean;
-use super::output::say;
+use super::output::{misuse, say};
 use super::{book, live_schema, live_words, make, practise, recheck, rehear, table, trial};
 use crate::audio::device::Listed;
 use crate::live::recording::HeardRecording;
@@ -107,6 +106,12 @@ const FORMS: &[Form] = &[
         "The listener's score on simulated deflations: `trial --json`.",
         of::<trial::told::Scored>,
     ),
+    (
+        "trial-book",
+        "The listener's score on a service's own recordings: `trial --book DIR --json`.",
+        of::<trial::book::Served>,
+    ),
+    ("doctor", "What a visit needs, looked at: `doctor --json`.", of::<super::doctor::Looked>),
     ("rehear", "A recording heard again, and its mean beat: `rehear --json`.", of::<rehear::Said>),
     ("devices", "A sound device: `devices --json`, a line each.", of::<Listed>),
     ("scenarios", "A scenario: `make --list --json`, a line each.", of::<make::Listed>),
@@ -133,7 +138,8 @@ pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
     // As it is typed, `book list` too.
     let wanted = name.trim().replace(' ', "-");
     let Some(schema) = schema(&wanted) else {
-        bail!("there is no form `{name}`{}", did_you_mean(&wanted, schemas()));
+        let near = did_you_mean(&wanted, schemas());
+        return Err(misuse(format!("there is no form `{name}`{near}")));
     };
     say(&(serde_json::to_string_pretty(&schema)? + "\n"))?;
     Ok(ExitCode::SUCCESS)

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use super::described::line;
 use super::output::say;
-use super::place::Outputs;
+use super::place::{Out, Outputs};
 use super::progress::Progress;
 use crate::live::room;
 use crate::signal::{Chain, Evidence, Pointed};
@@ -17,6 +17,7 @@ use crate::trial::grid::RoomSound;
 use crate::trial::score::{ideal, judge};
 use crate::trial::{Half, Rooms, plain};
 
+pub(super) mod book;
 mod case;
 mod material;
 mod outcome;
@@ -30,6 +31,8 @@ use outcome::Outcome;
 pub(super) struct Words {
     #[command(flatten)]
     draw: Draw,
+    #[command(flatten)]
+    service: book::Words,
     /// Folder of recorded room sounds, one folder a kind (16 kHz mono WAV); else all noise is made here
     #[arg(long, value_name = "DIR")]
     noise: Option<PathBuf>,
@@ -39,7 +42,7 @@ pub(super) struct Words {
     /// The listener's quick way, without the network of second hearing
     #[arg(long)]
     quick: bool,
-    /// A row a case, as CSV
+    /// A row a case, as CSV (`-` for standard output)
     #[arg(long, value_name = "CSV")]
     out: Option<PathBuf>,
     /// One JSON object: the listener's score in each stratum and in all
@@ -60,6 +63,9 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    if words.service.book.is_some() {
+        return book::run(&words.service, words.json, words.out.as_deref());
+    }
     let half = if words.tuning { Half::Tuning } else { Half::Report };
     let mut rooms = match &words.noise {
         Some(folder) => Rooms::of_half(room_sounds(folder)?, half),
@@ -74,7 +80,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         !learns || half == Half::Tuning,
         "training and tuning draw from the tuning half only: add --tuning"
     );
-    let out = words.out.as_ref().map(|path| Outputs::new().file(path)).transpose()?;
+    let out = words.out.as_ref().map(|path| Outputs::new().stream(path)).transpose()?;
     if let (Some(what), Some(out)) = (words.material, &out) {
         return material::write(what, out.open()?, words.draw, &rooms);
     }
@@ -96,7 +102,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         })
         .collect();
     drop(bar);
-    if words.json {
+    // Rows that go to standard output stand there alone.
+    if out.as_ref().is_some_and(Out::is_stream) {
+    } else if words.json {
         say(&line(&told::scored(words.draw, half, &outcomes))?)?;
     } else {
         say(&(told::head(words.draw, half, &rooms) + &told::tables(&outcomes)))?;

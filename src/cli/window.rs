@@ -14,6 +14,7 @@ use crate::window::model::Start;
 use crate::window::{self, Drive, Source};
 
 #[derive(clap::Args)]
+#[group(skip)]
 pub(super) struct Words {
     /// Open the window on a simulated patient (`sim:NAME` or `sim:NAME#SEED`), or on recordings, one for each site
     #[arg(long, value_name = "SOURCE", num_args = 1..)]

@@ -38,6 +38,7 @@ fn hit(set: &Set, band: &Band, met: &[Clause], because: String) -> BandHit {
         id: set.id.clone(),
         set_version: set.version.clone(),
         words: sentences::guidance(set, band, &because),
+        says: if band.quoted { format!("\"{}\"", band.words) } else { band.words.clone() },
         because,
         caution: band.caution,
     }

@@ -3,16 +3,20 @@
 use super::event::Phase;
 use super::exact::Ratio;
 use super::index::{Formed, form};
+use super::moment::Moment;
 use super::repeat_rules::FirstArm;
 use super::repeats::Pressures;
 use super::result::ExerciseResult;
 use super::site::{Artery, Side, Site};
-use super::visit::Visit;
+use super::visit::{Attempt, Visit};
 
 /// Arms further apart than this are repeated (NICE NG136 1.2.1), mmHg.
 const ARMS_APART_MMHG: i64 = 15;
 /// Arteries of one ankle further apart than this are pointed out; no guideline cut-off was found, mmHg.
 const ARTERIES_APART_MMHG: i64 = 15;
+
+/// From here on a pressure after exercise is called late, minutes (own choice; the criteria are for 1 minute).
+const LATE_MIN: f64 = 2.0;
 
 fn mmhg(value: Ratio) -> String {
     let tenths = (value.as_f64() * 10.0).round() / 10.0;
@@ -61,12 +65,17 @@ pub fn exercise(visit: &Visit, side: Side, before: &Formed) -> Option<ExerciseRe
     let ankle_after = formed.ankle.as_ref()?;
     let ankle_before = before.ankle.as_ref()?;
     let fall = ankle_before.pressure.above(ankle_after.pressure);
+    let after_min = minutes_after(visit, &ankle_after.sites);
+    let since = after_min.map_or(String::new(), |min| format!(", {min:.0} min after it ended"));
     let mut words = vec![format!(
-        "After exercise the ankle pressure of the {} leg is {} mmHg ({}).",
+        "After exercise{since} the ankle pressure of the {} leg is {} mmHg ({}).",
         side.words(),
         ankle_after.pressure,
         change(fall)
     )];
+    if after_min.is_some_and(|min| min > LATE_MIN) {
+        words.push("The published criteria are for pressures taken 1 minute after exercise (Mahe 2015, Medicine): this one is later, and a fall may have passed.".into());
+    }
     if fall > Ratio::hundredths(3000) {
         words.push("The ankle pressure fell by more than 30 mmHg: a published post-exercise criterion (Mahe 2015, Medicine; Kyte 2023).".into());
     }
@@ -78,8 +87,18 @@ pub fn exercise(visit: &Visit, side: Side, before: &Formed) -> Option<ExerciseRe
         index_after: formed.ratio.map(Ratio::half_up),
         index_fall_percent: share.map(|s| 100.0 * (1.0 - s.as_f64())),
         ankle_fall_mmhg: Some(fall.as_f64()),
+        after_min,
         words,
     })
+}
+
+/// From the end of the exercise to the last reading at these sites, minutes; `None` where either is not known.
+fn minutes_after(visit: &Visit, sites: &[Site]) -> Option<f64> {
+    let (stopped, _) = visit.exercised.as_ref()?;
+    let after = |a: &&Attempt| a.phase == Phase::AfterExercise && sites.contains(&a.site);
+    let read = visit.attempts.iter().filter(after).filter_map(|a| a.ended_at).map(Moment::utc);
+    let since = read.max()?.duration_since(stopped.utc());
+    Some(since.as_secs_f64() / 60.0)
 }
 
 fn change(fall: Ratio) -> String {

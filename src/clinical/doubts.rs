@@ -4,7 +4,7 @@ use super::event::{Gauge, SoundTime};
 use super::index::Part;
 use super::repeats::Pressures;
 use super::site::Site;
-use super::uncertainty::{Assumed, Input, LAG_WITH_TAP_S, LAG_WITHOUT_TAP_S};
+use super::uncertainty::{Assumed, Input, LAG_WITH_TAP_S, LAG_WITHOUT_TAP_S, OWN_SD_MMHG};
 use super::visit::{Attempt, Visit};
 use crate::units::Mmhg;
 
@@ -38,6 +38,7 @@ impl<'a> Doubts<'a> {
             graduation_mmhg: worst(&|a| self.graduation(a)),
             beat_mmhg: worst(&|a| self.beat_mmhg(a)),
             lag_mmhg: worst(&|a| self.lag_mmhg(a)),
+            own_sd_mmhg: if self.irregular() { OWN_SD_MMHG.1 } else { OWN_SD_MMHG.0 },
             gauge: attempts.first().map(|a| self.gauge_code(a)).unwrap_or_default(),
             readings_mmhg,
         })
@@ -83,9 +84,13 @@ impl<'a> Doubts<'a> {
             |a: &Attempt| a.heard.as_ref().and_then(|h| h.heart_rate_bpm).filter(|r| *r > 0.0);
         let others = self.visit.attempts.iter().filter_map(heard).reduce(f64::min);
         let rate = heard(attempt).or(others).unwrap_or(self.assumed.heart_rate_bpm);
-        let irregular = |a: &Attempt| a.heard.as_ref().and_then(|h| h.irregular) == Some(true);
-        let beats = if self.visit.attempts.iter().any(irregular) { 2.0 } else { 1.0 };
+        let beats = if self.irregular() { 2.0 } else { 1.0 };
         beats * 60.0 / rate
+    }
+
+    fn irregular(&self) -> bool {
+        let irregular = |a: &Attempt| a.heard.as_ref().and_then(|h| h.irregular) == Some(true);
+        self.visit.attempts.iter().any(irregular)
     }
 
     /// What was assumed and what was measured, in sentences.
@@ -114,6 +119,10 @@ impl<'a> Doubts<'a> {
                 self.assumed.heart_rate_bpm
             ),
         });
+        let own = if self.irregular() { OWN_SD_MMHG.1 } else { OWN_SD_MMHG.0 };
+        notes.push(format!(
+            "The patient's own pressure is taken to move by {own} mmHg (standard deviation) from beat to beat."
+        ));
         if untapped > 0 {
             notes.push(format!(
                 "{untapped} of {} readings have no mark in the sound, so up to {LAG_WITHOUT_TAP_S:.0} s from sound to gauge is allowed for (own assumption; {LAG_WITH_TAP_S} s with a mark).",

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::apart::Apart;
+pub use super::kind::{Kind, Ulcer};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
@@ -91,6 +92,23 @@ pub enum Act {
     },
     /// Something of the preparation was done, or left out.
     Prepared(Prepared),
+    /// What is to be done next, in the clinician's words; the last word counts. Version 2.
+    Plan {
+        /// The words.
+        words: String,
+        /// Whose decision.
+        who: String,
+    },
+    /// From here on another operator measures. Version 2.
+    OperatorChanged {
+        /// The new operator's code.
+        who: String,
+    },
+    /// The patient exercised, and stopped now: what follows is measured after exercise. Version 2.
+    Exercised {
+        /// What was done and for how long, in words.
+        words: String,
+    },
     /// A supervisor countersigned.
     Countersigned {
         /// By name or code.
@@ -146,7 +164,7 @@ pub enum Act {
     Caution(Answered),
     /// A red flag was asked for.
     RedFlag(Answered),
-    /// An attempt does not count; it stays visible.
+    /// An attempt does not count; it stays visible. After the closing: version 2.
     AttemptWithdrawn {
         /// The attempt.
         attempt: u32,
@@ -202,7 +220,12 @@ impl Act {
             Act::Inflated { .. }
             | Act::Undone { .. }
             | Act::TakenOver { .. }
-            | Act::Prepared(Prepared::Wound { .. }) => 2,
+            | Act::Plan { .. }
+            | Act::OperatorChanged { .. }
+            | Act::Exercised { .. }
+            | Act::Outcome { outcome: Outcome::Reading { source: Source::Paper, .. }, .. }
+            | Act::Prepared(Prepared::Wound { .. } | Prepared::RestBeganAgain) => 2,
+            Act::VisitOpened(opened) if !opened.scope.is_full() => 2,
             Act::Amendment { new, .. } => new.version(),
             _ => 1,
         }
@@ -319,6 +342,8 @@ pub enum Source {
     EarAndGauge,
     /// Entered from another instrument.
     Entered,
+    /// By someone's ear and gauge earlier, taken over from paper. Version 2.
+    Paper,
 }
 
 /// What the listener heard in an attempt. Plain numbers; times are seconds from the epoch's start.
@@ -405,6 +430,17 @@ impl Event {
     pub const fn new(n: u64, at: Moment, act: Act) -> Self {
         let apart = Apart { chain: None, unseen: Vec::new(), aside: None };
         Self { n, v: act.version(), at, act, apart }
+    }
+
+    /// As [`Event::new`], of a visit that is closed: what the first version did not let follow a closing is of the
+    /// second, so that an older program asks for the newer one instead of calling the visit wrong.
+    pub const fn after_closing(n: u64, at: Moment, act: Act) -> Self {
+        let withdrawn = matches!(act, Act::AttemptWithdrawn { .. });
+        let mut event = Self::new(n, at, act);
+        if withdrawn {
+            event.v = 2;
+        }
+        event
     }
 
     /// Reads one line of JSON.

@@ -20,6 +20,7 @@ pub mod event;
 pub mod exact;
 pub mod guidance;
 pub mod index;
+pub mod kind;
 pub mod method;
 pub mod moment;
 pub mod opened;

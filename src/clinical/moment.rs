@@ -42,6 +42,11 @@ impl Moment {
         Ok(Self { utc, offset })
     }
 
+    /// The day of the calendar where it happened.
+    pub fn day(self) -> Day {
+        Day(self.offset.to_datetime(self.utc).date())
+    }
+
     /// The instant.
     pub const fn utc(self) -> Timestamp {
         self.utc
@@ -49,8 +54,13 @@ impl Moment {
 }
 
 impl fmt::Display for Moment {
+    /// As exactly as it is known; `{:.3}` writes so many decimals of the second.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.utc.display_with_offset(self.offset))
+        let at = self.utc.display_with_offset(self.offset);
+        match f.precision() {
+            Some(digits) => write!(f, "{at:.digits$}"),
+            None => write!(f, "{at}"),
+        }
     }
 }
 

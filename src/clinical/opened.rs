@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::kind::{Kind, Ulcer};
 use super::method::Method;
 use super::repeat_rules::Repeats;
 use crate::units::Mmhg;
@@ -28,9 +29,16 @@ pub struct Opened {
     pub other_gauges: Vec<Gauge>,
     /// How the patient lies.
     pub posture: Posture,
+    /// What is measured in the visit; left out for both legs, as before there were kinds. Not named `kind`: an act's tag
+    /// has that name, and the two would stand side by side in one object.
+    #[serde(default, skip_serializing_if = "Kind::is_full")]
+    pub scope: Kind,
     /// Why the test is done.
     #[serde(default)]
     pub reason: String,
+    /// The ulcer that it is about, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ulcer: Option<Ulcer>,
     /// Diabetes.
     #[serde(default)]
     pub diabetes: Answer,

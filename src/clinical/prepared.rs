@@ -16,6 +16,8 @@ pub enum Prepared {
         /// The minutes that were to be kept; fewer at rest means that it was cut short.
         wanted_min: u32,
     },
+    /// The patient moved: rest begins again. Version 2.
+    RestBeganAgain,
     /// A cuff was put on.
     Cuff(Cuff),
     /// Whether the needle stands at zero with the cuff open.

@@ -9,7 +9,9 @@ use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
 use super::guidance::Status;
 use super::method::Method;
+use super::moment::Day;
 use super::repeats::Wanted;
+use super::sentences::capital;
 use super::shown::{Shown, ShownLeg, Versions};
 use super::site::{Side, Site};
 use super::uncertainty::{Assumed, Doubt};
@@ -33,12 +35,23 @@ pub struct VisitResult {
     pub method: Named<Method>,
     /// The record's code.
     pub record: String,
-    /// The operator's code.
+    /// The operator's code; several in the order in which they measured, joined by `, then `.
     pub operator: String,
     /// When the visit opened, with its offset.
     pub opened_at: String,
+    /// What the visit was for, in words.
+    pub kind: String,
+    /// The day of the measurement, where it was taken over from paper.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_on: Option<Day>,
     /// Why the test was done.
     pub reason: String,
+    /// The ulcer that it is about, in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ulcer: Option<String>,
+    /// What is to be done next, in the clinician's words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<String>,
     /// How the patient lay, in words.
     pub posture: String,
     /// The sets that were asked, with their versions.
@@ -61,6 +74,55 @@ pub struct VisitResult {
 }
 
 impl VisitResult {
+    /// When it was measured: the moment the visit opened, or the day that a paper gives.
+    pub fn when(&self) -> String {
+        self.measured_on.map_or_else(|| self.opened_at.clone(), |day| day.to_string())
+    }
+
+    /// A leg in one line: its index with the interval, or why there is none, and what the first set says of it.
+    pub fn in_short(&self, side: Side) -> String {
+        let leg = self.leg(side);
+        let number = match (leg.index, leg.low.zip(leg.high), leg.more_than) {
+            (_, _, Some(above)) => format!("ABI above {above}"),
+            (Some(index), Some((low, high)), None) => format!("ABI {index} ({low} to {high})"),
+            (Some(index), None, None) => format!("ABI {index}"),
+            (None, _, None) => "no ABI, which does not mean zero".into(),
+        };
+        let toe = leg.toe.as_ref().and_then(|toe| toe.index);
+        let toe = toe.map_or(String::new(), |index| format!(", toe-brachial index {index}"));
+        format!("{} leg: {number}{toe}. {}", capital(side.words()), self.first_set_says(leg))
+    }
+
+    fn first_set_says(&self, leg: &LegResult) -> String {
+        if leg.provisional {
+            return "Provisional: the other arm is still to be measured.".into();
+        }
+        if let Some(why) = &leg.bands_withheld {
+            return why.clone();
+        }
+        let Some(set) = self.guidance.first() else {
+            return "No guidance is switched on.".into();
+        };
+        let unsure = if set.status == Status::FromMemory { " (from memory)" } else { "" };
+        let crossed = leg.crossings.iter().find(|crossing| crossing.guidance == set.name);
+        let doubt = crossed.map_or(String::new(), |crossing| {
+            format!(
+                " The interval reaches across {}: see the next page.",
+                crossing.limits.join(" and ")
+            )
+        });
+        let own: Vec<&str> = leg
+            .bands
+            .iter()
+            .filter(|band| band.id == set.id)
+            .map(|band| band.says.as_str())
+            .collect();
+        match own.is_empty() {
+            true => format!("{}{unsure} has no recommendation here.{doubt}", set.name),
+            false => format!("{}{unsure}: {}.{doubt}", set.name, own.join("; ")),
+        }
+    }
+
     /// One leg.
     pub fn leg(&self, side: Side) -> &LegResult {
         match side {
@@ -145,6 +207,8 @@ pub struct BandHit {
     pub because: String,
     /// What the set says, source first.
     pub words: String,
+    /// What the set says, alone: quoted, or in its sense.
+    pub says: String,
     /// The band's place within its set from least (0) to most cautious.
     pub caution: u32,
 }
@@ -202,6 +266,9 @@ pub struct ExerciseResult {
     pub index_fall_percent: Option<f64>,
     /// Fall of the ankle pressure, mmHg.
     pub ankle_fall_mmhg: Option<f64>,
+    /// From the end of the exercise to the ankle reading, minutes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after_min: Option<f64>,
     /// The sentences.
     pub words: Vec<String>,
 }
@@ -242,6 +309,9 @@ pub struct AttemptResult {
     pub left_out: Option<String>,
     /// True of a reading from another instrument.
     pub entered: bool,
+    /// True of a reading that was taken over from paper.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub from_paper: bool,
     /// The clinician's mark as it was tapped, seconds from the sound's start: the reading belongs to it.
     pub mark_s: Option<f64>,
     /// Where it was moved afterwards, on the recording.

@@ -3,9 +3,10 @@
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::event::Phase;
+use super::event::{Kind, Phase};
 use super::guidance::{DataFault, Status};
-use super::repeats::wanted;
+use super::index::{Part, form};
+use super::repeats::{Pressures, wanted};
 use super::site::{Artery, Side, Site};
 use super::visit::Visit;
 
@@ -100,6 +101,32 @@ impl Order {
         Ok(Self { id, name, source, status, sites, optional })
     }
 
+    /// The sites of a visit's round, by its kind. After exercise those only that the indexes at rest were made of: time
+    /// counts, and the criteria are for the first minute.
+    pub fn of_visit(&self, visit: &Visit) -> Vec<Site> {
+        let kind = &visit.opened.scope;
+        let mut sites: Vec<Site> = self.round(false).filter(|site| kind.wants(*site)).collect();
+        let toes = Side::BOTH.map(|side| Site::new(side, Artery::GreatToe));
+        sites.extend(toes.into_iter().filter(|toe| kind.wants(*toe)));
+        // An artery that the order leaves out, and that this visit is about.
+        if let Kind::OneArtery { site } = kind
+            && !sites.contains(site)
+        {
+            sites.push(*site);
+        }
+        if visit.phase() == Phase::AfterExercise {
+            let rest = Pressures::of(visit, Phase::Rest);
+            let formed = Side::BOTH.map(|side| form(side, visit.opened.method, &rest));
+            let used = |part: &Option<Part>, site: &Site| {
+                part.as_ref().is_some_and(|part| part.sites.contains(site))
+            };
+            sites.retain(|site| formed.iter().any(|f| used(&f.ankle, site) || used(&f.arm, site)));
+            // Ankles first: their pressure comes back within minutes.
+            sites.sort_by_key(|site| site.is_arm());
+        }
+        sites
+    }
+
     /// The sites of one round; the optional ones only where they are wanted.
     pub fn round(&self, with_optional: bool) -> impl DoubleEndedIterator<Item = Site> {
         self.sites.iter().copied().filter(move |s| with_optional || !self.optional.contains(s))
@@ -107,13 +134,20 @@ impl Order {
 
     /// The site to turn to now: the first without an ended attempt, then what a rule asks for. None when
     /// all is done.
-    pub fn next(&self, visit: &Visit, with_optional: bool) -> Option<Site> {
+    pub fn next(&self, visit: &Visit) -> Option<Site> {
+        let open = self.open(visit).into_iter().next();
+        let again = || wanted(visit).first().map(|w| w.site);
+        open.or_else(|| if visit.phase() == Phase::Rest { again() } else { None })
+    }
+
+    /// The sites of the visit's round without an outcome that counts.
+    pub fn open(&self, visit: &Visit) -> Vec<Site> {
+        let phase = visit.phase();
         let ended = |site: &Site| {
-            let at = visit.attempts.iter().filter(|a| a.site == *site && a.phase == Phase::Rest);
+            let at = visit.attempts.iter().filter(|a| a.site == *site && a.phase == phase);
             at.into_iter().any(|a| a.outcome.is_some() && a.withdrawn.is_none())
         };
-        let open = self.round(with_optional).find(|site| !ended(site));
-        open.or_else(|| wanted(visit).first().map(|w| w.site))
+        self.of_visit(visit).into_iter().filter(|site| !ended(site)).collect()
     }
 }
 
@@ -152,7 +186,7 @@ mod tests {
     #[test]
     fn one_site_follows_another_and_then_the_repeats() {
         let order = shipped(DEFAULT).unwrap().unwrap();
-        let next = |given: &[(&str, &str)]| order.next(&visit(given), false).map(|s| s.code());
+        let next = |given: &[(&str, &str)]| order.next(&visit(given)).map(|s| s.code());
         assert_eq!(next(&[]).as_deref(), Some("right-arm"));
         let mut given = vec![("right-arm", "150"), ("right-pt", "none")];
         assert_eq!(next(&given).as_deref(), Some("right-dp"));

@@ -55,6 +55,7 @@ fn attempt(attempt: &Attempt, settled: &Settled) -> AttemptResult {
         counts: settled.counted.contains(&number),
         left_out: settled.left_out.iter().find(|(n, _)| *n == number).map(|(_, why)| why.clone()),
         entered: attempt.entered(),
+        from_paper: attempt.from_paper(),
         mark_s: attempt.tapped.map(|at| at.seconds()),
         moved_to_s: attempt
             .mark

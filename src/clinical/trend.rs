@@ -14,7 +14,7 @@ pub const BEYOND: Hundredths = Hundredths(15);
 /// One leg at one visit.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Step {
-    /// When the visit opened.
+    /// When it was measured: a moment, or the day that a paper gives.
     pub at: String,
     /// The index; none where there was none.
     pub index: Option<Hundredths>,
@@ -54,7 +54,7 @@ pub struct Unlike {
 /// A change between two visits.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Change {
-    /// When the earlier visit opened.
+    /// When the earlier measurement was made.
     pub from: String,
     /// How far the number rose: hundredths of an index, or whole mmHg of a toe pressure; below 0 for a fall.
     pub by: i32,
@@ -78,7 +78,10 @@ impl Change {
 /// One leg over all visits of one record, oldest first, whatever the order they are given in.
 pub fn of(side: Side, visits: &[VisitResult]) -> Vec<Step> {
     let mut ordered: Vec<&VisitResult> = visits.iter().collect();
-    ordered.sort_by_key(|visit| Moment::parse(&visit.opened_at).map(Moment::utc).ok());
+    // A measurement from paper has a day and no time: days first, then times.
+    let day = |visit: &VisitResult| visit.when().get(..10).map(str::to_owned);
+    let time = |visit: &VisitResult| Moment::parse(&visit.opened_at).map(Moment::utc).ok();
+    ordered.sort_by_key(|visit| (day(visit), time(visit)));
     let has = |of: fn(&LegResult) -> bool| move |visit: &&&VisitResult| of(visit.leg(side));
     let mut steps = Vec::with_capacity(ordered.len());
     for (at, visit) in ordered.iter().enumerate() {
@@ -105,7 +108,7 @@ fn step(
     let leg = now.leg(side);
     let toe = leg.toe.as_ref();
     Step {
-        at: now.opened_at.clone(),
+        at: now.when(),
         index: leg.index,
         interval: leg.low.zip(leg.high),
         more_than: leg.more_than,
@@ -177,7 +180,7 @@ fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<C
         )
     };
     Some(Change {
-        from: before.opened_at.clone(),
+        from: before.when(),
         by: is.0 - was.0,
         beyond_limit,
         intervals_apart: apart,
@@ -212,7 +215,7 @@ fn toe_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<Cha
         )
     };
     Some(Change {
-        from: before.opened_at.clone(),
+        from: before.when(),
         by,
         beyond_limit: false,
         intervals_apart: apart,

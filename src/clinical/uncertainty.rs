@@ -24,6 +24,10 @@ pub const LAG_WITH_TAP_S: f64 = 0.5;
 /// The same without a tap: nothing bounds it but care. An assumption of this program.
 pub const LAG_WITHOUT_TAP_S: f64 = 1.0;
 
+/// How far a systolic pressure of one person moves within a visit, standard deviation, mmHg: in sinus rhythm, and in
+/// atrial fibrillation (2.4 and 4.9, by way of a secondary source).
+pub const OWN_SD_MMHG: (f64, f64) = (2.4, 4.9);
+
 /// What is assumed where nothing was recorded.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Assumed {
@@ -52,6 +56,8 @@ pub struct Input {
     pub beat_mmhg: f64,
     /// Deflation rate times the longest lag, mmHg.
     pub lag_mmhg: f64,
+    /// How far the patient's own pressure moves from beat to beat and minute to minute, standard deviation, mmHg.
+    pub own_sd_mmhg: f64,
     /// The gauge's code; sites with the same code share its errors.
     pub gauge: String,
 }
@@ -72,7 +78,7 @@ impl Input {
 
     /// What this site's readings add by themselves, mmHg: name, standard uncertainty, degrees of freedom.
     ///
-    /// The scatter of repeats (Type A) already holds graduation, beat and lag, so the larger of the two
+    /// The scatter of repeats (Type A) already holds all of them, so the larger of the two
     /// accounts is taken, never both.
     fn own(&self) -> Vec<(&'static str, f64, f64)> {
         let rectangle = |width: f64| width / 12f64.sqrt();
@@ -80,6 +86,7 @@ impl Input {
             ("gauge graduation", rectangle(self.graduation_mmhg)),
             ("deflation and beat", rectangle(self.beat_mmhg)),
             ("reaction", rectangle(self.lag_mmhg)),
+            ("pressure from beat to beat", self.own_sd_mmhg),
         ];
         let stated = (parts.iter().map(|(_, u)| u * u).sum::<f64>() / self.count()).sqrt();
         match self.scatter() {

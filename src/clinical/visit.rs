@@ -4,8 +4,8 @@ use super::amend::amend;
 pub use super::amend::{Amended, standing};
 use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{
-    Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
-    WaveformWord,
+    Act, Answered, Event, Heard, Kind, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source,
+    Stage, WaveformWord,
 };
 use super::moment::{Day, Moment};
 use super::shown::Shown;
@@ -33,6 +33,14 @@ pub struct Visit {
     pub amended: Vec<Amended>,
     /// What was done or left out before the first inflation, in order.
     pub prepared: Vec<Prepared>,
+    /// What is to be done next, and who said so.
+    pub plan: Option<(String, String)>,
+    /// Every operator, the one who opened the visit first.
+    pub operators: Vec<String>,
+    /// When the patient stopped exercising, and what was done; attempts from then on are after exercise.
+    pub exercised: Option<(Moment, String)>,
+    /// When the rest began that counts: again where the patient moved.
+    pub rest_began: Moment,
     /// Who countersigned.
     pub countersigned: Vec<String>,
     /// When the next test is due, and who said so.
@@ -58,6 +66,8 @@ pub struct Attempt {
     pub phase: Phase,
     /// The gauge's code, where it is not the visit's own.
     pub gauge: Option<String>,
+    /// Who measured.
+    pub operator: String,
     /// The last stage it reached.
     pub stage: Option<Stage>,
     /// The clinician's mark; the last one that was not taken back counts.
@@ -78,17 +88,25 @@ pub struct Attempt {
     pub heard: Option<Heard>,
     /// How it ended.
     pub outcome: Option<Outcome>,
+    /// When it ended.
+    pub ended_at: Option<Moment>,
     /// Who took it back, and why.
     pub withdrawn: Option<Withdrawal>,
 }
 
 impl Attempt {
-    fn new(number: u32, site: Site, phase: Phase, gauge: Option<String>) -> Self {
+    fn new(
+        number: u32,
+        (site, phase): (Site, Phase),
+        gauge: Option<String>,
+        operator: String,
+    ) -> Self {
         Self {
             number,
             site,
             phase,
             gauge,
+            operator,
             stage: None,
             mark: None,
             tapped: None,
@@ -99,6 +117,7 @@ impl Attempt {
             needles: Vec::new(),
             heard: None,
             outcome: None,
+            ended_at: None,
             withdrawn: None,
         }
     }
@@ -109,6 +128,11 @@ impl Attempt {
             Some(Outcome::Reading { cuff_mmhg, .. }) => Some(cuff_mmhg),
             _ => None,
         }
+    }
+
+    /// True of a reading that was taken over from paper.
+    pub fn from_paper(&self) -> bool {
+        matches!(self.outcome, Some(Outcome::Reading { source: Source::Paper, .. }))
     }
 
     /// True of a reading from another instrument.
@@ -197,6 +221,10 @@ impl Visit {
             shown: Vec::new(),
             amended: amending.amended,
             prepared: Vec::new(),
+            plan: None,
+            operators: vec![opened.operator.clone()],
+            exercised: None,
+            rest_began: first.at,
             countersigned: Vec::new(),
             next_test: None,
             closed: false,
@@ -209,7 +237,7 @@ impl Visit {
             if passed || visit.aside.iter().any(|aside| aside.n == event.n) {
                 continue;
             }
-            if let Err(why) = visit.apply(act) {
+            if let Err(why) = visit.apply(act, event.at) {
                 visit.aside.push(Aside::of(event, why));
             }
         }
@@ -236,12 +264,28 @@ impl Visit {
         }
     }
 
+    /// The day of the measurement, where it is not that of the visit: taken over from paper.
+    pub const fn measured_on(&self) -> Option<Day> {
+        match self.opened.scope {
+            Kind::OnPaper { on, .. } => Some(on),
+            _ => None,
+        }
+    }
+
+    /// Whether the sites are measured after exercise now.
+    pub const fn phase(&self) -> Phase {
+        match self.exercised {
+            Some(_) => Phase::AfterExercise,
+            None => Phase::Rest,
+        }
+    }
+
     /// The attempt with this number.
     pub fn attempt(&self, number: u32) -> Option<&Attempt> {
         self.attempts.iter().find(|a| a.number == number)
     }
 
-    fn apply(&mut self, act: Act) -> Result<(), &'static str> {
+    fn apply(&mut self, act: Act, at: Moment) -> Result<(), &'static str> {
         if self.closed && !may_follow(&act) {
             return Err("the visit was closed before");
         }
@@ -251,14 +295,18 @@ impl Visit {
                 if self.attempt(attempt).is_some() {
                     return Err("this attempt's number was used before");
                 }
-                self.attempts.push(Attempt::new(attempt, site, phase, gauge));
+                let operator = self.operators.last().cloned().unwrap_or_default();
+                self.attempts.push(Attempt::new(attempt, (site, phase), gauge, operator));
             }
             Act::Waveform { site, word } => self.waveforms.push((site, word)),
             Act::Caution(answer) | Act::RedFlag(answer) => self.answer(answer),
             Act::Note { who, words } => self.notes.push((who, words)),
             Act::GuidanceShown(shown) => self.shown.push(shown),
             Act::NextTest { on, who } => self.next_test = Some((on, who)),
-            Act::Prepared(prepared) => self.prepare(prepared),
+            Act::Prepared(prepared) => self.prepare(prepared, at),
+            Act::Plan { words, who } => self.plan = Some((words, who)),
+            Act::OperatorChanged { who } => self.operators.push(who),
+            Act::Exercised { words } => self.exercised = Some((at, words)),
             Act::Countersigned { who } => self.countersigned.push(who),
             Act::VisitClosed => self.closed = true,
             Act::Amendment { .. } | Act::Undone { .. } | Act::TakenOver { .. } => {}
@@ -271,17 +319,17 @@ impl Visit {
             | Act::Inflated { attempt, .. }
             | Act::Outcome { attempt, .. }
             | Act::Finding { attempt, .. }
-            | Act::AttemptWithdrawn { attempt, .. } => self.within(attempt, act)?,
+            | Act::AttemptWithdrawn { attempt, .. } => self.within(attempt, act, at)?,
         }
         Ok(())
     }
 
-    fn within(&mut self, number: u32, act: Act) -> Result<(), &'static str> {
+    fn within(&mut self, number: u32, act: Act, at: Moment) -> Result<(), &'static str> {
         let found = self.attempts.iter_mut().find(|a| a.number == number);
         let attempt = found.ok_or("it names an attempt that was never begun")?;
         match act {
             Act::Stage { stage, .. } => attempt.stage = Some(stage),
-            Act::Mark { at, made, .. } => attempt.marks.push((at, made)),
+            Act::Mark { at: mark, made, .. } => attempt.marks.push((mark, made)),
             Act::MarkTakenBack { .. } => {
                 attempt.marks.pop().ok_or("there is no mark to take back")?;
             }
@@ -289,10 +337,10 @@ impl Visit {
             Act::Compared { late_s, beats, mmhg, .. } => {
                 attempt.compared = Some((late_s, beats, mmhg));
             }
-            Act::Needle { cuff_mmhg, at, .. } => attempt.needles.push((cuff_mmhg, at)),
-            Act::Inflated { cuff_mmhg, at, .. } => {
+            Act::Needle { cuff_mmhg, at: then, .. } => attempt.needles.push((cuff_mmhg, then)),
+            Act::Inflated { cuff_mmhg, at: then, .. } => {
                 attempt.inflated_to = Some(cuff_mmhg);
-                attempt.needles.push((cuff_mmhg, at));
+                attempt.needles.push((cuff_mmhg, then));
             }
             Act::Finding { heard, .. } => attempt.heard = Some(heard),
             Act::AttemptWithdrawn { who, why, .. } => {
@@ -308,7 +356,7 @@ impl Visit {
                 {
                     return Err("0 mmHg is no reading: the outcome is \"no signal\"");
                 }
-                attempt.outcome = Some(outcome);
+                (attempt.outcome, attempt.ended_at) = (Some(outcome), Some(at));
             }
             _ => {}
         }
@@ -316,7 +364,10 @@ impl Visit {
         Ok(())
     }
 
-    fn prepare(&mut self, prepared: Prepared) {
+    fn prepare(&mut self, prepared: Prepared, at: Moment) {
+        if prepared == Prepared::RestBeganAgain {
+            self.rest_began = at;
+        }
         if let Prepared::Rested { minutes, .. } = prepared {
             self.opened.rested_min = Some(minutes);
         }
@@ -331,7 +382,9 @@ impl Visit {
 
 /// What may still be added to a closed visit.
 fn may_follow(act: &Act) -> bool {
-    use Act::{Amendment, AttemptWithdrawn, Countersigned, GuidanceShown, NextTest, Note, Undone};
+    use Act::{
+        Amendment, AttemptWithdrawn, Countersigned, GuidanceShown, NextTest, Note, Plan, Undone,
+    };
     matches!(
         act,
         Amendment { .. }
@@ -339,6 +392,7 @@ fn may_follow(act: &Act) -> bool {
             | Note { .. }
             | GuidanceShown(_)
             | Countersigned { .. }
+            | Plan { .. }
             | NextTest { .. }
             | Undone { .. }
     )

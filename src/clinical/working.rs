@@ -6,7 +6,7 @@ use super::condition::Quantity;
 use super::differences;
 use super::dispute;
 use super::doubts::Doubts;
-use super::event::{Phase, Posture};
+use super::event::{Phase, Posture, Ulcer};
 use super::exact::{Hundredths, Ratio};
 use super::guidance::{Set, Values};
 use super::index::{Formed, Part, Remark, form};
@@ -40,9 +40,13 @@ pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
         sites: sites::all(visit),
         method: Named { code: visit.opened.method, words: visit.opened.method.words().into() },
         record: visit.opened.record.clone(),
-        operator: visit.opened.operator.clone(),
+        operator: visit.operators.join(", then "),
         opened_at: visit.opened_at.to_string(),
+        kind: visit.opened.scope.words(),
+        measured_on: visit.measured_on(),
         reason: visit.opened.reason.clone(),
+        ulcer: visit.opened.ulcer.as_ref().map(Ulcer::words),
+        plan: visit.plan.as_ref().map(|(words, _)| words.clone()),
         posture: visit.opened.posture.words().into(),
         guidance: sets.iter().map(used).collect(),
         assumed,

@@ -4,7 +4,7 @@ use super::course::Course;
 use super::entry::{Entry, Field};
 use super::question::Question;
 use super::say::{Comparison, Notice, Prompt};
-use crate::clinical::event::{Act, Outcome, Phase, Stage, WaveformWord};
+use crate::clinical::event::{Act, Outcome, Phase, Source, Stage, WaveformWord};
 use crate::clinical::site::{Artery, Site};
 use crate::units::Mmhg;
 
@@ -38,6 +38,8 @@ pub struct CurrentAttempt {
     pub ended: Option<Ended>,
     /// The reading just kept is being corrected.
     pub correcting: bool,
+    /// The value is taken over from paper.
+    paper: bool,
 }
 
 /// How an attempt ended.
@@ -70,8 +72,8 @@ impl Ended {
 }
 
 impl CurrentAttempt {
-    /// An attempt that begins now.
-    pub fn new(number: u32, site: Site, phase: Phase, now_s: f64) -> Self {
+    /// An attempt that begins now; `paper` where its value is taken over from paper.
+    pub fn new(number: u32, site: Site, phase: Phase, now_s: f64, paper: bool) -> Self {
         Self {
             number,
             site,
@@ -84,12 +86,22 @@ impl CurrentAttempt {
             stopped: false,
             ended: None,
             correcting: false,
+            paper,
         }
     }
 
-    /// True of a pressure that another instrument gives: the toe.
+    /// True of a value that is typed and not heard: from paper, or from another instrument at the toe.
     pub fn entered(&self) -> bool {
-        self.site.artery == Artery::GreatToe
+        self.paper || self.site.artery == Artery::GreatToe
+    }
+
+    /// Where a reading of this attempt comes from.
+    pub fn source(&self) -> Source {
+        match (self.site.artery == Artery::GreatToe, self.paper) {
+            (true, _) => Source::Entered,
+            (false, true) => Source::Paper,
+            (false, false) => Source::EarAndGauge,
+        }
     }
 
     /// The stage, as far as one runs.
@@ -120,6 +132,7 @@ impl CurrentAttempt {
             Some(_) => Prompt::Kept,
             None if self.asking_why => Prompt::WhyNotMeasured,
             None if self.stopped => Prompt::Stopped,
+            None if self.paper => Prompt::TypeFromPaper,
             None if self.entered() => Prompt::TypeEntered,
             None => self.prompt_of_stage(now_s),
         }

@@ -40,6 +40,8 @@ pub enum Preparing {
     Wound(Side, WoundCare),
     /// The sound was checked and found so, in words.
     SoundChecked(String),
+    /// The patient moved: rest begins again.
+    RestAgain,
     /// A step is left out.
     LeaveOut(Step),
     /// The rest is over, kept or cut short.
@@ -138,6 +140,12 @@ pub enum OfVisit {
     Finish(String),
     /// These numbers and words were shown.
     Show(Shown),
+    /// What is to be done next, in words.
+    Plan(String),
+    /// Another operator measures from here on.
+    Operator(String),
+    /// The patient exercised, and stops now: what was done, in words. The sites of both indexes are measured again.
+    Exercised(String),
     /// A supervisor countersigns.
     Countersign(String),
     /// When the next test is due.

@@ -8,6 +8,12 @@ pub enum Refusal {
     /// No site is turned to.
     #[error("turn to a site first")]
     NoAttempt,
+    /// After exercise the sites of the indexes at rest are measured; there are none.
+    #[error("measure at rest first: there is no index to compare with")]
+    NothingAtRest,
+    /// Something needs a word.
+    #[error("type a code first")]
+    NoCode,
     /// There is no reading to correct.
     #[error("there is no reading to correct")]
     NoReading,

@@ -40,7 +40,7 @@ pub use time::{At, Stream};
 use record::Record;
 use sites::{Effect, Sites};
 
-use crate::clinical::event::{Act, Event, Opened, Outcome, Phase, Prepared, Stage};
+use crate::clinical::event::{Act, Event, Opened, Outcome, Prepared, Stage};
 use crate::clinical::guidance::Set;
 use crate::clinical::repeats::wanted;
 use crate::clinical::result::VisitResult;
@@ -176,6 +176,10 @@ impl Conduct {
             Preparing::LeaveOut(step) => {
                 preparing::prepared(record, at, Prepared::LeftOut { step })
             }
+            Preparing::RestAgain => {
+                self.sites.leave(record, at)?;
+                preparing::prepared(record, at, Prepared::RestBeganAgain)
+            }
             Preparing::EndRest => {
                 preparing::end_rest(record, at, self.rules.rest_min)?;
                 self.measure(at)
@@ -186,11 +190,14 @@ impl Conduct {
     fn at_site(&mut self, deed: AtSite, at: At) -> Result<(), Refusal> {
         let (record, sites, ceiling) = (&mut self.record, &mut self.sites, self.rules.ceiling);
         match deed {
-            AtSite::TurnTo(site) => sites.turn_to(record, at, (site, Phase::Rest)),
+            AtSite::TurnTo(site) => {
+                let phase = record.visit().phase();
+                sites.turn_to(record, at, (site, phase))
+            }
             AtSite::Next => self.next_if_over(at),
             AtSite::Repeat => self.repeat(at),
             AtSite::Tap(made) => sites.tap(record, at, made),
-            AtSite::Undo => sites.undo(record, at),
+            AtSite::Undo => self.undo(at),
             AtSite::Digit(digit) => sites.digit(digit),
             AtSite::Erase => sites.erase(),
             AtSite::Arrow(steps) => {
@@ -252,18 +259,51 @@ impl Conduct {
                 }
                 return Ok(());
             }
-            OfVisit::Countersign(who) => Act::Countersigned { who },
-            OfVisit::NextTest(on) => {
-                Act::NextTest { on, who: self.record.visit().opened.operator.clone() }
+            OfVisit::Exercised(words) => return self.exercised(words, at),
+            OfVisit::Plan(words) => {
+                let who = self.operator().to_owned();
+                Act::Plan { words, who }
             }
+            OfVisit::Operator(who) if who.trim().is_empty() => return Err(Refusal::NoCode),
+            OfVisit::Operator(who) => Act::OperatorChanged { who },
+            OfVisit::Countersign(who) => Act::Countersigned { who },
+            OfVisit::NextTest(on) => Act::NextTest { on, who: self.operator().to_owned() },
             OfVisit::Close => {
                 self.sites.leave(&mut self.record, at)?;
                 self.sites.settle(&mut self.record, at)?;
-                Act::VisitClosed
+                self.record.add(at, Act::VisitClosed)?;
+                return Ok(());
             }
         };
-        self.record.add(at, act)?;
+        self.record.does(at, act)?;
         Ok(())
+    }
+
+    /// Who measures now.
+    pub fn operator(&self) -> &str {
+        self.record.visit().operators.last().map_or("", String::as_str)
+    }
+
+    /// The patient stops exercising now; the sites that the indexes at rest were made of are measured again.
+    fn exercised(&mut self, words: String, at: At) -> Result<(), Refusal> {
+        let visit = self.record.visit();
+        let indexes = self.result(&[]);
+        if visit.exercised.is_none() && indexes.right.index.or(indexes.left.index).is_none() {
+            return Err(Refusal::NothingAtRest);
+        }
+        self.sites.leave(&mut self.record, at)?;
+        self.record.does(at, Act::Exercised { words })?;
+        self.next(at)
+    }
+
+    /// The last act is undone. Where that was the exercise, the site that is turned to is one at rest again.
+    fn undo(&mut self, at: At) -> Result<(), Refusal> {
+        self.sites.undo(&mut self.record, at)?;
+        let phase = self.record.visit().phase();
+        match self.sites.current() {
+            Some(current) if current.phase != phase && current.ended.is_none() => self.next(at),
+            _ => Ok(()),
+        }
     }
 
     /// On to measuring: what was not said in the preparation is recorded as left out, limbs with a caution are out of
@@ -282,18 +322,9 @@ impl Conduct {
         if current.ended.is_some() || current.stopped { self.next(at) } else { Ok(()) }
     }
 
-    /// The sites of the order that have no outcome yet, at rest.
+    /// The sites of the visit's round that have no outcome yet.
     pub fn not_done(&self) -> Vec<Site> {
-        let visit = self.record.visit();
-        let ended = |site: &Site| {
-            visit.attempts.iter().any(|a| {
-                a.site == *site
-                    && a.phase == Phase::Rest
-                    && a.outcome.is_some()
-                    && a.withdrawn.is_none()
-            })
-        };
-        self.order.round(false).filter(|site| !ended(site)).collect()
+        self.order.open(self.record.visit())
     }
 
     /// Measuring ends here: what was not done is recorded as not measured, with one reason for all.
@@ -319,7 +350,10 @@ impl Conduct {
     /// On to the next site, or to the result where there is none.
     fn next(&mut self, at: At) -> Result<(), Refusal> {
         match self.next_site() {
-            Some(site) => self.sites.turn_to(&mut self.record, at, (site, Phase::Rest)),
+            Some(site) => {
+                let phase = self.record.visit().phase();
+                self.sites.turn_to(&mut self.record, at, (site, phase))
+            }
             None => {
                 self.sites.leave(&mut self.record, at)?;
                 self.finished.push_back(Output::Finished);
@@ -352,7 +386,7 @@ impl Conduct {
 
     /// The site that comes next, by the order and the repeats that are asked for.
     pub fn next_site(&self) -> Option<Site> {
-        self.order.next(self.record.visit(), false)
+        self.order.next(self.record.visit())
     }
 
     /// Why the site that is turned to is measured again, where a rule asks for it.

@@ -5,7 +5,7 @@ use super::fault::Refusal;
 use super::record::Record;
 use super::time::At;
 use crate::clinical::cautions::{self, About, Weight};
-use crate::clinical::event::{Act, Answer, Answered, Cuff, Limb, Outcome, Phase, Prepared, Step};
+use crate::clinical::event::{Act, Answer, Answered, Cuff, Limb, Outcome, Prepared, Step};
 use crate::clinical::sequence::Order;
 use crate::clinical::site::{Side, Site};
 use crate::clinical::visit::Visit;
@@ -66,14 +66,15 @@ pub fn as_last_time(record: &mut Record, at: At, last: LastTime) -> Result<(), R
 
 /// Whole seconds at rest, by the wall clock: it goes on while the computer sleeps.
 pub fn rested_s(visit: &Visit, at: At) -> u64 {
-    let since = at.wall.utc().duration_since(visit.opened_at.utc());
+    let since = at.wall.utc().duration_since(visit.rest_began.utc());
     u64::try_from(since.as_secs()).unwrap_or(0)
 }
 
 /// The minutes of rest that were recorded; `None` while it goes on.
 pub fn rest_recorded(visit: &Visit) -> Option<u32> {
-    visit.prepared.iter().rev().find_map(|p| match p {
-        Prepared::Rested { minutes, .. } => Some(*minutes),
+    let last = visit.prepared.iter().rev().find_map(|p| match p {
+        Prepared::Rested { minutes, .. } => Some(Some(*minutes)),
+        Prepared::RestBeganAgain => Some(None),
         Prepared::Cuff(_)
         | Prepared::NeedleAtZero { .. }
         | Prepared::Probe { .. }
@@ -81,7 +82,17 @@ pub fn rest_recorded(visit: &Visit) -> Option<u32> {
         | Prepared::Wound { .. }
         | Prepared::Sound { .. }
         | Prepared::LeftOut { .. } => None,
-    })
+    });
+    last.flatten()
+}
+
+/// Whether the patient rests again after having moved.
+pub fn rests_again(visit: &Visit) -> bool {
+    let last = visit
+        .prepared
+        .iter()
+        .rfind(|p| matches!(p, Prepared::Rested { .. } | Prepared::RestBeganAgain));
+    last == Some(&Prepared::RestBeganAgain)
 }
 
 /// The rest is over: its minutes are recorded, once.
@@ -109,7 +120,7 @@ pub fn step_done(visit: &Visit, step: Step) -> bool {
                 visit.prepared.iter().filter(|p| matches!(p, Prepared::Foot(_))).count() >= 2
             }
             Step::Sound => any(|p| matches!(p, Prepared::Sound { .. })),
-            Step::Rest => rest_recorded(visit).is_some(),
+            Step::Rest => rest_recorded(visit).is_some() || rests_again(visit),
         }
 }
 
@@ -124,7 +135,7 @@ pub fn leave_out_the_rest(record: &mut Record, at: At) -> Result<(), Refusal> {
 
 /// Sites that a caution takes out of the order are recorded as not measured, with its reason.
 pub fn take_out_of_order(record: &mut Record, at: At, order: &Order) -> Result<(), Refusal> {
-    let sites: Vec<Site> = order.round(false).collect();
+    let sites = order.of_visit(record.visit());
     for site in sites {
         let tried = record.visit().attempts.iter().any(|a| a.site == site);
         let why = cautions::left_out(record.visit(), site).filter(|_| !tried);
@@ -141,7 +152,7 @@ pub fn not_measured(
     (site, reason): (Site, &str),
 ) -> Result<(), Refusal> {
     let attempt = record.next_attempt();
-    let (phase, reason) = (Phase::default(), reason.to_owned());
+    let (phase, reason) = (record.visit().phase(), reason.to_owned());
     record.add(at, Act::SiteChosen { attempt, site, phase, gauge: None })?;
     record.add(at, Act::Outcome { attempt, outcome: Outcome::NotMeasured { reason } })?;
     Ok(())

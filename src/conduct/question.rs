@@ -86,7 +86,7 @@ impl Context<'_> {
         if toe {
             return self.off_others(mmhg);
         }
-        let own = heard().or_else(|| self.unusual(mmhg));
+        let own = heard().or_else(|| self.above_recorded(mmhg)).or_else(|| self.unusual(mmhg));
         own.or_else(|| self.off_others(mmhg)).or_else(|| self.between_lines(mmhg))
     }
 
@@ -98,6 +98,12 @@ impl Context<'_> {
             .or_else(|| self.off_arm(mmhg))
             .or_else(|| self.off_foot(mmhg))
             .or_else(|| self.off_last_visit(mmhg))
+    }
+
+    /// A correction has no course any more; what the cuff was pumped to is in the record.
+    fn above_recorded(&self, mmhg: Mmhg) -> Option<Doubt> {
+        let start = self.visit.attempt(self.attempt)?.inflated_to?;
+        (mmhg > start).then_some(Doubt::AboveInflatedTo(start))
     }
 
     fn unusual(&self, mmhg: Mmhg) -> Option<Doubt> {

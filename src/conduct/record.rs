@@ -45,7 +45,10 @@ impl Record {
     /// The act does not fit; nothing was changed.
     pub fn add(&mut self, at: At, act: Act) -> Result<u64, VisitFault> {
         let n = self.events.len() as u64 + 1;
-        let event = Event::new(n, at.wall, act);
+        let event = match self.visit.closed {
+            true => Event::after_closing(n, at.wall, act),
+            false => Event::new(n, at.wall, act),
+        };
         self.events.push(event.clone());
         match Visit::from_events(&self.events) {
             Ok(visit) => self.visit = visit,

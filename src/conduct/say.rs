@@ -29,6 +29,8 @@ pub enum Prompt {
     },
     /// Type the pressure that another instrument gave.
     TypeEntered,
+    /// Type the pressure that stands on the paper.
+    TypeFromPaper,
     /// Type what the reading should be.
     TypeCorrection,
     /// What was kept is being written to the disk.

@@ -11,7 +11,7 @@ use super::record::Record;
 use super::rules::Rules;
 use super::say::{Comparison, Notice};
 use super::time::{At, Stream};
-use crate::clinical::event::{Act, Made, Outcome, Phase, Source, Stage, WaveformWord};
+use crate::clinical::event::{Act, Made, Outcome, Phase, Stage, WaveformWord};
 use crate::clinical::site::Site;
 use crate::clinical::sound::Sound;
 use crate::clinical::typed::Given;
@@ -89,7 +89,8 @@ impl Sites {
         self.leave(record, at)?;
         let attempt = record.next_attempt();
         record.add(at, Act::SiteChosen { attempt, site, phase, gauge: None })?;
-        self.current = Some(CurrentAttempt::new(attempt, site, phase, at.s));
+        let paper = record.visit().opened.scope.is_paper();
+        self.current = Some(CurrentAttempt::new(attempt, site, phase, at.s, paper));
         self.effects.push_back(Effect::Turned(site));
         Ok(())
     }
@@ -296,7 +297,7 @@ impl Sites {
         let asked = matches!(current.question, Some(Question::Keep(asked, _)) if asked == mmhg);
         let context = Context {
             visit: record.visit(),
-            course: (!current.correcting).then_some(&current.course),
+            course: (!current.correcting && !current.entered()).then_some(&current.course),
             attempt: current.number,
             site: current.site,
             last_visit,
@@ -309,7 +310,7 @@ impl Sites {
         if current.correcting {
             return correct::current(record, at, current, mmhg);
         }
-        let source = if current.entered() { Source::Entered } else { Source::EarAndGauge };
+        let source = current.source();
         self.end(record, at, Outcome::Reading { cuff_mmhg: mmhg, source })
     }
 
@@ -421,7 +422,10 @@ impl Sites {
         let act = act.ok_or(Refusal::NothingToUndo)?;
         let undone = match &act {
             Act::Mark { attempt, .. } => Act::MarkTakenBack { attempt: *attempt },
-            _ => Act::Undone { of: n, who: record.visit().opened.operator.clone() },
+            _ => {
+                let who = record.visit().operators.last().cloned().unwrap_or_default();
+                Act::Undone { of: n, who }
+            }
         };
         record.add(at, undone)?;
         if let Some(current) = &mut self.current {

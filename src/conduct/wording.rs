@@ -48,6 +48,9 @@ pub fn prompt(prompt: Prompt) -> Sentences {
         Prompt::TypeEntered => {
             say("Type the toe pressure from the other instrument.", "It is marked as entered.")
         }
+        Prompt::TypeFromPaper => {
+            say("Type the pressure that stands on the paper.", "It is marked as taken from paper.")
+        }
         Prompt::TypeCorrection => {
             say("Type the corrected reading.", "The old one stays in the record.")
         }

@@ -50,8 +50,6 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
-use jiff::Timestamp;
-
 use crate::clinical::event::SoundTime;
 
 /// How long the worker sleeps when there is nothing to do.
@@ -78,13 +76,13 @@ impl Live {
         let stopping = stop.clone();
         let thread = std::thread::Builder::new().name("listener".into()).spawn(move || {
             while !stopping.load(Ordering::Acquire) {
-                match worker.step(Instant::now(), Timestamp::now()) {
+                match worker.step(Instant::now(), crate::units::wall_clock()) {
                     Step::Busy => {}
                     Step::Idle => std::thread::sleep(IDLE),
                     Step::Over => break,
                 }
             }
-            worker.close(Timestamp::now());
+            worker.close(crate::units::wall_clock());
         })?;
         Ok(Self { shared, stop, thread: Some(thread) })
     }

@@ -22,6 +22,7 @@ use super::schema;
 use super::shelf::{self, Piece};
 use super::sounds;
 use super::visits::VisitId;
+use super::watch::{Walk, Watch};
 use super::writer;
 use crate::clinical::moment::Moment;
 
@@ -38,8 +39,6 @@ const BEGIN: &str = "backup.json";
 const END: &str = "end.json";
 /// The version of the form. The first one held the database's own file.
 const VERSION: u64 = 2;
-/// Where it is written down which backups were made of a book.
-const MADE: &str = "backups.jsonl";
 /// The least score of a passphrase, of 0 to 4: 10^8 guesses at least, of which a fast computer makes a few a second.
 const LEAST_SCORE: u8 = 3;
 
@@ -88,17 +87,6 @@ pub struct BackedUp {
     pub head: Head,
     /// Sentences, such as on what an interrupted backup had left.
     pub notes: Vec<String>,
-}
-
-/// A backup that was made of this book and may still lie where it was put.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Copy {
-    /// When.
-    pub at: Moment,
-    /// Where.
-    pub file: PathBuf,
-    /// True where it is encrypted.
-    pub encrypted: bool,
 }
 
 /// What stands at the begin of a backup.
@@ -185,24 +173,6 @@ impl Book {
         Ok(BackedUp { file, bytes, recordings, encrypted, head, notes })
     }
 
-    /// Writes down where a backup lies, so that a later deletion can name it; a sentence where that fails.
-    fn write_down(&self, target: &Path, encrypted: bool) -> Option<String> {
-        let file = std::path::absolute(target).unwrap_or_else(|_| target.to_owned());
-        let copy = Copy { at: writer::now(), file, encrypted };
-        let line = serde_json::to_string(&copy).ok()? + "\n";
-        let mut options = crate::files::private();
-        let made = options.create(true).append(true).open(self.folder().join(MADE));
-        let done = made
-            .and_then(|mut made| made.write_all(line.as_bytes()).and_then(|()| made.sync_all()));
-        done.err().map(|e| format!("this backup could not be written down in the book's folder ({e}): a later deletion will not name it"))
-    }
-
-    /// The backups that were made of this book and may still hold what was deleted since.
-    pub fn copies(&self) -> Vec<Copy> {
-        let text = std::fs::read_to_string(self.folder().join(MADE)).unwrap_or_default();
-        text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect()
-    }
-
     /// Packs entries and recordings; returns the sink and what it counted.
     fn pack<W: Write>(&self, connection: &Connection, sink: W) -> Result<(W, End), BookFault> {
         let fault = |e: rusqlite::Error| store(self.folder(), &e);
@@ -213,12 +183,18 @@ impl Book {
         let (format, at) = ("cuffnote-backup".to_owned(), writer::now());
         put_json(&mut archive, BEGIN, &Begin { format, version: VERSION, at, line, place })?;
         let mut end = End::default();
+        let sounds = recordings(&self.folder().join(sounds::FOLDER));
+        let entries = "SELECT count(*) FROM entry";
+        let entries: i64 = connection.query_row(entries, [], |row| row.get(0)).map_err(fault)?;
+        let mut walk = Walk::of(self.watch(), entries.unsigned_abs() + sounds.len() as u64);
         for (no, id) in check::lines(connection).map_err(fault)? {
             end.entries += shelf::write(connection, (no, 0), self.folder(), |piece, bytes| {
-                put_bytes(&mut archive, &shelf::path(Path::new(""), id, piece), bytes)
+                put_bytes(&mut archive, &shelf::path(Path::new(""), id, piece), bytes)?;
+                walk.by(piece.to + 1 - piece.from)
             })?;
         }
-        for path in recordings(&self.folder().join(sounds::FOLDER)) {
+        for path in sounds {
+            walk.on()?;
             let name = path.strip_prefix(self.folder()).unwrap_or(&path);
             add(&mut archive, &path, name)?;
             end.recordings += 1;
@@ -313,6 +289,19 @@ pub fn restore(
     folder: &Path,
     passphrase: Option<&Passphrase>,
 ) -> Result<(), BookFault> {
+    restore_watched(from, folder, passphrase, &Watch::default())
+}
+
+/// As [`restore`], for someone who waits and may end it.
+///
+/// # Errors
+/// As there, or whoever waits wanted no more; nothing is left behind then.
+pub fn restore_watched(
+    from: &Path,
+    folder: &Path,
+    passphrase: Option<&Passphrase>,
+    watch: &Watch,
+) -> Result<(), BookFault> {
     let empty = std::fs::read_dir(folder).map(|mut entries| entries.next().is_none());
     match empty {
         Ok(true) => std::fs::remove_dir(folder).map_err(|e| file(folder, e))?,
@@ -327,10 +316,10 @@ pub fn restore(
     }
     let part = with_ending(folder, "restoring");
     let _ = std::fs::remove_dir_all(&part);
-    let done = unpack(from, &part, passphrase)
+    let done = unpack(from, &part, passphrase, watch)
         .and_then(|unpacked| match unpacked {
             Unpacked::Database => Ok(()),
-            Unpacked::Shelf(begin) => rebuild::book(&part, (begin.line, &begin.place)),
+            Unpacked::Shelf(begin) => rebuild::book(&part, (begin.line, &begin.place), watch),
         })
         .and_then(|()| std::fs::rename(&part, folder).map_err(|e| file(folder, e)));
     if done.is_err() {
@@ -352,11 +341,13 @@ pub(super) fn unpack(
     from: &Path,
     folder: &Path,
     passphrase: Option<&Passphrase>,
+    watch: &Watch,
 ) -> Result<Unpacked, BookFault> {
     let source = BufReader::new(File::open(from).map_err(|e| file(from, e))?);
+    let mut walk = Walk::of(watch, std::fs::metadata(from).map_or(0, |file| file.len()));
     let refused = |said: String| BookFault::Refused(format!("{}: {said}", from.display()));
     if !is_encrypted(from)? {
-        return unpack_tar(from, source, folder);
+        return unpack_tar(from, source, folder, &mut walk);
     }
     let Some(Passphrase(secret)) = passphrase else {
         return Err(refused("this backup is encrypted: its passphrase is needed".into()));
@@ -366,7 +357,7 @@ pub(super) fn unpack(
     let opened = age::Decryptor::new(source)
         .and_then(|sealed| sealed.decrypt(std::iter::once(&identity as &dyn age::Identity)))
         .map_err(|e| refused(format!("cannot be decrypted ({e}): is the passphrase right?")))?;
-    unpack_tar(from, opened, folder)
+    unpack_tar(from, opened, folder, &mut walk)
 }
 
 /// Reads on, and keeps whether the last block was one of zeros: an archive ends with two of them.
@@ -384,7 +375,12 @@ impl<R: Read> Read for Ended<R> {
     }
 }
 
-fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<Unpacked, BookFault> {
+fn unpack_tar(
+    from: &Path,
+    source: impl Read,
+    folder: &Path,
+    walk: &mut Walk,
+) -> Result<Unpacked, BookFault> {
     let refused = |said: &str| BookFault::Refused(format!("{}: {said}", from.display()));
     // What the archive's reader says may hold bytes of the file, so it is not shown.
     let no_backup = |_| refused("is no backup of a record book, or no longer a whole one");
@@ -394,6 +390,8 @@ fn unpack_tar(from: &Path, source: impl Read, folder: &Path) -> Result<Unpacked,
     for entry in archive.entries().map_err(no_backup)? {
         let mut entry = entry.map_err(no_backup)?;
         let name = entry.path().map_err(no_backup)?.into_owned();
+        // A member's head takes 512 bytes.
+        walk.by(512 + entry.size())?;
         if !entry.header().entry_type().is_file() {
             return Err(refused(&format!("{} is no part of a backup", name.display())));
         }

@@ -14,6 +14,7 @@ use super::lines;
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
+use super::watch::Watch;
 use super::whose::{Whose, whose};
 use super::writer::{self, Writer};
 use crate::clinical::event::{Event, EventFault};
@@ -26,6 +27,7 @@ const MAKING: Duration = Duration::from_secs(3);
 pub struct Book {
     folder: PathBuf,
     connection: Connection,
+    watch: Watch,
 }
 
 /// A book that was opened, and what there is to say of it.
@@ -113,7 +115,7 @@ impl Book {
         }
         let connection = reading(folder, &mut notes)?;
         notes.extend(schema::open_to_others(folder));
-        Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
+        Ok(Opened { book: Self::of(folder, connection), notes })
     }
 
     /// Opens the book in this folder as it lies there: nothing is made, brought to a newer form, ended or cleared.
@@ -128,7 +130,20 @@ impl Book {
             let said = "there is no record book in it".to_owned();
             return Err(BookFault::Damaged { path: schema::path(folder), said });
         }
-        Ok(Opened { book: Self { folder: folder.to_owned(), connection }, notes })
+        Ok(Opened { book: Self::of(folder, connection), notes })
+    }
+
+    fn of(folder: &Path, connection: Connection) -> Self {
+        Self { folder: folder.to_owned(), connection, watch: Watch::default() }
+    }
+
+    /// Who waits for a check or a backup, and may end it.
+    pub fn set_watch(&mut self, watch: Watch) {
+        self.watch = watch;
+    }
+
+    pub(super) fn watch(&self) -> &Watch {
+        &self.watch
     }
 
     /// The book's folder.
@@ -369,7 +384,7 @@ fn looked_for(search: &Search) -> (String, Vec<Value>) {
     }
     if let Some(day) = &search.due_until {
         // A visit that a wrong clock dated years ahead was not yet held: it takes nothing off the list.
-        let tomorrow = Timestamp::now().as_millisecond() + 86_400_000;
+        let tomorrow = crate::units::wall_clock().as_millisecond() + 86_400_000;
         add(&format!(" AND due <= ? AND {STANDS}"), vec![day.clone().into(), tomorrow.into()]);
     }
     if search.open_only {

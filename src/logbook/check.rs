@@ -15,6 +15,8 @@ use super::lines::{self, Began, Lines, Told};
 use super::schema;
 use super::sounds::{self, SoundState};
 use super::visits::{self, VisitId};
+use super::watch::Walk;
+use super::writer::Torn;
 use crate::clinical::dispute::Aside;
 use crate::clinical::event::EventFault;
 use crate::clinical::visit::Visit;
@@ -107,7 +109,8 @@ impl Book {
     /// be found in a chain.
     ///
     /// # Errors
-    /// The book cannot be read at all, or a head is none; anything less is named in the answer.
+    /// The book cannot be read at all, a head is none, or whoever waits wanted no more; anything less is named in the
+    /// answer.
     pub fn check(&self, heads: &[String]) -> Result<Checked, BookFault> {
         let mut checked = Checked::default();
         let heads: Vec<String> = heads.iter().map(|h| h.trim().to_ascii_lowercase()).collect();
@@ -119,17 +122,24 @@ impl Book {
                 "`{other}` is no head of a chain: type 16 to 64 signs of 0-9 and a-f, as a report shows them"
             )));
         }
-        self.pages(&mut checked);
+        let mut walk = self.walk();
+        self.pages(&mut checked)?;
         for kind in ["schema", "chain", "own", "row", "recording"] {
             let done = match kind {
-                "schema" => self.tables(&mut checked),
-                "chain" => self.chains(&mut checked).and_then(|()| self.sealed(&mut checked)),
-                "own" => self.own(&mut checked),
-                "row" => self.lists(&mut checked),
-                _ => self.sounds(&mut checked),
+                "schema" => self.tables(&mut checked).map_err(Torn::from),
+                "chain" => self
+                    .chains(&mut checked, &mut walk)
+                    .and_then(|()| Ok(self.sealed(&mut checked)?)),
+                "own" => self.own(&mut checked).map_err(Torn::from),
+                "row" => self.lists(&mut checked, &mut walk),
+                _ => self.sounds(&mut checked, &mut walk),
             };
-            if let Err(fault) = done {
-                let words = format!("could not be read to the end: {fault}");
+            let words = match done {
+                Ok(()) => None,
+                Err(Torn::Store(fault)) => Some(format!("could not be read to the end: {fault}")),
+                Err(Torn::Fault(fault) | Torn::Line(_, fault)) => return Err(fault),
+            };
+            if let Some(words) = words {
                 checked.add(if kind == "own" { "chain" } else { kind }, schema::FILE.into(), words);
             }
         }
@@ -139,16 +149,25 @@ impl Book {
         Ok(checked)
     }
 
+    /// Each entry once, and each visit twice: its events, and its recordings.
+    fn walk(&self) -> Walk {
+        let all = "SELECT (SELECT count(*) FROM entry) + 2 * (SELECT count(*) FROM visit)";
+        let of: i64 = self.connection().query_row(all, [], |row| row.get(0)).unwrap_or(0);
+        Walk::of(self.watch(), of.unsigned_abs())
+    }
+
     /// SQLite's own check of its pages and indexes.
-    fn pages(&self, checked: &mut Checked) {
+    fn pages(&self, checked: &mut Checked) -> Result<(), BookFault> {
         let read = || -> rusqlite::Result<Vec<String>> {
             let mut query = self.connection().prepare("PRAGMA integrity_check(20)")?;
             query.query_map([], |row| row.get(0))?.collect()
         };
-        let told = read().unwrap_or_else(|fault| vec![fault.to_string()]);
+        let told = self.watch().during(self.connection(), (0, 1), read)?;
+        let told = told.unwrap_or_else(|fault| vec![fault.to_string()]);
         for words in told.into_iter().filter(|words| words != "ok") {
             checked.add("file", schema::FILE.into(), words);
         }
+        Ok(())
     }
 
     /// Tables, indexes, triggers and views that are not those of a book.
@@ -161,7 +180,7 @@ impl Book {
         Ok(())
     }
 
-    fn chains(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+    fn chains(&self, checked: &mut Checked, walk: &mut Walk) -> Result<(), Torn> {
         let gone = gone(self.connection())?;
         for (no, id) in lines(self.connection())? {
             checked.lines += 1;
@@ -176,6 +195,7 @@ impl Book {
                 }
                 before = (entry.seq, entry.hash);
                 checked.entries += 1;
+                walk.on()?;
             }
             if before.0 == 0 {
                 checked.add("chain", format!("chain {id}"), "it has no entries".into());
@@ -256,9 +276,10 @@ impl Book {
     }
 
     /// Rows held against what their entries say; and every visit against the rules of its acts.
-    fn lists(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+    fn lists(&self, checked: &mut Checked, walk: &mut Walk) -> Result<(), Torn> {
         for visit in self.written()? {
             checked.visits += 1;
+            walk.on()?;
             let told = visits::told(self.connection(), visit)?;
             let place = format!("visit {visit}");
             let row = self.visit(visit).ok();
@@ -328,10 +349,11 @@ impl Book {
         rows.collect()
     }
 
-    fn sounds(&self, checked: &mut Checked) -> rusqlite::Result<()> {
+    fn sounds(&self, checked: &mut Checked, walk: &mut Walk) -> Result<(), Torn> {
         let own: BTreeSet<Uuid> = self.own_lines()?.into_iter().collect();
         let written = self.written()?;
         for visit in &written {
+            walk.on()?;
             let found = self.recordings(*visit).unwrap_or_default();
             for sound in found {
                 let place = sound.file.display().to_string();

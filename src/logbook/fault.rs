@@ -89,6 +89,14 @@ pub enum BookFault {
     /// There is no such visit.
     #[error("there is no visit {0} in this book")]
     NoVisit(String),
+    /// Whoever waited wanted no more; what was being written is as it was before.
+    #[error("stopped after {done} of {of}")]
+    Stopped {
+        /// Steps that were done.
+        done: u64,
+        /// Steps in all.
+        of: u64,
+    },
     /// What was asked does not fit what the book holds.
     #[error("{0}")]
     Refused(String),

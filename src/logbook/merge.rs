@@ -22,10 +22,8 @@ use super::schema;
 use super::sounds::{self, Sound};
 use super::source::Source;
 use super::visits::{self, VisitId};
+use super::watch::Walk;
 use super::writer::{self, Page, Torn, Writer};
-
-/// Where recordings wait until their entries are committed.
-const STAGE: &str = "incoming";
 
 /// What a merge brought.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
@@ -72,6 +70,7 @@ struct Taking {
     refused: BTreeMap<Uuid, String>,
     /// A text that came was deleted at once.
     wiped: bool,
+    walk: Walk,
 }
 
 impl Writer {
@@ -84,17 +83,19 @@ impl Writer {
         backup: &Path,
         passphrase: Option<&Passphrase>,
     ) -> Result<Merged, BookFault> {
-        let folder = self.stage().join("backup");
-        let _ = std::fs::remove_dir_all(&folder);
-        let unpacked = backup::unpack(backup, &folder, passphrase)?;
-        let sounds = folder.join(sounds::FOLDER);
-        match unpacked {
-            Unpacked::Database => self.take_database(&schema::path(&folder), &sounds),
-            Unpacked::Shelf(_) => {
-                let entries = Source::shelf(&folder)?;
-                self.take_in(&From { entries, sounds: &sounds, strict: true })
+        self.staged(|writer| {
+            let folder = writer.stage().join("backup");
+            let _ = std::fs::remove_dir_all(&folder);
+            let unpacked = backup::unpack(backup, &folder, passphrase, writer.watch())?;
+            let sounds = folder.join(sounds::FOLDER);
+            match unpacked {
+                Unpacked::Database => writer.take_database(&schema::path(&folder), &sounds),
+                Unpacked::Shelf(_) => {
+                    let entries = Source::shelf(&folder)?;
+                    writer.take_in(&From { entries, sounds: &sounds, strict: true })
+                }
             }
-        }
+        })
     }
 
     /// Takes the book in another folder into this one. The other is only read. The same visit twice gives
@@ -109,19 +110,21 @@ impl Writer {
                 folder.display()
             )));
         }
+        if folder.canonicalize().ok() == self.folder().canonicalize().ok() {
+            let said = "is this record book itself: name the other one";
+            return Err(BookFault::Refused(format!("{}: {said}", folder.display())));
+        }
         // A whole copy is read: the other book may be in use, or of an older form, and is not changed.
         let mut notes = Vec::new();
         let other = super::book::reading(folder, &mut notes)?;
         schema::form(&other, folder)?;
-        let copy = self.stage().join("other.sqlite");
-        schema::private_folder(&self.stage())?;
-        schema::copy_to(&other, &copy)?;
-        drop(other);
-        self.take_database(&copy, &folder.join(sounds::FOLDER))
-    }
-
-    pub(super) fn stage(&self) -> PathBuf {
-        self.folder().join(STAGE)
+        self.staged(|writer| {
+            let copy = writer.stage().join("other.sqlite");
+            schema::private_folder(&writer.stage())?;
+            schema::copy_to(&other, &copy, writer.watch())?;
+            drop(other);
+            writer.take_database(&copy, &folder.join(sounds::FOLDER))
+        })
     }
 
     /// Takes another book's database, a copy that nobody else has, into this one.
@@ -147,7 +150,9 @@ impl Writer {
         let mut refused = BTreeMap::new();
         // A chain that turns out to be broken is passed over, and the others are taken from the start again.
         let (merged, sounds) = loop {
-            let mut taking = Taking { refused: refused.clone(), ..Taking::default() };
+            // Each entry is read, and perhaps worked into a list.
+            let walk = Walk::of(self.watch(), 2 * self.ahead(from, &refused)?);
+            let mut taking = Taking { refused: refused.clone(), walk, ..Taking::default() };
             let mut broken = None;
             let done = self.commit(|page| {
                 let done = page.take(from, &places, &mut taking);
@@ -178,38 +183,15 @@ impl Writer {
         Ok(merged)
     }
 
-    /// Puts staged recordings whose entries are committed in their place.
-    fn place_sounds(&self, staged: &[(VisitId, Sound)]) -> Result<(), BookFault> {
-        for (visit, sound) in staged {
-            let folder = sounds::folder(self.folder(), *visit);
-            schema::private_folder(&folder)?;
-            let (from, to) =
-                (self.stage().join(visit.to_string()).join(&sound.file), folder.join(&sound.file));
-            std::fs::rename(&from, &to).map_err(|e| file(&from, e))?;
-            schema::sync_folder(&folder)?;
+    /// How many entries there are that this book lacks.
+    fn ahead(&self, from: &From<'_>, but: &BTreeMap<Uuid, String>) -> Result<u64, BookFault> {
+        let fault = |e: rusqlite::Error| store(self.folder(), &e);
+        let mut known: BTreeMap<Uuid, u64> = BTreeMap::new();
+        for (no, id) in super::check::lines(self.connection()).map_err(fault)? {
+            known.insert(id, writer::last(self.connection(), no).map_err(fault)?.0);
         }
-        Ok(())
-    }
-
-    /// Ends what a cut-short merge left: recordings that the book knows go to their place, the rest goes.
-    pub(super) fn clear_stage(&self) -> Result<(), BookFault> {
-        let stage = self.stage();
-        if !stage.is_dir() {
-            return Ok(());
-        }
-        let known = every_sound(self.connection()).map_err(|e| store(self.folder(), &e))?;
-        let ready: Vec<(VisitId, Sound)> = known
-            .into_iter()
-            .filter(|(visit, sound)| {
-                let staged = stage.join(visit.to_string()).join(&sound.file);
-                sounds::is_plain(&sound.file)
-                    && !sounds::folder(self.folder(), *visit).join(&sound.file).exists()
-                    && sounds::measure(&staged)
-                        .is_ok_and(|m| m == (sound.bytes, sound.sha256.clone()))
-            })
-            .collect();
-        self.place_sounds(&ready)?;
-        std::fs::remove_dir_all(&stage).map_err(|e| file(&stage, e))
+        let lines = from.entries.lines()?.into_iter().filter(|id| !but.contains_key(id));
+        lines.map(|id| from.entries.ahead(id, known.get(&id).copied().unwrap_or(0))).sum()
     }
 }
 
@@ -231,7 +213,7 @@ impl Page<'_> {
             taking.refused.iter().map(|(id, why)| format!("chain {id}: {why}")).collect();
         self.apply_deletions(&from.entries, taking)?;
         self.list_touched(taking)?;
-        let sounds = self.stage_sounds(from.sounds, (folder, stage), &mut taking.merged)?;
+        let sounds = self.stage_sounds(from.sounds, (folder, stage), taking)?;
         // Two books that only tell each other of their meetings would otherwise never come to rest.
         if taking.matters {
             let told = |(line, entries, head): &(Uuid, u64, Hash)| json!({"line": line, "entries": entries, "head": chain::hex(head)});
@@ -283,6 +265,7 @@ impl Page<'_> {
     }
 
     fn take_entry(&mut self, id: Uuid, entry: &Entry, taking: &mut Taking) -> Result<(), Torn> {
+        taking.walk.on()?;
         if let Some(visit) = entry.visit.map(VisitId) {
             if let Some(other) = self.opened_before(id, entry)? {
                 let said = format!(
@@ -364,7 +347,9 @@ impl Page<'_> {
 
     /// Works out the rows of visits that came or grew; names what is set aside in them.
     fn list_touched(&mut self, taking: &mut Taking) -> Result<(), Torn> {
+        taking.walk.left(taking.touched.len());
         for (visit, known) in &taking.touched {
+            taking.walk.on()?;
             let told = visits::refresh(&self.tx, *visit)?;
             if self.has_texts(*visit)? {
                 taking.merged.new_visits += u64::from(!known);
@@ -394,11 +379,14 @@ impl Page<'_> {
         &self,
         from: &Path,
         (folder, stage): (&Path, &Path),
-        merged: &mut Merged,
+        taking: &mut Taking,
     ) -> Result<Vec<(VisitId, Sound)>, Torn> {
         let dead = forget::stones(&self.tx)?;
         let mut staged = Vec::new();
-        for (visit, sound) in every_sound(&self.tx)? {
+        let every = sounds::every(&self.tx)?;
+        taking.walk.left(every.len());
+        for (visit, sound) in every {
+            taking.walk.on()?;
             let source = from.join(visit.to_string()).join(&sound.file);
             let target = sounds::folder(folder, visit).join(&sound.file);
             let is_dead = || {
@@ -413,15 +401,16 @@ impl Page<'_> {
             let to = stage.join(visit.to_string());
             schema::private_folder(&to)?;
             let to = to.join(&sound.file);
-            copy_whole(&source, &to)?;
+            sounds::copy_whole(&source, &to)?;
             if sounds::measure(&to)? == (sound.bytes, sound.sha256.clone()) {
                 staged.push((visit, sound));
             } else {
                 std::fs::remove_file(&to).map_err(|e| file(&to, e))?;
-                merged.notes.push(format!("{}: was altered there and not taken", source.display()));
+                let said = format!("{}: was altered there and not taken", source.display());
+                taking.merged.notes.push(said);
             }
         }
-        merged.recordings = staged.len() as u64;
+        taking.merged.recordings = staged.len() as u64;
         Ok(staged)
     }
 
@@ -459,28 +448,4 @@ fn forked(id: Uuid) -> BookFault {
     BookFault::Refused(format!(
         "chain {id} went on in two places after one copy of the book was made: the two parts cannot be told apart from a change, so nothing was taken. Keep both books, and amend by hand what one of them lacks"
     ))
-}
-
-/// Every recording that a book knows.
-pub(super) fn every_sound(connection: &Connection) -> rusqlite::Result<Vec<(VisitId, Sound)>> {
-    let mut query = connection.prepare(
-        "SELECT visit, body FROM entry WHERE kind = 2 AND visit IS NOT NULL AND body IS NOT NULL",
-    )?;
-    let rows =
-        query.query_map([], |row| Ok((Uuid::from_bytes(row.get(0)?), row.get::<_, String>(1)?)))?;
-    let mut found = Vec::new();
-    for row in rows {
-        let (visit, body) = row?;
-        found.extend(serde_json::from_str(&body).ok().map(|sound| (VisitId(visit), sound)));
-    }
-    Ok(found)
-}
-
-/// A copy that is on the disk when this returns.
-pub(super) fn copy_whole(from: &Path, to: &Path) -> Result<(), BookFault> {
-    let mut source = std::fs::File::open(from).map_err(|e| file(from, e))?;
-    let mut target = schema::private_file(to)?;
-    target.set_len(0).map_err(|e| file(to, e))?;
-    std::io::copy(&mut source, &mut target).map_err(|e| file(to, e))?;
-    target.sync_all().map_err(|e| file(to, e))
 }

@@ -20,7 +20,7 @@ pub(super) struct Line {
 
 /// Now, with this computer's offset.
 pub(super) fn now() -> Moment {
-    let now = jiff::Timestamp::now();
+    let now = crate::units::wall_clock();
     Moment::new(now, jiff::tz::TimeZone::system().to_offset(now))
 }
 
@@ -116,7 +116,10 @@ impl Page<'_> {
             Act::Amendment { of, .. } | Act::Undone { of, .. } => self.place(visit, *of)?,
             _ => None,
         };
-        let event = Event::new(n, at, act.clone());
+        let event = match self.is_closed(visit)? {
+            true => Event::after_closing(n, at, act.clone()),
+            false => Event::new(n, at, act.clone()),
+        };
         self.write(visit, &event, of)?;
         let in_row = matches!(
             act,
@@ -137,6 +140,11 @@ impl Page<'_> {
         Ok(())
     }
 
+    fn is_closed(&self, visit: VisitId) -> rusqlite::Result<bool> {
+        let closed = "SELECT EXISTS (SELECT 1 FROM visit WHERE id = ?1 AND closed = 1)";
+        self.tx.prepare_cached(closed)?.query_row([visit.0.as_bytes()], |row| row.get(0))
+    }
+
     /// Keeps a whole visit of earlier times; false where it is there.
     pub(super) fn earlier(&mut self, events: &[Event]) -> Result<bool, Torn> {
         let opening = events.iter().find_map(|event| match &event.act {
@@ -150,9 +158,13 @@ impl Page<'_> {
         if self.tx.prepare_cached(there)?.query_row(of, |row| row.get(0))? {
             return Ok(false);
         }
-        let visit = VisitId::new();
+        let (visit, mut closed) = (VisitId::new(), false);
         for (n, event) in (1..).zip(events) {
-            let event = Event::new(n, event.at, event.act.clone());
+            let event = match closed {
+                true => Event::after_closing(n, event.at, event.act.clone()),
+                false => Event::new(n, event.at, event.act.clone()),
+            };
+            closed |= matches!(event.act, Act::VisitClosed);
             self.write(visit, &event, None)?;
         }
         visits::refresh(&self.tx, visit)?;

@@ -4,9 +4,11 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
 use super::fault::{BookFault, file, store};
+use super::watch::Watch;
 use crate::files;
 
 /// The book's file inside its folder.
@@ -111,7 +113,7 @@ pub fn raise(
         // A book that is only being made has nothing to keep a copy of.
         if found > 0 {
             let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
-            copy_to(connection, &copy)?;
+            copy_to(connection, &copy, &Watch::default())?;
             notes.push(format!(
                 "the record book was brought to form {}; as it was before, it lies in {}",
                 from + 1,
@@ -188,20 +190,30 @@ fn only_ours(connection: &Connection, file: &Path, form: usize) -> Result<(), Bo
 }
 
 /// A whole copy of the open book in a new private file, made by SQLite's own backup while others may write.
-pub fn copy_to(connection: &Connection, target: &Path) -> Result<(), BookFault> {
+pub fn copy_to(connection: &Connection, target: &Path, watch: &Watch) -> Result<(), BookFault> {
     let part = target.with_extension("part");
     let _ = std::fs::remove_file(&part);
     private_file(&part)?;
+    let fault = |e: rusqlite::Error| store(target, &e);
     let copied = (|| {
-        let mut to = Connection::open(&part)?;
-        let backup = rusqlite::backup::Backup::new(connection, &mut to)?;
-        backup.run_to_completion(4096, Duration::ZERO, None)?;
+        let mut to = Connection::open(&part).map_err(fault)?;
+        let backup = Backup::new(connection, &mut to).map_err(fault)?;
+        loop {
+            match backup.step(4096).map_err(fault)? {
+                StepResult::Done => break,
+                StepResult::More => {}
+                // Another program holds the pages.
+                _ => std::thread::sleep(Duration::from_millis(5)),
+            }
+            let (of, left) = (backup.progress().pagecount, backup.progress().remaining);
+            watch.at(u64::from((of - left).unsigned_abs()), u64::from(of.unsigned_abs()))?;
+        }
         drop(backup);
         // The copy is one file that needs no other beside it.
-        to.pragma_update_and_check(None, "journal_mode", "DELETE", |_| Ok(()))?;
-        to.close().map_err(|(_, e)| e)
+        to.pragma_update_and_check(None, "journal_mode", "DELETE", |_| Ok(())).map_err(fault)?;
+        to.close().map_err(|(_, e)| fault(e))
     })();
-    let kept = copied.map_err(|e: rusqlite::Error| store(target, &e)).and_then(|()| {
+    let kept = copied.and_then(|()| {
         std::fs::File::open(&part).and_then(|f| f.sync_all()).map_err(|e| file(&part, e))?;
         std::fs::rename(&part, target).map_err(|e| file(target, e))
     });

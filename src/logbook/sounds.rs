@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use uuid::Uuid;
 
 use super::chain::{self, Kind};
 use super::fault::{BookFault, file};
@@ -103,6 +104,14 @@ pub(super) fn measure(path: &Path) -> Result<(u64, String), BookFault> {
     }
 }
 
+/// The SHA-256 of a file in hexadecimal, as a finished recording is registered with.
+///
+/// # Errors
+/// What the file system says.
+pub fn sha256_of(path: &Path) -> Result<String, BookFault> {
+    measure(path).map(|(_, hash)| hash)
+}
+
 /// The sounds that the book knows of a visit, in the order of their registration.
 pub(super) fn registered(connection: &Connection, visit: VisitId) -> rusqlite::Result<Vec<Sound>> {
     let mut query = connection.prepare_cached(
@@ -188,4 +197,28 @@ pub(super) fn list(
         state: SoundState::There,
     }));
     Ok(found)
+}
+
+/// Every recording that a book knows.
+pub(super) fn every(connection: &Connection) -> rusqlite::Result<Vec<(VisitId, Sound)>> {
+    let mut query = connection.prepare(
+        "SELECT visit, body FROM entry WHERE kind = 2 AND visit IS NOT NULL AND body IS NOT NULL",
+    )?;
+    let rows =
+        query.query_map([], |row| Ok((Uuid::from_bytes(row.get(0)?), row.get::<_, String>(1)?)))?;
+    let mut found = Vec::new();
+    for row in rows {
+        let (visit, body) = row?;
+        found.extend(serde_json::from_str(&body).ok().map(|sound| (VisitId(visit), sound)));
+    }
+    Ok(found)
+}
+
+/// A copy that is on the disk when this returns.
+pub(super) fn copy_whole(from: &Path, to: &Path) -> Result<(), BookFault> {
+    let mut source = File::open(from).map_err(|e| file(from, e))?;
+    let mut target = schema::private_file(to)?;
+    target.set_len(0).map_err(|e| file(to, e))?;
+    std::io::copy(&mut source, &mut target).map_err(|e| file(to, e))?;
+    target.sync_all().map_err(|e| file(to, e))
 }

@@ -81,6 +81,20 @@ impl Source<'_> {
         }
     }
 
+    /// How many entries of a line there are after this one.
+    pub(super) fn ahead(&self, id: Uuid, own: u64) -> Result<u64, BookFault> {
+        let last = match self {
+            Source::Database { connection, file } => {
+                let there = |e: rusqlite::Error| store(file, &e);
+                writer::last(connection, self.no(id).map_err(there)?).map_err(there)?.0
+            }
+            Source::Shelf { pieces, .. } => {
+                pieces.get(&id).into_iter().flatten().map(|piece| piece.to).max().unwrap_or(0)
+            }
+        };
+        Ok(last.saturating_sub(own))
+    }
+
     /// Gives every entry of a line after this one, in order.
     pub(super) fn after(
         &self,
@@ -117,6 +131,8 @@ impl Source<'_> {
                         take(entry)
                     })
                     .map_err(|torn| match torn {
+                        // Whoever waited wanted no more: the line is whole.
+                        Torn::Fault(stopped @ BookFault::Stopped { .. }) => Torn::Fault(stopped),
                         Torn::Fault(fault) => Torn::Line(id, fault),
                         other => other,
                     })?;

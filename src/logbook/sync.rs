@@ -15,12 +15,13 @@ use super::check;
 use super::fault::{BookFault, file, store};
 use super::forget::{self, Forget};
 use super::lines::{self, Lines};
-use super::merge::{self, From, Merged};
+use super::merge::{From, Merged};
 use super::schema;
 use super::shelf::{self, Piece};
 use super::sounds;
 use super::source::Source;
-use super::writer::Writer;
+use super::watch::Walk;
+use super::writer::{self, Writer};
 
 /// Where older programs left whole books in the shared folder.
 const BOOKS: &str = "books";
@@ -89,7 +90,7 @@ impl Writer {
             shelves.extend(shelves_in(shared)?.into_iter().filter(|shelf| *shelf != own));
         }
         for shelf in &shelves {
-            self.take_shelf(shelf, &mut synced)?;
+            self.staged(|writer| writer.take_shelf(shelf, &mut synced))?;
             self.take_old_books(shelf, &mut synced)?;
         }
         self.leave(shared, &own, &mut synced)?;
@@ -135,7 +136,7 @@ impl Writer {
     fn take_old(&mut self, book: &Path, shelf: &Path) -> Result<Merged, BookFault> {
         schema::private_folder(&self.stage())?;
         let copy = self.stage().join("other.sqlite");
-        merge::copy_whole(book, &copy)?;
+        sounds::copy_whole(book, &copy)?;
         let sounds = shelf.join(sounds::FOLDER);
         self.take_database(&copy, &sounds).map_err(|fault| match fault {
             BookFault::Damaged { said, .. } => BookFault::Damaged { path: book.to_owned(), said },
@@ -161,7 +162,9 @@ impl Writer {
         for other in shelves_in(shared)?.into_iter().filter(|other| other != shelf) {
             elsewhere.extend(shelf::pieces(&other)?.into_keys());
         }
-        for (no, id) in check::lines(self.connection()).map_err(fault)? {
+        let lines = check::lines(self.connection()).map_err(fault)?;
+        let mut walk = Walk::of(self.watch(), self.lacking(&lines, &here)?);
+        for (no, id) in lines {
             // Another clinic's chain stays in that clinic's folder. One that nobody leaves is left by whoever has it.
             let pieces = here.get(&id);
             if pieces.is_none() && !own.contains(&id) && elsewhere.contains(&id) {
@@ -173,7 +176,9 @@ impl Writer {
             synced.left_entries +=
                 shelf::write(self.connection(), (no, after), self.folder(), |piece, text| {
                     bytes += text.len() as u64;
-                    put_bytes(text, &shelf::path(shelf, id, piece))
+                    put_bytes(text, &shelf::path(shelf, id, piece))?;
+                    // What was left so far is whole, and the next sync goes on behind it.
+                    walk.by(piece.to + 1 - piece.from)
                 })?;
             synced.left_bytes += bytes;
         }
@@ -181,10 +186,24 @@ impl Writer {
         self.clear_shelf(shelf, &here)
     }
 
+    /// How many entries of these lines the shelf lacks.
+    fn lacking(&self, lines: &[(i64, uuid::Uuid)], here: &shelf::Pieces) -> Result<u64, BookFault> {
+        let mut all = 0;
+        for (no, id) in lines {
+            let last = writer::last(self.connection(), *no);
+            let last = last.map_err(|e| store(self.folder(), &e))?.0;
+            all += last.saturating_sub(here.get(id).map_or(0, |pieces| shelf::reach(pieces)));
+        }
+        Ok(all)
+    }
+
     /// Leaves recordings that the shelf lacks; takes deleted ones away there too.
     fn leave_sounds(&self, shelf: &Path, synced: &mut Synced) -> Result<(), BookFault> {
         let fault = |e: rusqlite::Error| store(self.folder(), &e);
-        for (visit, sound) in merge::every_sound(self.connection()).map_err(fault)? {
+        let every = sounds::every(self.connection()).map_err(fault)?;
+        let mut walk = Walk::of(self.watch(), every.len() as u64);
+        for (visit, sound) in every {
+            walk.on()?;
             let source = sounds::folder(self.folder(), visit).join(&sound.file);
             // The shared folder keeps recordings as a book does.
             let folder = sounds::folder(shelf, visit);
@@ -293,7 +312,7 @@ fn make(folder: &Path) -> Result<(), BookFault> {
 /// Copies a file so that others see it whole or not at all.
 fn put(from: &Path, to: &Path) -> Result<(), BookFault> {
     let part = part(to);
-    merge::copy_whole(from, &part)?;
+    sounds::copy_whole(from, &part)?;
     std::fs::rename(&part, to).map_err(|e| file(to, e))
 }
 

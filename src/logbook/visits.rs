@@ -77,9 +77,11 @@ pub struct VisitRow {
     pub operator: String,
     /// Why the test was done.
     pub reason: String,
-    /// When it opened.
+    /// When it opened, to the millisecond.
+    #[serde(serialize_with = "to_the_millisecond")]
     pub opened_at: Moment,
-    /// When its last event happened, by the clock of that time.
+    /// When its last event happened, by the clock of that time, to the millisecond.
+    #[serde(serialize_with = "to_the_millisecond")]
     pub last_at: Moment,
     /// How many events it has.
     pub events: u64,
@@ -87,6 +89,11 @@ pub struct VisitRow {
     pub closed: bool,
     /// The day of the next test, such as `2027-02-03`.
     pub due: Option<String>,
+}
+
+/// The events keep the whole time; a list is for reading.
+fn to_the_millisecond<S: serde::Serializer>(at: &Moment, to: S) -> Result<S::Ok, S::Error> {
+    to.collect_str(&format_args!("{at:.3}"))
 }
 
 /// The columns that [`row`] reads, in its order.

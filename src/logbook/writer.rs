@@ -15,6 +15,7 @@ use super::page::Line;
 pub(super) use super::page::{Page, Torn, last, now};
 use super::schema;
 use super::visits::{self, VisitId};
+use super::watch::Watch;
 use super::whose::{Whose, whose};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
@@ -35,6 +36,7 @@ pub struct Writer {
     notes: Vec<String>,
     /// Which file was opened.
     seen: Option<Seen>,
+    watch: Watch,
     _lock: File,
 }
 
@@ -83,7 +85,8 @@ impl Writer {
         }
         let seen = Seen::of(folder);
         let folder = folder.to_owned();
-        let mut writer = Self { folder, connection, line, notes, seen, _lock: lock };
+        let watch = Watch::default();
+        let mut writer = Self { folder, connection, line, notes, seen, watch, _lock: lock };
         writer.notes.extend(writer.clock());
         writer.end_what_was_cut_short();
         Ok(writer)
@@ -129,6 +132,15 @@ impl Writer {
     /// What there is to say of the book's opening, in sentences.
     pub fn notes(&self) -> &[String] {
         &self.notes
+    }
+
+    /// Who waits for a merge or a sync, and may end it.
+    pub fn set_watch(&mut self, watch: Watch) {
+        self.watch = watch;
+    }
+
+    pub(super) fn watch(&self) -> &Watch {
+        &self.watch
     }
 
     /// The book's folder.

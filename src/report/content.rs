@@ -2,7 +2,7 @@
 
 use super::blocks::{Block, Section};
 pub use super::source::{Sound, Source, Trail};
-use super::{findings, legs, parts, trail};
+use super::{findings, legs, marked, parts, trail};
 
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +15,7 @@ pub struct Content {
     pub head: Vec<(String, String)>,
     /// The head of the record's hash chain; none where the record has none.
     pub chain: Option<String>,
-    /// The parts, in order: those of the first page, then the trail.
+    /// The parts, in order: those of the first page, then what stands behind it.
     pub sections: Vec<Section>,
     /// The cautions in the foot.
     pub foot: Vec<String>,
@@ -26,16 +26,18 @@ impl Content {
     pub fn of(source: &Source<'_>) -> Self {
         let sections = [
             parts::warnings(source),
+            parts::summary(source),
             legs::indexes(source),
-            legs::guidance(source),
             parts::readings(source),
             findings::findings(source),
-            parts::notes(source),
+            parts::plan(source),
+            parts::signature(source),
+            legs::guidance(source),
             parts::cannot_tell(source),
-            parts::versions(source),
-            parts::signature(),
+            parts::notes(source),
             trail::attempts(source),
             trail::sounds(source),
+            parts::versions(source),
         ];
         let mut content = Self {
             title: "Ankle-brachial index: record of a measurement".into(),
@@ -45,6 +47,7 @@ impl Content {
             sections: sections.into_iter().filter(|s| !s.blocks.is_empty()).collect(),
             foot: parts::foot(),
         };
+        marked::move_behind(&mut content.sections);
         content.clean();
         content
     }

@@ -111,8 +111,8 @@ pub fn index_line(id: &str, line: &Line, width: f64) -> Figure {
     let inside = html! {
         @for placed in &rows {
             @for limit in placed.band.from.into_iter().chain(placed.band.to) {
+                // Above the line only: below it the brackets stand at the same places, and no dash runs through a name.
                 (straight((scale.x(limit), AXIS - 18.0), (scale.x(limit), AXIS), LINE, 1.0, "3 3"))
-                (straight((scale.x(limit), AXIS + 23.0), (scale.x(limit), under + placed.row as f64 * ROW), LINE, 1.0, "3 3"))
             }
         }
         (scale.axis(AXIS))
@@ -301,7 +301,7 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     let pulses = format!("{} pulses (ticks); {told}", recording.pulses.len());
     let inside = html! {
         rect x="0" y="0" width=(n(WIDTH)) height=(n(below + 38.0)) fill=(GROUND) {}
-        (words((frame.left, 14.0), "start", INK, &recording.name))
+        (words((frame.left, 14.0), "start", INK, &fitting(&recording.name, frame.right - frame.left)))
         (frame.picture(&sound))
         (frame.axes(&sound))
         @for s in &recording.pulses {
@@ -313,6 +313,28 @@ pub fn recording(id: &str, recording: &Recording) -> Figure {
     };
     let title = format!("Sonogram, {}", recording.name);
     svg(id, &title, &seen(&sound), (WIDTH, below + 38.0), &inside)
+}
+
+/// A name that is as wide as there is room for: its begin and its end tell most.
+fn fitting(name: &str, width: f64) -> String {
+    let letters: Vec<char> = name.chars().collect();
+    let most = (width / (SMALL * LETTER)) as usize;
+    if letters.len() <= most {
+        return name.to_owned();
+    }
+    let half = most.saturating_sub(1) / 2;
+    let text = |part: &[char]| part.iter().collect::<String>();
+    format!("{}\u{2026}{}", text(&letters[..half]), text(&letters[letters.len() - half..]))
+}
+
+/// From one number of the time to the next, seconds: never more than fourteen numbers.
+fn step_s(seconds: u32) -> usize {
+    const STEPS: [u32; 8] = [5, 10, 20, 30, 60, 120, 300, 600];
+    if seconds < 5 {
+        return 1;
+    }
+    let step = STEPS.into_iter().find(|step| seconds / step <= 13);
+    step.unwrap_or(seconds / 10).max(1) as usize
 }
 
 /// Where the picture lies within its figure.
@@ -331,8 +353,8 @@ impl Frame {
         Self {
             left: 44.0,
             right: WIDTH - 2.0,
-            top: 20.0,
-            bottom: 80.0,
+            top: 34.0,
+            bottom: 94.0,
             start_s: picture.start_s - picture.column_s / 2.0,
             seconds: (picture.columns() as f64 * picture.column_s).max(0.1),
         }
@@ -363,7 +385,7 @@ impl Frame {
         let top_khz = sound.sonogram.top_hz / 1000.0;
         let y = |khz: f64| self.bottom - khz / top_khz.max(0.1) * (self.bottom - self.top);
         let seconds = self.seconds as u32;
-        let step = if seconds > 60 { 10 } else { 5 };
+        let step = step_s(seconds);
         html! {
             @for khz in [0.0, 2.0, 4.0].into_iter().filter(|khz| *khz <= top_khz + 1e-9) {
                 (straight((self.left - 4.0, y(khz)), (self.left, y(khz)), QUIET, 1.0, "none"))
@@ -378,7 +400,8 @@ impl Frame {
         }
     }
 
-    /// Words above the picture; those of the return end at its line, those of the tap begin at its own.
+    /// Words above the picture: the loss in a row of its own; those of the return end at its line, those of the tap
+    /// begin at its own.
     /// The dotted lines stand beside the beat that they are about, so that they never hide it.
     fn marks(&self, sound: &SoundShown) -> Markup {
         let both = sound.return_s.is_some() && sound.tap_s.is_some();
@@ -386,15 +409,21 @@ impl Frame {
         let back = sound.return_s.map(|s| self.x(s) - 1.5);
         let tap = sound.tap_s.map(|s| self.x(s));
         html! {
-            @if let Some(x) = lost { (self.mark(x, HEARD, true, "pulse lost", "middle")) }
+            @if let Some(x) = lost { (self.mark(x, (HEARD, true), ("pulse lost", "middle"), 14.0)) }
             @if let Some(x) = back {
-                (self.mark(x, HEARD, true, "first pulse heard", if both { "end" } else { "middle" }))
+                (self.mark(x, (HEARD, true), ("first pulse heard", if both { "end" } else { "middle" }), 0.0))
             }
-            @if let Some(x) = tap { (self.mark(x, ACT, false, "tap", "start")) }
+            @if let Some(x) = tap { (self.mark(x, (ACT, false), ("tap", "start"), 0.0)) }
         }
     }
 
-    fn mark(&self, x: f64, colour: &str, dotted: bool, what: &str, anchor: &str) -> Markup {
+    fn mark(
+        &self,
+        x: f64,
+        (colour, dotted): (&str, bool),
+        (what, anchor): (&str, &str),
+        higher: f64,
+    ) -> Markup {
         let (dashes, width) = if dotted { ("1.5 2.5", 1.5) } else { ("none", 2.0) };
         let wide = what.chars().count() as f64 * SMALL * LETTER;
         let (anchor, shift) = match anchor {
@@ -405,8 +434,8 @@ impl Frame {
             other => (other, 0.0),
         };
         html! {
-            (straight((x, self.top - 4.0), (x, self.bottom + 2.0), colour, width, dashes))
-            (words((x + shift, self.top - 7.0), anchor, colour, what))
+            (straight((x, self.top - 4.0 - higher), (x, self.bottom + 2.0), colour, width, dashes))
+            (words((x + shift, self.top - 7.0 - higher), anchor, colour, what))
         }
     }
 }

@@ -3,11 +3,11 @@
 
 use crate::clinical::event::{Answer, Cuff, Foot, Limb, Prepared, Temperature, WoundCare};
 use crate::clinical::site::Side;
-use crate::clinical::visit::Visit;
+use crate::clinical::visit::{Attempt, Visit};
 
 use super::blocks::{Block, Section, Warning};
 use super::source::Source;
-use super::wording::sentence;
+use super::wording::{day, sentence};
 
 /// Feet, cuffs and answers; nothing where none of it was recorded.
 pub fn findings(source: &Source<'_>) -> Section {
@@ -15,6 +15,7 @@ pub fn findings(source: &Source<'_>) -> Section {
     let mut lines: Vec<String> =
         Side::BOTH.into_iter().filter_map(|side| foot(visit, side)).collect();
     lines.extend(wounds(visit));
+    lines.extend(rests(visit));
     lines.extend(cuffs(visit));
     // Beside what was found; alone they would cost a plain visit its one page, and a yes is a caution anyway.
     if !lines.is_empty() {
@@ -53,6 +54,29 @@ fn wounds(visit: &Visit) -> Vec<String> {
         format!("Wound where the cuff goes, {} leg: {}.", side.words(), care.words())
     };
     decided.map(line).collect()
+}
+
+/// A patient who moved, and one who exercised.
+fn rests(visit: &Visit) -> Vec<String> {
+    let moved = visit.prepared.iter().filter(|p| **p == Prepared::RestBeganAgain).count();
+    let mut lines = Vec::new();
+    if moved > 0 {
+        let times = if moved == 1 { "once".to_owned() } else { format!("{moved} times") };
+        let before = |a: &&Attempt| {
+            a.reading().is_some() && a.ended_at.is_some_and(|at| at.utc() < visit.rest_began.utc())
+        };
+        let before = visit.attempts.iter().filter(before).count();
+        let readings = if before == 1 { "reading" } else { "readings" };
+        lines.push(format!(
+            "The patient moved {times} and rested again, the last time from {}; {before} {readings} stand from before.",
+            day(visit.rest_began)
+        ));
+    }
+    if let Some((stopped, words)) = &visit.exercised {
+        let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+        lines.push(format!("Exercise ended {}{words}.", day(*stopped)));
+    }
+    lines
 }
 
 /// The cuffs last put on each limb, with what is wrong with their size.

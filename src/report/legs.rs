@@ -16,7 +16,7 @@ pub fn indexes(source: &Source<'_>) -> Section {
     let legs = Side::BOTH.map(|side| leg(source, side));
     let key = key(&legs);
     let blocks = legs.into_iter().map(Block::Leg).chain(key).collect();
-    Section { id: "indexes", title: "Both indexes".into(), blocks, trail: false }
+    Section { id: "indexes", title: "Ankle-brachial index".into(), blocks, trail: false }
 }
 
 /// How to read the lines that are drawn.
@@ -126,7 +126,7 @@ fn range_name(printed: &str, name: &str) -> String {
 pub fn guidance(source: &Source<'_>) -> Section {
     let said = |set| Block::Guidance(says(source, set));
     let blocks = source.result.guidance.iter().map(said).collect();
-    Section { id: "guidance", title: "What cited guidance says".into(), blocks, trail: false }
+    Section { id: "guidance", title: "What cited guidance says".into(), blocks, trail: true }
 }
 
 fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {

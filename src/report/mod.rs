@@ -20,6 +20,7 @@ pub mod table;
 
 mod findings;
 mod legs;
+mod marked;
 mod parts;
 pub mod picture;
 pub mod raster;

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::clinical::cautions::{self, Weight};
-use crate::clinical::event::{Answer, Phase};
+use crate::clinical::event::{Answer, Kind, Phase};
 use crate::clinical::site::{Artery, Side, Site};
 
 use super::blocks::{Block, Row, Section, Table, Warning};
@@ -20,12 +20,46 @@ pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
     let facts = [
         ("Service", source.service.to_owned()),
         ("Record", result.record.clone()),
-        ("Measured", day(visit.opened_at)),
+        ("Measured", measured(source)),
         ("Operator", result.operator.clone()),
         ("Reason", result.reason.clone()),
+        ("Ulcer", result.ulcer.clone().unwrap_or_default()),
+        (
+            "Asked for",
+            if visit.opened.scope.is_full() { String::new() } else { result.kind.clone() },
+        ),
     ];
     let known = facts.into_iter().filter(|(_, value)| !value.trim().is_empty());
     known.map(|(name, value)| (name.to_owned(), value)).collect()
+}
+
+/// When it was measured; of a paper also when it was taken over.
+fn measured(source: &Source<'_>) -> String {
+    let entered = day(source.visit.opened_at);
+    match (source.visit.measured_on(), &source.visit.opened.scope) {
+        (Some(on), Kind::OnPaper { by, .. }) => {
+            let by = if by.is_empty() { String::new() } else { format!(" by {by}") };
+            format!("on {}{by}; taken over from paper {entered}", on.0.strftime("%-d %B %Y"))
+        }
+        _ => entered,
+    }
+}
+
+/// Each leg in one line, in the words of the set that the service put first.
+pub fn summary(source: &Source<'_>) -> Section {
+    let lines = Side::BOTH.map(|side| source.result.in_short(side)).to_vec();
+    let title = "In short".into();
+    Section { id: "summary", title, blocks: vec![Block::List(lines)], trail: false }
+}
+
+/// What is to be done next, and when the next test is due; nothing where neither was said.
+pub fn plan(source: &Source<'_>) -> Section {
+    let visit = source.visit;
+    let plan = visit.plan.iter().map(|(words, who)| format!("{words} ({who})"));
+    let next = visit.next_test.iter().map(|(on, who)| format!("Next test due {on} ({who})."));
+    let lines: Vec<String> = plan.chain(next).collect();
+    let blocks = if lines.is_empty() { Vec::new() } else { vec![Block::List(lines)] };
+    Section { id: "plan", title: "Plan and next test".into(), blocks, trail: false }
 }
 
 /// Red flags and cautions, above every number; then what was asked.
@@ -121,6 +155,9 @@ fn at_site(source: &Source<'_>, site: Site, phase: Phase) -> Option<String> {
     if found.attempts.iter().any(|a| a.entered && a.counts) {
         words += ", from another instrument";
     }
+    if found.attempts.iter().any(|a| a.from_paper && a.counts) {
+        words += ", from paper";
+    }
     if let Some(word) = found.waveform {
         let _ = write!(words, ", {}", word.words());
     }
@@ -172,7 +209,7 @@ pub fn notes(source: &Source<'_>) -> Section {
         format!("Event {} was amended by {} on {}: {}.{apart}", a.of, a.who, day(a.at), a.why)
     }));
     let blocks = if notes.is_empty() { Vec::new() } else { vec![Block::List(notes)] };
-    Section { id: "notes", title: "Notes and assumptions".into(), blocks, trail: false }
+    Section { id: "notes", title: "Notes and assumptions".into(), blocks, trail: true }
 }
 
 /// What no index can say, each with its source.
@@ -195,7 +232,7 @@ pub fn cannot_tell(source: &Source<'_>) -> Section {
         id: "cannot-tell",
         title: "What the number cannot tell".into(),
         blocks: vec![Block::List(list)],
-        trail: false,
+        trail: true,
     }
 }
 
@@ -222,21 +259,21 @@ pub fn versions(source: &Source<'_>) -> Section {
     }
     Section {
         id: "versions",
-        title: "Versions".into(),
+        title: "Rules, versions and sources".into(),
         blocks: vec![Block::Words(words)],
-        trail: false,
+        trail: true,
     }
 }
 
-/// Room to sign.
-pub fn signature() -> Section {
-    let blanks = vec!["Measured by", "Signature", "Date", "Checked by"];
-    Section {
-        id: "signature",
-        title: "Signature".into(),
-        blocks: vec![Block::Blanks(blanks)],
-        trail: false,
+/// Who measured and who countersigned, and room to sign.
+pub fn signature(source: &Source<'_>) -> Section {
+    let mut blocks = Vec::new();
+    if !source.visit.countersigned.is_empty() {
+        let who = source.visit.countersigned.join(", ");
+        blocks.push(Block::Words(format!("Countersigned in the record by {who}.")));
     }
+    blocks.push(Block::Blanks(vec!["Measured by", "Signature", "Date", "Checked by"]));
+    Section { id: "signature", title: "Signature".into(), blocks, trail: false }
 }
 
 /// The cautions in the foot.

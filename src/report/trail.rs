@@ -62,7 +62,11 @@ fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
         (None, false) => "No pressure.".into(),
     };
     let deflation = attempt.deflation_mmhg_per_s.map(|rate| format!("{rate:.1} mmHg/s"));
-    let from = if attempt.entered { " (entered from another instrument)" } else { "" };
+    let from = match (attempt.entered, attempt.from_paper) {
+        (true, _) => " (entered from another instrument)",
+        (false, true) => " (taken over from paper)",
+        (false, false) => "",
+    };
     let cells = vec![
         attempt_name(site, attempt),
         format!("{}{from}", sentence(&attempt.outcome)),

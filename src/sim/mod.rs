@@ -38,6 +38,7 @@ pub use chance::Chance;
 pub use cuff::Script;
 pub use filter::Section;
 pub use observer::{CELL_S, CellMeter, HEARD, NoiseRecord, d_prime_squared, first_heard};
+pub use patient::{Patient, Pulse};
 pub use sound::doppler_shift_hz;
 pub use truth::{Inflation, Opening as TrueOpening, Truth};
 

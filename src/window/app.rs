@@ -14,8 +14,8 @@ use super::paint::theme::{self, Theme, size};
 use super::screens::canvas::Canvas;
 use super::screens::desk::Desk;
 use super::screens::{
-    begin, cautions, correct, history, ledger, measure, practice, prepare, replay, result, setup,
-    visits,
+    begin, cautions, correct, history, ledger, measure, measure_small, practice, prepare, replay,
+    result, setup, visits,
 };
 use super::tap;
 use crate::logbook::BookFault;
@@ -26,6 +26,8 @@ const LIVELY: Duration = Duration::from_millis(50);
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the ledger goes below the rest.
 const NARROW: f32 = 800.0;
+/// Lower than this, measuring keeps only what is needed in view, and the rest scrolls.
+const LOW: f32 = 420.0;
 
 /// Why there is no window.
 #[derive(Debug, thiserror::Error)]
@@ -53,6 +55,7 @@ pub struct App {
     desk: Desk,
     clock: Box<dyn Fn() -> Now>,
     worn: Option<(Theme, u32)>,
+    shown: Option<Screen>,
     closing: bool,
 }
 
@@ -60,7 +63,7 @@ impl App {
     /// A window over this model, in the time of `clock`.
     pub fn new(model: Model, clock: impl Fn() -> Now + 'static) -> Self {
         let desk = Desk::of(&model.choices);
-        Self { model, desk, clock: Box::new(clock), worn: None, closing: false }
+        Self { model, desk, clock: Box::new(clock), worn: None, shown: None, closing: false }
     }
 
     /// One frame.
@@ -139,6 +142,14 @@ impl App {
         let model = &self.model;
         let roles = model.choices.theme().roles();
         let desk = &mut self.desk;
+        desk.fresh = self.shown != Some(model.screen);
+        if desk.fresh {
+            // What had the keys on the screen before has them no longer.
+            ui.memory_mut(|memory| {
+                memory.focused().into_iter().for_each(|id| memory.surrender_focus(id))
+            });
+        }
+        self.shown = Some(model.screen);
         // Behind it is what the window is cleared with: the same colour, not filled twice.
         let frame = Frame::new().inner_margin(Margin::same(size::MARGIN as i8));
         let narrow = ui.available_width() < NARROW;
@@ -184,6 +195,9 @@ fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
         Screen::History => history::show(c, model),
         Screen::SetUp => setup::show(c, model),
         Screen::Practise => practice::show(c, &model.practice),
+        Screen::Measure if narrow && c.ui.available_height() < LOW => {
+            measure_small::show(c, model);
+        }
         Screen::Measure if narrow => c.scrolled(ScrollArea::vertical(), |c| {
             c.ui.set_min_height(620.0);
             measure::show(c, model);

@@ -78,7 +78,7 @@ pub fn meant(key: Key, at: &Held) -> Option<Action> {
         Screen::Practise => {
             at.drilling.then(|| practice(key, at.tap, at.focused)).flatten().map(Action::Practise)
         }
-        Screen::Visits => (key == Key::N && !at.focused).then_some(Action::Go(Screen::Begin)),
+        Screen::Visits => (key == Key::N).then_some(Action::Go(Screen::Begin)),
         Screen::Result => (key == Key::Escape).then_some(match at.in_hand {
             true => Action::Go(Screen::Measure),
             false => Action::Visit(VisitAct::Leave),

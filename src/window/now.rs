@@ -16,7 +16,7 @@ pub struct Now {
 impl Now {
     /// This instant.
     pub fn here() -> Self {
-        let utc = jiff::Timestamp::now();
+        let utc = crate::units::wall_clock();
         let offset = jiff::tz::TimeZone::system().to_offset(utc);
         Self { at: Instant::now(), wall: Moment::new(utc, offset) }
     }

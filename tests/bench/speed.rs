@@ -1,5 +1,5 @@
 //! Prints how fast the program's parts are: ratios within one run, never asserted. `cargo bench`; with `-- server` only
-//! live sound on a sound server, with `-- book` a large record book.
+//! live sound on a sound server, with `-- book` the queries of a large record book, with `-- scale` the verbs on one.
 //!
 //! The sound is a simulated recording with pulses. Each figure is the median of several runs; the share
 //! of each stage is its own run over the same sound. SciPy's transform is run beside it where there is one.
@@ -10,6 +10,7 @@ mod measured;
 #[path = "../suite/pulse.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use more of it")]
 mod pulse;
+mod scale;
 mod server;
 
 use std::hint::black_box;
@@ -61,6 +62,9 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     if words.iter().any(|word| server::inside_the_room(word)) {
         return;
+    }
+    if words.iter().any(|word| word == "scale") {
+        return scale::run();
     }
     if words.iter().any(|word| word == "book") {
         return book();

@@ -141,7 +141,9 @@ fn held(verb: &str, place: &Path, secret: VisitId, open: VisitId) {
 fn a_killed_verb_loses_nothing_and_is_ended_by_the_same_verb() {
     let kills: u32 =
         std::env::var("CUFFNOTE_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(40);
-    let mut chance = Chance(5);
+    // CUFFNOTE_FROM begins with another chance.
+    let from = std::env::var("CUFFNOTE_FROM").ok().and_then(|n| n.parse().ok());
+    let mut chance = Chance(5 + from.unwrap_or(0));
     let (mut ended, begun) = ([0; 5], Instant::now());
     let memory = Path::new("/dev/shm");
     let root = if memory.is_dir() { memory.to_owned() } else { std::env::temp_dir() };

@@ -66,7 +66,10 @@ fn nothing_of_an_old_book_is_lost_and_what_it_could_not_read_is_readable() {
     let mut unreadable = 0;
     for row in rows {
         let was = was[&row.id.to_string()];
-        assert_eq!(serde_json::to_value(&row).unwrap(), was["row"], "{}", row.id);
+        // Times are given to the millisecond since then; it is the same instant with the same offset.
+        let row_now = serde_json::to_string(&row).unwrap().replace(".000+", "+");
+        let row_now: Value = serde_json::from_str(&row_now).unwrap();
+        assert_eq!(row_now, was["row"], "{}", row.id);
         let events = book.events(row.id).unwrap();
         assert_eq!(acts(&serde_json::to_value(&events).unwrap()), acts(&was["events"]));
         let visit = Visit::read(&events).unwrap();

@@ -270,3 +270,27 @@ fn a_sync_writes_what_is_new_and_nothing_else() {
             .is_err()
     );
 }
+
+/// What the first version did not let follow a closing is of the second: an older program then asks for the newer one,
+/// and does not call the visit wrong.
+#[test]
+fn a_withdrawal_after_the_closing_is_of_the_second_version() {
+    let folder = tempfile::tempdir().unwrap();
+    let closed = small(folder.path(), 1)[0];
+    let keeper = Keeper::start(folder.path()).unwrap();
+    let running = keeper.begin();
+    let _ = keep_all(&keeper, running, &visit_of("TM-8", Vec::new()));
+    keeper.finish().unwrap();
+    let mut writer = Writer::open(folder.path()).unwrap();
+    let at = visit_of("x", Vec::new())[0].at;
+    for (visit, version) in [(closed, 2), (running, 1)] {
+        let (who, why) = ("op-1".to_owned(), "the cuff slipped".to_owned());
+        writer.keep(visit, at, Act::AttemptWithdrawn { attempt: 1, who, why }).unwrap();
+        let events = open(folder.path()).events(visit).unwrap();
+        let last = events.last().unwrap();
+        assert!(matches!(last.act, Act::AttemptWithdrawn { .. }));
+        assert_eq!(last.v, version);
+        assert!(events[..events.len() - 1].iter().all(|event| event.v == 1));
+    }
+    assert_eq!(open(folder.path()).check(&[]).unwrap().damage, []);
+}

@@ -2,7 +2,8 @@
 
 use cuffnote::clinical::cautions::{self, Weight};
 use cuffnote::clinical::event::{
-    Act, Answer, Answered, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage, WoundCare,
+    Act, Answer, Answered, Event, Gauge, Kind, Made, Opened, Outcome, Posture, Source, Stage,
+    WoundCare,
 };
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
@@ -44,7 +45,9 @@ pub fn opened() -> Opened {
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: mmhg(2) },
         other_gauges: Vec::new(),
         posture: Posture::Supine,
+        scope: Kind::Full,
         reason: String::new(),
+        ulcer: None,
         diabetes: Answer::No,
         kidney: Answer::No,
         rested_min: None,
@@ -62,8 +65,12 @@ pub fn at(s: f64) -> At {
 
 impl Drive {
     pub fn new() -> Self {
+        Self::of(opened())
+    }
+
+    pub fn of(opened: Opened) -> Self {
         let rules = Rules { ceiling: mmhg(280), rest_min: 10, sites_known: true };
-        let conduct = Conduct::open(opened(), rules, at(0.0)).unwrap();
+        let conduct = Conduct::open(opened, rules, at(0.0)).unwrap();
         let (kept, turned) = (Vec::new(), Vec::new());
         let mut drive = Self { conduct, s: 0.0, kept, turned, finished: false, disk: true };
         drive.drain();

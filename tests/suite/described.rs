@@ -56,7 +56,7 @@ fn lines(text: &str) -> Vec<Value> {
     all
 }
 
-fn holds(name: &str, values: &[Value]) {
+pub(super) fn holds(name: &str, values: &[Value]) {
     let validator = validator(name);
     for value in values {
         let faults: Vec<String> =
@@ -84,7 +84,7 @@ fn everything_that_is_printed_as_json_is_as_its_schema_says() {
         ("index", "index --right-arm 148 --json"),
         ("index-table", "index --csv readings.csv --json"),
         ("recheck", "recheck visit.json --json"),
-        ("recheck", "book recheck --json"),
+        ("recheck", "recheck --json"),
         ("book-list", "book list --json"),
         ("book-show", "book show ID --json"),
         ("book-record", "book show TM-0142-7 --json"),
@@ -121,6 +121,12 @@ fn everything_that_is_printed_as_json_is_as_its_schema_says() {
     for at in live.iter().filter_map(|line| line["at"].as_str()) {
         // To the millisecond, with offset: 2026-11-28T01:02:03.456+01:00.
         assert!(at.len() == 29 && &at[19..20] == ".", "{at}");
+    }
+    for row in lines(&shop.done("book list --json")) {
+        for name in ["opened_at", "last_at"] {
+            let at = row[name].as_str().unwrap();
+            assert!(at.len() == 29 && &at[19..20] == ".", "{name}: {at}");
+        }
     }
     let shown = SHOP.done("schema");
     let listed: BTreeSet<&str> =
@@ -205,7 +211,7 @@ fn every_verb_that_is_offered_has_an_example() {
         }
     }
     let help = SHOP.done("--help");
-    assert!(help.contains("Exit status: 0 done") && help.contains("2 the words were wrong"));
+    assert!(help.contains("Exit status:\n  0  Done") && help.contains("2  The words were wrong"));
     // Nothing is offered that this build cannot do.
     let push = cfg!(feature = "push");
     let parquet = cfg!(feature = "parquet");

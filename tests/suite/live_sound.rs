@@ -510,6 +510,7 @@ fn the_chosen_device_is_listed_remembered_and_listened_to() {
     };
     let listed = run(&["devices", "--json"]);
     let listed: Vec<Value> = listed.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    super::described::holds("devices", &listed);
     let monitor = listed.iter().find(|d| d["id"] == "cable.monitor").unwrap();
     assert_eq!(
         (monitor["monitor"].as_bool(), monitor["default"].as_bool()),

@@ -149,3 +149,96 @@ fn the_first_page_names_files_and_verbs_that_exist() {
     }
     assert!(links > 30 && verbs > 30, "{links} links, {verbs} verbs");
 }
+
+/// Values that make no sense are wrong words: status 2, a sentence, nothing done.
+#[test]
+fn nonsense_is_refused_as_wrong_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path();
+    let made = run(place, &["make", "plain", "--out", "plain.wav"]);
+    assert!(made.status.success());
+    run(place, &["demo", "--out", "demo"]);
+    let before = std::fs::read_dir(place).unwrap().count();
+    let head = "a visit, for example";
+    for (words, why) in [
+        (&["rehear", "plain.wav", "--times", "nan", "--slow", "s.wav"][..], "expected 0.5 to 4"),
+        (&["make", "plain", "--rate", "1", "--out", "p.wav"], "4000"),
+        (&["listen", "--live", "plain.wav", "--seconds", "nan"], "expected seconds"),
+        (&["listen", "--live", "plain.wav", "--seconds", "0"], "expected seconds"),
+        (&["listen", "plain.wav", "--sonogram", "s.gif"], ".png or .svg"),
+        (&["listen", "plain.wav", "--features", "s.gif"], ".csv"),
+        (&["trial", "--count", "0"], "is not in"),
+        (&["practise"], "--scripted"),
+        (&["schema", "nothing"], "no form"),
+        (&["man", "nothing"], "no verb"),
+        (&["book", "list", "--limit", "0", "--book", "demo/book"], "is not in"),
+        (&["book", "amend", "x", "--note", "", "--who", "a", "--book", "demo/book"], "no id"),
+        (&["book", "backup", "-", "--book", "demo/book"], "once it is on a disk"),
+        (&["report", "demo/visit.json", "--out", "a.pdf", "--chain", head], "a head is"),
+    ] {
+        let done = run(place, words);
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert_eq!(done.status.code(), Some(2), "{words:?}: {said}");
+        assert!(said.contains(why) && !said.contains("panicked"), "{words:?}: {said}");
+    }
+    assert_eq!(std::fs::read_dir(place).unwrap().count(), before, "nothing was written");
+    // What only the file or the book can tell is no misuse.
+    for (words, why) in [
+        (&["listen", "plain.wav", "--channel", "2"][..], "it has 1"),
+        (&["overread", "prepare", "demo/visit.json", "--out", "blind"], "no sound"),
+        (&["book", "merge", "demo/book", "--book", "demo/book"], "is this record book itself"),
+        (&["import", ".", "--book", "new"], ".: cannot be read: Is a directory\n"),
+    ] {
+        let done = run(place, words);
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert_eq!(done.status.code(), Some(1), "{words:?}: {said}");
+        assert!(said.contains(why), "{words:?}: {said}");
+    }
+    assert!(!place.join("blind").exists() && !place.join("new").exists());
+}
+
+/// What is one stream goes to standard output, and nothing else with it.
+#[test]
+fn one_stream_goes_to_standard_output_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path();
+    assert!(run(place, &["make", "plain", "--out", "plain.wav"]).status.success());
+    for (words, begins) in [
+        (&["make", "plain", "--out", "-"][..], &b"RIFF"[..]),
+        (&["rehear", "plain.wav", "--slow", "-"], b"RIFF"),
+        (&["rehear", "plain.wav", "--picture", "-"], b"\x89PNG"),
+        (&["listen", "plain.wav", "--sonogram", "-"], b"<svg"),
+        (&["listen", "plain.wav", "--features", "-"], b"\"file\""),
+        (&["trial", "--count", "1", "--out", "-"], b"stratum,number"),
+    ] {
+        let done = run(place, words);
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(done.status.success(), "{words:?}: {said}");
+        assert!(done.stdout.starts_with(begins), "{words:?}");
+    }
+    // The sound is whole: it is the one that goes into a file.
+    let piped = run(place, &["make", "plain", "--out", "-"]).stdout;
+    assert!(piped == std::fs::read(place.join("plain.wav")).unwrap());
+    let both = run(place, &["rehear", "plain.wav", "--slow", "-", "--picture", "-"]);
+    assert_eq!(both.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&both.stderr).contains("one thing at a time"));
+}
+
+/// An outcome that is long in words goes on in its own column.
+#[test]
+fn a_long_outcome_stays_in_its_column() {
+    let folder = tempfile::tempdir().unwrap();
+    let table = "record,measured,right-arm,left-arm,right-dp,left-dp\nK-9,2026-03-04,140,142,100 | 140,skipped: the wound lay just there and hurt\n";
+    std::fs::write(folder.path().join("long.csv"), table).unwrap();
+    assert!(run(folder.path(), &["import", "long.csv", "--book", "new"]).status.success());
+    let shown = run(folder.path(), &["book", "show", "K-9", "--book", "new"]);
+    let list = run(folder.path(), &["book", "list", "--json", "--book", "new"]).stdout;
+    let row: serde_json::Value = serde_json::from_slice(&list).unwrap();
+    let id = row["id"].as_str().unwrap().to_owned();
+    let shown = [shown.stdout, run(folder.path(), &["book", "show", &id, "--book", "new"]).stdout];
+    let text = String::from_utf8(shown.concat()).unwrap();
+    let begin = text.find("dorsalis pedis  ").unwrap();
+    let lines: Vec<&str> = text[begin..].lines().take(3).collect();
+    assert!(lines[0].starts_with("dorsalis pedis    readings of 100 and 140 mmHg  not measured:"));
+    assert!(lines[1].starts_with("                  contradict each other         "), "{lines:?}");
+}

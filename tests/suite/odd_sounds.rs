@@ -319,3 +319,93 @@ fn a_telephones_sound_is_heard_and_marked_as_lossy() {
     assert_eq!(one["return_s"], own["return_s"]);
     assert!(heard(&path, &["--channel", "1"])["return_s"].is_null());
 }
+
+/// What the program says of sound that comes through a pipe, in pieces of so many bytes.
+fn piped(bytes: &[u8], piece: usize) -> serde_json::Value {
+    use std::io::Write;
+    use std::process::Stdio;
+    let mut child = Command::new(env!("CARGO_BIN_EXE_cuffnote"))
+        .args(["listen", "-", "--json"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut to = child.stdin.take().unwrap();
+    let bytes = bytes.to_owned();
+    let writer = std::thread::spawn(move || {
+        bytes.chunks(piece).all(|piece| to.write_all(piece).is_ok());
+    });
+    let output = child.wait_with_output().unwrap();
+    writer.join().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// Sound from standard input is heard as from a file: also where the writer could not know how long it becomes, and
+/// wrote 0 or 0xFFFFFFFF for it, as sox and ffmpeg do into a pipe.
+#[test]
+fn sound_through_a_pipe_is_heard_as_from_a_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let fixture = Path::new(env!("CARGO_MANIFEST_DIR")).join("audio-fixtures/visit-left-pt.wav");
+    let whole = std::fs::read(&fixture).unwrap();
+    let data = whole.windows(4).position(|four| four == b"data").unwrap();
+    let with_sizes = |size: u32| {
+        let mut bytes = whole.clone();
+        bytes[4..8].copy_from_slice(&size.to_le_bytes());
+        bytes[data + 4..data + 8].copy_from_slice(&size.to_le_bytes());
+        bytes
+    };
+    let converted = |program: &str, before: &str, after: &str| {
+        let mut command = Command::new(program);
+        done(command.args(words(before)).arg(&fixture).args(words(after)))
+    };
+    let filed = |name: &str, with: &str| {
+        let path = folder.path().join(name);
+        let mut command = Command::new("ffmpeg");
+        done(command.args(words("-v error -i")).arg(&fixture).args(words(with)).arg(&path));
+        std::fs::read(path).unwrap()
+    };
+    let as_file = |bytes: &[u8]| {
+        let path = folder.path().join("sound");
+        std::fs::write(&path, bytes).unwrap();
+        let output = done(
+            Command::new(env!("CARGO_BIN_EXE_cuffnote")).arg("listen").arg(&path).arg("--json"),
+        );
+        serde_json::from_slice::<serde_json::Value>(&output).unwrap()
+    };
+    let own = as_file(&whole);
+    assert!(own["return_s"].is_f64());
+    for (name, bytes, lossless) in [
+        ("WAV", whole.clone(), true),
+        ("WAV, sizes 0", with_sizes(0), true),
+        ("WAV, sizes 0xFFFFFFFF", with_sizes(u32::MAX), true),
+        ("sox into a pipe", converted("sox", "", "-t wav -"), true),
+        ("ffmpeg into a pipe", converted("ffmpeg", "-v error -i", "-f wav -"), true),
+        ("FLAC of sox", converted("sox", "", "-t flac -"), true),
+        ("FLAC of ffmpeg", converted("ffmpeg", "-v error -i", "-f flac -"), true),
+        // Into a pipe ffmpeg cannot write what it put before the first sample, so this one comes from a file.
+        ("MP3", filed("sound.mp3", "-b:a 96k"), false),
+        ("Ogg Vorbis", converted("ffmpeg", "-v error -i", "-f ogg -c:a libvorbis -q:a 4 -"), false),
+        ("M4A", filed("sound.m4a", "-c:a aac -b:a 96k"), false),
+    ] {
+        let mut heard = piped(&bytes, 1 << 16);
+        assert_eq!(heard["file"], "standard input", "{name}");
+        // Nothing hangs on how much comes at once.
+        assert_eq!(heard, piped(&bytes, 997), "{name}");
+        let mut filed = as_file(&bytes);
+        for value in [&mut heard, &mut filed] {
+            value["file"] = "".into();
+        }
+        assert_eq!(heard, filed, "{name}: as from a file");
+        assert_eq!(heard["lossy"], !lossless, "{name}");
+        if lossless {
+            assert_eq!(heard["return_s"], own["return_s"], "{name}");
+            assert_eq!(heard["duration_s"], own["duration_s"], "{name}");
+        } else {
+            let off =
+                (heard["return_s"].as_f64().unwrap() - own["return_s"].as_f64().unwrap()).abs();
+            assert!(off < 0.05, "{name}: {off} s off");
+        }
+    }
+}

@@ -8,7 +8,7 @@ use std::process::{Command, Output, Stdio};
 use super::shop::{SHOP, Shop};
 
 /// Each verb that writes a file, with `OUT` for its name, and the ending that the name needs.
-const WRITERS: &[(&str, &str)] = &[
+pub(super) const WRITERS: &[(&str, &str)] = &[
     ("make plain --out OUT", "wav"),
     ("report visit.json --out OUT", "html"),
     ("report ID --out OUT", "pdf"),

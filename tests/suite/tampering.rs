@@ -337,3 +337,29 @@ fn every_alteration_is_found_with_the_printed_head_and_the_table_says_which_with
         assert!(page.contains(&row), "docs/book.md lacks the row: {row}");
     }
 }
+
+/// Each point of the read-through has a test, and each test that the page names is there.
+#[test]
+fn every_test_that_the_page_names_is_there() {
+    let page = include_str!("../../docs/book.md");
+    let table = page.split("## What an adversary found").nth(1).unwrap();
+    let table = table.split("\n## ").next().unwrap();
+    let rows: Vec<&str> = table
+        .lines()
+        .filter(|line| line.starts_with("| ") && line.chars().nth(2).is_some_and(char::is_numeric))
+        .collect();
+    assert_eq!(rows.len(), 24);
+    for (n, row) in (1..).zip(rows) {
+        assert!(row.starts_with(&format!("| {n} |")), "{row}");
+        let names = row.rsplit('|').nth(1).unwrap().split('`').filter(|name| name.contains("::"));
+        let mut found = 0;
+        for name in names {
+            let (file, test) = name.split_once("::").unwrap();
+            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/suite");
+            let text = std::fs::read_to_string(path.join(format!("{file}.rs"))).unwrap();
+            assert!(text.contains(&format!("fn {test}(")), "{n}: {name}");
+            found += 1;
+        }
+        assert!(found > 0, "{row}");
+    }
+}

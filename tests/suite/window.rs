@@ -137,6 +137,13 @@ impl Bedside {
         self.wait(0.1);
     }
 
+    /// Applies one act, as a touch would.
+    pub fn act(&mut self, action: cuffnote::window::model::action::Action) {
+        let now = self.now.get();
+        self.window.state_mut().model.apply(action, now);
+        self.wait(0.2);
+    }
+
     pub fn key(&mut self, key: Key) {
         self.window.key_press(key);
         self.acts += 1;

@@ -275,6 +275,7 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     assert!(record_code::check(RECORD).is_ok() && record_code::check(wrong).is_err());
     bedside.click("New visit");
     bedside.write("Record code, never a name", wrong);
+    assert_eq!(bedside.model().form.record, wrong);
     bedside.click("lying flat");
     bedside.click("The patient lies down now: begin");
     assert_eq!(bedside.model().screen, Screen::Begin, "asked first");

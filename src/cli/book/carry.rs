@@ -6,10 +6,10 @@ use std::process::ExitCode;
 
 use super::passphrase;
 use super::place::{Place, tell};
-use crate::cli::output::{fault, many, say};
+use crate::cli::output::{fault, many, misuse, say};
 use crate::cli::place::Outputs;
-use crate::cli::progress::note;
-use crate::logbook::{self, Book, Checked, Merged, is_encrypted};
+use crate::cli::progress::{note, stopped_so, watched};
+use crate::logbook::{self, Book, Checked, Merged, Watch, is_encrypted};
 
 #[derive(clap::Args)]
 pub(super) struct Check {
@@ -22,7 +22,7 @@ pub(super) struct Check {
 }
 
 pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
-    let opened = match place.open_as_it_lies() {
+    let mut opened = match place.open_as_it_lies() {
         Ok(book) => book,
         Err(fault) => {
             let folder = place.there()?;
@@ -33,7 +33,9 @@ pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
             return told(&checked, words.json, String::new());
         }
     };
-    let checked = opened.check(&words.head)?;
+    opened.set_watch(watched("check")?);
+    let checked = stopped_so(opened.check(&words.head), "nothing is said of the book")?;
+    opened.set_watch(Watch::default());
     let mut end = String::new();
     if let Ok(head) = opened.head() {
         let _ = writeln!(end, "chain: {head}");
@@ -104,12 +106,18 @@ pub(super) struct Backup {
 }
 
 pub(super) fn backup(place: &Place, words: &Backup) -> anyhow::Result<ExitCode> {
+    if words.file.as_os_str() == "-" {
+        return Err(misuse("a backup counts as made only once it is on a disk: name a file"));
+    }
     Outputs::new().file(&words.file)?;
     let file = words.passphrase_file.as_deref();
     let secret =
         (words.encrypt || file.is_some()).then(|| passphrase::get(file, true)).transpose()?;
     let secret = secret.map(logbook::Passphrase::strong).transpose()?;
-    let done = place.open()?.backup(&words.file, secret.as_ref())?;
+    let mut book = place.open()?;
+    book.set_watch(watched("backup")?);
+    let done = stopped_so(book.backup(&words.file, secret.as_ref()), "no backup was written")?;
+    drop(book);
     let form = if done.encrypted {
         "encrypted: without its passphrase nobody can read it, you neither"
     } else {
@@ -144,8 +152,14 @@ fn secret(file: &Path, from: Option<&Path>) -> anyhow::Result<Option<logbook::Pa
 pub(super) fn restore_backup(place: &Place, words: &Restore) -> anyhow::Result<ExitCode> {
     let folder = place.folder()?;
     let secret = secret(&words.file, words.passphrase_file.as_deref())?;
-    logbook::restore(&words.file, &folder, secret.as_ref())?;
-    let checked = Book::open(&folder)?.book.check(&[])?;
+    let watch = watched("restore")?;
+    let done = logbook::restore_watched(&words.file, &folder, secret.as_ref(), &watch);
+    stopped_so(done, "nothing was restored")?;
+    let mut book = Book::open(&folder)?.book;
+    book.set_watch(watch);
+    let whole = "the book was restored, and was not checked: `cuffnote book check` does it";
+    let checked = stopped_so(book.check(&[]), whole)?;
+    drop(book);
     for damage in &checked.damage {
         fault(&format!("{}: {}: {}", damage.kind, damage.place, damage.words));
     }
@@ -175,7 +189,11 @@ pub(super) struct Sync {
 
 pub(super) fn sync(place: &Place, words: &Sync) -> anyhow::Result<ExitCode> {
     let sharing = logbook::Sharing { clinic: words.clinic.clone(), all: words.all };
-    let synced = place.write()?.sync_as(&words.folder, &sharing)?;
+    let mut writer = place.write()?;
+    writer.set_watch(watched("sync")?);
+    let now = "each file that was left is whole, and each chain was taken in whole or not at all; the next sync does the rest";
+    let synced = stopped_so(writer.sync_as(&words.folder, &sharing), now)?;
+    drop(writer);
     let mut text = format!("{} met: ", many(synced.others, "other chain"));
     text += &brought(&synced.taken);
     let _ = writeln!(
@@ -205,12 +223,19 @@ pub(super) struct Merge {
 }
 
 pub(super) fn merge(place: &Place, words: &Merge) -> anyhow::Result<ExitCode> {
-    let merged = if words.from.is_dir() {
-        place.write()?.merge(&words.from)?
-    } else {
-        let secret = secret(&words.from, words.passphrase_file.as_deref())?;
-        place.write()?.merge_backup(&words.from, secret.as_ref())?
+    let folder = words.from.is_dir();
+    let secret = match folder {
+        true => None,
+        false => secret(&words.from, words.passphrase_file.as_deref())?,
     };
+    let mut writer = place.write()?;
+    writer.set_watch(watched("merge")?);
+    let merged = match folder {
+        true => writer.merge(&words.from),
+        false => writer.merge_backup(&words.from, secret.as_ref()),
+    };
+    let merged = stopped_so(merged, "this book is as it was before")?;
+    drop(writer);
     tell(words.json, &merged, &brought(&merged))?;
     Ok(if merged.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
@@ -237,7 +262,10 @@ fn brought(merged: &Merged) -> String {
 pub(super) struct Mend {}
 
 pub(super) fn mend(place: &Place) -> anyhow::Result<ExitCode> {
-    place.write()?.mend()?;
+    let mut writer = place.write()?;
+    writer.set_watch(watched("mend")?);
+    stopped_so(writer.mend(), "the lists are as they were before")?;
+    drop(writer);
     say("the lists were worked out anew from the sealed entries\n")?;
     Ok(ExitCode::SUCCESS)
 }

@@ -36,11 +36,11 @@ pub(super) struct Amend {
     /// The day of the next test
     #[arg(long, value_name = "DAY", group = "what")]
     next_test: Option<Day>,
-    /// A next test more than a year ahead is meant
+    /// A next test more than a year ahead, or in the past, is meant
     #[arg(long)]
     sure: bool,
     /// Free words; never a name or date of birth
-    #[arg(long, value_name = "WORDS", group = "what")]
+    #[arg(long, value_name = "WORDS", group = "what", value_parser = super::place::said)]
     note: Option<String>,
     /// Whose decision: initials or code
     #[arg(long, value_name = "CODE", value_parser = super::place::said)]
@@ -61,6 +61,9 @@ impl Amend {
             let latest = index::now().1.saturating_add(jiff::Span::new().years(1));
             if on.0 > latest && !self.sure {
                 bail!("{on} is more than a year ahead: is that right? Then say so with --sure");
+            }
+            if on.0 < index::now().1 && !self.sure {
+                bail!("{on} is past: is that right? Then say so with --sure");
             }
             return Ok(Act::NextTest { on, who });
         }
@@ -229,14 +232,17 @@ pub(in crate::cli) fn import_into(
 ) -> anyhow::Result<ExitCode> {
     // Made only once there is something to keep.
     let mut writer = None;
-    let latest = jiff::Timestamp::now() + jiff::SignedDuration::from_hours(24 * 366);
+    // A clock at the end of time is no reason to stop.
+    let year = jiff::SignedDuration::from_hours(24 * 366);
+    let latest = crate::units::wall_clock().saturating_add(year).unwrap_or(jiff::Timestamp::MAX);
     import::read(words, |some| {
         let far = some.iter().find(|taken| taken.events.iter().any(|e| e.at.utc() > latest));
         if let Some(far) = far.filter(|_| !words.sure) {
             bail!(
-                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; nothing was taken of it and the rows after it",
+                "line {}: this visit is dated more than a year ahead ({}): is that right? Then say so with --sure; the rows from line {} on were not taken",
                 far.line,
-                far.events[0].at
+                far.events[0].at,
+                some[0].line
             );
         }
         let writer = match &mut writer {

@@ -17,7 +17,7 @@ use crate::report::json;
 
 #[derive(clap::Args)]
 pub(super) struct Confirm {
-    /// A visit file, as `book report ID --out visit.json` writes it
+    /// A visit file, as `report ID --out visit.json` writes it
     file: PathBuf,
     /// One JSON object
     #[arg(long)]

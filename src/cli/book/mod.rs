@@ -69,7 +69,8 @@ enum Verb {
     Make(make::Make),
     /// Delete a visit or its recordings for good; that and why it was deleted stays
     Forget(change::Forget),
-    /// List visits whose numbers or words this version changes
+    /// The verb `recheck` does this
+    #[command(hide = true)]
     Recheck(show::Recheck),
     /// Add the check character to the beginning of a record's code, or check a whole code
     Code(change::Code),
@@ -97,7 +98,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Mend(_) => carry::mend(&place),
         Verb::Make(words) => make::make(&place, &words),
         Verb::Forget(words) => change::forget(&place, &words),
-        Verb::Recheck(words) => show::recheck_all(&place, &words),
+        Verb::Recheck(words) => {
+            moved("recheck", show::recheck_all(&place, &words.guidance, words.json))
+        }
         Verb::Code(words) => change::code(&words),
     }
 }

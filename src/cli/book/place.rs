@@ -15,7 +15,7 @@ pub(in crate::cli) struct Place(pub(in crate::cli) Option<PathBuf>);
 
 impl Place {
     /// The book's folder.
-    pub(super) fn folder(&self) -> anyhow::Result<PathBuf> {
+    pub(in crate::cli) fn folder(&self) -> anyhow::Result<PathBuf> {
         if let Some(folder) = &self.0 {
             return Ok(folder.clone());
         }

@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::place::{Place, tell};
 use crate::cli::described::Described;
 use crate::cli::output::say;
+use crate::cli::progress::Progress;
 use crate::cli::{complete, index, paper, recheck};
 use crate::clinical::dispute;
 use crate::clinical::event::Event;
@@ -56,7 +57,7 @@ pub(super) struct List {
     #[arg(long, value_name = "DAY")]
     due: Option<Day>,
     /// At most so many
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     limit: Option<u32>,
     /// One JSON object a visit
     #[arg(long)]
@@ -302,17 +303,25 @@ fn step_line(step: &Step) -> String {
 pub(super) struct Recheck {
     /// A guidance file of your own that some visits were shown with
     #[arg(long, value_name = "FILE")]
-    guidance: Vec<PathBuf>,
+    pub(super) guidance: Vec<PathBuf>,
     /// One JSON object a visit
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
-pub(super) fn recheck_all(place: &Place, words: &Recheck) -> anyhow::Result<ExitCode> {
+pub(in crate::cli) fn recheck_all(
+    place: &Place,
+    guidance: &[PathBuf],
+    json: bool,
+) -> anyhow::Result<ExitCode> {
     let book = place.open()?;
-    let mut tally = recheck::Tally::new(&words.guidance, words.json)?;
-    for row in book.visits(&Search::default())? {
-        tally.add(&format!("visit {}", row.id), book.events(row.id).map_err(Into::into))?;
+    let mut tally = recheck::Tally::new(guidance, json)?;
+    let ids = book.ids(&Search::default())?;
+    let progress = Progress::stoppable("visits", ids.len() as u64)?;
+    for id in ids {
+        progress.step()?;
+        tally.add(&format!("visit {id}"), book.events(id).map_err(Into::into))?;
     }
+    drop(progress);
     tally.end()
 }

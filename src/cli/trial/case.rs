@@ -12,7 +12,7 @@ pub(super) struct Draw {
     #[arg(long, default_value_t = 1)]
     pub(super) seed: u64,
     /// Cases a stratum
-    #[arg(long, default_value_t = 100)]
+    #[arg(long, default_value_t = 100, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     pub(super) count: u64,
 }
 

@@ -135,7 +135,7 @@ impl Described for Scored {
 
 /// The listener in one stratum. Shares are of all cases, 0 to 1.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
-struct Score {
+pub(super) struct Score {
     /// Its name.
     stratum: String,
     /// Cases.
@@ -166,6 +166,30 @@ struct Score {
     brier: Option<f64>,
 }
 
+impl Score {
+    /// Its name.
+    pub(super) fn name(&self) -> &str {
+        &self.stratum
+    }
+
+    /// Count, visits, shares and the median error, for people.
+    pub(super) fn in_a_row(&self, visits: usize) -> String {
+        let percent = |share: f64| format!("{:.1}", 100.0 * share);
+        let [low, high] = self.right_interval.map(percent);
+        format!(
+            "{:>5}{visits:>8}{:>8}{:>16}{:>6}{:>7}{:>8}{:>7}{:>8}",
+            self.cases,
+            percent(self.right),
+            format!("({low}-{high})"),
+            percent(self.late),
+            percent(self.early),
+            percent(self.missed),
+            percent(self.wrong),
+            self.median_error_s.map_or("-".to_owned(), |s| format!("{:.0}", s * 1000.0))
+        )
+    }
+}
+
 /// The listener's score, stratum by stratum.
 pub(super) fn scored(words: Draw, half: Half, outcomes: &[Outcome]) -> Scored {
     let mut all = Row::default();
@@ -189,7 +213,7 @@ fn listener(outcome: &Outcome) -> Judged {
     outcome.judged[0]
 }
 
-fn score(name: &str, row: &Row) -> Score {
+pub(super) fn score(name: &str, row: &Row) -> Score {
     let cases = row.count();
     let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);
     let (low, high) = wilson(right, cases);

@@ -59,6 +59,7 @@ fn outcome(attempt: &Attempt, dialect: Dialect) -> String {
                 (true, _) => "",
                 (false, Source::Entered) => " entered",
                 (false, Source::EarAndGauge) => " by-ear",
+                (false, Source::Paper) => " paper",
             };
             number(cuff_mmhg.to_string(), dialect) + from
         }
@@ -101,11 +102,14 @@ fn one(part: &str, site: Site) -> Result<Option<Outcome>, NotInCell> {
     if let Some(limit) = part.strip_prefix("nc ") {
         return Ok(Some(Outcome::NotCompressible { limit_mmhg: pressure(limit)? }));
     }
-    let (text, source) = match (part.strip_suffix(" entered"), part.strip_suffix(" by-ear")) {
-        (Some(text), _) => (text, Source::Entered),
-        (_, Some(text)) => (text, Source::EarAndGauge),
-        _ => (part, usual(site)),
-    };
+    let named = [
+        (" entered", Source::Entered),
+        (" by-ear", Source::EarAndGauge),
+        (" paper", Source::Paper),
+    ];
+    let told =
+        named.into_iter().find_map(|(word, source)| Some((part.strip_suffix(word)?, source)));
+    let (text, source) = told.unwrap_or((part, usual(site)));
     Ok(Some(match text.parse::<Given>()? {
         Given::Pressure(cuff_mmhg) => Outcome::Reading { cuff_mmhg, source },
         Given::NotCompressible => Outcome::NotCompressible { limit_mmhg: Mmhg::LIMIT },

@@ -20,10 +20,10 @@ pub use dialect::Dialect;
 pub use origin::{Origin, Row};
 #[cfg(feature = "parquet")]
 pub use parquet_file::{ParquetFault, parquet_file};
-pub use read::{Refused, Table, TableFault, Taken, read};
+pub use read::{Reading, Refused, Table, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
 pub use rows::{Rows, parquet};
-pub use sheet::{Row as SheetRow, Sheet, SheetFault};
+pub use sheet::{Row as SheetRow, Rows as SheetRows, Sheet, SheetFault};
 pub use typed::{Columns, Values};
 
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].

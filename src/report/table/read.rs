@@ -1,12 +1,14 @@
 //! A table of earlier visits, read: each row a visit's events, or a named fault; no row is half taken.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::io::Read;
 
 use serde::de::DeserializeOwned;
+use sha2::{Digest, Sha256};
 
 use super::cells::{plain, pressure, read as outcomes_of};
 use super::columns::{COLUMNS, VERSION as FORM, site_column};
-use super::sheet::{Row, Sheet, SheetFault};
+use super::sheet::{Row, Rows, SheetFault};
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
 use crate::clinical::method::Method;
@@ -51,7 +53,7 @@ pub struct Refused {
 }
 
 /// Why a file is no table of visits.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, thiserror::Error)]
 pub enum TableFault {
     /// No table that can be read.
     #[error(transparent)]
@@ -61,42 +63,74 @@ pub enum TableFault {
         "the first line names no site: it needs columns such as right-arm, right-pt, right-dp, left-pt, left-dp, left-arm"
     )]
     NoSites,
-    /// More rows than are read at once.
-    #[error("the table has more than {MOST} rows: split it")]
-    TooLong,
 }
 
-/// Most rows of one table.
-const MOST: usize = 100_000;
-
-/// Reads a table; what stands between cells is told by the first line, either decimal sign is read.
+/// Reads a whole table; what stands between cells is told by the first line, either decimal sign is read.
 ///
 /// # Errors
 /// The file is no table of visits at all. A bad row is no error: it stands among the refused.
 pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
-    let sheet = Sheet::read(bytes, |name| plain(name).trim().to_owned())?;
-    let names: Vec<String> = sheet.names.iter().map(|name| plain(name).trim().to_owned()).collect();
-    if !names.iter().any(|name| name.parse::<Site>().is_ok()) {
-        return Err(TableFault::NoSites);
-    }
-    if sheet.rows.len() > MOST {
-        return Err(TableFault::TooLong);
-    }
-    let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
-    let (ignored, head_line) = (ignored.cloned().collect(), sheet.head_line);
+    let mut reading = Reading::open(bytes)?;
+    let (ignored, head_line) = (reading.ignored.clone(), reading.head_line());
     let mut table = Table { ignored, head_line, ..Table::default() };
-    let mut seen: BTreeMap<(String, String), u64> = BTreeMap::new();
-    for Row { line, cells } in sheet.rows {
-        let taken = cells
-            .map_err(|why| fault("the row", why))
-            .and_then(|cells| visit(&names, &cells, line))
-            .and_then(|taken| once(&mut seen, taken));
-        match taken {
+    while let Some(row) = reading.row()? {
+        match row {
             Ok(taken) => table.taken.push(taken),
-            Err((column, why)) => table.refused.push(Refused { line, column, why }),
+            Err(refused) => table.refused.push(refused),
         }
     }
     Ok(table)
+}
+
+/// A table that is read row by row, so that it may be of any length.
+pub struct Reading<R> {
+    rows: Rows<R>,
+    names: Vec<String>,
+    /// Columns that are not known and are not read.
+    pub ignored: Vec<String>,
+    /// A digest of record and moment of each visit, and the line it stands in.
+    seen: HashMap<[u8; 16], u64>,
+}
+
+impl<R: Read> Reading<R> {
+    /// Reads the names of the columns.
+    ///
+    /// # Errors
+    /// The file is no table of visits at all.
+    pub fn open(from: R) -> Result<Self, TableFault> {
+        let rows = Rows::open(from, |name| plain(name).trim().to_owned())?;
+        let names: Vec<String> =
+            rows.names.iter().map(|name| plain(name).trim().to_owned()).collect();
+        if !names.iter().any(|name| name.parse::<Site>().is_ok()) {
+            return Err(TableFault::NoSites);
+        }
+        let ignored = names.iter().filter(|name| !COLUMNS.contains(&name.as_str()));
+        let ignored = ignored.cloned().collect();
+        Ok(Self { rows, names, ignored, seen: HashMap::new() })
+    }
+
+    /// The line of the columns' names.
+    pub fn head_line(&self) -> u64 {
+        self.rows.head_line
+    }
+
+    /// Bytes that were read so far.
+    pub fn read_bytes(&self) -> u64 {
+        self.rows.read_bytes()
+    }
+
+    /// The next row: a visit, or why it became none.
+    ///
+    /// # Errors
+    /// The system could not read on.
+    pub fn row(&mut self) -> Result<Option<Result<Taken, Refused>>, TableFault> {
+        let Some(Row { line, cells }) = self.rows.row()? else { return Ok(None) };
+        let taken = cells
+            .map_err(|why| fault("the row", why))
+            .and_then(|cells| visit(&self.names, &cells, line))
+            .and_then(|taken| once(&mut self.seen, taken));
+        Ok(Some(taken.map_err(|(column, why)| Refused { line, column, why })))
+    }
 }
 
 /// Column and reason of a refusal.
@@ -110,11 +144,14 @@ fn fault(column: &str, why: impl std::fmt::Display) -> Fault {
 }
 
 /// The same record at the same moment is the same visit: the second is refused.
-fn once(seen: &mut BTreeMap<(String, String), u64>, taken: Taken) -> Result<Taken, Fault> {
+fn once(seen: &mut HashMap<[u8; 16], u64>, taken: Taken) -> Result<Taken, Fault> {
     let Some(Event { at, act: Act::VisitOpened(opened), .. }) = taken.events.first() else {
         return Err(fault("the row", "it made no visit"));
     };
-    let key = (opened.record.clone(), at.to_string());
+    // No code holds a line's end. A digest, so that a long table needs little memory.
+    let digest = Sha256::digest(format!("{}\n{at}", opened.record));
+    let mut key = [0; 16];
+    key.copy_from_slice(&digest[..16]);
     match seen.insert(key, taken.line) {
         Some(line) => Err(fault("measured", format!("the same visit stands in line {line}"))),
         None => Ok(taken),

@@ -1,9 +1,15 @@
 //! A table as text: its columns, its rows with the lines an editor shows, and what is wrong with either.
 //!
-//! Comma, semicolon or tab between cells is told by the first line. UTF-8, with or without a byte order mark; other
-//! encodings are named, not guessed at.
+//! Read row by row, so that a table may be of any length. Comma, semicolon or tab between cells is told by the first
+//! line. UTF-8, with or without a byte order mark; other encodings are named, not guessed at.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, VecDeque};
+use std::io::{self, Cursor, Read};
+use std::rc::Rc;
+
+/// So much is looked at to tell what stands between cells, bytes.
+const FIRST: u64 = 1 << 20;
 
 /// A table, read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +22,23 @@ pub struct Sheet {
     pub rows: Vec<Row>,
 }
 
+/// A table whose rows are read one after the other.
+pub struct Rows<R> {
+    /// The columns' names, trimmed.
+    pub names: Vec<String>,
+    /// The line of the names, from 1.
+    pub head_line: u64,
+    reader: csv::Reader<Counted<Chained<R>>>,
+    lines: Rc<RefCell<Lines>>,
+    record: csv::ByteRecord,
+}
+
+/// What was looked at, and the rest.
+type Chained<R> = io::Chain<Cursor<Vec<u8>>, R>;
+
+/// A record's line, and its cells where all of them are text.
+type Cells = (u64, Result<Vec<String>, ()>);
+
 /// A row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
@@ -26,7 +49,7 @@ pub struct Row {
 }
 
 /// Why bytes are no table.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, thiserror::Error)]
 pub enum SheetFault {
     /// Nothing but blanks.
     #[error("there is no table in it")]
@@ -53,57 +76,125 @@ pub enum SheetFault {
         /// Its second.
         second: usize,
     },
+    /// The system could not read on.
+    #[error("cannot be read")]
+    Unread(#[from] io::Error),
 }
 
 const UTF_16: &str = "this is UTF-16 text";
 const LATIN: &str = "this is no UTF-8 text; it looks like Latin-1 (Windows-1252)";
 
 impl Sheet {
-    /// Reads a table. Two columns whose names `key` makes the same are one column twice.
+    /// Reads a whole table. Two columns whose names `key` makes the same are one column twice.
     ///
     /// # Errors
     /// See [`SheetFault`]. A bad row is no error: it stands among the rows with what is wrong.
     pub fn read(bytes: &[u8], key: impl Fn(&str) -> String) -> Result<Self, SheetFault> {
-        let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-        if bytes.starts_with(b"\xFF\xFE")
-            || bytes.starts_with(b"\xFE\xFF")
-            || bytes.get(1) == Some(&0)
-        {
-            return Err(SheetFault::NotText { line: 1, what: UTF_16 });
+        let mut table = Rows::open(bytes, key)?;
+        let mut rows = Vec::new();
+        while let Some(row) = table.row()? {
+            rows.push(row);
         }
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(delimiter(bytes))
-            .has_headers(false)
-            .flexible(true)
-            .from_reader(bytes);
-        let mut lines = Lines { bytes, at: 0, line: 1 };
-        let mut record = csv::ByteRecord::new();
-        let (mut names, mut head_line, mut rows) = (Vec::new(), 1, Vec::new());
-        // A table in memory that is taken as bytes has no fault of its own.
-        while reader.read_byte_record(&mut record).unwrap_or(false) {
-            let line = lines.at(record.position().map_or(0, csv::Position::byte));
-            let cells: Result<Vec<String>, _> =
-                record.iter().map(|cell| std::str::from_utf8(cell).map(str::to_owned)).collect();
-            if names.is_empty() {
-                let cells = cells.map_err(|_| SheetFault::NotText { line, what: LATIN })?;
-                if cells.iter().any(|cell| !cell.trim().is_empty()) {
-                    names = cells.iter().map(|name| name.trim().to_owned()).collect();
-                    head_line = line;
-                    twice(&names, line, &key)?;
-                }
-                continue;
-            }
-            let cells = cells.map_err(|_| format!("{LATIN}: save the table as CSV UTF-8"));
-            if cells.as_ref().is_ok_and(|cells| cells.iter().all(|cell| cell.trim().is_empty())) {
-                continue;
-            }
-            let cells = cells.and_then(|cells| fitting(cells, names.len()));
-            rows.push(Row { line, cells });
-        }
-        if names.is_empty() { Err(SheetFault::Empty) } else { Ok(Self { names, head_line, rows }) }
+        Ok(Self { names: table.names, head_line: table.head_line, rows })
     }
 }
 
+impl<R: Read> Rows<R> {
+    /// Reads the names of a table. Two columns whose names `key` makes the same are one column twice.
+    ///
+    /// # Errors
+    /// See [`SheetFault`].
+    pub fn open(mut from: R, key: impl Fn(&str) -> String) -> Result<Self, SheetFault> {
+        let first = first_line(&mut from)?;
+        if first.starts_with(b"\xFF\xFE")
+            || first.starts_with(b"\xFE\xFF")
+            || first.get(1) == Some(&0)
+        {
+            return Err(SheetFault::NotText { line: 1, what: UTF_16 });
+        }
+        let mark = if first.starts_with(b"\xEF\xBB\xBF") { 3 } else { 0 };
+        let between = delimiter(&first[mark..]);
+        let mut begun = Cursor::new(first);
+        begun.set_position(mark as u64);
+        let lines = Rc::new(RefCell::new(Lines { line: 1, ..Lines::default() }));
+        let counted = Counted { inner: begun.chain(from), lines: lines.clone() };
+        let reader = csv::ReaderBuilder::new()
+            .delimiter(between)
+            .has_headers(false)
+            .flexible(true)
+            .from_reader(counted);
+        let record = csv::ByteRecord::new();
+        let mut table = Self { names: Vec::new(), head_line: 1, reader, lines, record };
+        while let Some((line, cells)) = table.record()? {
+            let cells = cells.map_err(|()| SheetFault::NotText { line, what: LATIN })?;
+            if cells.iter().any(|cell| !cell.trim().is_empty()) {
+                table.names = cells.iter().map(|name| name.trim().to_owned()).collect();
+                table.head_line = line;
+                twice(&table.names, line, &key)?;
+                return Ok(table);
+            }
+        }
+        Err(SheetFault::Empty)
+    }
+
+    /// The next row that is not empty.
+    ///
+    /// # Errors
+    /// The system could not read on. A bad row is no error: it says what is wrong.
+    pub fn row(&mut self) -> Result<Option<Row>, SheetFault> {
+        while let Some((line, cells)) = self.record()? {
+            let cells = cells.map_err(|()| format!("{LATIN}: save the table as CSV UTF-8"));
+            if cells.as_ref().is_ok_and(|cells| cells.iter().all(|cell| cell.trim().is_empty())) {
+                continue;
+            }
+            let cells = cells.and_then(|cells| fitting(cells, self.names.len()));
+            return Ok(Some(Row { line, cells }));
+        }
+        Ok(None)
+    }
+
+    /// Bytes that were read so far.
+    pub fn read_bytes(&self) -> u64 {
+        self.reader.position().byte()
+    }
+
+    /// The next record with its line; its cells, where all of them are text.
+    fn record(&mut self) -> Result<Option<Cells>, SheetFault> {
+        match self.reader.read_byte_record(&mut self.record) {
+            Ok(true) => {}
+            Ok(false) => return Ok(None),
+            Err(fault) => {
+                return match fault.into_kind() {
+                    csv::ErrorKind::Io(fault) => Err(fault.into()),
+                    // Bytes that are taken as bytes, of any number of cells, have no other fault.
+                    _ => Ok(None),
+                };
+            }
+        }
+        let at = self.record.position().map_or(0, csv::Position::byte);
+        let line = self.lines.borrow_mut().at(at);
+        let cells = self.record.iter().map(|cell| std::str::from_utf8(cell).map(str::to_owned));
+        Ok(Some((line, cells.collect::<Result<_, _>>().map_err(|_| ()))))
+    }
+}
+
+/// The beginning of a table, with its first line that is not blank in it.
+fn first_line(from: &mut impl Read) -> io::Result<Vec<u8>> {
+    let mut first = Vec::new();
+    let ends = |byte: &u8| matches!(byte, b'\r' | b'\n');
+    loop {
+        let begins = first.iter().position(|byte: &u8| !byte.is_ascii_whitespace());
+        let whole = begins.is_some_and(|at| first[at..].iter().any(ends));
+        let before = first.len();
+        if whole || before as u64 >= FIRST {
+            return Ok(first);
+        }
+        from.by_ref().take(8192).read_to_end(&mut first)?;
+        if first.len() == before {
+            return Ok(first);
+        }
+    }
+}
 /// A row that has another number of cells has slipped: nobody knows which cell is which.
 fn fitting(cells: Vec<String>, wanted: usize) -> Result<Vec<String>, String> {
     if cells.len() == wanted {
@@ -142,30 +233,61 @@ fn delimiter(bytes: &[u8]) -> u8 {
     counts.iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, between)| *between)
 }
 
-/// Counts lines as an editor does: they end with LF, CR LF or CR alone.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    at: usize,
+/// Where lines begin, counted as an editor does: they end with LF, CR LF or CR alone.
+#[derive(Debug, Default)]
+struct Lines {
+    /// Bytes that went by.
+    bytes: u64,
+    /// The line of the next byte, from 1.
     line: u64,
+    /// The last byte was a CR, which an LF would belong to.
+    returned: bool,
+    /// True once the line has a byte besides its end.
+    begun: bool,
+    /// For each line that is not empty: its first byte, and its number.
+    begins: VecDeque<(u64, u64)>,
 }
 
-impl Lines<'_> {
-    /// The line, from 1, of the row that begins at this byte; rows are asked for in their order.
+impl Lines {
+    fn take(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            match byte {
+                b'\n' if self.returned => {}
+                b'\n' | b'\r' => {
+                    self.line += 1;
+                    self.begun = false;
+                }
+                _ if !self.begun => {
+                    self.begun = true;
+                    self.begins.push_back((self.bytes, self.line));
+                }
+                _ => {}
+            }
+            self.returned = byte == b'\r';
+            self.bytes += 1;
+        }
+    }
+
+    /// The line of the row that begins at this byte, or after the line ends there; rows are asked for in their order.
     fn at(&mut self, byte: u64) -> u64 {
-        let mut to = usize::try_from(byte).map_or(self.bytes.len(), |to| to.min(self.bytes.len()));
-        while self.bytes.get(to).is_some_and(|b| matches!(b, b'\r' | b'\n')) {
-            to += 1;
+        while self.begins.front().is_some_and(|(begin, _)| *begin < byte) {
+            self.begins.pop_front();
         }
-        for at in self.at..to {
-            let ends = match self.bytes[at] {
-                b'\n' => true,
-                b'\r' => self.bytes.get(at + 1) != Some(&b'\n'),
-                _ => false,
-            };
-            self.line += u64::from(ends);
-        }
-        self.at = to.max(self.at);
-        self.line
+        self.begins.front().map_or(self.line, |(_, line)| *line)
+    }
+}
+
+/// A reader whose lines are counted as they go by.
+struct Counted<R> {
+    inner: R,
+    lines: Rc<RefCell<Lines>>,
+}
+
+impl<R: Read> Read for Counted<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let read = self.inner.read(into)?;
+        self.lines.borrow_mut().take(&into[..read]);
+        Ok(read)
     }
 }
 
@@ -217,5 +339,68 @@ mod tests {
         assert_eq!(said.iter().map(|(line, _)| *line).collect::<Vec<_>>(), [2, 4, 6]);
         assert!(said[0].1.contains("3 cells") && said[0].1.contains("decimal comma"));
         assert!(said[1].1.contains("1 cells") && said[2].1.contains("Latin-1"));
+    }
+
+    /// A reader that gives few bytes at a time.
+    struct Slow<'a>(&'a [u8], usize);
+
+    impl Read for Slow<'_> {
+        fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+            let most = self.1.min(into.len());
+            Read::read(&mut self.0, &mut into[..most])
+        }
+    }
+
+    proptest::proptest! {
+        /// However few bytes come at a time, rows and lines are the same; and the lines are those that are counted by hand.
+        #[test]
+        fn a_table_that_comes_in_pieces_is_the_same(
+            text in "(a,b|\\PC{0,6}|\"x\ny\"|,|;|\r\n|\n|\r| ){0,40}",
+            piece in 1usize..9,
+        ) {
+            let text = format!("a,b\n{text}");
+            let whole = Sheet::read(text.as_bytes(), str::to_owned);
+            let mut rows = Rows::open(Slow(text.as_bytes(), piece), str::to_owned).unwrap();
+            let mut slow = Vec::new();
+            while let Some(row) = rows.row().unwrap() {
+                slow.push(row);
+            }
+            let whole = whole.unwrap();
+            proptest::prop_assert_eq!(&slow, &whole.rows);
+            proptest::prop_assert_eq!(rows.read_bytes(), text.len() as u64);
+            for row in &slow {
+                // The line is not empty, and rows stand in the order of their lines.
+                let line = text.replace("\r\n", "\n").replace('\r', "\n");
+                let line = line.split('\n').nth(row.line as usize - 1);
+                proptest::prop_assert!(line.is_some_and(|line| !line.is_empty()), "{:?}", row);
+            }
+            let lines: Vec<u64> = slow.iter().map(|row| row.line).collect();
+            proptest::prop_assert!(lines.windows(2).all(|two| two[0] < two[1]), "{:?}", lines);
+        }
+    }
+
+    #[test]
+    fn a_reader_that_fails_is_said() {
+        struct Failing;
+        impl Read for Failing {
+            fn read(&mut self, _: &mut [u8]) -> io::Result<usize> {
+                Err(io::Error::other("the stick was taken out"))
+            }
+        }
+        let mut rows = Rows::open(b"a,b\n1,2\n".chain(Failing), str::to_owned);
+        let said = match &mut rows {
+            Err(fault) => format!("{fault:?}"),
+            Ok(rows) => {
+                let mut said = String::new();
+                for _ in 0..3 {
+                    match rows.row() {
+                        Ok(_) => {}
+                        Err(fault) => said = format!("{fault:?}"),
+                    }
+                }
+                said
+            }
+        };
+        assert!(said.contains("the stick was taken out"), "{said}");
     }
 }

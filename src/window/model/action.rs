@@ -2,7 +2,7 @@
 //! matched without a wildcard: a new act that nobody handles does not compile.
 
 use crate::clinical::event::{Answer, Posture};
-use crate::clinical::site::Site;
+use crate::clinical::site::{Side, Site};
 use crate::conduct::{AtSite, Preparing};
 use crate::logbook::VisitId;
 use crate::practice::cases::Kind;
@@ -80,6 +80,40 @@ pub enum OpeningAct {
     Resume(VisitId),
 }
 
+/// What is measured, as the form offers it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum What {
+    /// Both legs.
+    #[default]
+    BothLegs,
+    /// One leg.
+    OneLeg(Side),
+    /// One artery.
+    OneArtery,
+    /// Both toes.
+    Toes,
+    /// Both legs at rest and after exercise.
+    Exercise,
+    /// No pressures.
+    NoPressures,
+    /// An earlier measurement, from paper.
+    OnPaper,
+}
+
+impl What {
+    /// All, in the order they are offered, with their words.
+    pub const ALL: [(What, &'static str); 8] = [
+        (What::BothLegs, "both legs"),
+        (What::OneLeg(Side::Right), "right leg only"),
+        (What::OneLeg(Side::Left), "left leg only"),
+        (What::OneArtery, "one artery"),
+        (What::Toes, "toes only"),
+        (What::Exercise, "rest and exercise"),
+        (What::NoPressures, "no pressures"),
+        (What::OnPaper, "earlier, from paper"),
+    ];
+}
+
 /// A field of the form before a visit.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Field {
@@ -95,6 +129,18 @@ pub enum Field {
     Kidney(Answer),
     /// How the patient lies.
     Posture(Posture),
+    /// What is measured.
+    What(What),
+    /// The one artery that is measured.
+    Artery(Site),
+    /// The day of a measurement on paper.
+    PaperDay(String),
+    /// Who measured then.
+    PaperBy(String),
+    /// The side of the ulcer; none where there is none.
+    UlcerSide(Option<Side>),
+    /// The place of the ulcer.
+    UlcerPlace(String),
 }
 
 /// What concerns the visit as a whole.
@@ -104,6 +150,14 @@ pub enum VisitAct {
     Countersign(String),
     /// When the next test is due.
     NextDue(String),
+    /// What is to be done next.
+    Plan(String),
+    /// Another operator measures from here on.
+    Operator(String),
+    /// The patient stops exercising now; what was done.
+    Exercised(String),
+    /// The patient moved: rest begins again.
+    Moved,
     /// A reason for finishing is asked for, or no longer.
     AskFinish,
     /// Measuring ends here; what was not done is not measured, for this reason.

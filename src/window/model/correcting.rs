@@ -30,6 +30,11 @@ pub enum NotCorrected {
     /// What was typed is no pressure.
     #[error(transparent)]
     TypeAPressure(#[from] NotGiven),
+    /// Nothing says at which pressure the sound was still there.
+    #[error(
+        "nobody recorded how far this cuff was pumped up: measure again, and record it as not compressible there"
+    )]
+    NoPressureReached,
     /// The same act once more goes on.
     #[error("{0}")]
     AskedOnce(String),
@@ -79,7 +84,7 @@ impl Correcting {
         }
     }
 
-    /// The correction that was typed. A reading that is unlikely is asked about once.
+    /// The correction that was typed. An unlikely reading, and "not compressible", are asked about once.
     ///
     /// # Errors
     /// What is missing or asked.
@@ -93,7 +98,13 @@ impl Correcting {
                 self.ask(visit, attempt, cuff_mmhg)?;
                 Outcome::Reading { cuff_mmhg, source: source(visit, attempt, self.site) }
             }
-            given => given.outcome(self.site),
+            Given::NotCompressible => {
+                let reached = visit.attempt(attempt).and_then(|a| a.inflated_to);
+                let limit_mmhg = reached.ok_or(NotCorrected::NoPressureReached)?;
+                self.ask_once(limit_mmhg, Question::NotCompressible(limit_mmhg))?;
+                Outcome::NotCompressible { limit_mmhg }
+            }
+            given @ (Given::NoSignal | Given::Skipped) => given.outcome(self.site),
         };
         let (who, why) = (self.who.clone(), self.why.clone());
         Ok(Correction::Outcome { attempt, outcome, who, why })
@@ -103,14 +114,19 @@ impl Correcting {
         let site = self.site;
         let context =
             Context { visit, course: None, attempt, site, last_visit: &[], sites_known: true };
-        match context.doubt(mmhg).filter(|_| self.asked != Some(mmhg)) {
-            Some(doubt) => {
-                self.asked = Some(mmhg);
-                let asked = wording::question(Question::Keep(mmhg, doubt));
-                Err(NotCorrected::AskedOnce(asked.replace("Press Enter", "Press Correct")))
-            }
-            None => Ok(()),
+        let doubt = context.doubt(mmhg);
+        doubt.map_or(Ok(()), |doubt| self.ask_once(mmhg, Question::Keep(mmhg, doubt)))
+    }
+
+    /// The same correction once more goes on; any other typing asks anew.
+    fn ask_once(&mut self, mmhg: Mmhg, question: Question) -> Result<(), NotCorrected> {
+        if self.asked.replace(mmhg) == Some(mmhg) {
+            return Ok(());
         }
+        let asked = wording::question(question);
+        let asked =
+            asked.replace("Press Enter", "Press Correct").replace("Press C ", "Press Correct ");
+        Err(NotCorrected::AskedOnce(asked))
     }
 
     /// The withdrawal of the attempt that was chosen.
@@ -134,5 +150,65 @@ fn source(visit: &Visit, attempt: u32, site: Site) -> Source {
         Some(Outcome::Reading { source, .. }) => *source,
         _ if site.artery == Artery::GreatToe => Source::Entered,
         _ => Source::EarAndGauge,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clinical::event::{Act, Event, Posture, SoundTime};
+    use crate::clinical::method::Method;
+    use crate::clinical::typed;
+    use crate::units::SampleIndex;
+
+    fn mmhg(whole: i32) -> Mmhg {
+        Mmhg::whole(whole).unwrap()
+    }
+
+    /// A visit with one reading of 148 mmHg; the cuff was pumped to this.
+    fn visit(inflated_to: Option<i32>) -> Visit {
+        let at = crate::clinical::moment::Moment::parse("2026-11-03T10:15:02+01:00").unwrap();
+        let opened = typed::opening(Method::default(), mmhg(2), Posture::Supine);
+        let given = [("right-dp".parse().unwrap(), Given::Pressure(mmhg(148)))];
+        let mut events = typed::events(opened, at, &given);
+        if let Some(to) = inflated_to {
+            let sound = SoundTime { epoch: 1, sample: SampleIndex(0), rate_hz: 48_000 };
+            let act = Act::Inflated { attempt: 1, cuff_mmhg: mmhg(to), at: sound };
+            let end = events.pop().unwrap();
+            events.extend([Event::new(3, at, act), Event::new(4, at, end.act)]);
+        }
+        Visit::from_events(&events).unwrap()
+    }
+
+    fn typing(visit: &Visit, reading: &str) -> Correcting {
+        let mut correcting =
+            Correcting::at("right-dp".parse().unwrap(), visit, "op-7", Screen::Result);
+        correcting.take(CorrectingAct::Reading(reading.into()));
+        correcting
+    }
+
+    #[test]
+    fn not_compressible_needs_the_pressure_pumped_to_and_is_asked_about() {
+        let bare = visit(None);
+        let refused = typing(&bare, "nc").correction(&bare);
+        assert_eq!(refused, Err(NotCorrected::NoPressureReached));
+        let pumped = visit(Some(230));
+        let mut correcting = typing(&pumped, "nc");
+        let asked = correcting.correction(&pumped).unwrap_err().to_string();
+        assert!(asked.contains("at 230 mmHg? Press Correct again"), "{asked}");
+        let Ok(Correction::Outcome { outcome, .. }) = correcting.correction(&pumped) else {
+            panic!("asked twice")
+        };
+        assert_eq!(outcome, Outcome::NotCompressible { limit_mmhg: mmhg(230) });
+    }
+
+    #[test]
+    fn other_typing_is_asked_about_anew() {
+        let pumped = visit(Some(160));
+        let mut correcting = typing(&pumped, "184");
+        assert!(matches!(correcting.correction(&pumped), Err(NotCorrected::AskedOnce(_))));
+        correcting.take(CorrectingAct::Reading("190".into()));
+        assert!(matches!(correcting.correction(&pumped), Err(NotCorrected::AskedOnce(_))));
+        assert!(correcting.correction(&pumped).is_ok());
     }
 }

@@ -31,7 +31,7 @@ use refused::Refused;
 use replay::Speaker;
 use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
-use visit::{Beside, Held, InHand, NotDone, Then};
+use visit::{Beside, InHand, NotDone, Then};
 
 use super::ear::Drive;
 use super::now::Now;
@@ -163,32 +163,22 @@ impl Model {
                 Ok(())
             }
             Action::Go(screen) => self.go(screen, now),
-            Action::Lock => {
-                self.locked = true;
-                Ok(())
-            }
-            Action::Unlock => {
-                self.locked = false;
+            Action::Lock | Action::Unlock => {
+                self.locked = action == Action::Lock;
                 Ok(())
             }
             Action::LearnTap => {
                 self.learning = true;
                 Ok(())
             }
-            Action::Choose(change) => {
-                self.choose(change, now);
-                Ok(())
-            }
+            Action::Choose(change) => self.choose(change, now),
             Action::Open(act) => self.open(act, now),
             Action::Prepare(act) => self.in_visit(now, |visit, beside| visit.prepare(act, beside)),
             Action::Site(act) => self.in_visit(now, |visit, beside| visit.at_site(act, beside)),
             Action::Visit(act) => self.whole_visit(act, now),
             Action::PutRight(act) => self.put_right(act, now),
             Action::Shelf(act) => self.at_shelf(act, now),
-            Action::Practise(act) => {
-                self.practise(act, now);
-                Ok(())
-            }
+            Action::Practise(act) => self.practise(act, now),
         }
     }
 
@@ -253,7 +243,7 @@ impl Model {
         }
     }
 
-    fn choose(&mut self, change: Change, now: Now) {
+    fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
         if let Change::Volume(percent) = change {
             self.listening.set_loudness(percent);
@@ -264,6 +254,7 @@ impl Model {
         if sound && self.listening.hears() {
             self.listen(now);
         }
+        Ok(())
     }
 
     fn save_settings(&mut self) {
@@ -278,7 +269,9 @@ impl Model {
         match act {
             OpeningAct::Fill(field) => self.form.fill(field, self.shelf.book()),
             OpeningAct::Begin => {
-                let opened = self.form.opened(&self.choices, self.shelf.book())?;
+                let today = now.wall.day();
+                let opened = self.form.opened(&self.choices, self.shelf.book(), today)?;
+                let paper = opened.scope.is_paper();
                 let operator = opened.operator.clone();
                 let last = self.shelf.last_pressures(&opened.record);
                 self.in_visit(now, |visit, beside| {
@@ -289,6 +282,9 @@ impl Model {
                 if !operator.is_empty() && operator != self.choices.operator() {
                     self.choices.change(Change::Operator(operator));
                     self.save_settings();
+                }
+                if paper {
+                    return self.in_visit(now, InHand::measure);
                 }
                 self.listen(now);
                 self.screen = Screen::Prepare;
@@ -316,13 +312,17 @@ impl Model {
     /// What concerns the visit as a whole.
     fn whole_visit(&mut self, act: VisitAct, now: Now) -> Result<(), Refused> {
         match act {
-            VisitAct::Countersign(who) => {
-                self.in_visit(now, |v, beside| v.countersign(&who, beside))
-            }
-            VisitAct::NextDue(on) => self.in_visit(now, |v, beside| v.next_due(&on, beside)),
-            VisitAct::AskFinish => self.in_visit(now, InHand::ask_finish),
-            VisitAct::Finish(reason) => {
-                self.in_visit(now, |visit, beside| visit.finish(&reason, beside))
+            VisitAct::Countersign(_)
+            | VisitAct::NextDue(_)
+            | VisitAct::Plan(_)
+            | VisitAct::Operator(_)
+            | VisitAct::Exercised(_)
+            | VisitAct::AskFinish
+            | VisitAct::Finish(_) => self.in_visit(now, |visit, beside| visit.whole(act, beside)),
+            VisitAct::Moved => {
+                self.in_visit(now, InHand::moved)?;
+                self.screen = Screen::Prepare;
+                Ok(())
             }
             VisitAct::SaveReport => self.save_report(now),
             VisitAct::Close => {
@@ -386,6 +386,7 @@ impl Model {
             self.shelf.record(command, rules, &self.keeper, now)?;
         }
         self.back_from_correcting(now)?;
+        self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
         self.notice = Some("Put right; the old value stays on the trail.".into());
         Ok(())
     }
@@ -396,8 +397,9 @@ impl Model {
     }
 
     fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {
-        if matches!(act, ShelfAct::LookBack(_)) {
-            self.wait_for_book();
+        let away = matches!(act, ShelfAct::LookBack(_) | ShelfAct::CloseUnfinished(_));
+        if away && self.visit.held.is_some() {
+            self.leave(now);
         }
         let output = self.choices.sound().through.and_then(|through| through.to);
         let speaker = Speaker { drive: self.listening.drive(), output };
@@ -410,7 +412,7 @@ impl Model {
         Ok(())
     }
 
-    fn practise(&mut self, act: PractiseAct, now: Now) {
+    fn practise(&mut self, act: PractiseAct, now: Now) -> Result<(), Refused> {
         let asks = self.practice.apply(act, &Around::of(&self.sets, &self.choices), now);
         match asks {
             Asks::Nothing => {}
@@ -421,6 +423,7 @@ impl Model {
                 self.practice.begin_live(sound.map_err(Into::into), now);
             }
         }
+        Ok(())
     }
 
     fn look_through(&mut self) {
@@ -450,10 +453,8 @@ impl Model {
         self.listening.end();
     }
 
-    /// Waits until the book has taken everything of the visit in hand: only where a list is read right after.
     fn wait_for_book(&mut self) {
-        let last = self.visit.held.as_ref().and_then(Held::last);
-        let kept = last.map_or(Ok(()), |last| shelf::wait(&self.keeper, last));
+        let kept = self.visit.wait_for_book(&self.keeper);
         self.say(kept.map_err(|fault| NotShown::from(fault).into()));
     }
 

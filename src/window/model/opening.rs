@@ -1,9 +1,11 @@
-//! Before a visit: the form, what the book knows of its record, the question about a code that does not check.
+//! Before a visit: the form with what is measured, what the book knows of its record, the question about a code that does not check.
 
-use super::action::Field;
+use super::action::{Field, What};
 use super::choices::Choices;
-use crate::clinical::event::{Answer, Gauge, Opened, Posture};
+use crate::clinical::event::{Answer, Gauge, Kind, Opened, Posture, Ulcer};
+use crate::clinical::moment::{Day, NoDay};
 use crate::clinical::record_code::{self, CodeFault};
+use crate::clinical::site::{Side, Site};
 use crate::clinical::working::PROGRAM;
 use crate::logbook::Book;
 use crate::window::sentence::{date, sentence};
@@ -23,6 +25,18 @@ pub struct Form {
     pub kidney: Option<Answer>,
     /// How the patient lies.
     pub posture: Option<Posture>,
+    /// What is measured.
+    pub what: What,
+    /// The one artery that is measured.
+    pub artery: Option<Site>,
+    /// The day of a measurement on paper.
+    pub paper_day: String,
+    /// Who measured then.
+    pub paper_by: String,
+    /// The side of the ulcer.
+    pub ulcer_side: Option<Side>,
+    /// The place of the ulcer.
+    pub ulcer_place: String,
     /// The last visit of this record, or that there is none; nothing while no whole code stands there.
     pub last_visit: Option<String>,
     /// The code that was asked about, since its last character does not agree with the others.
@@ -38,6 +52,15 @@ pub enum NotBegun {
     /// Choose how the patient lies.
     #[error("say how the patient lies")]
     SayThePosture,
+    /// Choose the artery.
+    #[error("choose the artery")]
+    ChooseTheArtery,
+    /// Type the day that stands on the paper.
+    #[error("the day on the paper: {0}")]
+    TypeTheDay(#[from] NoDay),
+    /// A paper of tomorrow cannot be.
+    #[error("{0} is still to come: type the day that stands on the paper")]
+    DayToCome(Day),
     /// Look at the code again; begin once more where it is meant.
     #[error("{fault}.{} Begin once more to use it all the same.", meant(near))]
     CheckTheCode {
@@ -73,6 +96,12 @@ impl Form {
             Field::Diabetes(answer) => self.diabetes = Some(answer),
             Field::Kidney(answer) => self.kidney = Some(answer),
             Field::Posture(posture) => self.posture = Some(posture),
+            Field::What(what) => self.what = what,
+            Field::Artery(site) => self.artery = Some(site),
+            Field::PaperDay(day) => self.paper_day = day,
+            Field::PaperBy(code) => self.paper_by = code,
+            Field::UlcerSide(side) => self.ulcer_side = side,
+            Field::UlcerPlace(place) => self.ulcer_place = place,
         }
     }
 
@@ -80,7 +109,12 @@ impl Form {
     ///
     /// # Errors
     /// What is missing, or doubted and to be confirmed by doing it again.
-    pub fn opened(&mut self, choices: &Choices, book: &Book) -> Result<Opened, NotBegun> {
+    pub fn opened(
+        &mut self,
+        choices: &Choices,
+        book: &Book,
+        today: Day,
+    ) -> Result<Opened, NotBegun> {
         if self.record.trim().is_empty() {
             return Err(NotBegun::NameTheRecord);
         }
@@ -100,13 +134,40 @@ impl Form {
             },
             other_gauges: Vec::new(),
             posture,
+            scope: self.scope(today)?,
             reason: self.reason.trim().to_owned(),
+            ulcer: self.ulcer(),
             diabetes: self.diabetes.unwrap_or_default(),
             kidney: self.kidney.unwrap_or_default(),
             rested_min: None,
             program: PROGRAM.into(),
             listener: Some(PROGRAM.into()),
         })
+    }
+
+    fn scope(&self, today: Day) -> Result<Kind, NotBegun> {
+        Ok(match self.what {
+            What::BothLegs => Kind::Full,
+            What::OneLeg(side) => Kind::OneLeg { side },
+            What::OneArtery => {
+                Kind::OneArtery { site: self.artery.ok_or(NotBegun::ChooseTheArtery)? }
+            }
+            What::Toes => Kind::Toes,
+            What::Exercise => Kind::Exercise,
+            What::NoPressures => Kind::WithoutIndex,
+            What::OnPaper => {
+                let on: Day = self.paper_day.trim().parse()?;
+                if on > today {
+                    return Err(NotBegun::DayToCome(on));
+                }
+                Kind::OnPaper { on, by: self.paper_by.trim().to_owned() }
+            }
+        })
+    }
+
+    fn ulcer(&self) -> Option<Ulcer> {
+        let place = self.ulcer_place.trim().to_owned();
+        self.ulcer_side.map(|side| Ulcer { side, place })
     }
 
     /// Asks once about a new code that does not check: two patients mixed up is the worst error.

@@ -45,6 +45,9 @@ pub enum NotShown {
         "this visit is open on another laptop, and is finished there; where that one is gone, take the visit over with `cuffnote book take-over`"
     )]
     FinishItThere,
+    /// Look at it instead, or put a value right.
+    #[error("this visit was closed before")]
+    ClosedBefore,
 }
 
 /// What follows in the rest of the window.
@@ -277,6 +280,9 @@ impl Shelf {
     /// # Errors
     /// Another laptop has it, or the disk refuses.
     pub fn have(&self, id: VisitId, keeper: &Keeper, now: Now) -> Result<bool, NotShown> {
+        if self.book.visit(id)?.closed {
+            return Err(NotShown::ClosedBefore);
+        }
         match self.book.whose(id)? {
             Some(Whose::Elsewhere(_)) => Err(NotShown::FinishItThere),
             Some(Whose::Before) => {

@@ -4,8 +4,10 @@
 use std::collections::VecDeque;
 use std::time::Instant;
 
+use super::action::VisitAct;
 use super::choices::{Change, Choices};
 use super::listening::Listening;
+use super::shelf;
 use crate::clinical::event::{Event, Limb, Opened, Prepared, SoundTime};
 use crate::clinical::guidance::Set;
 use crate::clinical::moment::{Day, NoDay};
@@ -14,10 +16,10 @@ use crate::clinical::sound::Sound;
 use crate::clinical::visit::VisitFault;
 use crate::conduct::{
     At, AtSite, Command, Conduct, CurrentAttempt, OfVisit, Output, Preparing, Refusal, Rules,
-    Stream,
+    Stream, preparing,
 };
 use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
-use crate::logbook::{Keeper, Ticket, VisitId};
+use crate::logbook::{Keeper, NotKept, Ticket, VisitId};
 use crate::report::content;
 use crate::units::{Mmhg, Sonogram};
 use crate::window::awake::Awake;
@@ -94,11 +96,6 @@ impl Held {
     /// An instant, and where it lies in the sound.
     pub fn at(&self, now: Now, sound: Option<SoundTime>) -> At {
         At { s: self.clock_s(now.at), wall: now.wall, sound }
-    }
-
-    /// The place of the last event in the book's queue.
-    pub fn last(&self) -> Option<Ticket> {
-        self.last
     }
 
     /// Sends what is to be kept to the book, and takes note of what is on the disk.
@@ -183,8 +180,9 @@ impl InHand {
     ) -> Result<bool, NotDone> {
         let conduct = Conduct::resume(events, rules(beside.choices))?;
         let visit = conduct.visit();
-        let rested = crate::conduct::preparing::rest_recorded(visit).is_some();
-        let measuring = rested || !visit.attempts.is_empty();
+        let rested = preparing::rest_recorded(visit).is_some();
+        let begun = rested || !visit.attempts.is_empty();
+        let measuring = begun && !preparing::rests_again(visit);
         self.hold(id, conduct, beside);
         Ok(measuring)
     }
@@ -205,10 +203,7 @@ impl InHand {
     }
 
     /// Asks why the rest is not measured; where all is done there is nothing to ask, and measuring ends.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn ask_finish(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         if self.conduct().is_some_and(|conduct| conduct.not_done().is_empty()) {
             return self.finish("", beside);
         }
@@ -217,10 +212,7 @@ impl InHand {
     }
 
     /// Measuring ends here. Where nothing is left to do, no reason is needed.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn finish(&mut self, reason: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn finish(&mut self, reason: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         self.finishing = false;
         self.act(Command::Visit(OfVisit::Finish(reason.to_owned())), beside)
     }
@@ -228,6 +220,16 @@ impl InHand {
     /// The conduct of the visit in hand.
     pub fn conduct(&self) -> Option<&Conduct> {
         self.held.as_ref().map(|held| &held.conduct)
+    }
+
+    /// Waits until the book has taken everything of the visit in hand: only where a list is read right after, or where
+    /// something is said to be kept.
+    ///
+    /// # Errors
+    /// It has not; what was done is held and tried again.
+    pub fn wait_for_book(&self, keeper: &Keeper) -> Result<(), NotKept> {
+        let last = self.held.as_ref().and_then(|held| held.last);
+        last.map_or(Ok(()), |last| shelf::wait(keeper, last))
     }
 
     /// The attempt that runs, or has just ended.
@@ -277,6 +279,25 @@ impl InHand {
             // A key that means nothing before a site is turned to changes nothing.
             Err(NotDone::Refused(Refusal::NoAttempt)) => Ok(Vec::new()),
             done => done,
+        }
+    }
+
+    /// What concerns the visit as a whole; what leads away from it is the window's.
+    ///
+    /// # Errors
+    /// As [`InHand::act`].
+    pub fn whole(&mut self, act: VisitAct, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match act {
+            VisitAct::Countersign(who) => self.countersign(&who, beside),
+            VisitAct::NextDue(on) => self.next_due(&on, beside),
+            VisitAct::Plan(words) => self.plan(&words, beside),
+            VisitAct::Operator(who) => self.hand_to(&who, beside),
+            VisitAct::Exercised(words) => self.exercised(&words, beside),
+            VisitAct::AskFinish => self.ask_finish(beside),
+            VisitAct::Finish(reason) => self.finish(&reason, beside),
+            VisitAct::Moved | VisitAct::SaveReport | VisitAct::Close | VisitAct::Leave => {
+                Ok(Vec::new())
+            }
         }
     }
 
@@ -381,21 +402,43 @@ impl InHand {
     }
 
     /// A supervisor countersigns; nobody's name is no signature.
-    ///
-    /// # Errors
-    /// As [`InHand::act`].
-    pub fn countersign(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    fn countersign(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         match who.trim() {
             "" => Ok(Vec::new()),
             who => self.act(Command::Visit(OfVisit::Countersign(who.to_owned())), beside),
         }
     }
 
-    /// When the next test is due.
+    /// What is to be done next; empty words change nothing.
+    fn plan(&mut self, words: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        match words.trim() {
+            "" => Ok(Vec::new()),
+            words => self.act(Command::Visit(OfVisit::Plan(words.to_owned())), beside),
+        }
+    }
+
+    /// Another operator measures from here on.
+    fn hand_to(&mut self, who: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.finishing = false;
+        self.act(Command::Visit(OfVisit::Operator(who.trim().to_owned())), beside)
+    }
+
+    /// The patient stops exercising now.
+    fn exercised(&mut self, words: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.act(Command::Visit(OfVisit::Exercised(words.trim().to_owned())), beside)
+    }
+
+    /// The patient moved: rest begins again.
     ///
     /// # Errors
-    /// No day, or as [`InHand::act`].
-    pub fn next_due(&mut self, on: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+    /// As [`InHand::act`].
+    pub fn moved(&mut self, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
+        self.finishing = false;
+        self.act(Command::Prepare(Preparing::RestAgain), beside)
+    }
+
+    /// When the next test is due.
+    fn next_due(&mut self, on: &str, beside: &Beside<'_>) -> Result<Vec<Then>, NotDone> {
         let on: Day = on.trim().parse()?;
         self.act(Command::Visit(OfVisit::NextTest(on)), beside)
     }

@@ -50,8 +50,8 @@ pub struct Target<'a> {
     pub weight: Weight,
 }
 
-/// A target; true when it was pressed.
-pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> bool {
+/// A target; clicked when it was pressed.
+pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> Response {
     let Target { text, key: hint, least, weight } = *what;
     let (fill, ink, quiet) = match weight {
         Weight::Plain => (roles.raised, roles.ink, roles.quiet),
@@ -85,7 +85,7 @@ pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> bool {
     ui.painter().galley(key_at, key, quiet);
     let name = text.to_owned();
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-    response.clicked()
+    response
 }
 
 /// The part of a screen that scrolls. Each screen has its own: one that was scrolled must not open the next in its middle.
@@ -101,7 +101,7 @@ pub fn low(ui: &Ui) -> bool {
 /// A target of the least size for a finger.
 pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Weight) -> bool {
     let least = vec2(size::TARGET, size::TARGET);
-    target(ui, roles, &Target { text, key: "", least, weight })
+    target(ui, roles, &Target { text, key: "", least, weight }).clicked()
 }
 
 /// A set-off area.

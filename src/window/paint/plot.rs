@@ -5,7 +5,7 @@ use eframe::egui::{
     TextureHandle, TextureOptions, Ui, pos2, vec2,
 };
 
-use super::theme::{self, Roles, size, sonogram_colour};
+use super::theme::{self, MARK, MARK_EDGE, MARK_TAP, Roles, size, sonogram_colour};
 use crate::clinical::exact::Hundredths;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
@@ -183,7 +183,9 @@ fn frequencies(pen: &Pen<'_>, now: &Snapshot) {
     let top_hz = ROW_HZ as f32 * rows;
     for hz in NAMED_HZ.into_iter().filter(|hz| *hz < top_hz * 0.97) {
         let y = above.bottom() - hz / top_hz * above.height();
-        ui.painter().hline(above.left()..=above.left() + 10.0, y, Stroke::new(2.0, Color32::WHITE));
+        let tick = above.left()..=above.left() + 10.0;
+        ui.painter().hline(tick.clone(), y, Stroke::new(5.0, MARK_EDGE));
+        ui.painter().hline(tick, y, Stroke::new(2.0, MARK));
         let at = pos2(above.left() + 16.0, y);
         let name = format!("{:.0} kHz", hz / 1000.0);
         pen.label(at, Align2::LEFT_CENTER, &name, roles.quiet);
@@ -199,39 +201,44 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
             (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
         }
     };
-    if let Some(x) = overlay.lost_s.and_then(&x_of) {
-        dotted(pen, x, roles.heard, 10.0);
+    // Every line first, then the names: no line runs through a name.
+    let at = |s: Option<f64>| s.and_then(&x_of);
+    let (lost, back, cursor, tap) =
+        (at(overlay.lost_s), at(overlay.return_s), at(overlay.cursor_s), at(overlay.tap_s));
+    lost.iter().for_each(|x| dotted(pen, *x, 10.0));
+    back.iter().for_each(|x| dotted(pen, *x, 4.0));
+    for (x, core, width) in
+        cursor.map(|x| (x, MARK, 2.0)).into_iter().chain(tap.map(|x| (x, MARK_TAP, 3.0)))
+    {
+        ui.painter().vline(x, whole.y_range(), Stroke::new(width + 4.0, MARK_EDGE));
+        ui.painter().vline(x, whole.y_range(), Stroke::new(width, core));
+    }
+    if let Some(x) = lost {
         let (at, anchor) = side(x, true);
         pen.label(at, anchor, "sound gone", roles.heard);
     }
-    if let Some(x) = overlay.return_s.and_then(&x_of) {
-        dotted(pen, x, roles.heard, 4.0);
+    if let Some(x) = back {
         let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
         let named = if named.is_empty() { "first pulse heard" } else { named };
         pen.label(at, anchor, named, roles.heard);
     }
-    if let Some(x) = overlay.cursor_s.and_then(&x_of) {
-        ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
-        ui.painter().vline(x, whole.y_range(), Stroke::new(2.0, roles.ink));
-        // Close to the tap its name would lie under the other's.
-        let tap_x = overlay.tap_s.and_then(&x_of);
-        if above.height() > 140.0 || tap_x.is_none_or(|tap_x| (tap_x - x).abs() > 120.0) {
-            let at = pos2(x, above.bottom() - 8.0);
-            pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
-        }
+    // Close to the tap its name would lie under the other's.
+    let apart = tap.is_none_or(|tap| cursor.is_none_or(|x| (tap - x).abs() > 120.0));
+    if let Some(x) = cursor.filter(|_| above.height() > 140.0 || apart) {
+        let at = pos2(x, above.bottom() - 8.0);
+        pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
     }
-    if let Some(x) = overlay.tap_s.and_then(&x_of) {
-        ui.painter().vline(x, whole.y_range(), Stroke::new(5.0, roles.ground));
-        ui.painter().vline(x, whole.y_range(), Stroke::new(3.0, roles.act));
+    if let Some(x) = tap {
         let (at, anchor) = side(x, x < whole.right() - 110.0);
         pen.label(at + vec2(0.0, 34.0), anchor, "your tap", roles.act);
     }
 }
 
-fn dotted(pen: &Pen<'_>, x: f32, colour: Color32, dash: f32) {
+fn dotted(pen: &Pen<'_>, x: f32, dash: f32) {
     let ends = [pos2(x, pen.rect.top()), pos2(x, pen.rect.bottom())];
-    pen.ui.painter().extend(Shape::dashed_line(&ends, Stroke::new(3.0, colour), dash, 5.0));
+    pen.ui.painter().line_segment(ends, Stroke::new(7.0, MARK_EDGE));
+    pen.ui.painter().extend(Shape::dashed_line(&ends, Stroke::new(3.0, MARK), dash, 5.0));
 }
 
 /// A limit on the line, with its name.
@@ -313,6 +320,13 @@ fn number(hundredths: Hundredths) -> f32 {
     hundredths.0 as f32 / 100.0
 }
 
+/// When a step was measured, seconds; of a paper, which gives only a day, noon.
+fn when_s(at: &str) -> Option<i64> {
+    let moment = Moment::parse(at).ok().map(|moment| moment.utc().as_second());
+    let noon = || Moment::parse(&format!("{at}T12:00:00Z")).ok().map(|m| m.utc().as_second());
+    moment.or_else(noon)
+}
+
 /// Paints an index over time: a diamond and its interval a visit, the time to scale, the date below. A visit that is
 /// not like the one before is not joined to it.
 pub fn trend(pen: &Pen<'_>, steps: &[Step]) {
@@ -327,7 +341,7 @@ pub fn trend(pen: &Pen<'_>, steps: &[Step]) {
         let font = theme::plain(size::SMALL);
         painter.text(at, Align2::RIGHT_CENTER, format!("{fifth:.1}"), font, roles.quiet);
     }
-    let seconds = |step: &Step| Moment::parse(&step.at).map_or(0, |m| m.utc().as_second());
+    let seconds = |step: &Step| when_s(&step.at).unwrap_or(0);
     let (first, last) = match (steps.first(), steps.last()) {
         (Some(first), Some(last)) => (seconds(first), seconds(last)),
         _ => return,
@@ -403,15 +417,12 @@ pub fn gauge(pen: &Pen<'_>, mmhg: f64) {
         let way = turn(value);
         let ends = [centre + way * radius * 0.97, centre + way * radius * (0.97 - long)];
         painter.line_segment(ends, Stroke::new(width, roles.ink));
-        if two % 25 == 0 && radius > 70.0 {
-            let at = centre + way * radius * 0.66;
-            painter.text(
-                at,
-                Align2::CENTER_CENTER,
-                format!("{value:.0}"),
-                theme::plain(size::SMALL),
-                roles.ink,
-            );
+        // A small gauge keeps every second number.
+        let small = radius <= 70.0;
+        if two % if small { 50 } else { 25 } == 0 {
+            let at = centre + way * radius * if small { 0.6 } else { 0.66 };
+            let font = theme::plain(if small { 11.0 } else { size::SMALL });
+            painter.text(at, Align2::CENTER_CENTER, format!("{value:.0}"), font, roles.ink);
         }
     }
     let way = turn(mmhg.clamp(0.0, 300.0) as f32);

@@ -4,10 +4,12 @@ use eframe::egui::{ScrollArea, vec2};
 
 use super::canvas::Canvas;
 use crate::clinical::event::{Answer, Posture};
+use crate::clinical::site::{Artery, Side, Site};
 use crate::window::model::Model;
-use crate::window::model::action::{Action, Field, OpeningAct, Screen};
+use crate::window::model::action::{Action, Field, OpeningAct, Screen, What};
 use crate::window::paint::parts::Weight;
 use crate::window::paint::theme::size;
+use crate::window::sentence::sentence;
 
 /// Reasons in one touch (common practice); any other can be typed.
 const REASONS: [&str; 5] = [
@@ -20,6 +22,7 @@ const REASONS: [&str; 5] = [
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.strong("New visit", size::TITLE, c.roles.ink);
+    let paper = model.form.what == What::OnPaper;
     // Where little height is left, the way on scrolls with the rest.
     let foot = size::GLOVE + 2.0 * size::GRID;
     let low = c.ui.available_height() < 3.0 * foot;
@@ -28,15 +31,17 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.scrolled(area, |c| {
         who(c, model);
         c.space(size::GRID);
+        what(c, model);
+        c.space(size::GRID);
         how(c, model);
         c.space(size::GRID);
         why(c, model);
         if low {
-            on(c);
+            on(c, paper);
         }
     });
     if !low {
-        on(c);
+        on(c, paper);
     }
 }
 
@@ -45,11 +50,15 @@ fn fill(field: Field) -> Action {
 }
 
 /// The way on, and back.
-fn on(c: &mut Canvas<'_>) {
+fn on(c: &mut Canvas<'_>, paper: bool) {
     c.space(size::GRID);
     c.row(|c| {
         let least = vec2(420.0, size::GLOVE);
-        if c.target("The patient lies down now: begin", "", least, Weight::Act) {
+        let text = match paper {
+            true => "Enter the values from the paper",
+            false => "The patient lies down now: begin",
+        };
+        if c.target(text, "", least, Weight::Act) {
             c.act(Action::Open(OpeningAct::Begin));
         }
         if c.finger("Back", Weight::Plain) {
@@ -63,6 +72,7 @@ fn who(c: &mut Canvas<'_>, model: &Model) {
         c.row(|c| {
             let mut record = model.form.record.clone();
             let edit = c.field("Record code, never a name", &mut record, 260.0);
+            c.first(&edit);
             if edit.changed() {
                 c.act(fill(Field::Record(record)));
             }
@@ -73,6 +83,42 @@ fn who(c: &mut Canvas<'_>, model: &Model) {
         });
         if let Some(last) = &model.form.last_visit {
             c.strong(last, size::BODY, c.roles.act);
+        }
+    });
+}
+
+/// What is measured.
+fn what(c: &mut Canvas<'_>, model: &Model) {
+    c.panel(|c| {
+        c.words("What is measured?", size::BODY, c.roles.quiet);
+        c.row(|c| {
+            for (what, words) in What::ALL {
+                if c.choice(words, model.form.what == what) {
+                    c.act(fill(Field::What(what)));
+                }
+            }
+        });
+        match model.form.what {
+            What::OneArtery => c.row(|c| {
+                let arteries = [Artery::DorsalisPedis, Artery::PosteriorTibial, Artery::Peroneal];
+                let sites = Side::BOTH.into_iter().flat_map(|s| arteries.map(|a| Site::new(s, a)));
+                for site in sites {
+                    if c.choice(&sentence(&site.to_string()), model.form.artery == Some(site)) {
+                        c.act(fill(Field::Artery(site)));
+                    }
+                }
+            }),
+            What::OnPaper => c.row(|c| {
+                let mut day = model.form.paper_day.clone();
+                if c.field("Day on the paper, as 2026-08-25", &mut day, 220.0).changed() {
+                    c.act(fill(Field::PaperDay(day)));
+                }
+                let mut by = model.form.paper_by.clone();
+                if c.field("Who measured, by code", &mut by, 180.0).changed() {
+                    c.act(fill(Field::PaperBy(by)));
+                }
+            }),
+            _ => {}
         }
     });
 }
@@ -91,11 +137,31 @@ fn why(c: &mut Canvas<'_>, model: &Model) {
         if c.field("Or in your own words", &mut reason, 420.0).changed() {
             c.act(fill(Field::Reason(reason)));
         }
+        ulcer(c, model);
         if let Some(answer) = question(c, "Diabetes?", model.form.diabetes) {
             c.act(fill(Field::Diabetes(answer)));
         }
         if let Some(answer) = question(c, "Chronic kidney disease?", model.form.kidney) {
             c.act(fill(Field::Kidney(answer)));
+        }
+    });
+}
+
+/// Which ulcer the measurement is about, where there is one.
+fn ulcer(c: &mut Canvas<'_>, model: &Model) {
+    c.row(|c| {
+        c.words("Ulcer:", size::BODY, c.roles.ink);
+        let sides = [(None, "none"), (Some(Side::Right), "right"), (Some(Side::Left), "left")];
+        for (side, word) in sides {
+            if c.choice_named(word, &format!("ulcer: {word}"), model.form.ulcer_side == side) {
+                c.act(fill(Field::UlcerSide(side)));
+            }
+        }
+        if model.form.ulcer_side.is_some() {
+            let mut place = model.form.ulcer_place.clone();
+            if c.field("Where on the leg or foot", &mut place, 240.0).changed() {
+                c.act(fill(Field::UlcerPlace(place)));
+            }
         }
     });
 }

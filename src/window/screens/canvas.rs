@@ -82,6 +82,8 @@ impl Canvas<'_> {
 
     /// In this scrolled area.
     pub fn scrolled(&mut self, area: ScrollArea, inside: impl FnOnce(&mut Canvas<'_>)) {
+        // A screen that has just come stands at its top, wherever it was left the last time.
+        let area = if self.desk.fresh { area.vertical_scroll_offset(0.0) } else { area };
         self.laid(|ui, put| area.show(ui, |ui| put(ui)), inside);
     }
 
@@ -150,7 +152,21 @@ impl Canvas<'_> {
 
     /// A target for a finger or glove, with its key.
     pub fn target(&mut self, text: &str, key: &str, least: Vec2, weight: Weight) -> bool {
-        parts::target(self.ui, self.roles, &Target { text, key, least, weight })
+        parts::target(self.ui, self.roles, &Target { text, key, least, weight }).clicked()
+    }
+
+    /// The one likely target of a screen: it has the keys when the screen comes.
+    pub fn likely(&mut self, text: &str, key: &str, least: Vec2, weight: Weight) -> bool {
+        let pressed = parts::target(self.ui, self.roles, &Target { text, key, least, weight });
+        self.first(&pressed);
+        pressed.clicked()
+    }
+
+    /// Gives this the keys when the screen has just come.
+    pub fn first(&self, response: &Response) {
+        if self.desk.fresh {
+            response.request_focus();
+        }
     }
 
     /// A target of the least size for a finger.

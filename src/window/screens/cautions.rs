@@ -43,7 +43,7 @@ pub fn show(c: &mut Canvas<'_>) {
 fn read(c: &mut Canvas<'_>) {
     c.space(size::GRID);
     let least = vec2(320.0, size::TARGET + 16.0);
-    if c.target("I have read this", "", least, Weight::Act) {
+    if c.likely("I have read this", "", least, Weight::Act) {
         c.act(Action::AgreeCautions);
     }
 }

@@ -41,7 +41,11 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 /// How an attempt ended, and whether it counts.
 fn words(attempt: &Attempt) -> String {
     let outcome = attempt.outcome.as_ref().map_or("not finished".into(), wording::outcome);
-    let from = if attempt.entered() { ", entered from another instrument" } else { "" };
+    let from = match (attempt.entered(), attempt.from_paper()) {
+        (true, _) => ", entered from another instrument",
+        (false, true) => ", taken from paper",
+        (false, false) => "",
+    };
     match &attempt.withdrawn {
         Some(by) => format!("{outcome}{from}, withdrawn: {}", by.why),
         None => format!("{outcome}{from}"),
@@ -54,7 +58,9 @@ fn take(c: &mut Canvas<'_>, act: CorrectingAct) {
 
 fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
     let mut reading = correcting.reading.clone();
-    if c.field("The reading should be, mmHg", &mut reading, 160.0).changed() {
+    let edit = c.field("The reading should be, mmHg", &mut reading, 160.0);
+    c.first(&edit);
+    if edit.changed() {
         take(c, CorrectingAct::Reading(reading));
     }
     c.words("Why?", size::BODY, c.roles.quiet);

@@ -18,6 +18,12 @@ pub struct Desk {
     pub mean_beat: Still,
     /// Why something is not measured, in own words.
     pub not_measured: String,
+    /// Who measures from here on.
+    pub operator: String,
+    /// What is to be done next.
+    pub plan: String,
+    /// What the patient did before measuring again.
+    pub exercise: String,
     /// Who countersigns.
     pub supervisor: String,
     /// When the next test is due.
@@ -42,6 +48,8 @@ pub struct Desk {
     pub wait: String,
     arm: CuffEntry,
     ankle: CuffEntry,
+    /// The screen has just come.
+    pub fresh: bool,
     cuffs_of: Option<VisitId>,
     inputs: Vec<Input>,
 }

@@ -35,9 +35,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let rest = Pressures::of(conduct.visit(), Phase::Rest);
     c.ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
     let columns = Columns::of(c.ui);
-    columns.row(c, 22.0, "patient's", |c, side, rect| {
+    columns.row(c, 28.0, "patient's", |c, side, rect| {
         let at = rect.center();
-        let font = theme::plain(size::SMALL);
+        let font = theme::plain(size::FAR);
         c.ui.painter().text(at, Align2::CENTER_CENTER, side.code(), font, c.roles.quiet);
     });
     for (artery, name) in ROWS {
@@ -62,7 +62,7 @@ struct Columns {
 impl Columns {
     fn of(ui: &Ui) -> Self {
         let width = ui.available_width();
-        let name = (width * 0.34).clamp(84.0, 130.0);
+        let name = (width * 0.38).clamp(112.0, 150.0);
         Self { name, cell: (width - name) / 2.0 }
     }
 
@@ -76,7 +76,7 @@ impl Columns {
         let (row, _) =
             c.ui.allocate_exact_size(vec2(c.ui.available_width(), height), Sense::hover());
         let label = Rect::from_min_size(row.min, vec2(self.name, height));
-        let words = RichText::new(name).font(theme::plain(size::SMALL)).color(c.roles.quiet);
+        let words = RichText::new(name).font(theme::plain(size::FAR)).color(c.roles.quiet);
         let place = UiBuilder::new().max_rect(label).layout(Layout::left_to_right(Align::Center));
         c.ui.scope_builder(place, |ui| {
             ui.set_max_width(self.name);
@@ -103,8 +103,8 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
     };
     let (text, points) = match state {
         State::Value(_) => (short, size::VALUE),
-        State::NotYet if now => ("now".into(), size::BODY),
-        _ => (short, size::SMALL),
+        State::NotYet if now => ("now".into(), size::FAR),
+        _ => (short, size::FAR),
     };
     let ink = if now { c.roles.act } else { c.roles.ink };
     let edge = if now { Stroke::new(3.0, c.roles.act) } else { Stroke::new(1.0, c.roles.panel) };
@@ -146,7 +146,7 @@ fn index(c: &mut Canvas<'_>, leg: &LegResult) {
                         c.words(&format!("{low} to {high}"), size::BODY, c.roles.ink);
                     }
                     if leg.provisional {
-                        c.words("provisional", size::SMALL, c.roles.act);
+                        c.strong("provisional", size::FAR, c.roles.act);
                     }
                 });
             });

@@ -8,7 +8,7 @@ use crate::clinical::site::{Artery, Site};
 use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
 use crate::window::keys;
 use crate::window::model::Model;
-use crate::window::model::action::{Action, VisitAct};
+use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::Say;
 use crate::window::model::visit::Held;
 use crate::window::paint::parts::Weight;
@@ -34,13 +34,13 @@ const WORDS: [(WaveformWord, &str, &str); 5] = [
 ];
 
 /// What is looked at: the visit in hand, its attempt, and the time on the visit's clock.
-struct Here<'a> {
-    model: &'a Model,
-    held: &'a Held,
-    at: &'a CurrentAttempt,
-    now_s: f64,
+pub(super) struct Here<'a> {
+    pub model: &'a Model,
+    pub held: &'a Held,
+    pub at: &'a CurrentAttempt,
+    pub now_s: f64,
     /// Little height is left.
-    small: bool,
+    pub small: bool,
 }
 
 /// For how long a word of the listener at the return is shown, seconds.
@@ -72,11 +72,11 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 }
 
 /// What to do now.
-fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
+pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { model, held, at, now_s, small } = *here;
     let Some(prompt) = held.conduct.prompt(now_s).map(wording::prompt) else { return };
     let colour = if at.stopped { c.roles.act } else { c.roles.ink };
-    c.strong(&prompt.now, if small { 20.0 } else { size::SENTENCE }, colour);
+    c.strong(&prompt.now, if small { 20.0 } else { size::PROMPT }, colour);
     let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
     let more = match (at.stage(), wait_s) {
         (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before pumping this limb again."),
@@ -106,7 +106,7 @@ fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
             }
         }
         c.space(3.0 * size::GRID);
-        if c.target("Finish", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+        if c.target("Finish or change", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
     });
@@ -128,23 +128,24 @@ fn place(site: Site) -> &'static str {
 }
 
 /// What is asked, what was not taken, what is amiss.
-fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
-    let Here { held, at, now_s, .. } = *here;
+pub(super) fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
+    let Here { held, at, now_s, small, .. } = *here;
+    let far = if small { size::BODY } else { size::FAR };
     let question = at.question.map(wording::question);
     if let Some(text) = question.or_else(|| at.notice.as_ref().map(wording::notice)) {
-        c.strong(&text, size::BODY, c.roles.act);
+        c.strong(&text, far, c.roles.act);
         return;
     }
     if let Some(why) = held.conduct.why_again() {
-        c.words(&sentence(&format!("{why}.")), size::BODY, c.roles.act);
+        c.strong(&sentence(&format!("{why}.")), far, c.roles.act);
     }
     let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
-    warnings.take(2).for_each(|warning| c.words(&warning, size::BODY, c.roles.act));
+    warnings.take(2).for_each(|warning| c.strong(&warning, far, c.roles.act));
 }
 
 /// The sound. It is one large target for the tap.
 fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
-    let Here { model, at, .. } = *here;
+    let Here { model, .. } = *here;
     let gauge = model.listening.gauge_mmhg().map(|mmhg| {
         let side = rect.height().min(rect.width() * 0.28);
         (mmhg, Rect::from_min_max(pos2(rect.right() - side, rect.top()), rect.max))
@@ -153,6 +154,18 @@ fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
         Some((_, gauge)) => Rect::from_min_max(rect.min, pos2(gauge.left() - 12.0, rect.bottom())),
         None => rect,
     };
+    self::picture(c, here, picture);
+    if let Some((mmhg, rect)) = gauge {
+        plot::gauge(&c.pen(rect), mmhg);
+        let response = c.ui.interact(rect, c.ui.scope_id().with("gauge"), Sense::hover());
+        let name = format!("Simulated gauge: {mmhg:.0} mmHg");
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    }
+}
+
+/// The picture of the sound, and the tap by touch.
+pub(super) fn picture(c: &mut Canvas<'_>, here: &Here<'_>, picture: Rect) {
+    let Here { model, at, .. } = *here;
     let response = c.ui.interact(picture, c.ui.scope_id().with("sound"), Sense::click());
     let heard = at.course.pulses().len();
     let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
@@ -164,12 +177,6 @@ fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
     }
     let pen = Pen { ui: c.ui, roles: c.roles, rect: picture };
     plot::sound(&pen, &mut c.desk.picture, &model.listening.snapshot, &overlay(here));
-    if let Some((mmhg, rect)) = gauge {
-        plot::gauge(&c.pen(rect), mmhg);
-        let response = c.ui.interact(rect, c.ui.scope_id().with("gauge"), Sense::hover());
-        let name = format!("Simulated gauge: {mmhg:.0} mmHg");
-        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
-    }
 }
 
 /// What is drawn over the sound, on the stream's own clock. What the listener found of the return stays hidden until
@@ -219,14 +226,15 @@ fn acts(c: &mut Canvas<'_>, here: &Here<'_>) {
 }
 
 /// Why this site, or all that is left, is not measured: one touch, or own words.
-fn reasons(c: &mut Canvas<'_>, finishing: bool) {
+pub(super) fn reasons(c: &mut Canvas<'_>, finishing: bool) {
     let because = |reason: String| match finishing {
         true => Action::Visit(VisitAct::Finish(reason)),
         false => Action::Site(AtSite::NotMeasured(reason)),
     };
     if finishing {
-        let asked = "Finish here. Why is the rest not measured?";
-        c.strong(asked, size::SENTENCE, c.roles.ink);
+        whole(c);
+        let asked = "Or finish here. Why is the rest not measured?";
+        c.strong(asked, size::BODY + 2.0, c.roles.ink);
     }
     c.row(|c| {
         for (n, reason) in (1..).zip(keys::REASONS) {
@@ -251,8 +259,31 @@ fn reasons(c: &mut Canvas<'_>, finishing: bool) {
     });
 }
 
+/// What changes the visit as a whole, without ending it.
+fn whole(c: &mut Canvas<'_>) {
+    c.row(|c| {
+        if c.target("Patient moved: rest again", "", vec2(200.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Visit(VisitAct::Moved));
+        }
+        if c.target("Questions, cuffs, feet", "", vec2(200.0, size::GLOVE), Weight::Plain) {
+            c.act(Action::Go(Screen::Prepare));
+        }
+        c.entry("Another operator, by code", 150.0, |desk| &mut desk.operator);
+        if !c.desk.operator.trim().is_empty() && c.finger("Hand over", Weight::Act) {
+            let who = std::mem::take(&mut c.desk.operator);
+            c.act(Action::Visit(VisitAct::Operator(who)));
+        }
+    });
+}
+
 /// The reading that is typed, and what is done with it.
 fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
+    number(c, at, small);
+    keypad(c, small);
+}
+
+/// The number that is typed, and what is done with it.
+fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
     let name = if pumped { "Inflated to (if you like)" } else { "Needle at the tap" };
     c.words(name, size::SMALL, c.roles.quiet);
@@ -261,6 +292,10 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
         c.words("mmHg", size::BODY, c.roles.quiet);
         gloved(c, at, small);
     });
+}
+
+/// Digits, and what else can be said of a site.
+pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
     c.row(|c| {
         c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         // On a small screen the decimal mark is typed only.
@@ -298,7 +333,7 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 }
 
 /// What is typed so far, as large as anything on the screen.
-fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
+pub(super) fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
     let space = vec2(points * 1.95, points * 0.86);
     let (rect, shown) = c.ui.allocate_exact_size(space, Sense::hover());
     let (text, font, ink) = match at.entry.is_empty() {
@@ -329,8 +364,17 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     }
 }
 
+/// Stop and repeat, where tap and keep stand elsewhere.
+pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
+    for (text, key, deed) in [("Stop", "Esc", AtSite::Stop), ("Repeat", "R", AtSite::Repeat)] {
+        if c.target(text, key, vec2(120.0, size::TARGET), Weight::Plain) {
+            c.act(Action::Site(deed));
+        }
+    }
+}
+
 /// After a reading was kept: the comparison, the word for the sound, the way on.
-fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
+pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
     c.row(|c| {
         c.strong(&format!("Kept: {}", wording::ended(ended)), size::SENTENCE, c.roles.ink);
     });

@@ -8,6 +8,7 @@ pub mod desk;
 pub mod history;
 pub mod ledger;
 pub mod measure;
+pub mod measure_small;
 pub mod practice;
 pub mod prepare;
 pub mod replay;

@@ -56,6 +56,12 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
                 c.words(&said, size::BODY, c.roles.quiet);
             });
             c.space(3.0 * size::GRID);
+            if held.conduct.current().is_some() {
+                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Weight::Act) {
+                    c.act(Action::Go(Screen::Measure));
+                }
+                return;
+            }
             let (text, weight) = if rested_s >= wanted_s {
                 ("Start measuring", Weight::Act)
             } else {

@@ -5,9 +5,10 @@ use eframe::egui::vec2;
 use super::canvas::Canvas;
 use crate::clinical::cautions;
 use crate::clinical::condition::Quantity;
+use crate::clinical::event::Kind;
 use crate::clinical::guidance::Set;
 use crate::clinical::result::{LegResult, VisitResult};
-use crate::clinical::site::Site;
+use crate::clinical::site::{Side, Site};
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
@@ -41,6 +42,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             } else {
                 c.words(&format!("Caution: {}", flag.words), size::BODY, c.roles.act);
             }
+        }
+        for side in Side::BOTH {
+            c.strong(&result.in_short(side), size::BODY + 2.0, c.roles.ink);
         }
         for wanted in &result.wanted {
             let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
@@ -223,7 +227,27 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
     }
 }
 
+/// Plan, exercise, signature and the next test, while the visit is open.
 fn closing(c: &mut Canvas<'_>, visit: &Visit) {
+    c.row(|c| {
+        c.entry("Plan, in your own words", 420.0, |desk| &mut desk.plan);
+        if c.finger("Keep the plan", Weight::Plain) {
+            let words = std::mem::take(&mut c.desk.plan);
+            c.act(Action::Visit(VisitAct::Plan(words)));
+        }
+    });
+    if let Some((words, who)) = &visit.plan {
+        c.words(&format!("Plan: {words} ({who})"), size::BODY, c.roles.ink);
+    }
+    c.row(|c| {
+        let ahead = visit.opened.scope == Kind::Exercise && visit.exercised.is_none();
+        c.entry("Exercise: what and how long", 240.0, |desk| &mut desk.exercise);
+        let weight = if ahead { Weight::Act } else { Weight::Plain };
+        if c.finger("Exercise ends now: measure again", weight) {
+            let words = std::mem::take(&mut c.desk.exercise);
+            c.act(Action::Visit(VisitAct::Exercised(words)));
+        }
+    });
     c.row(|c| {
         c.entry("Supervisor, to countersign", 200.0, |desk| &mut desk.supervisor);
         if c.finger("Countersign", Weight::Plain) {

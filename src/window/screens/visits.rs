@@ -48,7 +48,7 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
         c.strong("Visits", size::TITLE, c.roles.ink);
         c.space(3.0 * size::GRID);
         let least = vec2(200.0, size::TARGET + 8.0);
-        if c.target("New visit", "N", least, Weight::Act) {
+        if c.likely("New visit", "N", least, Weight::Act) {
             c.act(Action::Go(Screen::Begin));
         }
         if c.finger("Practise", Weight::Plain) {

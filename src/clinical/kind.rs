@@ -1,0 +1,118 @@
+//! Kinds of visit: what is to be measured in one, fixed when it opens.
+
+use serde::{Deserialize, Serialize};
+
+use super::moment::Day;
+use super::site::{Artery, Side, Site};
+
+/// What a visit is for.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(tag = "is", rename_all = "kebab-case")]
+pub enum Kind {
+    /// Both arms and both legs.
+    #[default]
+    Full,
+    /// Both arms and one leg.
+    OneLeg {
+        /// The patient's side.
+        side: Side,
+    },
+    /// One artery is looked at again.
+    OneArtery {
+        /// Which.
+        site: Site,
+    },
+    /// Both arms and both great toes.
+    Toes,
+    /// No pressures: findings, sounds and words, such as at a dressing visit.
+    WithoutIndex,
+    /// Both arms and both legs at rest, then again after exercise.
+    Exercise,
+    /// Both arms and both legs as they were measured earlier, taken over from paper.
+    OnPaper {
+        /// The day of the measurement.
+        on: Day,
+        /// Who measured, by code.
+        by: String,
+    },
+}
+
+impl Kind {
+    /// True of the kind that every program knows.
+    pub const fn is_full(&self) -> bool {
+        matches!(self, Kind::Full)
+    }
+
+    /// True where values are taken over from paper.
+    pub const fn is_paper(&self) -> bool {
+        matches!(self, Kind::OnPaper { .. })
+    }
+
+    /// Whether a site belongs to the visit's round.
+    pub fn wants(&self, site: Site) -> bool {
+        match self {
+            Kind::Full | Kind::Exercise | Kind::OnPaper { .. } => site.artery != Artery::GreatToe,
+            Kind::OneLeg { side } => {
+                site.is_arm() || (site.side == *side && site.artery != Artery::GreatToe)
+            }
+            Kind::OneArtery { site: only } => site == *only,
+            Kind::Toes => site.is_arm() || site.artery == Artery::GreatToe,
+            Kind::WithoutIndex => false,
+        }
+    }
+
+    /// In words, for a form and a report.
+    pub fn words(&self) -> String {
+        match self {
+            Kind::Full => "both legs".into(),
+            Kind::OneLeg { side } => format!("{} leg only", side.words()),
+            Kind::OneArtery { site } => format!("{site} only"),
+            Kind::Toes => "toes only".into(),
+            Kind::WithoutIndex => "no pressures".into(),
+            Kind::Exercise => "at rest, then after exercise".into(),
+            Kind::OnPaper { on, by } if by.is_empty() => format!("from paper, measured on {on}"),
+            Kind::OnPaper { on, by } => format!("from paper, measured on {on} by {by}"),
+        }
+    }
+}
+
+/// The ulcer that the measurement is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct Ulcer {
+    /// The patient's side.
+    pub side: Side,
+    /// Where, in the clinician's words.
+    pub place: String,
+}
+
+impl Ulcer {
+    /// In words.
+    pub fn words(&self) -> String {
+        match self.place.trim() {
+            "" => format!("{} leg", self.side.words()),
+            place => format!("{} leg, {place}", self.side.words()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_kind_wants_its_own_sites() {
+        let count = |kind: &Kind| Site::all().filter(|site| kind.wants(*site)).count();
+        let right = Side::Right;
+        assert_eq!(count(&Kind::Full), 8, "two arms, three arteries of each ankle");
+        assert_eq!(count(&Kind::OneLeg { side: right }), 5);
+        assert_eq!(count(&Kind::OneArtery { site: "left-pt".parse().unwrap() }), 1);
+        assert_eq!(count(&Kind::Toes), 4);
+        assert_eq!(count(&Kind::WithoutIndex), 0);
+    }
+
+    #[test]
+    fn a_visit_of_the_usual_kind_is_written_as_before() {
+        let kind = serde_json::to_string(&Kind::OneLeg { side: Side::Left }).unwrap();
+        assert_eq!(kind, r#"{"is":"one-leg","side":"left"}"#);
+    }
+}
