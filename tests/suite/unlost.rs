@@ -59,7 +59,7 @@ fn without_an_artery_there_is_no_rate_no_rhythm_and_no_return() {
 /// and noise over the pulse once: docs/signal.md. The bounds are what was measured, so that it does not get worse.
 #[test]
 fn where_nothing_was_lost_nothing_returns_save_after_a_lifted_probe() {
-    for (kind, most_cues, most_returns) in [(0, 0, 0), (1, 38, 38), (2, 20, 1), (3, 0, 0)] {
+    for (kind, most_cues, most_returns) in [(0, 0, 0), (1, 34, 37), (2, 19, 1), (3, 0, 0)] {
         let seeds: Vec<u64> = (0..SOUNDS).filter(|seed| seed % 4 == kind).collect();
         let [cues, returns, rates] = counted(&seeds, |seed| never_closed(seed, false));
         println!("kind {kind}: cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());
