@@ -272,6 +272,11 @@ impl Visit {
         }
     }
 
+    /// When it was measured: the moment the visit opened, or the day that a paper gives.
+    pub fn when(&self) -> String {
+        self.measured_on().map_or_else(|| self.opened_at.to_string(), |day| day.to_string())
+    }
+
     /// Whether the sites are measured after exercise now.
     pub const fn phase(&self) -> Phase {
         match self.exercised {

@@ -60,7 +60,7 @@ pub struct Counting {
 impl Counting {
     /// Counts one visit.
     pub fn add(&mut self, visit: &Visit, result: &VisitResult, choices: &Choices) {
-        let at = visit.opened_at.to_string();
+        let at = visit.when();
         let day = at.get(..10).unwrap_or_default().to_owned();
         self.days = Some(match self.days.take() {
             None => (day.clone(), day),

@@ -99,7 +99,7 @@ impl<'a> Observations<'a> {
         if let Some(subject) = subject(self.parcel) {
             one.set("subject", subject);
         }
-        one.set("effectiveDateTime", visit.opened_at.to_string().into());
+        one.set("effectiveDateTime", visit.when().into());
         if let Some(operator) = clean(&result.operator) {
             one.set("performer", json!([{ "display": format!("Operator {operator}") }]));
         }

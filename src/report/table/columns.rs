@@ -119,7 +119,7 @@ fn cell(column: &str, visit: &Visit, result: &VisitResult, dialect: Dialect) -> 
     }
     match column {
         "record" => opened.record.clone(),
-        "measured" => visit.opened_at.to_string(),
+        "measured" => visit.when(),
         "operator" => opened.operator.clone(),
         "reason" => opened.reason.clone(),
         "posture" => word(&opened.posture),

@@ -36,7 +36,7 @@ enum Take {
 /// Every column with its source; docs/exchange.md says what each means.
 const COLUMNS: [(&str, Take); 34] = [
     ("record", Take::Text(|r| Some(r.result.record.clone()))),
-    ("measured", Take::Text(|r| Some(r.result.opened_at.clone()))),
+    ("measured", Take::Text(|r| Some(r.result.when()))),
     ("operator", Take::Text(|r| Some(r.result.operator.clone()))),
     ("posture", Take::Text(|r| Some(word(&r.visit.opened.posture)))),
     ("rested_min", Take::Whole(|r| r.visit.opened.rested_min.and_then(|m| m.try_into().ok()))),

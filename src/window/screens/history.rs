@@ -97,7 +97,7 @@ fn visits(c: &mut Canvas<'_>, shown: &LookedBack) {
     let [right, left] = Side::BOTH.map(|side| history.steps(side));
     for (n, (row, result)) in history.visits.iter().enumerate().rev() {
         c.row(|c| {
-            let day = date(&result.opened_at).to_owned();
+            let day = date(&result.when()).to_owned();
             let chosen = shown.marked.contains(&row.id);
             if c.choice_named("side by side", &format!("side by side, {day}"), chosen) {
                 c.act(Action::Shelf(ShelfAct::Compare(row.id)));
@@ -131,7 +131,7 @@ fn side_by_side(c: &mut Canvas<'_>, pair: [&VisitResult; 2]) {
 
 /// One of the two.
 fn one_visit(c: &mut Canvas<'_>, result: &VisitResult) {
-    c.strong(date(&result.opened_at), size::BODY, c.roles.ink);
+    c.strong(date(&result.when()), size::BODY, c.roles.ink);
     let how = format!("{}; {}", result.posture, result.method.words);
     c.words(&how, size::SMALL, c.roles.quiet);
     for leg in [&result.right, &result.left] {

@@ -78,7 +78,10 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
     c.row(|c| {
         c.strong(&format!("Record {}", result.record), size::TITLE, c.roles.ink);
-        c.words(date(&result.opened_at), size::BODY, c.roles.quiet);
+        c.words(date(&result.when()), size::BODY, c.roles.quiet);
+        if model.result_visit().is_some_and(|visit| !visit.opened.scope.is_full()) {
+            c.words(&result.kind, size::BODY, c.roles.quiet);
+        }
         if c.finger("Write the report", Weight::Plain) {
             c.act(Action::Visit(VisitAct::SaveReport));
         }
