@@ -43,6 +43,9 @@ pub(super) struct Here<'a> {
     pub small: bool,
 }
 
+/// Room for an instruction of two lines and the sentence that helps, points.
+const PROMPT_ROOM: f32 = 120.0;
+
 /// For how long a word of the listener at the return is shown, seconds.
 const LIT_S: f64 = 2.0;
 
@@ -76,6 +79,7 @@ pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { model, held, at, now_s, small } = *here;
     let Some(prompt) = held.conduct.prompt(now_s).map(wording::prompt) else { return };
     let colour = if at.stopped { c.roles.act } else { c.roles.ink };
+    let top = c.ui.cursor().top();
     c.strong(&prompt.now, if small { 20.0 } else { size::PROMPT }, colour);
     let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
     let more = match (at.stage(), wait_s) {
@@ -84,6 +88,11 @@ pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
         _ => prompt.more,
     };
     c.words(&more, if small { size::SMALL } else { size::BODY }, c.roles.quiet);
+    // The same room for one line or two: what stands below does not move from stage to stage.
+    let used = c.ui.cursor().top() - top;
+    if !small && used < PROMPT_ROOM {
+        c.space(PROMPT_ROOM - used);
+    }
 }
 
 /// Where the stage stands; a touch sets it.
