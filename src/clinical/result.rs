@@ -106,10 +106,7 @@ impl VisitResult {
         let unsure = if set.status == Status::FromMemory { " (from memory)" } else { "" };
         let crossed = leg.crossings.iter().find(|crossing| crossing.guidance == set.name);
         let doubt = crossed.map_or(String::new(), |crossing| {
-            format!(
-                " The interval reaches across {}: see the next page.",
-                crossing.limits.join(" and ")
-            )
+            format!(" The interval reaches across {}.", crossing.limits.join(" and "))
         });
         let own: Vec<&str> = leg
             .bands

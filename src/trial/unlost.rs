@@ -2,24 +2,11 @@
 //!
 //! Second hearing learns on some ([`never_closed`] in rooms), and the tests hear others.
 
+use super::wide::MADE;
 use crate::sim::{self, Case, Chance, Hand, Never, Noise, Path, Slip};
 
 /// Samples a second.
 pub const RATE_HZ: u32 = 8_000;
-
-/// Rooms beside hiss.
-const KINDS: [Noise; 10] = [
-    Noise::Hiss,
-    Noise::Hum,
-    Noise::Ventilation,
-    Noise::Speech,
-    Noise::Babble,
-    Noise::Alarm,
-    Noise::Handling,
-    Noise::Footsteps,
-    Noise::Machine,
-    Noise::Music,
-];
 
 fn patient(chance: &mut Chance) -> Case {
     let systolic_mmhg = chance.between(90.0, 180.0);
@@ -39,12 +26,12 @@ fn patient(chance: &mut Chance) -> Case {
 /// Talk, alarms, handling, steps, machines, music and air without an artery, and ticks of a metronome; 24 s.
 pub fn without_an_artery(seed: u64) -> Vec<f32> {
     let chance = &mut Chance::new(seed, 0x51);
-    let kind = seed as usize % (KINDS.len() + 1);
-    let noise = vec![KINDS.get(kind).copied().unwrap_or(Noise::Hiss)];
+    let kind = seed as usize % (MADE.len() + 1);
+    let noise = vec![MADE.get(kind).copied().unwrap_or(Noise::Hiss)];
     let never = Some(Never::NoArtery);
     let case = Case { never, noise, snr_db: chance.between(0.0, 12.0), ..patient(chance) };
     let mut samples = sim::render(&case, seed).samples;
-    if kind == KINDS.len() {
+    if kind == MADE.len() {
         let step = (chance.between(0.45, 1.2) * f64::from(RATE_HZ)) as usize;
         let hz = chance.between(400.0, 2_500.0);
         for (n, sample) in samples.iter_mut().enumerate() {
@@ -62,7 +49,7 @@ pub fn never_closed(seed: u64, in_rooms: bool) -> Vec<f32> {
     let chance = &mut Chance::new(seed, 0x52);
     let mut case = patient(chance);
     if in_rooms {
-        case.noise = vec![chance.pick(&KINDS)];
+        case.noise = vec![chance.pick(&MADE)];
         case.snr_db = chance.between(0.0, 25.0);
     }
     case.hand = Hand { baseline_s: 30.0, ..Hand::default() };

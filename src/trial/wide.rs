@@ -15,7 +15,7 @@ use super::bursts;
 use super::grid::{self, Rooms};
 
 /// Every kind of noise that is made here and not recorded.
-const MADE: [Noise; 10] = [
+pub(super) const MADE: [Noise; 10] = [
     Noise::Hiss,
     Noise::Hum,
     Noise::Ventilation,

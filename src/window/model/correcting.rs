@@ -149,6 +149,7 @@ fn source(visit: &Visit, attempt: u32, site: Site) -> Source {
     match visit.attempt(attempt).and_then(|a| a.outcome.as_ref()) {
         Some(Outcome::Reading { source, .. }) => *source,
         _ if site.artery == Artery::GreatToe => Source::Entered,
+        _ if visit.opened.scope.is_paper() => Source::Paper,
         _ => Source::EarAndGauge,
     }
 }
