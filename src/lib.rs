@@ -24,4 +24,6 @@ pub mod audio;
 pub mod cli;
 pub mod live;
 pub mod logbook;
+#[cfg(feature = "service")]
+pub mod service;
 pub mod window;

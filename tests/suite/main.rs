@@ -51,8 +51,6 @@ mod practise_real;
 mod privacy;
 mod prose;
 mod pulse;
-#[cfg(feature = "push")]
-mod push;
 mod raster;
 mod record;
 mod report;

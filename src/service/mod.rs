@@ -1,0 +1,1 @@
+//! The second program, `cuffnote-service`: results to a patient's record, and figures over many clinics.
