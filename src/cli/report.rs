@@ -203,9 +203,7 @@ pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
 /// The sets that the visit was shown with last; `None` where nothing was shown, or a set is not shipped any more. A
 /// report shows these by whichever way it is made, unless others are asked for.
 fn shown(visit: &Visit) -> Option<Vec<Set>> {
-    let shown = visit.shown.last()?;
-    let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
-    ids.map(|id| guidance::shipped(id).and_then(Result::ok)).collect()
+    visit.shown.last().and_then(guidance::shown_with)
 }
 
 /// The form that a file's name ends with, if it is one of ours.

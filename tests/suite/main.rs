@@ -56,6 +56,8 @@ mod record;
 mod report;
 mod rules;
 mod second;
+#[cfg(feature = "service")]
+mod service;
 mod shop;
 mod sim;
 mod sizes;

@@ -96,7 +96,7 @@ pub fn own_plain(code: &str) -> Value {
 
 /// Words alone.
 pub fn words(text: &str) -> Value {
-    json!({ "text": super::resource::clean(text).unwrap_or_else(|| "not said".into()) })
+    json!({ "text": super::words::clean(text).unwrap_or_else(|| "not said".into()) })
 }
 
 /// A pressure at a site.

@@ -7,7 +7,8 @@ use serde_json::{Value, json};
 
 use super::codes;
 use super::observations::{Observations, State};
-use super::resource::{Parcel, Resource, clean, named, operator};
+use super::resource::{Parcel, Resource, named, operator};
+use super::words::clean;
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
 use crate::clinical::uncertainty::Assumed;

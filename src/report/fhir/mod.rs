@@ -18,6 +18,7 @@ pub mod codes;
 mod history;
 mod observations;
 mod resource;
+mod words;
 
 pub use resource::{Context, Document, Parcel, Resource, Token, full_url, is_uri, plain_decimals};
 

@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 
 use super::codes;
-use super::resource::{Parcel, Resource, clean, decimal, operator, organization, subject};
+use super::resource::{Parcel, Resource, decimal, operator, organization, subject};
+use super::words::clean;
 use crate::clinical::event::{Outcome, Phase, Posture};
 use crate::clinical::moment::{Day, ONLY_THE_DAY};
 use crate::clinical::result::{AttemptResult, LegResult, SiteResult, VisitResult};

@@ -5,6 +5,7 @@ use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
 use super::codes::{self, DEVICES, RESULTS};
+use super::words::clean;
 use crate::clinical::event::Event;
 use crate::clinical::guidance::Set;
 use crate::clinical::result::VisitResult;
@@ -238,13 +239,6 @@ fn profile_url(name: &str) -> Option<&'static str> {
 /// What a resource with this identity is referred to by within a bundle.
 pub fn full_url(system: &str, key: &str) -> String {
     named(format!("full url of {system}|{key}").as_bytes()).urn().to_string()
-}
-
-/// Typed text as FHIR wants it: no controls, trimmed, none where nothing is left.
-pub(super) fn clean(text: &str) -> Option<String> {
-    let kept: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    let kept = kept.trim();
-    (!kept.is_empty()).then(|| kept.to_owned())
 }
 
 /// Whose record it is: by the service's own code, and by its system where the service named one.

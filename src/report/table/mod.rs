@@ -11,6 +11,7 @@ mod read;
 mod sheet;
 mod typed;
 
+pub use cells::quoted;
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
 pub use origin::{Origin, Row};
