@@ -62,8 +62,14 @@ impl Book {
             None => chain::START,
             Some(head) => match hash_at(connection, no, from)? {
                 Some(hash) if chain::hex(&hash) == head.hash => hash,
-                Some(_) => return Ok(Stands::Broken(format!("its entry {from} is another one than before"))),
-                None => return Ok(Stands::Broken(format!("it had {from} entries and has fewer now"))),
+                Some(_) => {
+                    return Ok(Stands::Broken(format!(
+                        "its entry {from} is another one than before"
+                    )));
+                }
+                None => {
+                    return Ok(Stands::Broken(format!("it had {from} entries and has fewer now")));
+                }
             },
         };
         let mut last = (from, start);

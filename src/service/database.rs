@@ -20,9 +20,10 @@ const LOCK: i64 = 0x0063_7566_666e_6f74;
 /// # Errors
 /// It is not there, does not let this program in, or is elsewhere without TLS.
 pub(super) fn open(to: &str, choices: &Database) -> anyhow::Result<Client> {
-    let mut config: Config = to.parse().ok().context(
-        "the database's address is none: write postgres://USER@HOST/NAME",
-    )?;
+    let mut config: Config = to
+        .parse()
+        .ok()
+        .context("the database's address is none: write postgres://USER@HOST/NAME")?;
     ensure!(
         config.get_password().is_none(),
         "the database's password does not belong into its address: name database.password_file, or set {PASSWORD}"
@@ -33,7 +34,9 @@ pub(super) fn open(to: &str, choices: &Database) -> anyhow::Result<Client> {
     config.application_name("cuffnote-service");
     config.connect_timeout(std::time::Duration::from_secs(20));
     let here = config.get_hosts().iter().all(|host| match host {
-        postgres::config::Host::Tcp(name) => ["localhost", "127.0.0.1", "::1"].contains(&name.as_str()),
+        postgres::config::Host::Tcp(name) => {
+            ["localhost", "127.0.0.1", "::1"].contains(&name.as_str())
+        }
         #[cfg(unix)]
         postgres::config::Host::Unix(_) => true,
     });
@@ -89,9 +92,8 @@ fn tls(choices: &Database) -> anyhow::Result<MakeRustlsConnect> {
 pub(super) fn prepare(client: &mut Client) -> anyhow::Result<()> {
     let free: bool = client.query_one("SELECT pg_try_advisory_lock($1)", &[&LOCK])?.get(0);
     ensure!(free, "another run gathers into this database: wait for it");
-    let made: bool = client
-        .query_one("SELECT to_regclass('cuffnote.form') IS NOT NULL", &[])?
-        .get(0);
+    let made: bool =
+        client.query_one("SELECT to_regclass('cuffnote.form') IS NOT NULL", &[])?.get(0);
     if !made {
         let first = "CREATE SCHEMA IF NOT EXISTS cuffnote;
             CREATE TABLE cuffnote.form (step integer PRIMARY KEY, at timestamp with time zone NOT NULL DEFAULT now());
@@ -99,7 +101,8 @@ pub(super) fn prepare(client: &mut Client) -> anyhow::Result<()> {
             COMMENT ON TABLE cuffnote.form IS 'Which steps of the schema were made, and when.';";
         client.batch_execute(first)?;
     }
-    let form: i32 = client.query_one("SELECT coalesce(max(step), 0) FROM cuffnote.form", &[])?.get(0);
+    let form: i32 =
+        client.query_one("SELECT coalesce(max(step), 0) FROM cuffnote.form", &[])?.get(0);
     let known = STEPS.len() as i32;
     ensure!(
         form <= known,

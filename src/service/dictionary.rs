@@ -71,7 +71,12 @@ pub const VISIT: &[Column] = &[
     col("record", Text, "", "the record's code"),
     col("opened_at", Instant, "", "when the visit opened"),
     col("measured_on", Day, "", "the day of the measurement where it happened"),
-    col("kind", Text, "", "what was to be measured: full, one-leg, one-artery, toes, without-index, exercise, on-paper"),
+    col(
+        "kind",
+        Text,
+        "",
+        "what was to be measured: full, one-leg, one-artery, toes, without-index, exercise, on-paper",
+    ),
     col("operator", Text, "", "who opened the visit, by code"),
     col("reason", Text, "", "why the test was done, as typed"),
     col("method", Text, "", "higher, lower, mean, pt-only or same-side-arm"),
@@ -82,12 +87,27 @@ pub const VISIT: &[Column] = &[
     col("gauge", Text, "", "the visit's gauge, by code"),
     col("graduation_mmhg", Number, "mmHg", "from line to line on it"),
     col("closed", Truth, "", "the visit was closed"),
-    col("complete", Truth, "", "both arms and both ankle arteries of both legs have an outcome at rest"),
+    col(
+        "complete",
+        Truth,
+        "",
+        "both arms and both ankle arteries of both legs have an outcome at rest",
+    ),
     col("both_indexes", Truth, "", "both legs have an index"),
     col("amendments", Whole, "", "how many corrections it has"),
-    col("disagreements", Whole, "", "facts to which two laptops gave two values and that nobody settled"),
+    col(
+        "disagreements",
+        Whole,
+        "",
+        "facts to which two laptops gave two values and that nobody settled",
+    ),
     col("set_aside", Whole, "", "events that are kept and do not count"),
-    col("red_flags", Text, "", "urgent signs that were answered with yes, by name, with blanks between"),
+    col(
+        "red_flags",
+        Text,
+        "",
+        "urgent signs that were answered with yes, by name, with blanks between",
+    ),
     col("program", Text, "", "the program's version"),
     col("listener", Text, "", "the listener's version; empty where none was running"),
     col("events", Whole, "", "how many events it has"),
@@ -97,13 +117,28 @@ pub const VISIT: &[Column] = &[
 pub const LEG: &[Column] = &[
     col("visit", Text, "", "the visit's id"),
     col("side", Text, "", "right or left, the patient's"),
-    col("abi", Number, "ratio", "the ankle-brachial index with two decimals; empty where there is none"),
+    col(
+        "abi",
+        Number,
+        "ratio",
+        "the ankle-brachial index with two decimals; empty where there is none",
+    ),
     col("abi_low", Number, "ratio", "lower end of the 95 % interval of the measurement"),
     col("abi_high", Number, "ratio", "upper end of it"),
-    col("abi_above", Number, "ratio", "the index lies above this, where an artery could not be closed"),
+    col(
+        "abi_above",
+        Number,
+        "ratio",
+        "the index lies above this, where an artery could not be closed",
+    ),
     col("provisional", Truth, "", "the other arm is still to be measured"),
     col("ankle_mmhg", Number, "mmHg", "the ankle pressure that the index is made of"),
-    col("ankle_site", Text, "", "where it was taken; two sites joined by + where the method takes a mean"),
+    col(
+        "ankle_site",
+        Text,
+        "",
+        "where it was taken; two sites joined by + where the method takes a mean",
+    ),
     col("arm_mmhg", Number, "mmHg", "the arm pressure that it is made of"),
     col("arm_site", Text, "", "where it was taken"),
     col("toe_mmhg", Number, "mmHg", "the toe's pressure"),
@@ -116,7 +151,12 @@ pub const LEG: &[Column] = &[
 pub const ATTEMPT: &[Column] = &[
     col("visit", Text, "", "the visit's id"),
     col("attempt", Whole, "", "its number in the visit"),
-    col("site", Text, "", "right-arm, right-dp, right-pt, right-peroneal, right-toe and the same of the left"),
+    col(
+        "site",
+        Text,
+        "",
+        "right-arm, right-dp, right-pt, right-peroneal, right-toe and the same of the left",
+    ),
     col("side", Text, "", "right or left, the patient's"),
     col("artery", Text, "", "brachial, dorsalis pedis, posterior tibial, peroneal or great toe"),
     col("phase", Text, "", "rest or after-exercise"),
@@ -134,7 +174,12 @@ pub const ATTEMPT: &[Column] = &[
     col("graduation_mmhg", Number, "mmHg", "from line to line on it"),
     col("waveform", Text, "", "the clinician's word for the site's waveform"),
     col("ended_at", Instant, "", "when it ended"),
-    col("site_mmhg", Number, "mmHg", "the pressure that the site comes to from all of its attempts"),
+    col(
+        "site_mmhg",
+        Number,
+        "mmHg",
+        "the pressure that the site comes to from all of its attempts",
+    ),
     col("site_outcome", Text, "", "what the site comes to, in words"),
     col("tap_s", Number, "s", "the clinician's tap, in its stream of sound"),
     col("pulse_lost_s", Number, "s", "when the listener lost the pulse"),
@@ -143,8 +188,18 @@ pub const ATTEMPT: &[Column] = &[
     col("deflation_mmhg_per_s", Number, "mmHg/s", "from the needle"),
     col("confidence", Number, "0 to 1", "the listener's, of the return"),
     col("heart_rate_bpm", Number, "1/min", "as the listener heard it"),
-    col("irregular", Truth, "", "the listener called the rhythm irregular; empty where it did not judge"),
-    col("hard_to_hear", Text, "", "what made it hard to hear, with `; ` between; empty where nothing was"),
+    col(
+        "irregular",
+        Truth,
+        "",
+        "the listener called the rhythm irregular; empty where it did not judge",
+    ),
+    col(
+        "hard_to_hear",
+        Text,
+        "",
+        "what made it hard to hear, with `; ` between; empty where nothing was",
+    ),
 ];
 
 /// The tables by name.
@@ -156,8 +211,14 @@ pub fn printed() -> String {
     for (name, columns) in TABLES {
         text += &format!("table {name}\n");
         for column in columns {
-            let unit = if column.unit.is_empty() { String::new() } else { format!(", {}", column.unit) };
-            text += &format!("  {:<24} {}{unit}: {}\n", column.name, column.kind.words(), column.meaning);
+            let unit =
+                if column.unit.is_empty() { String::new() } else { format!(", {}", column.unit) };
+            text += &format!(
+                "  {:<24} {}{unit}: {}\n",
+                column.name,
+                column.kind.words(),
+                column.meaning
+            );
         }
     }
     text

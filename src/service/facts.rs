@@ -122,7 +122,9 @@ fn six() -> impl Iterator<Item = Site> {
 
 fn is_complete(sites: &[SiteResult]) -> bool {
     let ended = |site: Site| {
-        sites.iter().any(|s| s.phase == Phase::Rest && s.site == site && s.outcome != "not yet measured")
+        sites
+            .iter()
+            .any(|s| s.phase == Phase::Rest && s.site == site && s.outcome != "not yet measured")
     };
     six().all(ended)
 }
@@ -197,11 +199,14 @@ fn attempt(
 ) -> Row {
     let opened = &worked.visit.opened;
     let code = own.gauge.as_ref().unwrap_or(&opened.gauge.code);
-    let gauge = std::iter::once(&opened.gauge).chain(&opened.other_gauges).find(|g| g.code == *code);
+    let gauge =
+        std::iter::once(&opened.gauge).chain(&opened.other_gauges).find(|g| g.code == *code);
     let heard = told.heard.as_ref();
     let (outcome, limit, why, source) = match &own.outcome {
         None => ("unfinished", Cell::Empty, Cell::Empty, Cell::Empty),
-        Some(Outcome::Reading { source, .. }) => ("reading", Cell::Empty, Cell::Empty, word(source)),
+        Some(Outcome::Reading { source, .. }) => {
+            ("reading", Cell::Empty, Cell::Empty, word(source))
+        }
         Some(Outcome::NotCompressible { limit_mmhg }) => {
             ("not-compressible", Cell::Number(limit_mmhg.as_f64()), Cell::Empty, Cell::Empty)
         }
@@ -236,7 +241,10 @@ fn attempt(
         told.mark_s.into(),
         heard.and_then(|heard| heard.lost_s).into(),
         heard.and_then(|heard| heard.return_s).into(),
-        told.mark_s.zip(heard.and_then(|heard| heard.return_s)).map(|(tap, back)| tap - back).into(),
+        told.mark_s
+            .zip(heard.and_then(|heard| heard.return_s))
+            .map(|(tap, back)| tap - back)
+            .into(),
         told.deflation_mmhg_per_s.into(),
         heard.and_then(|heard| heard.confidence).into(),
         heard.and_then(|heard| heard.heart_rate_bpm).into(),

@@ -100,7 +100,8 @@ fn taken(shared: &Path, work: &Path) -> anyhow::Result<(Vec<Source>, bool)> {
     let (mut sources, mut good) = (Vec::new(), true);
     for shelf in shelves {
         let real = shelf.canonicalize().unwrap_or_else(|_| shelf.clone());
-        let service = real.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+        let service =
+            real.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
         let folder = work.join(&service);
         let mut writer = Writer::open(&folder)?;
         match writer.take_all(&shelf) {
@@ -134,7 +135,9 @@ fn one(client: &mut Client, source: &Source) -> anyhow::Result<Came> {
     let key = Uuid::parse_str(&own)?;
     let known = known(client, key)?;
     let since = book.since(&known)?;
-    since.broken.iter().for_each(|why| note(&format!("{}: {why}: nothing of it was gathered", source.folder.display())));
+    since.broken.iter().for_each(|why| {
+        note(&format!("{}: {why}: nothing of it was gathered", source.folder.display()))
+    });
     let ids: Vec<VisitId> = since.visits.into_iter().collect();
     let by = Named { folder: &source.folder, service: &source.service, book: &own };
     let (mut visits, mut gone) = (0, 0);
@@ -174,7 +177,8 @@ fn heads(client: &mut Client, book: Uuid, service: &str, heads: &[Head]) -> anyh
             ON CONFLICT (book, chain) DO UPDATE SET service = excluded.service, entries = excluded.entries,
             head = excluded.head, gathered_at = now()";
         let entries = i64::try_from(head.entries)?;
-        let done = client.execute(text, &[&book.to_string(), &head.chain, &service, &entries, &head.hash]);
+        let done =
+            client.execute(text, &[&book.to_string(), &head.chain, &service, &entries, &head.hash]);
         told(done, "a chain's head could not be kept")?;
     }
     Ok(())
@@ -184,7 +188,9 @@ fn heads(client: &mut Client, book: Uuid, service: &str, heads: &[Head]) -> anyh
 fn amendments(worked: &Worked) -> Vec<Vec<Cell>> {
     let one = |(number, amended): (i64, &crate::clinical::visit::Amended)| {
         let text = |act| serde_json::to_string(act).unwrap_or_default();
-        let what = serde_json::to_value(&amended.old).ok().and_then(|v| v["kind"].as_str().map(str::to_owned));
+        let what = serde_json::to_value(&amended.old)
+            .ok()
+            .and_then(|v| v["kind"].as_str().map(str::to_owned));
         vec![
             Cell::Whole(number),
             Cell::Instant(amended.at.utc().as_microsecond()),
@@ -229,7 +235,12 @@ fn write(client: &mut Client, piece: &[Read<Vec<Vec<Cell>>>]) -> anyhow::Result<
         columns.iter().map(|column| column.name).collect::<Vec<_>>().join(", ")
     };
     let amendment = "visit, number, at, of_event, what, old, new, who, why".to_owned();
-    let into = [("visit", names(VISIT)), ("leg", names(LEG)), ("attempt", names(ATTEMPT)), ("amendment", amendment)];
+    let into = [
+        ("visit", names(VISIT)),
+        ("leg", names(LEG)),
+        ("attempt", names(ATTEMPT)),
+        ("amendment", amendment),
+    ];
     for ((table, columns), bytes) in into.iter().zip(&tables) {
         if bytes.is_empty() {
             continue;

@@ -21,7 +21,11 @@ pub(super) struct Rows {
 
 impl Rows {
     /// Begins a file.
-    pub(super) fn new(file: File, name: &str, columns: &'static [Column]) -> Result<Self, ParquetError> {
+    pub(super) fn new(
+        file: File,
+        name: &str,
+        columns: &'static [Column],
+    ) -> Result<Self, ParquetError> {
         let properties = WriterProperties::builder()
             .set_compression(Compression::UNCOMPRESSED)
             .set_created_by(format!("cuffnote-service {}", env!("CARGO_PKG_VERSION")))
@@ -82,7 +86,8 @@ fn write(
     let Some(mut writer) = group.next_column()? else { return Ok(()) };
     macro_rules! write {
         ($kind:ty, $of:pat => $value:expr) => {{
-            let (mut levels, mut values) = (Vec::with_capacity(rows.len()), Vec::with_capacity(rows.len()));
+            let (mut levels, mut values) =
+                (Vec::with_capacity(rows.len()), Vec::with_capacity(rows.len()));
             for row in rows {
                 let value = match &row[at] {
                     $of => Some($value),
@@ -95,7 +100,9 @@ fn write(
         }};
     }
     match kind {
-        Kind::Text => write!(ByteArrayType, Cell::Text(text) => ByteArray::from(text.as_bytes().to_vec())),
+        Kind::Text => {
+            write!(ByteArrayType, Cell::Text(text) => ByteArray::from(text.as_bytes().to_vec()))
+        }
         Kind::Whole => write!(Int64Type, Cell::Whole(n) => *n),
         Kind::Number => write!(DoubleType, Cell::Number(n) => *n),
         Kind::Truth => write!(BoolType, Cell::Truth(it_is) => *it_is),

@@ -63,20 +63,32 @@ pub(super) fn run(words: &Words) -> anyhow::Result<bool> {
     let name = || out.display().to_string();
     let mark = out.join("cuffnote-tables");
     ensure!(
-        !out.exists() || mark.is_file() || std::fs::read_dir(out).is_ok_and(|mut all| all.next().is_none()),
+        !out.exists()
+            || mark.is_file()
+            || std::fs::read_dir(out).is_ok_and(|mut all| all.next().is_none()),
         "{}: holds something else: name a folder of its own",
         name()
     );
     for text in &words.book {
         let folder = named(text).1;
-        ensure!(!is_within(out, &folder), "{}: lies in the record book {}", name(), folder.display());
+        ensure!(
+            !is_within(out, &folder),
+            "{}: lies in the record book {}",
+            name(),
+            folder.display()
+        );
     }
     let new = out.with_extension("new");
     if new.exists() {
         std::fs::remove_dir_all(&new).with_context(|| new.display().to_string())?;
     }
     files::private_folder(&new).with_context(|| new.display().to_string())?;
-    let mut parts = Parts { folder: new.clone(), csv: words.csv, open: BTreeMap::new(), ended: BTreeMap::new() };
+    let mut parts = Parts {
+        folder: new.clone(),
+        csv: words.csv,
+        open: BTreeMap::new(),
+        ended: BTreeMap::new(),
+    };
     let (mut count, mut skipped, mut good) = (0, 0, true);
     for text in &words.book {
         match book(text, &mut parts) {
@@ -126,15 +138,20 @@ fn book(text: &str, parts: &mut Parts) -> anyhow::Result<(u64, u64)> {
     let ids: Vec<VisitId> = book.ids(&Search::default())?;
     let by = Named { folder: &folder, service: &service, book: &own };
     let mut count = 0;
-    let skipped = stream::through(&by, &ids, |_| (), |piece| {
-        for read in piece {
-            if let Read::There(facts, ()) = read {
-                count += 1;
-                parts.take(&service, facts)?;
+    let skipped = stream::through(
+        &by,
+        &ids,
+        |_| (),
+        |piece| {
+            for read in piece {
+                if let Read::There(facts, ()) = read {
+                    count += 1;
+                    parts.take(&service, facts)?;
+                }
             }
-        }
-        Ok(())
-    })?;
+            Ok(())
+        },
+    )?;
     Ok((count, skipped))
 }
 
@@ -177,7 +194,7 @@ impl Parts {
         let folder = self
             .folder
             .join(table)
-            .join(format!("service={}", plain(&key.1)))
+            .join(format!("from_service={}", plain(&key.1)))
             .join(format!("month={}", key.2));
         files::private_folder(&folder).map_err(|why| unwritten(&folder, why))?;
         let number = self.ended.entry(key.clone()).or_default();
@@ -193,7 +210,9 @@ impl Parts {
             writeln!(out, "{}\r", names.join(",")).map_err(|why| unwritten(&path, why))?;
             To::Csv(out)
         } else {
-            To::Parquet(Box::new(Rows::new(file, table, columns).map_err(|why| unwritten(&path, why))?))
+            To::Parquet(Box::new(
+                Rows::new(file, table, columns).map_err(|why| unwritten(&path, why))?,
+            ))
         };
         Ok(Part { rows: Vec::new(), to })
     }
@@ -201,7 +220,8 @@ impl Parts {
     /// Ends the files of the month that comes first.
     fn end_oldest(&mut self) -> anyhow::Result<()> {
         let oldest = self.open.keys().map(|(_, _, month)| month.clone()).min().unwrap_or_default();
-        let keys: Vec<_> = self.open.keys().filter(|(_, _, month)| *month == oldest).cloned().collect();
+        let keys: Vec<_> =
+            self.open.keys().filter(|(_, _, month)| *month == oldest).cloned().collect();
         for key in keys {
             if let Some(part) = self.open.remove(&key) {
                 part.end().map_err(|why| unwritten(&self.folder, why))?;

@@ -118,8 +118,9 @@ fn serve(stream: &TcpStream, trouble: Trouble, held: &Held, body: &Value) {
         }
         Trouble::ClockAhead => {
             let day = cuffnote::units::wall_clock() + jiff::SignedDuration::from_hours(24);
-            let date =
-                jiff::fmt::rfc2822::DateTimePrinter::new().timestamp_to_rfc9110_string(&day).unwrap();
+            let date = jiff::fmt::rfc2822::DateTimePrinter::new()
+                .timestamp_to_rfc9110_string(&day)
+                .unwrap();
             answer(stream, "401 Unauthorized", &format!("Date: {date}\r\n"), &outcome, usize::MAX);
         }
         Trouble::Fine => answer(stream, "200 OK", "", &store(held, body), usize::MAX),

@@ -3,7 +3,10 @@
 //! What needs parts that are not in this repository is ignored here and run by `tests/run service`, where it fails without
 //! them: it never passes by absence.
 
+mod audit;
+mod database;
 mod faults;
+mod parquet;
 mod router;
 mod smart;
 
