@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use super::described::{Described, line as as_line};
 use super::output::{fault, say, sentence};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::recheck::{Rechecked, recheck};
 
 #[derive(clap::Args)]
@@ -46,7 +46,7 @@ pub(super) fn files(words: &Words) -> anyhow::Result<ExitCode> {
 
 /// Visits as they are rechecked one after the other, and their count.
 pub(super) struct Tally {
-    sets: Vec<Set>,
+    sets: Vec<GuidanceSet>,
     json: bool,
     changed: u32,
     same: u32,

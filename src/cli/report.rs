@@ -11,12 +11,12 @@ use super::output::fault;
 use super::place::{Outputs, given};
 use super::{complete, index};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
-use crate::report::content::{Content, Source, Trail};
+use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::pdf::Paper;
 use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
@@ -163,14 +163,14 @@ impl Form {
 }
 
 /// The sets of guidance that were asked for; words that name none are told, and end the program as wrong words.
-pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
+pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<GuidanceSet>>> {
     let sets = index::sets(&look.guidance)?;
     Ok(sets.inspect_err(|unknown| fault(unknown)).ok())
 }
 
 /// The sets that the visit was shown with last; `None` where nothing was shown, or a set is not shipped any more. A
 /// report shows these by whichever way it is made, unless others are asked for.
-fn shown(visit: &Visit) -> Option<Vec<Set>> {
+fn shown(visit: &Visit) -> Option<Vec<GuidanceSet>> {
     let shown = visit.shown.last()?;
     let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
     ids.map(|id| guidance::shipped(id).and_then(Result::ok)).collect()
@@ -188,7 +188,7 @@ pub(super) fn holds_many(ending: &str) -> bool {
 }
 
 /// Works a visit out from its events, which came from `from`.
-pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Result<Worked> {
+pub(super) fn work(events: Vec<Event>, from: &str, sets: &[GuidanceSet]) -> anyhow::Result<Worked> {
     let visit = Visit::read(&events).with_context(|| from.to_owned())?;
     let result = work_out(&visit, sets, Assumed::default());
     Ok(Worked { events, visit, result })
@@ -199,7 +199,7 @@ pub(super) fn bytes(
     visits: Vec<(Vec<Event>, String)>,
     look: &Look,
     (ending, dialect): (&str, Dialect),
-    (sets, kept, sounds): (&[Set], Option<&Kept>, &[PathBuf]),
+    (sets, kept, sounds): (&[GuidanceSet], Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
     let mut worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
@@ -212,7 +212,7 @@ pub(super) fn bytes(
     }
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
     let content = || {
-        let mut content = Content::of(&Source {
+        let mut content = Content::of(&ReportSource {
             visit: &first.visit,
             result: &first.result,
             sets,
@@ -267,18 +267,18 @@ fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow
 }
 
 /// Rows of visits that come from files.
-fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::Row<'a>> {
+fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::VisitRow<'a>> {
     let from = table::Origin { service, ..table::Origin::default() };
     worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
 }
 
 #[cfg(feature = "parquet")]
-fn parquet(rows: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(rows: &[table::VisitRow<'_>]) -> anyhow::Result<Vec<u8>> {
     Ok(table::parquet(rows)?)
 }
 
 #[cfg(not(feature = "parquet"))]
-fn parquet(_: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(_: &[table::VisitRow<'_>]) -> anyhow::Result<Vec<u8>> {
     bail!(NO_PARQUET)
 }
 

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::apart::Apart;
-pub use super::kind::{Kind, Ulcer};
+pub use super::kind::{Ulcer, VisitKind};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};

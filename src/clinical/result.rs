@@ -14,7 +14,7 @@ use super::repeats::Wanted;
 use super::sentences::capital;
 use super::shown::{Shown, ShownLeg, Versions};
 use super::site::{Side, Site};
-use super::uncertainty::{Assumed, Doubt};
+use super::uncertainty::{Assumed, ResultInterval};
 
 /// A visit, worked out.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -55,7 +55,7 @@ pub struct VisitResult {
     /// How the patient lay, in words.
     pub posture: String,
     /// The sets that were asked, with their versions.
-    pub guidance: Vec<SetUsed>,
+    pub guidance: Vec<GuidanceApplied>,
     /// What was assumed where nothing was recorded.
     pub assumed: Assumed,
     /// What made this.
@@ -178,7 +178,7 @@ pub struct LegResult {
     /// What happened after exercise, where it was measured.
     pub exercise: Option<ExerciseResult>,
     /// The doubt with its parts.
-    pub doubt: Option<Doubt>,
+    pub doubt: Option<ResultInterval>,
     /// Plain sentences, in the order to be read; red flags first.
     pub words: Vec<String>,
 }
@@ -322,7 +322,7 @@ pub struct AttemptResult {
 
 /// A set that was asked.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
-pub struct SetUsed {
+pub struct GuidanceApplied {
     /// Its id.
     pub id: String,
     /// Its name.

@@ -4,7 +4,7 @@ use super::command::LastTime;
 use super::fault::Refusal;
 use super::record::Record;
 use super::time::At;
-use crate::clinical::cautions::{self, About, Weight};
+use crate::clinical::cautions::{self, CautionAbout, Weight};
 use crate::clinical::event::{Act, Answer, Answered, Cuff, Limb, Outcome, Prepared, Step};
 use crate::clinical::sequence::Order;
 use crate::clinical::site::{Side, Site};
@@ -29,8 +29,8 @@ pub fn answer(
 pub fn none_applies(record: &mut Record, at: At) -> Result<(), Refusal> {
     for item in cautions::to_ask(record.visit()) {
         let sides: Vec<Option<Side>> = match item.about {
-            About::Patient => vec![None],
-            About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
+            CautionAbout::Patient => vec![None],
+            CautionAbout::Leg | CautionAbout::Arm => Side::BOTH.map(Some).to_vec(),
         };
         for side in sides {
             let answered = Answered { id: item.id.clone(), answer: Answer::No, side };

@@ -3,7 +3,7 @@
 use super::attempt::Ended;
 use super::needle::FallFrom;
 use super::question::{Doubt, Question};
-use super::say::{Comparison, Notice, Prompt, Warning};
+use super::say::{Comparison, Notice, Prompt, SoundWarning};
 use crate::clinical::event::Outcome;
 use crate::clinical::sentences::capital;
 use crate::units::Mmhg;
@@ -69,23 +69,25 @@ pub fn prompt(prompt: Prompt) -> Sentences {
 }
 
 /// What is amiss; `None` of what needs no sentence.
-pub fn warning(warning: Warning) -> Option<String> {
+pub fn warning(warning: SoundWarning) -> Option<String> {
     Some(match warning {
-        Warning::Trouble(trouble) => trouble.words()?.to_owned(),
-        Warning::LostWhileFinding => {
+        SoundWarning::Trouble(trouble) => trouble.words()?.to_owned(),
+        SoundWarning::LostWhileFinding => {
             "The signal was lost before any pumping: find it again.".into()
         }
-        Warning::NotClosed { highest } => format!(
+        SoundWarning::NotClosed { highest } => format!(
             "The sound has not gone: the artery is not closed. Pump on, not above {highest}; still heard there means not compressible."
         ),
-        Warning::Irregular => "The rhythm is irregular: take three or more readings here.".into(),
-        Warning::TooFast { mmhg_per_s } => {
+        SoundWarning::Irregular => {
+            "The rhythm is irregular: take three or more readings here.".into()
+        }
+        SoundWarning::TooFast { mmhg_per_s } => {
             format!("It falls too fast: {mmhg_per_s:.1} mmHg a second.")
         }
-        Warning::NoReturn { below_mmhg } => {
+        SoundWarning::NoReturn { below_mmhg } => {
             format!("No return heard, and the needle should be below {below_mmhg:.0} now.")
         }
-        Warning::ClosedLong { for_s } => format!(
+        SoundWarning::ClosedLong { for_s } => format!(
             "The cuff has been closed for {for_s:.0} s: open the valve if you are not reading."
         ),
     })

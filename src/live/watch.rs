@@ -77,7 +77,7 @@ impl Odd {
 
 /// Watches one stream.
 #[derive(Debug, Clone)]
-pub struct Watch {
+pub struct StreamWatch {
     channels: usize,
     window: u64,
     seen: u64,
@@ -97,7 +97,7 @@ struct Tally {
     last: f32,
 }
 
-impl Watch {
+impl StreamWatch {
     /// A watch for a stream of this rate and number of interleaved channels.
     pub fn new(rate: SampleRate, channels: usize) -> Self {
         Self {
@@ -184,7 +184,7 @@ mod tests {
     /// What is told about two seconds of `odd` after one second of plain sound, and one second after it.
     fn told(channels: usize, odd: impl Fn(usize) -> f32) -> Vec<(Odd, bool, f64)> {
         let rate = SampleRate::new(8_000).unwrap();
-        let mut watch = Watch::new(rate, channels);
+        let mut watch = StreamWatch::new(rate, channels);
         let mut all = Vec::new();
         let plain = |n: usize| 0.1 * (n as f32 * 0.7).sin();
         let samples: Vec<f32> = (0..4 * 8_000 * channels)

@@ -6,11 +6,11 @@ use crate::clinical::site::Side;
 use crate::clinical::visit::{Attempt, Visit};
 
 use super::blocks::{Block, Section, Warning};
-use super::source::Source;
+use super::source::ReportSource;
 use super::wording::{day, sentence};
 
 /// Feet, cuffs and answers; nothing where none of it was recorded.
-pub fn findings(source: &Source<'_>) -> Section {
+pub fn findings(source: &ReportSource<'_>) -> Section {
     let visit = source.visit;
     let mut lines: Vec<String> =
         Side::BOTH.into_iter().filter_map(|side| foot(visit, side)).collect();

@@ -48,7 +48,7 @@ pub const REASONS: [&str; 9] = [
 
 /// How the window stands when a key comes.
 #[derive(Debug, Clone, Copy)]
-pub struct Held {
+pub struct KeyContext {
     /// The screen that is shown.
     pub screen: Screen,
     /// The key of the tap.
@@ -70,7 +70,7 @@ pub struct Held {
 }
 
 /// What a key does here; none of a key that does nothing, or that a field or target keeps.
-pub fn meant(key: Key, at: &Held) -> Option<Action> {
+pub fn meant(key: Key, at: &KeyContext) -> Option<Action> {
     match at.screen {
         Screen::Again => replay(key),
         _ if at.typing => None,
@@ -96,7 +96,7 @@ pub fn repeats(action: &Action) -> bool {
 }
 
 /// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
-fn measuring(key: Key, at: &Held) -> Option<Action> {
+fn measuring(key: Key, at: &KeyContext) -> Option<Action> {
     if at.locked {
         return match bedside(key, at.tap)? {
             Action::Lock => Some(Action::Unlock),

@@ -18,5 +18,5 @@ pub mod tap;
 mod tone;
 
 pub use app::{App, WindowFault, run};
-pub use ear::{Drive, Source};
+pub use ear::{Drive, SoundSource};
 pub use now::Now;

@@ -2,7 +2,7 @@
 
 use cuffnote::clinical::cautions::{self, Weight};
 use cuffnote::clinical::event::{
-    Act, Answer, Answered, Event, Gauge, Kind, Made, Opened, Outcome, Posture, Source, Stage,
+    Act, Answer, Answered, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage, VisitKind,
     WoundCare,
 };
 use cuffnote::clinical::method::Method;
@@ -45,7 +45,7 @@ pub fn opened() -> Opened {
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: mmhg(2) },
         other_gauges: Vec::new(),
         posture: Posture::Supine,
-        scope: Kind::Full,
+        scope: VisitKind::Full,
         reason: String::new(),
         ulcer: None,
         diabetes: Answer::No,

@@ -18,7 +18,7 @@ use cuffnote::window::model::action::Screen;
 use cuffnote::window::model::choices::{Change, Choices};
 use cuffnote::window::model::{Model, Start};
 use cuffnote::window::paint::theme::{self, Theme};
-use cuffnote::window::{App, Drive, Now, Source};
+use cuffnote::window::{App, Drive, Now, SoundSource};
 use eframe::egui::{Key, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -76,7 +76,7 @@ impl Bedside {
         let shared = bench.clone();
         let make = Box::new(move || supply(&shared));
         let source =
-            Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
+            SoundSource::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
         let start = Start {
             settings,
             settings_path: None,
@@ -532,10 +532,10 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     };
     use cuffnote::clinical::event::Posture;
     use cuffnote::conduct::Preparing;
-    use cuffnote::window::model::action::{Action, Field, OpeningAct};
+    use cuffnote::window::model::action::{Action, FormField, OpeningAct};
     apply(bedside, Action::Go(Screen::Begin));
-    apply(bedside, Action::Open(OpeningAct::Fill(Field::Record(RECORD.into()))));
-    apply(bedside, Action::Open(OpeningAct::Fill(Field::Posture(Posture::Supine))));
+    apply(bedside, Action::Open(OpeningAct::Fill(FormField::Record(RECORD.into()))));
+    apply(bedside, Action::Open(OpeningAct::Fill(FormField::Posture(Posture::Supine))));
     shot(bedside, "04-begin");
     apply(bedside, Action::Open(OpeningAct::Begin));
     bedside.wait(3.0);

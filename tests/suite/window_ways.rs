@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use cuffnote::clinical::event::{Act, Outcome};
 use cuffnote::clinical::record_code;
 use cuffnote::clinical::site::Site;
-use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
+use cuffnote::live::{Fault, OpeningStage, Pace, Pull, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::window::model::action::{Action, Screen, ShelfAct};
@@ -117,9 +117,9 @@ struct Pulled {
 }
 
 impl Supply for Pulled {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         if self.out.load(Ordering::SeqCst) {
-            return Opening::Failed(Fault::DeviceGone);
+            return OpeningStage::Failed(Fault::DeviceGone);
         }
         self.inner.open(now)
     }

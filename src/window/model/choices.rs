@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
@@ -315,7 +315,7 @@ impl Choices {
     }
 
     /// The sets of guidance in use; none until a clinician switched guidance on.
-    pub fn sets(&self) -> Vec<Set> {
+    pub fn sets(&self) -> Vec<GuidanceSet> {
         let ids = self.guidance().map(|switch| switch.sets).unwrap_or_default();
         ids.iter().filter_map(|id| guidance::shipped(id)?.ok()).collect()
     }

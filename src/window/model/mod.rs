@@ -36,10 +36,10 @@ use visit::{Beside, InHand, NotDone, Then};
 use super::ear::Drive;
 use super::now::Now;
 use super::sentence::sentence;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
-use crate::live::Event as Told;
+use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper, REPORTS};
 
 /// The state of the window.
@@ -55,7 +55,7 @@ pub struct Model {
     /// Choices.
     pub choices: Choices,
     /// The guidance in use; empty until a clinician switched it on.
-    pub sets: Vec<Set>,
+    pub sets: Vec<GuidanceSet>,
     /// The form before a visit.
     pub form: Form,
     /// The visit in hand.

@@ -5,7 +5,7 @@ use std::time::Duration;
 use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
 use crate::clinical::event::{Act, Event, Phase};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::repeats::Pressures;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Site;
@@ -66,7 +66,7 @@ pub struct Lent<'a> {
     /// Where acts are kept.
     pub keeper: &'a Keeper,
     /// The guidance in use.
-    pub sets: &'a [Set],
+    pub sets: &'a [GuidanceSet],
     /// Where sound is played.
     pub speaker: Speaker,
     /// The time.

@@ -8,7 +8,7 @@ use crate::conduct::wording;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, CorrectingAct, PutRight};
 use crate::window::model::correcting::{Correcting, REASONS, attempts};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
@@ -84,16 +84,16 @@ fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
 fn deeds(c: &mut Canvas<'_>, open: bool) {
     c.row(|c| {
         let least = vec2(170.0, size::GLOVE);
-        if c.target("Correct", "", least, Weight::Act) {
+        if c.target("Correct", "", least, Emphasis::Act) {
             c.act(Action::PutRight(PutRight::Correct));
         }
-        if c.target("Withdraw", "", least, Weight::Plain) {
+        if c.target("Withdraw", "", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::Withdraw));
         }
-        if open && c.target("Measure again", "", least, Weight::Plain) {
+        if open && c.target("Measure again", "", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::MeasureAgain));
         }
-        if c.target("Back", "Esc", least, Weight::Plain) {
+        if c.target("Back", "Esc", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::Back));
         }
     });

@@ -2,7 +2,7 @@
 
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
-use crate::live::{self, Input};
+use crate::live::{self, InputDevice};
 use crate::logbook::VisitId;
 use crate::window::model::choices::{Change, Choices};
 use crate::window::paint::plot::{Picture, Still};
@@ -51,7 +51,7 @@ pub struct Desk {
     /// The screen has just come.
     pub fresh: bool,
     cuffs_of: Option<VisitId>,
-    inputs: Vec<Input>,
+    inputs: Vec<InputDevice>,
 }
 
 /// A cuff as it is typed, centimetres.
@@ -114,7 +114,7 @@ impl Desk {
     }
 
     /// The inputs that were found.
-    pub fn inputs(&self) -> &[Input] {
+    pub fn inputs(&self) -> &[InputDevice] {
         &self.inputs
     }
 

@@ -4,7 +4,7 @@ use eframe::egui::vec2;
 
 use super::begin::question;
 use super::canvas::Canvas;
-use crate::clinical::cautions::{self, About, Item};
+use crate::clinical::cautions::{self, CautionAbout, Item};
 use crate::clinical::event::{
     Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare,
 };
@@ -13,8 +13,8 @@ use crate::conduct::{LastTime, Preparing, preparing};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::Change;
-use crate::window::model::visit::Held;
-use crate::window::paint::parts::Weight;
+use crate::window::model::visit::HeldVisit;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
@@ -40,7 +40,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 }
 
 /// The rest clock, large, and the way on.
-fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+fn rest(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     let rested_s = preparing::rested_s(held.conduct.visit(), held.at(c.now, None));
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
     c.panel(|c| {
@@ -57,23 +57,23 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
             });
             c.space(3.0 * size::GRID);
             if held.conduct.current().is_some() {
-                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Weight::Act) {
+                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Emphasis::Act) {
                     c.act(Action::Go(Screen::Measure));
                 }
                 return;
             }
             let (text, weight) = if rested_s >= wanted_s {
-                ("Start measuring", Weight::Act)
+                ("Start measuring", Emphasis::Act)
             } else {
-                ("Start now: rest cut short", Weight::Plain)
+                ("Start now: rest cut short", Emphasis::Plain)
             };
             if c.target(text, "", vec2(300.0, size::GLOVE), weight) {
                 c.act(Action::Prepare(Preparing::EndRest));
             }
-            if c.finger("Leave", Weight::Plain) {
+            if c.finger("Leave", Emphasis::Plain) {
                 c.act(Action::Visit(VisitAct::Leave));
             }
-            if c.finger("Set-up", Weight::Plain) {
+            if c.finger("Set-up", Emphasis::Plain) {
                 c.act(Action::Go(Screen::SetUp));
             }
         });
@@ -81,14 +81,14 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
 }
 
 /// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
-fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
+fn step(c: &mut Canvas<'_>, held: &HeldVisit, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
     let done = preparing::step_done(held.conduct.visit(), step);
     c.panel(|c| {
         c.row(|c| {
             c.strong(&sentence(step.words()), size::BODY + 2.0, c.roles.ink);
             if done {
                 c.words(&told(held, step), size::BODY, c.roles.quiet);
-            } else if c.finger(&format!("Leave out: {}", step.words()), Weight::Plain) {
+            } else if c.finger(&format!("Leave out: {}", step.words()), Emphasis::Plain) {
                 c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
@@ -101,7 +101,7 @@ fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Ca
 }
 
 /// What a step came to, in a line.
-fn told(held: &Held, step: Step) -> String {
+fn told(held: &HeldVisit, step: Step) -> String {
     let left_out = held
         .conduct
         .visit()
@@ -163,7 +163,7 @@ fn temperature(temperature: Temperature) -> &'static str {
 }
 
 /// Red flags first; one act says that none applies.
-fn questions(c: &mut Canvas<'_>, held: &Held) {
+fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
@@ -178,8 +178,8 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
                 c.words(&item.question, size::BODY, c.roles.ink);
             });
             let sides: Vec<Option<Side>> = match item.about {
-                About::Patient => vec![None],
-                About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
+                CautionAbout::Patient => vec![None],
+                CautionAbout::Leg | CautionAbout::Arm => Side::BOTH.map(Some).to_vec(),
             };
             for side in sides {
                 let given =
@@ -201,8 +201,8 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         let (text, weight) = match any {
-            true => ("None of the others applies", Weight::Plain),
-            false => ("None of these applies", Weight::Act),
+            true => ("None of the others applies", Emphasis::Plain),
+            false => ("None of these applies", Emphasis::Act),
         };
         if c.target(text, "", least, weight) {
             c.act(Action::Prepare(Preparing::NoneApplies));
@@ -214,7 +214,7 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
 }
 
 /// What is done about a wound where the cuff goes.
-fn wound(c: &mut Canvas<'_>, held: &Held, side: Side) {
+fn wound(c: &mut Canvas<'_>, held: &HeldVisit, side: Side) {
     let decided = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
         Prepared::Wound { side: of, care } if *of == side => Some(*care),
         _ => None,
@@ -231,14 +231,14 @@ fn wound(c: &mut Canvas<'_>, held: &Held, side: Side) {
     });
 }
 
-fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     c.desk.cuffs_of(held.id);
     if let Some(sizes) = model.choices.cuffs() {
         let [arm_width, arm_length, ankle_width, ankle_length] = sizes.map(|mm| mm / 10);
         let text = format!(
             "As last time: arm {arm_width} x {arm_length} cm, ankle {ankle_width} x {ankle_length} cm, needle at zero"
         );
-        if c.target(&text, "", vec2(300.0, size::TARGET), Weight::Act) {
+        if c.target(&text, "", vec2(300.0, size::TARGET), Emphasis::Act) {
             let last = LastTime { cuffs_mm: sizes, probe: model.choices.probe() };
             c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
@@ -253,7 +253,7 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
             c.entry(&format!("Round the {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
             c.entry(&format!("Bladder width, {name}, cm"), 90.0, |d| &mut d.cuff(limb).width);
             c.entry(&format!("Bladder length, {name}, cm"), 90.0, |d| &mut d.cuff(limb).length);
-            if c.finger(&format!("Cuffs on: {name}"), Weight::Plain) {
+            if c.finger(&format!("Cuffs on: {name}"), Emphasis::Plain) {
                 for side in Side::BOTH {
                     let cuff = c.desk.cuff(limb).cuff(side, limb);
                     c.out.extend(cuff.map(Preparing::PutCuff).map(Action::Prepare));
@@ -287,7 +287,7 @@ fn instruments(c: &mut Canvas<'_>, model: &Model) {
     }
 }
 
-fn feet(c: &mut Canvas<'_>, held: &Held) {
+fn feet(c: &mut Canvas<'_>, held: &HeldVisit) {
     for side in Side::BOTH {
         let felt = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
             Prepared::Foot(foot) if foot.side == side => Some(*foot),
@@ -324,7 +324,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
         c.roles.ink,
     );
     volume(c, model);
-    if c.finger("Sound checked", Weight::Plain) {
+    if c.finger("Sound checked", Emphasis::Plain) {
         c.act(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
     }
 }
@@ -344,7 +344,7 @@ fn volume(c: &mut Canvas<'_>, model: &Model) {
         c.words(&format!("Passed on at a loudness of {percent} %"), size::BODY, c.roles.ink);
         for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
         {
-            if c.finger(text, Weight::Plain) {
+            if c.finger(text, Emphasis::Plain) {
                 c.act(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
             }
         }

@@ -8,7 +8,7 @@ use crate::clinical::visit::Visit;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, ReplayAct, Screen, ShelfAct};
 use crate::window::model::replay::Replay;
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
@@ -28,7 +28,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.row(|c| {
         c.strong("Hear again", size::TITLE, c.roles.ink);
         c.words(&visit.opened.record, size::BODY, c.roles.quiet);
-        if c.target("Back to the result", "Esc", vec2(220.0, size::TARGET), Weight::Act) {
+        if c.target("Back to the result", "Esc", vec2(220.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(Screen::Result));
         }
     });
@@ -117,7 +117,7 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
             ("Beat after", "Right", ReplayAct::Step(true)),
             ("To the tap", "T", ReplayAct::ToMark),
         ] {
-            if c.target(text, key, vec2(130.0, size::TARGET), Weight::Plain) {
+            if c.target(text, key, vec2(130.0, size::TARGET), Emphasis::Plain) {
                 c.act(done(act));
             }
         }
@@ -130,7 +130,7 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
             }
         }
         let text = if again.asked { "Move it: once more" } else { "Move the mark here (M)" };
-        if c.finger(text, if again.asked { Weight::Act } else { Weight::Plain }) {
+        if c.finger(text, if again.asked { Emphasis::Act } else { Emphasis::Plain }) {
             c.act(done(ReplayAct::Move));
         }
     });

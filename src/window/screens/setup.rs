@@ -10,7 +10,7 @@ use crate::window::keys;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen};
 use crate::window::model::choices::{Change, SCALES, Say};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::{Theme, size};
 use crate::window::sentence::date;
 use crate::window::tap::TAP;
@@ -23,7 +23,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             Some(_) => ("Back to the visit", Screen::Prepare),
             None => ("Back", Screen::Visits),
         };
-        if c.target(text, "", vec2(160.0, size::TARGET), Weight::Act) {
+        if c.target(text, "", vec2(160.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(back));
         }
     });
@@ -72,11 +72,11 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
             text,
             "",
             vec2(240.0, size::TARGET),
-            if model.learning { Weight::Act } else { Weight::Plain },
+            if model.learning { Emphasis::Act } else { Emphasis::Plain },
         ) {
             c.act(Action::LearnTap);
         }
-        if key != TAP && c.finger("Space again", Weight::Plain) {
+        if key != TAP && c.finger("Space again", Emphasis::Plain) {
             c.act(Action::Choose(Change::Tap(TAP)));
         }
     });
@@ -130,7 +130,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
                 c.act(Action::Choose(Change::Device(Some(input.id.clone()))));
             }
         }
-        if c.finger("Look for inputs", Weight::Plain) {
+        if c.finger("Look for inputs", Emphasis::Plain) {
             c.desk.look_for_inputs();
         }
     });
@@ -179,7 +179,7 @@ fn service(c: &mut Canvas<'_>, model: &Model) {
         c.entry("Highest pressure, mmHg", 80.0, |desk| &mut desk.ceiling);
         c.entry("Rest, minutes", 70.0, |desk| &mut desk.rest);
         c.entry("Wait between inflations, s", 70.0, |desk| &mut desk.wait);
-        if c.finger("Keep these", Weight::Plain) {
+        if c.finger("Keep these", Emphasis::Plain) {
             c.out.extend(c.desk.service_changes().into_iter().map(Action::Choose));
         }
     });
@@ -213,7 +213,7 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
             on.sets.join(", ")
         );
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger("Switch guidance off", Weight::Plain) {
+        if c.finger("Switch guidance off", Emphasis::Plain) {
             c.act(Action::Choose(Change::GuidanceOff));
         }
         return;
@@ -233,7 +233,7 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
     });
     c.row(|c| {
         c.entry("Clinician, by name or code", 260.0, |desk| &mut desk.by);
-        if c.finger("Switch guidance on", Weight::Plain)
+        if c.finger("Switch guidance on", Emphasis::Plain)
             && !c.desk.by.trim().is_empty()
             && !c.desk.sets.is_empty()
         {
