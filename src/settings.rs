@@ -9,6 +9,11 @@ use crate::files;
 /// The version this program writes.
 pub const VERSION: i64 = 1;
 
+/// The service's name on reports.
+pub const SERVICE_NAME: &str = "service.name";
+/// The paper of reports: `a4` or `letter`.
+pub const REPORT_PAPER: &str = "report.paper";
+
 /// The user's choices, as a TOML table of which only the known keys are interpreted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {

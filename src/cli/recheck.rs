@@ -39,7 +39,10 @@ impl Described for Line<'_> {
 pub(super) fn files(words: &Words) -> anyhow::Result<ExitCode> {
     let mut tally = Tally::new(&words.guidance, words.json)?;
     for path in &words.files {
-        tally.add(&path.display().to_string(), super::report::events(path))?;
+        tally.add(
+            &path.display().to_string(),
+            super::report::events(path).map(|(events, _)| events),
+        )?;
     }
     tally.end()
 }

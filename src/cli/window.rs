@@ -11,7 +11,7 @@ use crate::live::{Bench, FilesBench, Pace, SimBench};
 use crate::settings::{book_folder, default_path};
 use crate::sim::scenario;
 use crate::window::model::Start;
-use crate::window::{self, Drive, SoundSource};
+use crate::window::{self, Drive, SoundSource, outside};
 
 #[derive(clap::Args)]
 #[group(skip)]
@@ -38,7 +38,14 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let book = words.book.or_else(|| book_folder(&settings));
     let book = book.context("this system has no place for data: name a folder with --book")?;
     let settings_path = default_path();
-    window::run(Start { settings, settings_path, book, source, drive: Drive::Thread })?;
+    window::run(Start {
+        settings,
+        settings_path,
+        book,
+        source,
+        drive: Drive::Thread,
+        ask: outside::system,
+    })?;
     Ok(ExitCode::SUCCESS)
 }
 

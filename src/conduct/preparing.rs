@@ -50,10 +50,11 @@ pub fn prepared(record: &mut Record, at: At, prepared: Prepared) -> Result<(), R
 pub fn as_last_time(record: &mut Record, at: At, last: LastTime) -> Result<(), Refusal> {
     let [arm_width, arm_length, ankle_width, ankle_length] = last.cuffs_mm;
     for side in Side::BOTH {
-        for (limb, width_mm, length_mm) in
-            [(Limb::Arm, arm_width, arm_length), (Limb::Ankle, ankle_width, ankle_length)]
-        {
-            let cuff = Cuff { side, limb, circumference_mm: None, width_mm, length_mm };
+        for (limb, circumference_mm, width_mm, length_mm) in [
+            (Limb::Arm, last.around_mm[0], arm_width, arm_length),
+            (Limb::Ankle, last.around_mm[1], ankle_width, ankle_length),
+        ] {
+            let cuff = Cuff { side, limb, circumference_mm, width_mm, length_mm };
             prepared(record, at, Prepared::Cuff(cuff))?;
         }
     }

@@ -30,7 +30,7 @@ pub fn one_a_beat(mut onsets: Vec<f64>) -> Vec<f64> {
 
 /// The mean of a piece's free beats: a picture, and what can be read off it.
 #[derive(Debug, Clone)]
-pub struct MeanBeat {
+pub struct PieceBeat {
     /// In words; called unsigned where there is one channel.
     pub words: String,
     /// The averaged sonogram.
@@ -61,7 +61,7 @@ pub struct Piece {
     /// When it came back, in second hearing.
     pub return_s: Option<f64>,
     /// Its mean beat, or why there is none.
-    pub mean: Result<MeanBeat, NoMean>,
+    pub mean: Result<PieceBeat, NoMean>,
     columns: Vec<[u8; crate::signal::ROWS]>,
     mono: Vec<f32>,
     rate: SampleRate,
@@ -101,11 +101,11 @@ impl Piece {
         Ok(piece)
     }
 
-    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<MeanBeat, NoMean> {
+    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<PieceBeat, NoMean> {
         let free = free_beats(&self.beats, self.lost_s);
         let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
         let mean = mean_beat(interleaved, (self.rate, channels), &onsets);
-        mean.map(|m| MeanBeat { words: m.words(), picture: m.picture })
+        mean.map(|m| PieceBeat { words: m.words(), picture: m.picture })
     }
 
     fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {

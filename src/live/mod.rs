@@ -28,7 +28,7 @@ mod watch;
 mod worker;
 
 pub use crate::audio::spout::Gain;
-pub use again::{Clip, MeanBeat, Piece, one_a_beat};
+pub use again::{Clip, Piece, PieceBeat, one_a_beat};
 pub use aloud::{Aloud, Hush};
 pub use bell::{Bell, BellSupply};
 pub use bench::{Bench, FilesBench, Played, SimBench};

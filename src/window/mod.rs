@@ -11,6 +11,7 @@ pub mod ear;
 pub mod keys;
 pub mod model;
 mod now;
+pub mod outside;
 pub mod paint;
 mod screens;
 mod sentence;

@@ -263,10 +263,11 @@ fn one(model: &mut Model, draw: &mut Draw, now: &mut Now, seed: u64) -> u32 {
     readings
 }
 
-/// `CUFFNOTE_MONKEY` says how many visits; 120 in the gate.
+/// `CUFFNOTE_MONKEY` says how many visits, `CUFFNOTE_FROM` from which seed; 120 from 0 in the gate.
 #[test]
 fn random_hands_on_every_screen_make_no_number_and_lose_none() {
     let visits: u64 = std::env::var("CUFFNOTE_MONKEY").map_or(120, |n| n.parse().unwrap());
+    let from: u64 = std::env::var("CUFFNOTE_FROM").map_or(0, |n| n.parse().unwrap());
     let folder = tempfile::tempdir().unwrap();
     let make = || Box::new(Silence) as Box<dyn Supply>;
     let source = SoundSource::Bench {
@@ -280,12 +281,13 @@ fn random_hands_on_every_screen_make_no_number_and_lose_none() {
         book: folder.path().to_owned(),
         source,
         drive: Drive::Stepped,
+        ask: |_, _| Ok(()),
     })
     .unwrap();
     let wall = Moment::parse("2026-11-25T09:00:00+01:00").unwrap();
     let mut now = Now { at: Instant::now(), wall };
     let mut readings = 0;
-    for seed in 0..visits {
+    for seed in from..from + visits {
         let mut draw = Draw(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         (0..8).for_each(|_| {
             draw.below(2);

@@ -1,7 +1,7 @@
 //! The window as a whole: visits driven by accessible labels and keys, on a simulated patient, in virtual time.
 
 use std::cell::Cell;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -11,12 +11,14 @@ use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Site;
 use cuffnote::conduct::{Conduct, Question};
 use cuffnote::live::{Bench, Pace, SimBench, Supply};
+use cuffnote::logbook::REPORTS;
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::units::Mmhg;
-use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::action::{Action, Screen};
 use cuffnote::window::model::choices::{Change, Choices};
 use cuffnote::window::model::{Model, Start};
+use cuffnote::window::outside::{Deed, NotAsked};
 use cuffnote::window::paint::theme::{self, Theme};
 use cuffnote::window::{App, Drive, Now, SoundSource};
 use eframe::egui::{Key, Vec2, vec2};
@@ -55,6 +57,15 @@ pub fn known(changes: Vec<Change>) -> Settings {
     choices.settings().clone()
 }
 
+/// Instead of the system around (`outside.rs` asks the real one): what was asked of a report stands beside it.
+fn told(deed: Deed, report: &Path) -> Result<(), NotAsked> {
+    std::fs::write(report.with_extension("asked"), format!("{deed:?}")).unwrap();
+    match deed {
+        Deed::Show => Ok(()),
+        Deed::Print => Err(NotAsked::NotPrinted { path: report.into(), said: "no paper".into() }),
+    }
+}
+
 impl Bedside {
     pub fn new(book: &Path, scenario: &str, settings: Settings, size: Vec2) -> Self {
         let patient = scenario::load(scenario).unwrap();
@@ -83,6 +94,7 @@ impl Bedside {
             book: book.to_owned(),
             source,
             drive: Drive::Stepped,
+            ask: told,
         };
         let model = Model::new(start).unwrap();
         let now = Rc::new(Cell::new(Now { at: Instant::now(), wall: wall(Duration::ZERO) }));
@@ -574,4 +586,45 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     bedside.window.state_mut().model.locked = true;
     bedside.wait(0.1);
     shot(bedside, "12-locked");
+}
+
+/// The files in the folder of reports that end so, newest last.
+fn reports(book: &Path, ending: &str) -> Vec<PathBuf> {
+    let folders =
+        std::fs::read_dir(book.join(REPORTS)).unwrap().map(|folder| folder.unwrap().path());
+    let mut found: Vec<PathBuf> = folders
+        .flat_map(|folder| std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()))
+        .filter(|file| file.extension().is_some_and(|e| e == ending))
+        .collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn the_report_is_opened_and_printed_from_the_screen_on_the_chosen_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.act(Action::Go(Screen::SetUp));
+    bedside.click("Letter");
+    bedside.act(Action::Go(Screen::Result));
+    bedside.click("Open the report");
+    let asked = || reports(folder.path(), "asked").pop().map(|file| std::fs::read(file).unwrap());
+    let waits = std::time::Instant::now();
+    while asked().is_none_or(|deed| deed != b"Show") {
+        assert!(waits.elapsed() < Duration::from_secs(20), "the system was not asked");
+    }
+    let pdf = std::fs::read(reports(folder.path(), "pdf").pop().unwrap()).unwrap();
+    let of = |words: &str| pdf.windows(words.len()).any(|at| at == words.as_bytes());
+    assert!(of("[0 0 612 792]") && !of("841.89"), "Letter, 8.5 by 11 inches in points (ISO 32000)");
+    // A second on, so that it has a name of its own; this time the system refuses.
+    bedside.wait(1.0);
+    bedside.click("Print the report");
+    let waits = std::time::Instant::now();
+    let says = |bedside: &Bedside| bedside.model().notice.clone().unwrap_or_default();
+    while !says(&bedside).contains("open it and print it from there (no paper)") {
+        assert!(waits.elapsed() < Duration::from_secs(20), "{:?}", bedside.model().notice);
+        bedside.wait(0.1);
+    }
+    assert_eq!(reports(folder.path(), "pdf").len(), 2);
 }

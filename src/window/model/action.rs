@@ -164,6 +164,10 @@ pub enum VisitAct {
     Finish(String),
     /// The visit's report is written.
     SaveReport,
+    /// The report is written, and shown by the system's viewer.
+    ShowReport,
+    /// The report is written, and printed by the system.
+    PrintReport,
     /// The visit is over.
     Close,
     /// Back to the visits.

@@ -54,12 +54,12 @@ pub fn content(
 /// The disk refuses.
 pub fn write(
     content: &Content,
-    record: &str,
+    (record, paper): (&str, Paper),
     folder: &Path,
     now: Now,
 ) -> Result<PathBuf, NotWritten> {
     let at = |path: &Path, fault| NotWritten::SeeToTheDisk { path: path.to_owned(), fault };
-    let pdf = pdf::document(content, Paper::A4)?;
+    let pdf = pdf::document(content, paper)?;
     let path = folder.join(name(record, now));
     files::private_folder(folder).map_err(|fault| at(folder, fault))?;
     for (ending, bytes) in [("html", html::page(content)), ("pdf", pdf)] {

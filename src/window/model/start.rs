@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use crate::settings::Settings;
 use crate::window::ear::{Drive, SoundSource};
+use crate::window::outside::Ask;
 
 /// What the window starts with.
 pub struct Start {
@@ -17,4 +18,6 @@ pub struct Start {
     pub source: SoundSource,
     /// Real time or not.
     pub drive: Drive,
+    /// Who shows and prints reports: [`crate::window::outside::system`].
+    pub ask: Ask,
 }

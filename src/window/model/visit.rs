@@ -296,9 +296,12 @@ impl InHand {
             VisitAct::Exercised(words) => self.exercised(&words, beside),
             VisitAct::AskFinish => self.ask_finish(beside),
             VisitAct::Finish(reason) => self.finish(&reason, beside),
-            VisitAct::Moved | VisitAct::SaveReport | VisitAct::Close | VisitAct::Leave => {
-                Ok(Vec::new())
-            }
+            VisitAct::Moved
+            | VisitAct::SaveReport
+            | VisitAct::ShowReport
+            | VisitAct::PrintReport
+            | VisitAct::Close
+            | VisitAct::Leave => Ok(Vec::new()),
         }
     }
 

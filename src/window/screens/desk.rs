@@ -68,18 +68,21 @@ pub struct CuffEntry {
 impl CuffEntry {
     /// The cuff, where its sizes are numbers.
     pub fn cuff(&self, side: Side, limb: Limb) -> Option<Cuff> {
-        let mm = |text: &str| {
-            let cm: f64 = text.trim().replace(',', ".").parse().ok()?;
-            (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
-        };
-        Some(Cuff {
-            side,
-            limb,
-            circumference_mm: mm(&self.around),
-            width_mm: mm(&self.width)?,
-            length_mm: mm(&self.length)?,
-        })
+        let circumference_mm = self.around_mm();
+        let (width_mm, length_mm) = (mm(&self.width)?, mm(&self.length)?);
+        Some(Cuff { side, limb, circumference_mm, width_mm, length_mm })
     }
+
+    /// How far it is round the limb, millimetres, where that is a number.
+    pub fn around_mm(&self) -> Option<u32> {
+        mm(&self.around)
+    }
+}
+
+/// Typed centimetres as millimetres.
+fn mm(text: &str) -> Option<u32> {
+    let cm: f64 = text.trim().replace(',', ".").parse().ok()?;
+    (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
 }
 
 impl Desk {

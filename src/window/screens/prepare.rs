@@ -231,6 +231,10 @@ fn wound(c: &mut Canvas<'_>, held: &HeldVisit, side: Side) {
     });
 }
 
+/// What is said of cuffs that were put on without a measured limb.
+const FIT_UNCHECKED: &str =
+    "Fit not checked: measure round the limb, type it, and put the cuff on again.";
+
 fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     c.desk.cuffs_of(held.id);
     if let Some(sizes) = model.choices.cuffs() {
@@ -239,7 +243,8 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             "As last time: arm {arm_width} x {arm_length} cm, ankle {ankle_width} x {ankle_length} cm, needle at zero"
         );
         if c.target(&text, "", vec2(300.0, size::TARGET), Emphasis::Act) {
-            let last = LastTime { cuffs_mm: sizes, probe: model.choices.probe() };
+            let around_mm = [Limb::Arm, Limb::Ankle].map(|limb| c.desk.cuff(limb).around_mm());
+            let last = LastTime { cuffs_mm: sizes, around_mm, probe: model.choices.probe() };
             c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
@@ -268,6 +273,9 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
         Prepared::Cuff(cuff) => Some(cuff),
         _ => None,
     });
+    if put.clone().any(|cuff| cuff.circumference_mm.is_none()) {
+        c.words(FIT_UNCHECKED, size::BODY, c.roles.act);
+    }
     put.flat_map(Cuff::faults).for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
 }
 

@@ -82,8 +82,14 @@ fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
         if model.result_visit().is_some_and(|visit| !visit.opened.scope.is_full()) {
             c.words(&result.kind, size::BODY, c.roles.quiet);
         }
-        if c.finger("Write the report", Emphasis::Plain) {
-            c.act(Action::Visit(VisitAct::SaveReport));
+        for (words, act) in [
+            ("Write the report", VisitAct::SaveReport),
+            ("Open the report", VisitAct::ShowReport),
+            ("Print the report", VisitAct::PrintReport),
+        ] {
+            if c.finger(words, Emphasis::Plain) {
+                c.act(Action::Visit(act));
+            }
         }
         if model.visit.held.is_some() {
             if c.finger("Back to measuring", Emphasis::Plain) {

@@ -6,6 +6,7 @@ use super::canvas::Canvas;
 use crate::clinical::guidance;
 use crate::clinical::method::Method;
 use crate::clinical::sequence;
+use crate::report::pdf::Paper;
 use crate::window::keys;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen};
@@ -181,6 +182,14 @@ fn service(c: &mut Canvas<'_>, model: &Model) {
         c.entry("Wait between inflations, s", 70.0, |desk| &mut desk.wait);
         if c.finger("Keep these", Emphasis::Plain) {
             c.out.extend(c.desk.service_changes().into_iter().map(Action::Choose));
+        }
+    });
+    c.row(|c| {
+        c.words("Paper of reports", size::BODY, c.roles.quiet);
+        for paper in Paper::ALL {
+            if c.choice(paper.words(), model.choices.paper() == paper) {
+                c.act(Action::Choose(Change::Paper(paper)));
+            }
         }
     });
     c.row(|c| {
