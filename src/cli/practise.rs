@@ -142,7 +142,7 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
 /// What the listener finds in a recording around its return, seconds.
 fn beats(recording: &ConfirmedRecording) -> Result<Vec<f64>, String> {
     let Whence::Found(file) = &recording.whence else {
-        return Err("the recording was not looked for".into());
+        return Err("the recording was not searched for".into());
     };
     Ok(Piece::read(file, recording.return_s).map_err(|e| e.to_string())?.onsets())
 }

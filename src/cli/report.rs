@@ -293,18 +293,18 @@ fn bundle(
 }
 
 /// Rows of visits that come from files.
-fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::VisitRow<'a>> {
+fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::TableVisit<'a>> {
     let from = table::Origin { service, ..table::Origin::default() };
     worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
 }
 
 #[cfg(feature = "parquet")]
-fn parquet(rows: &[table::VisitRow<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(rows: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
     Ok(table::parquet(rows)?)
 }
 
 #[cfg(not(feature = "parquet"))]
-fn parquet(_: &[table::VisitRow<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(_: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
     bail!(NO_PARQUET)
 }
 

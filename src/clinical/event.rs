@@ -403,7 +403,7 @@ impl WaveformWord {
             WaveformWord::Biphasic => "biphasic",
             WaveformWord::Damped => "damped",
             WaveformWord::Monophasic => "monophasic",
-            WaveformWord::Absent => "nothing heard",
+            WaveformWord::Absent => "no sound heard",
             WaveformWord::Unclear => "waveform not sure",
         }
     }

@@ -84,9 +84,9 @@ impl Posture {
     pub const fn words(self) -> &'static str {
         match self {
             Posture::Supine => "lying flat",
-            Posture::HeadRaised => "head and trunk raised",
+            Posture::HeadRaised => "semi-recumbent",
             Posture::Sitting => "sitting",
-            Posture::Other => "not lying flat",
+            Posture::Other => "in another position",
         }
     }
 }

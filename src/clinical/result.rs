@@ -106,7 +106,7 @@ impl VisitResult {
         let unsure = if set.status == Status::FromMemory { " (from memory)" } else { "" };
         let crossed = leg.crossings.iter().find(|crossing| crossing.guidance == set.name);
         let doubt = crossed.map_or(String::new(), |crossing| {
-            format!(" The interval reaches across {}.", crossing.limits.join(" and "))
+            format!(" The interval crosses {}.", crossing.limits.join(" and "))
         });
         let own: Vec<&str> = leg
             .bands
@@ -167,7 +167,7 @@ pub struct LegResult {
     pub arm_site: Option<String>,
     /// True while the other arm is still to come: no band.
     pub provisional: bool,
-    /// Why bands are withheld, where they are.
+    /// Why no recommendation is shown, where they are.
     pub bands_withheld: Option<String>,
     /// What each set says, in the order of the sets and of their bands; never merged.
     pub bands: Vec<BandHit>,

@@ -32,7 +32,7 @@ pub fn remark(remark: &Remark) -> String {
         }
         Remark::NoAnkle(missing) => format!("No index: no ankle pressure ({}).", list(missing)),
         Remark::NoSignalAtAll(side) => format!(
-            "No index: no signal was found in the {} dorsalis pedis or posterior tibial. This is not an index of zero.",
+            "No index: no signal was found in the {} dorsalis pedis or posterior tibial. This does not mean an index of zero.",
             side.words()
         ),
         Remark::NotCompressible { sites: at, limit } => {
@@ -144,7 +144,7 @@ pub fn crossing(
         ),
     };
     format!(
-        "{set}: the {} {} for the {} {} inside the doubt ({inside}). {holds}{settle}",
+        "{set}: the {} {} for the {} {} within the measurement uncertainty ({inside}). {holds}{settle}",
         several.0,
         limits.join(" and "),
         quantity.words(),

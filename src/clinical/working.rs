@@ -172,8 +172,8 @@ fn withheld(visit: &Visit) -> Option<String> {
     let posture = visit.opened.posture;
     (posture != Posture::Supine).then(|| {
         format!(
-            "Bands are withheld: the patient was {}, and the limits hold for lying flat (a seated index is about 0.35 higher on average, BMC Prim Care 2014;15:69).",
-            if posture == Posture::Other { "not lying flat" } else { posture.words() }
+            "No recommendation is shown: the patient was {}, and published limits are for lying flat (a seated index is about 0.35 higher on average, BMC Prim Care 2014;15:69).",
+            posture.words()
         )
     })
 }

@@ -29,7 +29,7 @@ pub enum Prompt {
     },
     /// Type the pressure that another instrument gave.
     TypeEntered,
-    /// Type the pressure that stands on the paper.
+    /// Type the pressure on the paper.
     TypeFromPaper,
     /// Type what the reading should be.
     TypeCorrection,

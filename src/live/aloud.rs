@@ -108,7 +108,7 @@ impl Aloud {
 }
 
 fn no_sound(why: &str) -> String {
-    format!("there is no sound: {why}. The picture and the clock go on.")
+    format!("no sound: {why}. The picture and clock go on.")
 }
 
 impl Supply for Aloud {

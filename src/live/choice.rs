@@ -62,7 +62,7 @@ pub struct Choice {
 pub enum ChoiceFault {
     /// A microphone would hear itself.
     #[error(
-        "a microphone would hear its own sound again and howl: wear headphones and say so, or use a cable"
+        "with a loudspeaker the microphone would howl: wear headphones and say so in Set-up, or use a cable"
     )]
     WouldHowl,
     /// The devices cannot be listed.

@@ -167,21 +167,19 @@ impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::DeviceGone => f.write_str(
-                "the sound device is gone: plug it in again, listening goes on when it is back",
+                "the sound device is unplugged: plug it in again, and listening continues",
             ),
             Self::SystemGone => f.write_str(
-                "the computer's sound system stopped: listening goes on when it is back",
+                "the computer's sound system stopped: listening continues when it restarts",
             ),
-            Self::Stalled => {
-                f.write_str("no sound comes from the device: it is asked again until it answers")
-            }
+            Self::Stalled => f.write_str("no sound from the device: Cuffnote keeps trying"),
             Self::Lost { seconds } => {
-                write!(f, "{seconds:.1} s of sound were lost on the way: listening begins anew")
+                write!(f, "{seconds:.1} s of sound were lost: listening has restarted")
             }
             Self::Slept { seconds } => {
                 write!(
                     f,
-                    "the computer slept, or the program was stopped, for {seconds:.0} s: listening begins anew"
+                    "the computer or program was paused for {seconds:.0} s: listening has restarted"
                 )
             }
             Self::CannotOpen(why) => f.write_str(why),

@@ -55,21 +55,21 @@ impl Odd {
     pub fn sentence(self) -> &'static str {
         match self {
             Odd::Silent => {
-                "nothing at all comes from the device, not even noise: is it muted, is the plug in?"
+                "no signal at all from the device, not even noise: is it muted or unplugged?"
             }
-            Odd::Stuck => "the device sends one and the same value: unplug it and plug it in again",
+            Odd::Stuck => "the device is stuck on one value: unplug it and plug it in again",
             Odd::NotNumbers => {
-                "the device sends values that are no sound; they count as silence: plug it in again"
+                "the device sends invalid values, taken as silence: unplug it and plug it in again"
             }
             Odd::FullScale => {
                 "the sound is too loud for the input: turn the Doppler or the input down"
             }
             Odd::DeadChannel => "one channel carries nothing: is the plug in all the way?",
             Odd::NoSound => {
-                "no sound has come from the device for a second: if a cable is in, unplug it to hear"
+                "no sound from the device for one second: if a cable is in use, unplug it to hear the Doppler"
             }
             Odd::Missed => {
-                "the system lost a little of the sound, and a pulse may have been in it: close other programs"
+                "a little sound was lost, perhaps with a pulse in it: close other programs"
             }
         }
     }

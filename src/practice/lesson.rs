@@ -128,7 +128,7 @@ impl Lesson {
 
     /// Two ears on what is heard now: one deflation, of which nobody knows the truth.
     pub fn live() -> Self {
-        let name = "Two ears on live sound";
+        let name = "Two listeners, live sound";
         let lesson = Self::of(CaseKind::FirstReturn, 1, 1, Feedback::AtOnce);
         Self { name: name.into(), ..lesson }
     }

@@ -64,7 +64,7 @@ fn made_of(leg: &LegResult) -> String {
             format!("An ankle artery that could not be compressed, over {arm}.")
         }
         (None, Some(arm)) => format!("No ankle pressure to set over {arm}."),
-        (None, None) => "Neither an ankle nor an arm pressure.".into(),
+        (None, None) => "No ankle and no arm pressure.".into(),
     }
 }
 
@@ -73,7 +73,7 @@ fn first(leg: &LegResult) -> Vec<String> {
     let mut first: Vec<String> = leg.bands_withheld.iter().cloned().collect();
     for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
         first.push(format!(
-            "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
+            "The interval crosses the limit {} of {}: this measurement cannot tell on which side of it the leg is.",
             crossing.limits.join(" and "),
             crossing.guidance
         ));
@@ -126,7 +126,7 @@ fn range_name(printed: &str, name: &str) -> String {
 pub fn guidance(source: &ReportSource<'_>) -> Section {
     let said = |set| Block::Guidance(says(source, set));
     let blocks = source.result.guidance.iter().map(said).collect();
-    Section { id: "guidance", title: "What cited guidance says".into(), blocks, trail: true }
+    Section { id: "guidance", title: "Published guidance".into(), blocks, trail: true }
 }
 
 fn says(source: &ReportSource<'_>, set: &GuidanceApplied) -> Guidance {
@@ -144,7 +144,7 @@ fn says_of(source: &ReportSource<'_>, leg: &LegResult, set: &GuidanceApplied) ->
         leg.words.iter().filter(|words| owner(source, words).is_some_and(|of| of.id == set.id));
     let mut says: Vec<String> = own.map(|words| after_name(words, &set.name)).collect();
     if says.is_empty() {
-        says.push("No words of this set hold for the leg as it was measured.".into());
+        says.push("This set has no recommendation for the leg as measured.".into());
     }
     says
 }

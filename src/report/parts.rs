@@ -186,8 +186,8 @@ fn asked_for(source: &ReportSource<'_>) -> Option<String> {
 fn conditions(source: &ReportSource<'_>) -> String {
     let opened = &source.visit.opened;
     let rest = match opened.rested_min {
-        Some(minutes) => format!("Rest before: {minutes} minutes."),
-        None => "How long the patient rested before is not recorded.".into(),
+        Some(minutes) => format!("Rest before measuring: {minutes} minutes."),
+        None => "Rest before measuring was not recorded.".into(),
     };
     format!(
         "The patient was {}. {rest} Gauge {}, its lines {} mmHg apart. Method: {}.",
@@ -216,16 +216,19 @@ pub fn notes(source: &ReportSource<'_>) -> Section {
 pub fn cannot_tell(source: &ReportSource<'_>) -> Section {
     let mut list: Vec<String> = [
         "A number does not rule out arterial disease, least of all with diabetes or kidney disease (NICE CKS, by way of a secondary page).",
-        "Stiff arteries resist the cuff. The index is then higher than the blood flow deserves (2016 and 2024 ACC/AHA call an index above 1.40 non-compressible).",
+        "Stiff arteries resist the cuff. The index is then falsely high (2016 and 2024 ACC/AHA call an index above 1.40 non-compressible).",
         "The number does not say where an artery is narrowed, nor how well a wound will heal (common practice).",
-        "The interval holds the gauge, the beat, and the reaction. It does not hold a wrong cuff size, a restless patient, or too short a rest.",
+        "The interval covers the gauge, the beat-to-beat pressure and the reaction time. It does not cover a wrong cuff size, a restless patient or too short a rest.",
         "Pain at rest, tissue loss, spreading infection, or a cold, pale or numb foot is urgent whatever the number (common practice).",
     ]
     .map(str::to_owned)
     .to_vec();
     for side in Side::BOTH {
         if source.result.leg(side).index.is_none() {
-            list.push(format!("{}: no index is not an index of zero.", name(side)));
+            list.push(format!(
+                "{}: no index was obtained; this does not mean an index of zero.",
+                name(side)
+            ));
         }
     }
     Section {

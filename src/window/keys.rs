@@ -12,12 +12,12 @@ use crate::conduct::AtSite;
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
 pub const BEDSIDE: [(Key, &str); 19] = [
-    (Key::Enter, "keep what was typed; then go on to the next site"),
+    (Key::Enter, "keep what was typed, then go to the next site"),
     (Key::Escape, "stop: open the valve fully"),
     (Key::Z, "undo the last act"),
-    (Key::I, "what is typed is the pressure inflated to"),
+    (Key::I, "the number typed is the pressure inflated to"),
     (Key::R, "repeat this site"),
-    (Key::N, "the needle passes the next ten"),
+    (Key::N, "the needle is at the next 10"),
     (Key::PageDown, "the next stage"),
     (Key::PageUp, "the stage before"),
     (Key::X, "no signal found"),
@@ -29,8 +29,8 @@ pub const BEDSIDE: [(Key, &str); 19] = [
     (Key::A, "absent"),
     (Key::U, "unclear"),
     (Key::E, "correct the reading just kept"),
-    (Key::F, "finish here; what was not done is not measured"),
-    (Key::L, "lock the screen for wiping"),
+    (Key::F, "finish here: say why the rest was not measured"),
+    (Key::L, "lock the screen for cleaning"),
 ];
 
 /// Reasons for not measuring, in one touch or by their number (common practice).
@@ -38,7 +38,7 @@ pub const REASONS: [&str; 9] = [
     "wound or dressing",
     "too painful",
     "patient declines",
-    "no cuff fits",
+    "no suitable cuff",
     "no time",
     "amputation",
     "bandage or cast that stays on",

@@ -392,9 +392,9 @@ fn readings_that_contradict_each_other_give_no_index_until_one_is_withdrawn() {
         let (who, why) = (who.to_owned(), why.to_owned());
         Command::Correct(Correction::Withdraw { attempt, who, why })
     };
-    assert_eq!(drive.act(withdraw("", "typed wrongly")), Err(Refusal::NobodyOrNoReason));
+    assert_eq!(drive.act(withdraw("", "typing error")), Err(Refusal::NobodyOrNoReason));
     assert_eq!(drive.act(withdraw("op-7", " ")), Err(Refusal::NobodyOrNoReason));
-    drive.act(withdraw("op-7", "typed wrongly")).unwrap();
+    drive.act(withdraw("op-7", "typing error")).unwrap();
     assert_eq!(drive.conduct.result(&[]).right.index.unwrap().to_string(), "0.70");
     drive.site(AtSite::Undo);
     assert_eq!(drive.conduct.result(&[]).right.index, None, "undone, both stand again");

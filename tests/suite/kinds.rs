@@ -197,10 +197,10 @@ fn the_form_opens_each_kind_and_asks_for_what_is_missing() {
     window.write("Record code, never a name", "K204Q");
     window.click("lying flat");
     window.click("one artery");
-    window.click("The patient lies down now: begin");
+    window.click("Start rest period");
     assert_eq!(window.model().notice.as_deref(), Some("Choose the artery"));
     window.click("earlier, from paper");
-    window.write("Day on the paper, as 2026-08-25", "2031-01-01");
+    window.write("Date on the paper, as 2026-08-25", "2031-01-01");
     window.click("Enter the values from the paper");
     let said = window.model().notice.clone().unwrap();
     assert!(said.contains("still to come"), "{said}");
@@ -236,8 +236,7 @@ fn the_form_opens_each_kind_and_asks_for_what_is_missing() {
     }
     assert!(page.find("In short").unwrap() < page.find("Signature").unwrap());
     assert!(
-        page.find("Signature").unwrap()
-            < page.find("What cited guidance says").unwrap_or(usize::MAX)
+        page.find("Signature").unwrap() < page.find("Published guidance").unwrap_or(usize::MAX)
     );
 }
 
@@ -297,7 +296,7 @@ fn what_was_put_aside_in_a_visit_is_reached_from_measuring_and_from_the_result()
     window.write("Another operator, by code", "op-9");
     window.click("Hand over");
     window.key(Key::F);
-    window.click("Patient moved: rest again");
+    window.click("Patient moved: restart rest");
     assert_eq!(window.model().screen, Screen::Prepare);
     window.act(Action::Prepare(Preparing::EndRest));
     assert_eq!(window.model().screen, Screen::Measure);

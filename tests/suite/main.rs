@@ -67,6 +67,8 @@ mod supply;
 mod tables;
 mod tampering;
 mod ten;
+#[cfg(target_os = "linux")]
+mod ten_real;
 mod trend;
 mod trial_book;
 mod twelve;

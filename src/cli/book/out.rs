@@ -206,7 +206,7 @@ fn rows(
                 }
             }
         }
-        let group: Vec<table::VisitRow<'_>> = group
+        let group: Vec<table::TableVisit<'_>> = group
             .iter()
             .map(|(id, one)| (&one.visit, &one.result, Origin { visit: id, service, book: chain }))
             .collect();

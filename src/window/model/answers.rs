@@ -157,13 +157,13 @@ impl Answers {
             }
             Some(Err(NoScore::NothingBack)) => {
                 done.no_score =
-                    Some("you tapped while the artery was closed: nothing had come back".into());
+                    Some("you tapped while the artery was occluded: no pulse had returned".into());
             }
             Some(Err(why)) => done.no_score = Some(why.to_string()),
             None if set.kind.has_return() => {
                 done.no_score = Some(match truth_s {
-                    Some(_) => "a pulse came back, and was not tapped".into(),
-                    None => "nothing came back while the cuff was in hand".into(),
+                    Some(_) => "the pulse returned and you did not tap".into(),
+                    None => "no pulse returned during this deflation".into(),
                 });
             }
             None => {
@@ -193,10 +193,10 @@ impl Answers {
                     |s: &&f64| (**s - student_s).abs().min((**s - teacher_s).abs()) < HEARD_S;
                 let known = beats.iter().any(|s| near(&s));
                 let passed = known.then(|| beats_between(beats, student_s, teacher_s));
-                let counted = "Beats are those that the listener found. Neither tap is the truth.";
+                let counted = "Beats are those the listener detected. Neither tap is the truth.";
                 vec![self.between(passed, None), counted.into()]
             }
-            None => vec!["Ended: the two readings are not both in.".into()],
+            None => vec!["Ended: one or both readings are missing.".into()],
         };
         DrillOutcome { done: self.done(set), words, marks }
     }

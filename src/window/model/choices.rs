@@ -58,9 +58,9 @@ impl Say {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Say::Nothing => "say nothing until I have kept",
-            Say::Flash => "light the picture up at once",
-            Say::FlashAndTone => "light it up, and a soft tone",
+            Say::Nothing => "nothing until I have kept my reading",
+            Say::Flash => "light up the picture",
+            Say::FlashAndTone => "light up the picture and play a soft tone",
         }
     }
 

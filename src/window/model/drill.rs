@@ -37,7 +37,7 @@ pub enum NoDrill {
     #[error("{0}")]
     TryAgain(#[from] std::io::Error),
     /// Find the recording that the lesson names.
-    #[error("the recording was not looked for")]
+    #[error("the recording was not searched for")]
     FindTheRecording,
     /// Mend or replace the recording.
     #[error("{0}")]
@@ -54,10 +54,10 @@ pub enum Missing {
     #[error("choose a word")]
     Word,
     /// Tap.
-    #[error("tap first, at the first pulse that comes back; or say that none came")]
+    #[error("first tap at the first returning pulse, or say that none returned")]
     Tap,
     /// Type the reading.
-    #[error("type what the needle showed")]
+    #[error("type the pressure")]
     Reading,
     /// Type a pressure that a gauge can show.
     #[error(transparent)]
@@ -128,11 +128,11 @@ impl Drilling {
             }
         };
         let hush = Hush::default();
-        let silent = "Not played aloud: the picture and the clock go on.".to_owned();
+        let silent = "No sound is played: picture and clock go on.".to_owned();
         let (supply, words): (Box<dyn Supply>, String) = match player.aloud {
             Some(device) => {
                 let aloud = Aloud::new(patient, device, hush.clone());
-                (Box::new(aloud), "The loudspeaker is being opened.".into())
+                (Box::new(aloud), "Opening the loudspeaker.".into())
             }
             None => (patient, silent),
         };
@@ -151,7 +151,7 @@ impl Drilling {
         now: Now,
     ) -> Result<Self, NoDrill> {
         let set = Lesson::live().drills.pop().ok_or(NoDrill::ChooseAnother)?;
-        let words = "Live sound: nobody knows the truth. Work the patient's own cuff.".into();
+        let words = "Live sound: the true moment is not known. Use the patient's own cuff.".into();
         let ear = Ear::start(supply, plan, drive, now.at)?;
         let live = Self::with(set, Sounding::Live(Vec::new()), ear, words);
         Ok(Self { answers: Answers::of(true), ..live })
@@ -200,10 +200,10 @@ impl Drilling {
         match self.from {
             Sounding::Cuff(_) => self.set.kind.task(),
             Sounding::Recording(..) => {
-                "A recording: the cuff is in somebody else's hand. Tap at the first of two pulses in rhythm that come back."
+                "A recording: someone else worked the cuff. Tap at the first of two returning pulses in rhythm."
             }
             Sounding::Live(_) => {
-                "Close the artery, release slowly. Each taps at the first pulse that comes back; then type both readings."
+                "Inflate until the sound stops, then deflate slowly. Each of you taps at the first returning pulse; then type both readings."
             }
         }
     }
@@ -215,7 +215,7 @@ impl Drilling {
             Sounding::Recording(recording, ..) => {
                 format!("recording: the truth is {}", recording.confirmed.words())
             }
-            Sounding::Live(_) => "live sound: nobody knows the truth".into(),
+            Sounding::Live(_) => "live sound: the true moment is not known".into(),
         }
     }
 

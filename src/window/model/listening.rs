@@ -146,7 +146,7 @@ impl Listening {
     /// An analysis that stands still is told.
     pub fn watch(&mut self) {
         if self.ear.as_ref().is_some_and(Ear::stalled) {
-            self.alarm = Some("The analysis stands still: unplug the cable to hear.".into());
+            self.alarm = Some("Cuffnote has stopped listening: carry on by ear. Unplug the cable to hear the Doppler.".into());
         }
     }
 

@@ -295,7 +295,7 @@ impl Model {
             }
             OpeningAct::Resume(id) => {
                 if self.shelf.have(id, &self.keeper, now)? {
-                    self.notice = Some("The visit goes on here now. What is added to it in the other copy of the book is kept and does not count.".into());
+                    self.notice = Some("This visit continues here. Anything added to it in the other copy of the book is kept but does not count.".into());
                 }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
@@ -393,7 +393,7 @@ impl Model {
         }
         self.back_from_correcting(now)?;
         self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
-        self.notice = Some("Put right; the old value stays on the trail.".into());
+        self.notice = Some("Corrected. The first value stays on the trail.".into());
         Ok(())
     }
 

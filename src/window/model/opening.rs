@@ -47,22 +47,22 @@ pub struct Form {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NotBegun {
     /// Type the record's code.
-    #[error("the record's code is missing")]
+    #[error("enter the record code")]
     NameTheRecord,
     /// Choose how the patient lies.
-    #[error("say how the patient lies")]
+    #[error("choose the patient's position")]
     SayThePosture,
     /// Choose the artery.
     #[error("choose the artery")]
     ChooseTheArtery,
     /// Type the day that stands on the paper.
-    #[error("the day on the paper: {0}")]
+    #[error("the date on the paper: {0}")]
     TypeTheDay(#[from] NoDay),
     /// A paper of tomorrow cannot be.
-    #[error("{0} is still to come: type the day that stands on the paper")]
+    #[error("{0} is in the future: type the date on the paper")]
     DayToCome(Day),
     /// Look at the code again; begin once more where it is meant.
-    #[error("{fault}.{} Begin once more to use it all the same.", meant(near))]
+    #[error("{fault}.{} Press begin again to use it anyway.", meant(near))]
     CheckTheCode {
         /// What is wrong with it.
         fault: CodeFault,

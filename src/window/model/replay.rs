@@ -240,7 +240,7 @@ impl Replay {
             old: Box::new(Act::Mark { attempt, at: mark, made }),
             new: Box::new(Act::Mark { attempt, at, made: Made::Afterwards }),
             who: visit.opened.operator.clone(),
-            why: "moved in second hearing".into(),
+            why: "moved on replay".into(),
         })
     }
 }

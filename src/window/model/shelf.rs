@@ -32,7 +32,7 @@ pub enum NotShown {
     #[error(transparent)]
     LookAtAnother(#[from] VisitFault),
     /// Look at a visit first.
-    #[error("no visit is looked at")]
+    #[error("no visit is open here")]
     LookAtOneFirst,
     /// It cannot be done in this visit.
     #[error(transparent)]
@@ -42,7 +42,7 @@ pub enum NotShown {
     Wait(#[from] NotKept),
     /// Finish it on the laptop that has it.
     #[error(
-        "this visit is open on another laptop, and is finished there; where that one is gone, take the visit over with `cuffnote book take-over`"
+        "this visit is open on another laptop: finish it there. If that laptop is gone, take the visit over with `cuffnote book take-over`"
     )]
     FinishItThere,
     /// Look at it instead, or put a value right.
@@ -315,7 +315,7 @@ impl Shelf {
         self.look_at(id)?;
         self.hear_again()?;
         self.replay.iter_mut().for_each(|replay| replay.choose(chosen));
-        Ok(Leads::Say("The mark was moved; the old one stays on the trail."))
+        Ok(Leads::Say("Mark moved. The first one stays on the trail."))
     }
 }
 

@@ -309,7 +309,7 @@ pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
         painter.text(
             at,
             Align2::RIGHT_TOP,
-            "above, by how much is not known",
+            "above, not known by how much",
             theme::plain(size::SMALL),
             roles.ink,
         );

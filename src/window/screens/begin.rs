@@ -16,7 +16,7 @@ const REASONS: [&str; 5] = [
     "leg ulcer, before compression",
     "foot ulcer",
     "pain on walking",
-    "control after treatment",
+    "follow-up after treatment",
     "screening by local policy",
 ];
 
@@ -56,7 +56,7 @@ fn on(c: &mut Canvas<'_>, paper: bool) {
         let least = vec2(420.0, size::GLOVE);
         let text = match paper {
             true => "Enter the values from the paper",
-            false => "The patient lies down now: begin",
+            false => "Start rest period",
         };
         if c.target(text, "", least, Emphasis::Act) {
             c.act(Action::Open(OpeningAct::Begin));
@@ -110,7 +110,7 @@ fn what(c: &mut Canvas<'_>, model: &Model) {
             }),
             What::OnPaper => c.row(|c| {
                 let mut day = model.form.paper_day.clone();
-                if c.field("Day on the paper, as 2026-08-25", &mut day, 220.0).changed() {
+                if c.field("Date on the paper, as 2026-08-25", &mut day, 220.0).changed() {
                     c.act(fill(FormField::PaperDay(day)));
                 }
                 let mut by = model.form.paper_by.clone();
@@ -134,7 +134,7 @@ fn why(c: &mut Canvas<'_>, model: &Model) {
             }
         });
         let mut reason = model.form.reason.clone();
-        if c.field("Or in your own words", &mut reason, 420.0).changed() {
+        if c.field("Other, in your own words", &mut reason, 420.0).changed() {
             c.act(fill(FormField::Reason(reason)));
         }
         ulcer(c, model);
@@ -168,7 +168,7 @@ fn ulcer(c: &mut Canvas<'_>, model: &Model) {
 
 fn how(c: &mut Canvas<'_>, model: &Model) {
     c.panel(|c| {
-        c.words("How does the patient lie?", size::BODY, c.roles.quiet);
+        c.words("Patient position", size::BODY, c.roles.quiet);
         c.row(|c| {
             for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other]
             {
@@ -179,7 +179,7 @@ fn how(c: &mut Canvas<'_>, model: &Model) {
         });
         if model.form.posture.is_some_and(|p| p != Posture::Supine) {
             c.words(
-                "The limits hold for lying flat: bands will be withheld.",
+                "Published limits are for lying flat: no recommendation will be shown.",
                 size::BODY,
                 c.roles.act,
             );

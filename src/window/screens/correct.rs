@@ -16,7 +16,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let (Some(correcting), Some(visit)) = (&model.correcting, model.result_visit()) else { return };
     c.strong(&sentence(&correcting.site.to_string()), size::TITLE, c.roles.ink);
     c.words(
-        "Correct or withdraw what was recorded here. The old value stays on the trail.",
+        "Correct or withdraw what was recorded here. The first value stays on the trail.",
         size::BODY,
         c.roles.quiet,
     );
@@ -58,7 +58,7 @@ fn take(c: &mut Canvas<'_>, act: CorrectingAct) {
 
 fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
     let mut reading = correcting.reading.clone();
-    let edit = c.field("The reading should be, mmHg", &mut reading, 160.0);
+    let edit = c.field("Correct reading, mmHg", &mut reading, 160.0);
     c.first(&edit);
     if edit.changed() {
         take(c, CorrectingAct::Reading(reading));
@@ -72,7 +72,7 @@ fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
         }
     });
     let mut why = correcting.why.clone();
-    if c.field("Or why in your own words", &mut why, 420.0).changed() {
+    if c.field("Other reason, in your own words", &mut why, 420.0).changed() {
         take(c, CorrectingAct::Why(why));
     }
     let mut who = correcting.who.clone();

@@ -32,7 +32,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.scroll("history", |c| {
         for (row, fault) in &history.faults {
             let day = date(&row.opened_at.to_string()).to_owned();
-            c.words(&format!("Not worked out: {day}: {fault}"), size::BODY, c.roles.act);
+            c.words(&format!("Not calculated: {day}: {fault}"), size::BODY, c.roles.act);
         }
         for side in Side::BOTH {
             c.panel(|c| leg(c, history, side));
@@ -141,7 +141,7 @@ fn one_visit(c: &mut Canvas<'_>, result: &VisitResult) {
         let counting: Vec<&str> =
             site.attempts.iter().filter(|a| a.counts).map(|a| a.outcome.as_str()).collect();
         let said = match counting.as_slice() {
-            [] => "nothing that counts".to_owned(),
+            [] => "no value that counts".to_owned(),
             some => some.join(", "),
         };
         let text = format!("{}: {said}", sentence(&site.name));

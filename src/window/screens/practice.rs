@@ -49,21 +49,21 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
             act(c, PractiseAct::ClassPage);
         }
     });
-    c.words("Simulated patients, or recordings of a teacher's. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+    c.words("Simulated patients, or a teacher's recordings. Listen, work bulb and valve, tap at the first pulse, and read the gauge.",
         size::BODY,
         c.roles.quiet,
     );
     c.panel(|c| own_lesson(c, practice));
     c.panel(|c| {
         let mut file = practice.file.clone();
-        if c.field("Or the file of a teacher's lesson", &mut file, 460.0).changed() {
+        if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
             act(c, PractiseAct::File(file));
         }
         c.row(|c| {
             if c.finger("Begin the teacher's lesson", Emphasis::Plain) {
                 act(c, PractiseAct::BeginFile);
             }
-            if c.finger("Two ears on live sound", Emphasis::Plain) {
+            if c.finger("Two listeners, live sound", Emphasis::Plain) {
                 act(c, PractiseAct::BeginLive);
             }
         });
@@ -80,7 +80,7 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
             act(c, PractiseAct::Student(student));
         }
         let mut seed = practice.seed.clone();
-        if c.field("Seed: the same again", &mut seed, 110.0).changed() {
+        if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
             act(c, PractiseAct::Seed(seed));
         }
     });
@@ -262,7 +262,7 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
         if two && c.target("Teacher taps", "T", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
-        if c.target("Nothing came back", "X", least, Emphasis::Plain) {
+        if c.target("No pulse returned", "X", least, Emphasis::Plain) {
             act(c, PractiseAct::Work(Work::Say("nothing")));
         }
     });
@@ -273,10 +273,10 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
         c.words("The teacher has tapped.", size::BODY, c.roles.ink);
     }
     let whose = match drill.reads_next() {
-        _ if !drill.asks_reading() => "Of this recording the needle is not known: Enter ends it",
+        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
         Some(Who::Student) if two => "The student's reading, then Enter",
         Some(Who::Teacher) => "The teacher's reading, then Enter",
-        _ => "What the needle showed, then Enter",
+        _ => "Pressure at the tap, then Enter",
     };
     c.words(whose, size::BODY, c.roles.quiet);
     c.row(|c| {
@@ -308,7 +308,7 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         let rect = c.named_space(space, name);
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: if live { "the teacher's tap" } else { "first pulse, in truth" },
+            return_words: if live { "the teacher's tap" } else { "true first pulse" },
             tap_s: told.marks.tap_s,
             row_words: drill.truth_words(),
             ..Overlay::default()

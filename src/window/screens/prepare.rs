@@ -65,7 +65,7 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             let (text, weight) = if rested_s >= wanted_s {
                 ("Start measuring", Emphasis::Act)
             } else {
-                ("Start now: rest cut short", Emphasis::Plain)
+                ("Start early (rest incomplete)", Emphasis::Plain)
             };
             if c.target(text, "", vec2(300.0, size::GLOVE), weight) {
                 c.act(Action::Prepare(Preparing::EndRest));
@@ -88,7 +88,7 @@ fn step(c: &mut Canvas<'_>, held: &HeldVisit, step: Step, inside: impl FnOnce(&m
             c.strong(&sentence(step.words()), size::BODY + 2.0, c.roles.ink);
             if done {
                 c.words(&told(held, step), size::BODY, c.roles.quiet);
-            } else if c.finger(&format!("Leave out: {}", step.words()), Emphasis::Plain) {
+            } else if c.finger(&format!("Skip: {}", step.words()), Emphasis::Plain) {
                 c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
@@ -116,7 +116,7 @@ fn told(held: &HeldVisit, step: Step) -> String {
     if step == Step::Cautions {
         let raised = cautions::raised(held.conduct.visit()).len();
         return if raised == 0 {
-            "asked: none applies".into()
+            "asked: none present".into()
         } else {
             format!("asked: {raised} present")
         };
@@ -145,7 +145,7 @@ fn line(prepared: &Prepared, step: Step) -> Option<String> {
             let felt = match foot.pulse_felt {
                 Answer::Yes => "pulse felt",
                 Answer::No => "no pulse felt",
-                Answer::Unknown => "pulse not felt for",
+                Answer::Unknown => "pulse not checked",
             };
             Some(format!("{} {}, {felt}", foot.side.code(), temperature(foot.temperature)))
         }
@@ -169,7 +169,7 @@ fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
     let any = held.conduct.visit().answers.iter().any(|a| a.answer == Answer::Yes);
     let count = items.len();
-    c.words(&format!("{count} questions; touch what applies."), size::BODY, c.roles.quiet);
+    c.words(&format!("{count} questions. Touch what applies."), size::BODY, c.roles.quiet);
     // Rows stay where they are, answered or not: nothing moves under a finger, and each can be taken back.
     for item in items {
         c.row(|c| {
@@ -201,8 +201,8 @@ fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         let (text, weight) = match any {
-            true => ("None of the others applies", Emphasis::Plain),
-            false => ("None of these applies", Emphasis::Act),
+            true => ("None of the others", Emphasis::Plain),
+            false => ("None of these", Emphasis::Act),
         };
         if c.target(text, "", least, weight) {
             c.act(Action::Prepare(Preparing::NoneApplies));
@@ -233,7 +233,7 @@ fn wound(c: &mut Canvas<'_>, held: &HeldVisit, side: Side) {
 
 /// What is said of cuffs that were put on without a measured limb.
 const FIT_UNCHECKED: &str =
-    "Fit not checked: measure round the limb, type it, and put the cuff on again.";
+    "Fit not checked: measure the limb's circumference, type it, and put the cuff on again.";
 
 fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     c.desk.cuffs_of(held.id);
@@ -248,14 +248,14 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
-    c.words("Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
+    c.words("Bladder width at least 40 %, length at least 80 % of the circumference. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
         size::SMALL,
         c.roles.quiet,
     );
     for limb in [Limb::Arm, Limb::Ankle] {
         let name = if limb == Limb::Arm { "arms" } else { "ankles" };
         c.row(|c| {
-            c.entry(&format!("Round the {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
+            c.entry(&format!("Circumference, {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
             c.entry(&format!("Bladder width, {name}, cm"), 90.0, |d| &mut d.cuff(limb).width);
             c.entry(&format!("Bladder length, {name}, cm"), 90.0, |d| &mut d.cuff(limb).length);
             if c.finger(&format!("Cuffs on: {name}"), Emphasis::Plain) {
@@ -342,14 +342,14 @@ fn volume(c: &mut Canvas<'_>, model: &Model) {
     let choice = model.choices.sound();
     if choice.through.is_none() {
         if choice.cable {
-            let text = "The sound is not passed on to an output. Choose one in Set-up if the Doppler's own loudspeaker is silent.";
+            let text = "No sound is passed to the headphones or loudspeaker. Choose an output in Set-up if the Doppler itself is silent.";
             c.words(text, size::BODY, c.roles.ink);
         }
         return;
     }
     let percent = choice.volume();
     c.row(|c| {
-        c.words(&format!("Passed on at a loudness of {percent} %"), size::BODY, c.roles.ink);
+        c.words(&format!("Output volume {percent} %"), size::BODY, c.roles.ink);
         for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
         {
             if c.finger(text, Emphasis::Plain) {

@@ -47,7 +47,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             c.strong(&result.in_short(side), size::BODY + 2.0, c.roles.ink);
         }
         for wanted in &result.wanted {
-            let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
+            let text = format!("Still needed at {}: {}", wanted.site, wanted.why);
             c.words(&text, size::BODY, c.roles.act);
         }
         let legs = [&result.right, &result.left];
@@ -99,10 +99,10 @@ fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
                 c.act(Action::Visit(VisitAct::Close));
             }
         }
-        if model.visit.held.is_none() && c.finger("Hear again", Emphasis::Plain) {
+        if model.visit.held.is_none() && c.finger("Replay recording", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::HearAgain));
         }
-        if model.visit.held.is_none() && c.finger("All of this record", Emphasis::Plain) {
+        if model.visit.held.is_none() && c.finger("All visits of this record", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
         }
         if c.finger("Visits", Emphasis::Plain) {
@@ -134,7 +134,7 @@ fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
     });
     let limits = model.sets.first().map(limits).unwrap_or_default();
     let width = c.ui.available_width();
-    let name = format!("{} leg on a line from 0.0 to 1.6", leg.side.words());
+    let name = format!("{} leg: ABI on a line from 0.0 to 1.6", leg.side.words());
     let rect = c.named_space(vec2(width, 104.0), &name);
     plot::index_line(&c.pen(rect.shrink2(vec2(8.0, 0.0))), leg, &limits);
     if let Some(set) = model.sets.first() {
@@ -142,7 +142,7 @@ fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
         c.words(&text, size::SMALL, c.roles.quiet);
     } else {
         c.words(
-            "Numbers only: no clinician of this service has switched guidance on (Set-up).",
+            "Numbers only: guidance has not been switched on by a clinician of this service (Set-up).",
             size::SMALL,
             c.roles.quiet,
         );
@@ -173,7 +173,7 @@ fn bands(c: &mut Canvas<'_>, set: &GuidanceSet, leg: &LegResult) {
     c.strong(&set.name, size::BODY, c.roles.heard);
     let own: Vec<_> = leg.bands.iter().filter(|band| band.id == set.id).collect();
     if own.is_empty() {
-        c.words("This set has no band here.", size::BODY, c.roles.ink);
+        c.words("This set has no recommendation here.", size::BODY, c.roles.ink);
     }
     for band in own {
         c.words(&band.words, size::BODY, c.roles.ink);
@@ -216,7 +216,7 @@ fn sites_in_words(codes: &Option<String>) -> String {
 
 /// Every attempt; those that count are marked in words.
 fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
-    c.strong("What went into it", size::BODY, c.roles.ink);
+    c.strong("Readings used", size::BODY, c.roles.ink);
     for site in &result.sites {
         c.row(|c| {
             c.words(&sentence(&site.name), size::BODY, c.roles.ink);
@@ -228,8 +228,8 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
                 };
                 c.words(&format!("{}{why}", attempt.outcome), size::BODY, c.roles.quiet);
             }
-            let name = format!("Put right: {}", site.name);
-            if c.choice_named("Put right", &name, false) {
+            let name = format!("Correct: {}", site.name);
+            if c.choice_named("Correct", &name, false) {
                 c.act(Action::PutRight(PutRight::Begin(site.site)));
             }
         });
@@ -252,7 +252,7 @@ fn closing(c: &mut Canvas<'_>, visit: &Visit) {
         let ahead = visit.opened.scope == VisitKind::Exercise && visit.exercised.is_none();
         c.entry("Exercise: what and how long", 240.0, |desk| &mut desk.exercise);
         let weight = if ahead { Emphasis::Act } else { Emphasis::Plain };
-        if c.finger("Exercise ends now: measure again", weight) {
+        if c.finger("Exercise ended: measure again", weight) {
             let words = std::mem::take(&mut c.desk.exercise);
             c.act(Action::Visit(VisitAct::Exercised(words)));
         }

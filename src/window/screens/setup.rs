@@ -67,8 +67,11 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
             size::BODY,
             c.roles.ink,
         );
-        let text =
-            if model.learning { "Press the pedal or key now" } else { "Learn a pedal or key" };
+        let text = if model.learning {
+            "Press the pedal or key now"
+        } else {
+            "Choose another key or pedal"
+        };
         if c.target(
             text,
             "",
@@ -77,12 +80,12 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
         ) {
             c.act(Action::LearnTap);
         }
-        if key != TAP && c.finger("Space again", Emphasis::Plain) {
+        if key != TAP && c.finger("Use Space again", Emphasis::Plain) {
             c.act(Action::Choose(Change::Tap(TAP)));
         }
     });
     c.row(|c| {
-        c.words("When the listener hears the pulse come back", size::BODY, c.roles.quiet);
+        c.words("When the listener detects the return", size::BODY, c.roles.quiet);
         for say in Say::ALL {
             if c.choice(say.words(), model.choices.say() == say) {
                 c.act(Action::Choose(Change::Say(say)));
@@ -91,7 +94,7 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
     });
     if model.choices.say() == Say::FlashAndTone {
         let (text, colour) = match model.choices.tone() {
-            true => ("The tone goes to the output that sound is passed on to.", c.roles.ink),
+            true => ("The tone plays on the same output as the Doppler sound.", c.roles.ink),
             false => (
                 "No tone with a microphone: it would hear the tone over the faint pulses that follow.",
                 c.roles.act,
@@ -123,7 +126,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
     }
     c.row(|c| {
         c.words("Input", size::BODY, c.roles.quiet);
-        if c.choice("the usual one", choice_now.device.is_none()) {
+        if c.choice("system default", choice_now.device.is_none()) {
             c.act(Action::Choose(Change::Device(None)));
         }
         for input in c.desk.inputs().to_vec() {
@@ -131,19 +134,19 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
                 c.act(Action::Choose(Change::Device(Some(input.id.clone()))));
             }
         }
-        if c.finger("Look for inputs", Emphasis::Plain) {
+        if c.finger("Find inputs", Emphasis::Plain) {
             c.desk.look_for_inputs();
         }
     });
     c.row(|c| {
-        c.words("Pass the sound on to an output", size::BODY, c.roles.quiet);
+        c.words("Pass the sound to an output", size::BODY, c.roles.quiet);
         if c.choice("no", choice_now.through.is_none()) {
             c.act(Action::Choose(Change::Through(None)));
         }
-        if c.choice("yes, the usual output", choice_now.through.is_some()) {
+        if c.choice("yes, system default", choice_now.through.is_some()) {
             c.act(Action::Choose(Change::Through(Some(String::new()))));
         }
-        if c.choice("it is headphones", choice_now.headphones) {
+        if c.choice("these are headphones", choice_now.headphones) {
             c.act(Action::Choose(Change::Headphones(!choice_now.headphones)));
         }
     });
@@ -157,7 +160,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
     });
     c.row(|c| {
         c.words("Codes of records", size::BODY, c.roles.quiet);
-        for (yes, word) in [(false, "taken as they are"), (true, "end in a check character")] {
+        for (yes, word) in [(false, "any code"), (true, "end in a check character")] {
             if c.choice(word, model.choices.check_codes() == yes) {
                 c.act(Action::Choose(Change::CheckCodes(yes)));
             }
@@ -175,7 +178,7 @@ fn service(c: &mut Canvas<'_>, model: &Model) {
     c.row(|c| {
         c.entry("Name on reports", 260.0, |desk| &mut desk.service);
         c.entry("Gauge code", 100.0, |desk| &mut desk.gauge);
-        c.entry("Gauge: mmHg from line to line", 70.0, |desk| &mut desk.graduation);
+        c.entry("Gauge graduation, mmHg", 70.0, |desk| &mut desk.graduation);
         c.entry("Probe, MHz", 70.0, |desk| &mut desk.probe);
         c.entry("Highest pressure, mmHg", 80.0, |desk| &mut desk.ceiling);
         c.entry("Rest, minutes", 70.0, |desk| &mut desk.rest);
@@ -227,7 +230,7 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
         }
         return;
     }
-    c.words("Off: numbers only. A clinician who answers for this service chooses the sets and switches them on, once, by name.",
+    c.words("Off: numbers only. A clinician responsible for this service chooses the sets and switches them on, once, by name.",
         size::BODY,
         c.roles.ink,
     );

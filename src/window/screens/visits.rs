@@ -70,7 +70,7 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
         c.space(size::GRID);
     }
     let mut text = model.shelf.search.clone();
-    if c.field("Look for a record, an operator or a reason", &mut text, 360.0).changed() {
+    if c.field("Search: record, operator or reason", &mut text, 360.0).changed() {
         c.act(Action::Shelf(ShelfAct::Search(text)));
     }
     c.space(size::GRID);
@@ -86,10 +86,10 @@ fn unfinished(c: &mut Canvas<'_>, row: &VisitRow) {
             begun.get(11..16).unwrap_or("")
         );
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger(&format!("Go on with {}", row.record), Emphasis::Plain) {
+        if c.finger(&format!("Continue {}", row.record), Emphasis::Plain) {
             c.act(Action::Open(OpeningAct::Resume(row.id)));
         }
-        if c.finger(&format!("Close {} as it stands", row.record), Emphasis::Plain) {
+        if c.finger(&format!("Close {} now", row.record), Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::CloseUnfinished(row.id)));
         }
     });
