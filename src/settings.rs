@@ -9,6 +9,11 @@ use crate::files;
 /// The version this program writes.
 pub const VERSION: i64 = 1;
 
+/// The service's name on reports.
+pub const SERVICE_NAME: &str = "service.name";
+/// The paper of reports: `a4` or `letter`.
+pub const REPORT_PAPER: &str = "report.paper";
+
 /// The user's choices, as a TOML table of which only the known keys are interpreted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
@@ -42,7 +47,7 @@ pub enum SettingsFault {
 
 /// What came of opening the settings.
 #[derive(Debug)]
-pub struct Opened {
+pub struct Loaded {
     /// The settings, or the defaults where there was no usable file.
     pub settings: Settings,
     /// A sentence to show when a corrupt file was set aside.
@@ -62,12 +67,12 @@ impl Settings {
     ///
     /// # Errors
     /// A newer version, or a file that can be neither read nor set aside.
-    pub fn open(path: &Path) -> Result<Opened, SettingsFault> {
+    pub fn open(path: &Path) -> Result<Loaded, SettingsFault> {
         let fault = |said| SettingsFault::File { path: path.into(), said };
         let text = match std::fs::read(path) {
             Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-                return Ok(Opened { settings: Self::default(), note: None });
+                return Ok(Loaded { settings: Self::default(), note: None });
             }
             Err(e) => return Err(fault(e)),
         };
@@ -76,7 +81,7 @@ impl Settings {
                 Some(found) if found > VERSION => {
                     Err(SettingsFault::Newer { path: path.into(), found })
                 }
-                _ => Ok(Opened { settings: Self::of(table), note: None }),
+                _ => Ok(Loaded { settings: Self::of(table), note: None }),
             },
             Err(error) => {
                 let aside = path.with_extension("toml.corrupt");
@@ -88,7 +93,7 @@ impl Settings {
                     error.message(),
                     aside.display()
                 );
-                Ok(Opened { settings: Self::default(), note: Some(note) })
+                Ok(Loaded { settings: Self::default(), note: Some(note) })
             }
         }
     }

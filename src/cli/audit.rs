@@ -10,7 +10,7 @@ use super::output::fault;
 use super::place::Outputs;
 use super::report::Worked;
 use super::{index, report};
-use crate::report::audit::{self, Audit, Choices, Counting, Gauges};
+use crate::report::audit::{self, Audit, AuditChoices, Counting, Gauges};
 
 /// What is counted and written.
 #[derive(clap::Args)]
@@ -66,7 +66,7 @@ pub(super) fn write(
         None => Gauges::default(),
     };
     let (_, today) = index::now();
-    let choices = Choices { by_operator: form.by_operator, gauges, today: Some(today) };
+    let choices = AuditChoices { by_operator: form.by_operator, gauges, today: Some(today) };
     let mut counting = Counting::default();
     let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
     let found = counting.end(&choices);

@@ -38,7 +38,7 @@ impl Status {
 
 /// One published set.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Set {
+pub struct GuidanceSet {
     /// The short name for files and the command line.
     pub id: String,
     /// The name shown first.
@@ -150,18 +150,18 @@ pub fn ids() -> impl Iterator<Item = &'static str> {
 ///
 /// # Errors
 /// A fault in a shipped file, which a test rules out.
-pub fn shipped(id: &str) -> Option<Result<Set, DataFault>> {
+pub fn shipped(id: &str) -> Option<Result<GuidanceSet, DataFault>> {
     let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
-    Some(Set::parse(name, text))
+    Some(GuidanceSet::parse(name, text))
 }
 
 /// The sets that something was shown with; `None` where one is not shipped any more.
-pub fn shown_with(shown: &Shown) -> Option<Vec<Set>> {
+pub fn shown_with(shown: &Shown) -> Option<Vec<GuidanceSet>> {
     let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
     ids.map(|id| shipped(id).and_then(Result::ok)).collect()
 }
 
-impl Set {
+impl GuidanceSet {
     /// Reads a set from TOML; `name` is the file's, for the fault.
     ///
     /// # Errors

@@ -36,7 +36,7 @@ mod whose;
 mod writer;
 
 pub use backup::{BackedUp, Passphrase, is_encrypted, restore, restore_watched};
-pub use book::{Book, Head, Opened, Search};
+pub use book::{Book, Head, OpenBook, Search};
 pub use check::{Checked, Damage};
 pub use copies::Copy;
 pub use disk::encryption_of;
@@ -49,6 +49,6 @@ pub use since::Since;
 pub use sounds::{Recording, SoundState, sha256_of};
 pub use sync::{Sharing, Synced};
 pub use visits::{NoVisitId, VisitId, VisitRow};
-pub use watch::Watch;
+pub use watch::Waiting;
 pub use whose::Whose;
 pub use writer::Writer;

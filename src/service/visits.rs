@@ -6,7 +6,7 @@ use anyhow::{Context, ensure};
 
 use super::said::note;
 use crate::clinical::event::Event;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
@@ -18,7 +18,7 @@ pub(super) struct Worked {
     pub(super) events: Vec<Event>,
     pub(super) visit: Visit,
     pub(super) result: VisitResult,
-    pub(super) sets: Vec<Set>,
+    pub(super) sets: Vec<GuidanceSet>,
 }
 
 /// Opens a book for reading, as any number of programs may while another one writes; it is never changed.
@@ -52,7 +52,7 @@ pub(super) fn read(book: &Book, id: VisitId) -> anyhow::Result<Worked> {
 }
 
 /// The guidance where a visit was shown with none.
-fn usual() -> anyhow::Result<Vec<Set>> {
+fn usual() -> anyhow::Result<Vec<GuidanceSet>> {
     Ok(vec![guidance::shipped(guidance::DEFAULT).context("the usual guidance")??])
 }
 

@@ -13,7 +13,7 @@ use crate::cli::progress::Progress;
 use crate::cli::report::Worked;
 use crate::cli::{audit, report};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::logbook::{Book, Head, SoundState, VisitId};
 use crate::report::json;
 use crate::report::table::{self, Origin};
@@ -117,7 +117,7 @@ pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> 
 fn through(
     book: &Book,
     ids: &[VisitId],
-    sets: &[Set],
+    sets: &[GuidanceSet],
     mut take: impl FnMut(VisitId, &Worked) -> anyhow::Result<()>,
 ) -> anyhow::Result<Skipped> {
     let progress = Progress::stoppable("visits", ids.len() as u64)?;
@@ -153,14 +153,14 @@ impl Skipped {
 fn table(book: &Book, ids: &[VisitId], form: &report::Form) -> anyhow::Result<ExitCode> {
     let look = &form.look;
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
-    let chain = book.head()?.chain;
+    let (chain, service) = (book.head()?.chain, look.service()?);
     let place = Outputs::new().stream(&form.out)?;
     let skipped = place.pieces(|out| {
         let dialect = report::dialect(form.semicolon);
         out.write_all(&table::header(dialect))?;
         through(book, ids, &sets, |id, worked| {
             let id = id.to_string();
-            let from = Origin { visit: &id, service: &look.service, book: &chain };
+            let from = Origin { visit: &id, service: &service, book: &chain };
             let row = (&worked.visit, &worked.result, from);
             Ok(out.write_all(&table::row(&row, dialect))?)
         })

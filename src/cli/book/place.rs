@@ -10,6 +10,14 @@ use crate::cli::progress::note;
 use crate::logbook::{Book, NoVisitId, VisitId, Writer};
 use crate::settings::{self, Settings};
 
+/// The settings; what came of opening them is told.
+pub(in crate::cli) fn settings() -> anyhow::Result<Settings> {
+    let Some(path) = settings::default_path() else { return Ok(Settings::default()) };
+    let opened = Settings::open(&path)?;
+    opened.note.iter().for_each(|words| note(words));
+    Ok(opened.settings)
+}
+
 /// The folder that was named, if any.
 pub(in crate::cli) struct Place(pub(in crate::cli) Option<PathBuf>);
 
@@ -19,15 +27,7 @@ impl Place {
         if let Some(folder) = &self.0 {
             return Ok(folder.clone());
         }
-        let settings = match settings::default_path() {
-            Some(path) => {
-                let opened = Settings::open(&path)?;
-                opened.note.iter().for_each(|words| note(words));
-                opened.settings
-            }
-            None => Settings::default(),
-        };
-        settings::book_folder(&settings)
+        settings::book_folder(&settings()?)
             .context("this system names no folder for data: give the book's with --book")
     }
 
