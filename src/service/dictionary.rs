@@ -57,7 +57,12 @@ pub struct Column {
     pub meaning: &'static str,
 }
 
-const fn col(name: &'static str, kind: ColumnKind, unit: &'static str, meaning: &'static str) -> Column {
+const fn col(
+    name: &'static str,
+    kind: ColumnKind,
+    unit: &'static str,
+    meaning: &'static str,
+) -> Column {
     Column { name, kind, unit, meaning }
 }
 

@@ -12,7 +12,7 @@ use super::said::{many, note, plain, say, sentence};
 use super::server::{Said, Server};
 use super::visits::{self, Worked};
 use crate::logbook::{Book, SoundState, VisitId, VisitRow};
-use crate::report::content::{Content, Source, Trail};
+use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::fhir::{self, Document, Parcel, ServiceContext};
 use crate::report::pdf::{self, Paper};
 
@@ -350,7 +350,7 @@ fn now() -> String {
 
 /// The report as PDF.
 fn document(worked: &Worked, context: &ServiceContext, kept: &str) -> anyhow::Result<Vec<u8>> {
-    let mut content = Content::of(&Source {
+    let mut content = Content::of(&ReportSource {
         visit: &worked.visit,
         result: &worked.result,
         sets: &worked.sets,

@@ -41,7 +41,8 @@ pub fn run() {
 /// The second program on the same book; into a database where `CUFFNOTE_BENCH_DATABASE` names an empty one.
 #[cfg(feature = "service")]
 fn service(place: &Path) {
-    let mut all = vec![("tables, Parquet".to_owned(), "tables --book made --out tables".to_owned())];
+    let mut all =
+        vec![("tables, Parquet".to_owned(), "tables --book made --out tables".to_owned())];
     if let Ok(to) = std::env::var("CUFFNOTE_BENCH_DATABASE") {
         let gather = format!("gather --book made --to {to}");
         all.push(("gather".into(), gather.clone()));

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use cuffnote::logbook::{Book, Search};
-use cuffnote::report::audit::{Choices, audit, csv};
+use cuffnote::report::audit::{AuditChoices, audit, csv};
 use cuffnote::report::table::Dialect;
 
 /// One figure: what, how many, of how many; or median and quartiles.
@@ -44,7 +44,7 @@ pub fn counted(book: &Path) -> Vec<Told> {
     let all: Vec<_> =
         ids.iter().map(|id| super::super::visits::worked(&book.events(*id).unwrap())).collect();
     let pairs: Vec<_> = all.iter().map(|(visit, result)| (visit, result)).collect();
-    let table = csv(&audit(&pairs, &Choices::default()), Dialect::Comma);
+    let table = csv(&audit(&pairs, &AuditChoices::default()), Dialect::Comma);
     let mut reader = csv_reader(&table);
     let rows = reader.records().map(Result::unwrap);
     rows.map(|row| {

@@ -16,7 +16,8 @@ fn the_ten_commands_of_the_page_fill_both() {
     let (server, database, place) = (Router::start(), Postgres::start(), Place::plain());
     std::os::unix::fs::symlink(file("docs"), place.path("docs")).unwrap();
     let programs = assert_cmd::cargo::cargo_bin("cuffnote");
-    let path = format!("{}:{}", programs.parent().unwrap().display(), std::env::var("PATH").unwrap());
+    let path =
+        format!("{}:{}", programs.parent().unwrap().display(), std::env::var("PATH").unwrap());
     let mut said = Vec::new();
     for command in &commands {
         let done = Command::new("sh")
@@ -56,10 +57,12 @@ fn every_resource_is_read_by_models_of_another_making() {
     }
     place.correct(2, 114.0);
     place.of_another("K-3001");
-    let events = cuffnote::logbook::Book::open(&place.book()).unwrap().book.events(place.ids()[0]).unwrap();
+    let events =
+        cuffnote::logbook::Book::open(&place.book()).unwrap().book.events(place.ids()[0]).unwrap();
     std::fs::write(out.join("corrected.fhir.json"), super::super::visits::bundle(&events)).unwrap();
     let python = super::installed("CUFFNOTE_SERVICE_PYTHON");
-    let done = Command::new(python).arg(file("tests/service/models.py")).arg(&out).output().unwrap();
+    let done =
+        Command::new(python).arg(file("tests/service/models.py")).arg(&out).output().unwrap();
     let (well, said) = super::told(&done);
     assert!(well && said.contains("resources read"), "{said}");
 }
