@@ -9,7 +9,7 @@ use clap_complete::engine::ArgValueCompleter;
 use super::nearest::did_you_mean;
 use super::output::fault;
 use super::place::{Outputs, given};
-use super::{complete, index};
+use super::{complete, index, layers};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, Set};
 use crate::clinical::result::VisitResult;
@@ -67,9 +67,9 @@ pub(super) struct Look {
     /// A set of guidance [default: those the visit was shown with, else acc-aha-2024]; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
-    /// The service that measured, as it stands in the head
-    #[arg(long, value_name = "NAME", default_value = "")]
-    pub(super) service: String,
+    /// The service that measured, as it stands in the head [default: the settings' service.name]
+    #[arg(long, value_name = "NAME")]
+    service: Option<String>,
     /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
@@ -79,6 +79,16 @@ pub(super) struct Look {
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH", value_parser = head)]
     chain: Option<String>,
+}
+
+impl Look {
+    /// The service that measured.
+    ///
+    /// # Errors
+    /// The settings cannot be read.
+    pub(super) fn service(&self) -> anyhow::Result<String> {
+        layers::or_set(self.service.as_deref(), "service.name")
+    }
 }
 
 /// A head as a report shows it.
@@ -211,13 +221,14 @@ pub(super) fn bytes(
         one.result = work_out(&one.visit, sets, Assumed::default());
     }
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
+    let service = &look.service()?;
     let content = || {
         let mut content = Content::of(&Source {
             visit: &first.visit,
             result: &first.result,
             sets,
             sounds: &[],
-            service: &look.service,
+            service,
             trail: if look.trail { Trail::Full } else { Trail::Needed },
             chain: look.chain.as_deref(),
         });
@@ -227,12 +238,10 @@ pub(super) fn bytes(
     Ok(match ending {
         "html" => html::page(&content()),
         "pdf" => pdf::document(&content(), look.paper)?,
-        "json" => {
-            json::visit(&look.service, kept.map(|kept| &kept.book), &first.result, &first.events)?
-        }
+        "json" => json::visit(service, kept.map(|kept| &kept.book), &first.result, &first.events)?,
         "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
-        "csv" => table::csv(&rows(&worked, &look.service), dialect),
-        _ => parquet(&rows(&worked, &look.service))?,
+        "csv" => table::csv(&rows(&worked, service), dialect),
+        _ => parquet(&rows(&worked, service))?,
     })
 }
 
@@ -260,7 +269,7 @@ fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow
         visit: &one.visit,
         result: &one.result,
         id: fhir::identity(&one.events)?,
-        service: &look.service,
+        service: &look.service()?,
         documents: &documents,
     };
     Ok(fhir::bundle(&parcel)?)

@@ -58,6 +58,7 @@ mod record;
 mod report;
 mod rules;
 mod second;
+mod settings;
 mod shop;
 mod sim;
 mod sizes;

@@ -162,16 +162,17 @@ fn table(
     let look = &form.look;
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
     let chain = book.head()?.chain;
+    let service = &look.service()?;
     let place = Outputs::new().stream(&form.out)?;
     let skipped = place.pieces(|out| {
         if ending != "csv" {
-            return rows(book, ids, &sets, (out, &look.service, &chain));
+            return rows(book, ids, &sets, (out, service, &chain));
         }
         let dialect = report::dialect(form.semicolon);
         out.write_all(&table::header(dialect))?;
         through(book, ids, &sets, |id, worked| {
             let id = id.to_string();
-            let from = Origin { visit: &id, service: &look.service, book: &chain };
+            let from = Origin { visit: &id, service, book: &chain };
             let row = (&worked.visit, &worked.result, from);
             Ok(out.write_all(&table::row(&row, dialect))?)
         })

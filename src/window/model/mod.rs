@@ -245,10 +245,13 @@ impl Model {
 
     fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
-        if let Change::Volume(percent) = change {
-            self.listening.set_loudness(percent);
+        let loudness = matches!(change, Change::Volume(_));
+        if let Some(fixed) = self.choices.choose(change) {
+            self.notice = Some(sentence(&fixed.to_string()));
         }
-        self.choices.change(change);
+        if loudness {
+            self.listening.set_loudness(self.choices.sound().volume());
+        }
         self.save_settings();
         self.sets = self.choices.sets();
         if sound && self.listening.hears() {
