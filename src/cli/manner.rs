@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use clap::ColorChoice;
 
-use super::layers::Given;
+use super::given::Given;
 
 #[derive(clap::Args, Debug, Clone, Default)]
 #[group(skip)]

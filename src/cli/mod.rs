@@ -19,6 +19,7 @@ mod devices;
 mod doctor;
 mod examples;
 mod features;
+mod given;
 mod import;
 mod index;
 mod layers;
@@ -180,13 +181,13 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     log::keep_panics();
     let verb = words.verb.as_ref().map_or("window", Verb::name);
     let done = done(words);
-    let failed = done.as_ref().err().map(|why| log::reason(&sentence(why), &typed));
     let code = done.unwrap_or_else(|why| {
         fault(&sentence(&why));
         if why.is::<output::Misuse>() { ExitCode::from(2) } else { ExitCode::FAILURE }
     });
     // Completions are asked for by a shell at its start: that is no run worth a line.
     if !verb.is_empty() {
+        let failed = output::first_fault().map(|why| log::reason(&why, &typed));
         let how = failed.map_or("ended".to_owned(), |why| format!("failed: {why}"));
         log::note(&format!("{verb} {how}"));
     }

@@ -245,13 +245,9 @@ impl Model {
 
     fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
-        let loudness = matches!(change, Change::Volume(_));
-        if let Some(fixed) = self.choices.choose(change) {
-            self.notice = Some(sentence(&fixed.to_string()));
-        }
-        if loudness {
-            self.listening.set_loudness(self.choices.sound().volume());
-        }
+        let fixed = self.choices.choose(change).map(|fixed| sentence(&fixed.to_string()));
+        self.notice = fixed.or(self.notice.take());
+        self.listening.set_loudness(self.choices.sound().volume());
         self.save_settings();
         self.sets = self.choices.sets();
         if sound && self.listening.hears() {
