@@ -171,6 +171,31 @@ fn the_usual_values_are_true() {
     assert!(choices.record() && !choices.check_codes() && !choices.sound().headphones);
 }
 
+/// Settings as version 0.1.0 wrote them, every key of that time: read as they were meant, and kept.
+#[test]
+fn the_settings_of_form_1_are_read_and_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("settings.toml");
+    let text = include_str!("../data/settings/form-1.toml");
+    std::fs::write(&path, text).unwrap();
+    let opened = cuffnote::settings::Settings::open(&path).unwrap();
+    assert_eq!((opened.note, opened.settings.unknown()), (None, Vec::new()));
+    let choices = cuffnote::window::model::choices::Choices::new(opened.settings.clone());
+    assert_eq!((choices.order(), choices.method().code()), ("arms-first", "lower"));
+    assert_eq!((choices.rest_min(), choices.wait_s(), choices.scale()), (15, 60, 150));
+    assert_eq!((choices.theme().name(), choices.tap().name()), ("light", "F9"));
+    assert_eq!((choices.cuffs(), choices.probe()), (Some([120, 240, 110, 220]), Some(80)));
+    assert_eq!(choices.guidance().unwrap().sets, ["nice-cks", "esc-2017"]);
+    assert!(
+        choices.cautions_read() && choices.check_codes() && choices.tone() && !choices.record()
+    );
+    let sound = choices.sound();
+    assert_eq!((sound.device.as_deref(), sound.channel), (Some("pulse:line-in"), Some(1)));
+    assert_eq!(choices.ceiling().to_string(), "260");
+    opened.settings.save(&path).unwrap();
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), text, "nothing is changed by saving");
+}
+
 /// The text for support: what was looked at, the settings, the log; and nothing that tells of anybody.
 #[test]
 fn the_text_for_support_names_no_record_no_sound_and_nobody() {
