@@ -320,7 +320,8 @@ def window(found, screen):
             run = start()
             time.sleep(8)
             screen.picture("7-after-a-kill")
-            screen.keys("Tab", "Return", pause=1)
+            # New visit has the keys; then come Practise, Set-up, and going on.
+            screen.keys("Tab", "Tab", "Tab", "Return", pause=slow)
         else:
             screen.keys("Return")
         begun = time.monotonic() - 0.3
