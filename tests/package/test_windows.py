@@ -260,7 +260,7 @@ def until(what, holds, seconds):
 
 
 # The order in which the window asks, with the needle that is typed.
-SITES = ["right-arm", "right-pt", "right-dp", "left-pt", "left-dp", "left-arm", "right-arm"]
+SITES = ["right-arm", "right-pt", "right-dp", "left-pt", "left-dp", "left-arm"]
 
 
 def truths():
@@ -307,8 +307,9 @@ def window(found, screen):
             screen.picture("5-the-pulse-is-back")
         screen.keys("space", *str(needle), "Return", pause=0.15)
         until(f"a reading at {site} is kept", lambda: len(outcomes()) == n + 1, 20)
+        until(f"the listener says when the pulse at {site} came back", lambda: kinds().count("compared") == n + 1, 30)
         if n == 1:
-            time.sleep(9)
+            time.sleep(1)
             screen.picture("6-kept")
         screen.keys("m" if "left" in site or "arm" in site else "o")
         if n == 2:
