@@ -9,7 +9,7 @@ use super::described::{Described, page};
 use super::output::fault;
 use super::place::Outputs;
 use super::report::Worked;
-use super::{index, report};
+use super::{index, layers, report};
 use crate::report::audit::{self, Audit, AuditChoices, Counting, Gauges};
 
 /// What is counted and written.
@@ -27,9 +27,9 @@ pub(super) struct Form {
     /// Each operator's code for itself too; only where the service decided so
     #[arg(long)]
     by_operator: bool,
-    /// The service, as it stands in the head
-    #[arg(long, value_name = "NAME", default_value = "")]
-    service: String,
+    /// The service, as it stands in the head [default: the settings' service.name]
+    #[arg(long, value_name = "NAME")]
+    service: Option<String>,
     /// A .csv with semicolons and decimal commas
     #[arg(long)]
     semicolon: bool,
@@ -71,7 +71,7 @@ pub(super) fn write(
     let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
     let found = counting.end(&choices);
     out.write(&match ending {
-        "html" => audit::page(&found, &form.service),
+        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), "service.name")?),
         "csv" => audit::csv(&found, report::dialect(form.semicolon)),
         _ => page(&found)?,
     })?;

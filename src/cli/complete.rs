@@ -10,7 +10,7 @@ use clap_complete::env::{CompleteEnv, Shells};
 use crate::audio::device::{self, System};
 use crate::clinical::guidance;
 use crate::logbook::{Book, Search};
-use crate::settings::{Settings, book_folder, default_path};
+use crate::settings::{Settings, book_folder};
 use crate::sim::scenario;
 
 /// The variable by which a shell asks; it holds the shell's name.
@@ -70,8 +70,7 @@ pub(super) fn devices(current: &OsStr) -> Vec<CompletionCandidate> {
 
 /// The newest visits of the usual record book, which is never made for this.
 pub(super) fn visits(current: &OsStr) -> Vec<CompletionCandidate> {
-    let settings = default_path().and_then(|path| Settings::open(&path).ok());
-    let settings = settings.map(|opened| opened.settings).unwrap_or_default();
+    let settings = Settings::here().map(|opened| opened.settings).unwrap_or_default();
     let Some(folder) = book_folder(&settings).filter(|f| f.join("book.sqlite").is_file()) else {
         return Vec::new();
     };

@@ -7,11 +7,11 @@ use clap_complete::engine::ArgValueCompleter;
 
 use super::complete;
 use super::described::line;
+use super::layers;
 use super::output::say;
-use super::progress::note;
 use crate::audio::device::{self, Direction, Listed, System};
 use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY};
-use crate::settings::{Settings, default_path};
+use crate::settings::{Fixed, Settings, default_path};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -69,7 +69,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     if let Some(wanted) = &words.remember {
         return remember(&devices, wanted, words.channel);
     }
-    let kept = remembered()?.and_then(|settings| Choice::remembered(&settings).device);
+    let kept = Choice::remembered(&remembered()?).device;
     for device in &devices {
         let shown = if words.json { line(device)? } else { in_words(device, kept.as_deref()) };
         say(&shown)?;
@@ -80,14 +80,9 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The settings, where this system has a place for them; a note about them goes to stderr.
-pub(super) fn remembered() -> anyhow::Result<Option<Settings>> {
-    let Some(path) = default_path() else { return Ok(None) };
-    let opened = Settings::open(&path)?;
-    if let Some(words) = opened.note {
-        note(&words);
-    }
-    Ok(Some(opened.settings))
+/// The settings of this run, of which the devices are a part.
+pub(super) fn remembered() -> anyhow::Result<Settings> {
+    layers::settings()
 }
 
 fn remember(
@@ -99,7 +94,12 @@ fn remember(
     let names: Vec<_> = inputs.iter().map(|d| (d.id.clone(), d.name.clone())).collect();
     let device = inputs[device::pick(&names, wanted)?];
     let path = default_path().context("this system has no place for settings")?;
-    let mut settings = remembered()?.unwrap_or_default();
+    let mut settings = remembered()?;
+    for key in [DEVICE_KEY, CHANNEL_KEY] {
+        if settings.is_locked(key) {
+            return Err(Fixed(key.to_owned()).into());
+        }
+    }
     settings.set_text(DEVICE_KEY, &device.id);
     let channel = channel.and_then(|c| c.0).map_or("all".to_owned(), |n| n.to_string());
     settings.set_text(CHANNEL_KEY, &channel);

@@ -5,13 +5,14 @@ use std::process::ExitCode;
 
 use serde::Serialize;
 
-use super::book::place::Place;
 use super::described::{Described, line};
-use super::output::{many, say, sentence};
+use super::output::{many, say};
+use super::place::Outputs;
+use super::{layers, support};
 use crate::audio::device::{self, Direction, System};
 use crate::live::Choice;
 use crate::logbook::{Book, BookFault, Search, encryption_of};
-use crate::settings::{Settings, default_path};
+use crate::settings::{KEYS, Settings, book_folder, default_path, machine_path};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -21,6 +22,9 @@ pub(super) struct Words {
     /// One JSON object
     #[arg(long)]
     json: bool,
+    /// Also write what helps whoever supports this computer: a text to be read before it is sent, without record, sound or name
+    #[arg(long, value_name = "FILE")]
+    bundle: Option<PathBuf>,
 }
 
 /// What was looked at.
@@ -43,7 +47,8 @@ impl Described for Looked {
 /// One thing that was looked at.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 struct Check {
-    /// `versions`, `settings`, `book`, `backup`, `disk`, `clock`, `sound`, `device` or `display`.
+    /// `versions`, `settings`, `computer` (its own settings), `log`, `book`, `backup`, `disk`, `clock`, `sound`, `device` or
+    /// `display`.
     what: &'static str,
     /// How it is.
     state: State,
@@ -81,15 +86,25 @@ fn check(what: &'static str, state: State, said: impl Into<String>, then: &str) 
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    let mut outputs = Outputs::new();
+    let bundle = words.bundle.map(|path| outputs.stream(&path)).transpose()?;
     let mut checks = vec![versions()];
     let (settings, said) = settings();
-    checks.push(said);
-    checks.extend(book(&Place(words.book)));
+    checks.extend(said);
+    checks.push(log());
+    let place = match words.book {
+        Some(folder) => Some(folder),
+        None => book_folder(&settings),
+    };
+    checks.extend(book(place.as_deref()));
     checks.extend(sound(&settings));
     checks.push(display());
     let faults = checks.iter().filter(|check| check.state == State::Fault).count();
     let system = format!("{} {}", std::env::consts::OS, std::env::consts::ARCH);
     let looked = Looked { program: env!("CARGO_PKG_VERSION").into(), system, faults, checks };
+    if let Some(out) = bundle {
+        out.write(support::text(&in_words(&looked), &settings, place.as_deref()).as_bytes())?;
+    }
     say(&if words.json { line(&looked)? } else { in_words(&looked) })?;
     Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
@@ -111,21 +126,71 @@ fn versions() -> Check {
     check("versions", State::Good, format!("cuffnote {version} for {os}."), "")
 }
 
-fn settings() -> (Settings, Check) {
+/// The settings of all layers, with a line on the user's file and one on the computer's.
+fn settings() -> (Settings, Vec<Check>) {
+    let (user, mut said) = user_settings();
+    let (settings, of_computer) = computer_settings(user);
+    said.push(of_computer);
+    let unknown = settings.unknown();
+    if !unknown.is_empty() {
+        let known = format!("This program knows no {}.", unknown.join(", "));
+        said.push(check("settings", State::Note, known, "`cuffnote settings` lists the keys"));
+    }
+    (layers::with_given(settings.clone()).unwrap_or(settings), said)
+}
+
+/// The computer's own file: whether it is there, and how much of it is locked.
+fn computer_settings(user: Settings) -> (Settings, Check) {
+    let Some(path) = machine_path().filter(|path| path.exists()) else {
+        let said = "This computer has no settings of its own: each user's count.";
+        return (user, check("computer", State::Good, said, ""));
+    };
+    match user.clone().with_machine(&path) {
+        Err(fault) => {
+            let then = "until then only what needs no settings runs";
+            (user, check("computer", State::Fault, format!("{fault}."), then))
+        }
+        Ok(settings) => {
+            let locked = KEYS.iter().filter(|key| settings.is_locked(key.name)).count();
+            let said = format!("{} is read; {} fixed there.", path.display(), many(locked, "key"));
+            (settings, check("computer", State::Good, said, ""))
+        }
+    }
+}
+
+/// Whether the log can be written: without one nobody can say later why something failed.
+fn log() -> Check {
+    let Some(path) = super::log::path() else {
+        return check("log", State::Note, "This system names no place for a log.", "");
+    };
+    let there = path.ancestors().find(|above| above.exists()).unwrap_or(Path::new("."));
+    let writable = !there.metadata().is_ok_and(|found| found.permissions().readonly());
+    match writable {
+        true => check("log", State::Good, format!("At {}.", path.display()), ""),
+        false => check(
+            "log",
+            State::Note,
+            format!("{} cannot be written.", path.display()),
+            "see to the rights of that folder",
+        ),
+    }
+}
+
+fn user_settings() -> (Settings, Vec<Check>) {
     let Some(path) = default_path() else {
         let said = "This system names no place for settings: the usual ones are taken.";
-        return (Settings::default(), check("settings", State::Note, said, ""));
+        return (Settings::default(), vec![check("settings", State::Note, said, "")]);
     };
     let place = path.display();
     match Settings::open(&path) {
         Err(fault) => (
             Settings::default(),
-            check(
+            vec![check(
                 "settings",
                 State::Fault,
                 format!("{fault}."),
                 "move the file away; the window writes a new one",
-            ),
+            )],
         ),
         Ok(opened) => {
             let said = match opened.note {
@@ -142,27 +207,20 @@ fn settings() -> (Settings, Check) {
                     "",
                 ),
             };
-            (opened.settings, said)
+            (opened.settings, vec![said])
         }
     }
 }
 
 /// The book, its newest backup, its disk, and the clock held against it.
-fn book(place: &Place) -> Vec<Check> {
-    let folder = match place.folder() {
-        Ok(folder) => folder,
-        Err(fault) => {
-            return vec![check(
-                "book",
-                State::Fault,
-                format!("{}.", sentence(&fault)),
-                "name a folder with --book",
-            )];
-        }
+fn book(folder: Option<&Path>) -> Vec<Check> {
+    let Some(folder) = folder else {
+        let said = "This system names no folder for data.";
+        return vec![check("book", State::Fault, said, "name a folder with --book")];
     };
     let name = folder.display();
     let mut checks = Vec::new();
-    match Book::open_as_it_lies(&folder) {
+    match Book::open_as_it_lies(folder) {
         _ if !folder.join("book.sqlite").exists() && !folder.join("recordings").exists() => {
             let said = format!("There is none at {name} yet.");
             checks.push(check(
@@ -182,13 +240,13 @@ fn book(place: &Place) -> Vec<Check> {
             checks.push(clock(None));
         }
         Ok(opened) => {
-            checks.push(whole(&opened.book, &folder));
+            checks.push(whole(&opened.book, folder));
             checks.push(backups(&opened.book));
             let newest = opened.book.visits(&Search { limit: Some(1), ..Search::default() });
             checks.push(clock(newest.ok().and_then(|rows| Some(rows.first()?.opened_at.utc()))));
         }
     }
-    checks.push(disk(&folder));
+    checks.push(disk(folder));
     checks
 }
 

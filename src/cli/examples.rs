@@ -70,7 +70,11 @@ const EXAMPLES: &[(&str, &[&str])] = &[
         &["cuffnote overread gather anna.csv berta.csv --list blinded --out together.csv"],
     ),
     ("devices", &["cuffnote devices", "cuffnote devices --remember USB --channel 1"]),
-    ("doctor", &["cuffnote doctor", "cuffnote doctor --json"]),
+    (
+        "doctor",
+        &["cuffnote doctor", "cuffnote doctor --json", "cuffnote doctor --bundle support.txt"],
+    ),
+    ("settings", &["cuffnote settings", "cuffnote settings sound --json"]),
     (
         "trial",
         &[
@@ -120,6 +124,7 @@ const NEED_MORE: &[&str] = &[
     "cuffnote devices",
     "cuffnote doctor",
     "cuffnote doctor --json",
+    "cuffnote doctor --bundle support.txt",
     "cuffnote devices --remember USB --channel 1",
     "cuffnote book take-over ID --who op-7 --why \"the other laptop is broken\"",
     "cuffnote book confirm visit.json",

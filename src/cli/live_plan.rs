@@ -99,7 +99,7 @@ pub(super) fn source(words: &Words, files: &[PathBuf]) -> anyhow::Result<Box<dyn
 
 /// The choice that the settings remember, or none.
 fn chosen_before() -> anyhow::Result<Choice> {
-    Ok(remembered()?.map(|settings| Choice::remembered(&settings)).unwrap_or_default())
+    Ok(Choice::remembered(&remembered()?))
 }
 
 pub(super) fn plan(words: &Words) -> anyhow::Result<Plan> {

@@ -6,6 +6,8 @@ use std::time::Instant;
 
 use clap::ColorChoice;
 
+use super::given::Given;
+
 #[derive(clap::Args, Debug, Clone, Default)]
 #[group(skip)]
 #[command(next_help_heading = "Every verb")]
@@ -25,6 +27,9 @@ pub(super) struct Words {
     /// Replace files that are there; what is read, and what lies in a record book, is never replaced
     #[arg(long, global = true, display_order = 904)]
     force: bool,
+    /// A setting for this run alone; may be given several times (`cuffnote settings` lists the keys)
+    #[arg(long, value_name = "KEY=VALUE", global = true, display_order = 905)]
+    pub(super) set: Vec<Given>,
 }
 
 /// When something is done.

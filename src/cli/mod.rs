@@ -19,8 +19,10 @@ mod devices;
 mod doctor;
 mod examples;
 mod features;
+mod given;
 mod import;
 mod index;
+mod layers;
 mod listen;
 mod listen_live;
 mod live_attempts;
@@ -46,7 +48,9 @@ mod rehear;
 mod report;
 mod schema;
 mod scripted;
+mod settings;
 mod status;
+mod support;
 mod table;
 mod trial;
 mod window;
@@ -107,6 +111,8 @@ enum Verb {
     Doctor(doctor::Words),
     /// Score the listener on simulated deflations, or on a service's own recordings
     Trial(trial::Words),
+    /// List every setting with its value, where that comes from, and what it means
+    Settings(settings::Words),
     /// Print the JSON Schema of what a verb prints with --json
     Schema(schema::Words),
     /// Print the manual page of the program or of a verb, as `man` reads it
@@ -162,22 +168,26 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     if complete::asked(&words, command) {
         return ExitCode::SUCCESS;
     }
+    let typed: Vec<String> =
+        words.iter().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
     let words = match read(&words) {
         Ok(words) => words,
         Err(code) => return code,
     };
     manner::set(&words.manner);
+    layers::set(&words.manner.set);
     log::keep_panics();
     let verb = words.verb.as_ref().map_or("window", Verb::name);
     let done = done(words);
-    let failed = done.as_ref().err().map(sentence);
     let code = done.unwrap_or_else(|why| {
         fault(&sentence(&why));
         if why.is::<output::Misuse>() { ExitCode::from(2) } else { ExitCode::FAILURE }
     });
     // Completions are asked for by a shell at its start: that is no run worth a line.
     if !verb.is_empty() {
-        log::note(&format!("{verb} {}", if failed.is_some() { "failed" } else { "ended" }));
+        let failed = output::first_fault().map(|why| log::reason(&why, &typed));
+        let how = failed.map_or("ended".to_owned(), |why| format!("failed: {why}"));
+        log::note(&format!("{verb} {how}"));
     }
     code
 }
@@ -202,6 +212,7 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Devices(words)) => devices::run(words),
         Some(Verb::Trial(words)) => trial::run(words),
         Some(Verb::Doctor(words)) => doctor::run(words),
+        Some(Verb::Settings(words)) => settings::run(&words),
         Some(Verb::Schema(words)) => schema::run(&words),
         Some(Verb::Man(words)) => man::run(&words, command()),
         Some(Verb::Completions { shell }) => {
@@ -231,6 +242,7 @@ impl Verb {
             Verb::Devices(_) => "devices",
             Verb::Trial(_) => "trial",
             Verb::Doctor(_) => "doctor",
+            Verb::Settings(_) => "settings",
             Verb::Schema(_) | Verb::Man(_) | Verb::Completions { .. } => "",
         }
     }

@@ -63,8 +63,17 @@ pub(super) fn aside(words: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{words}");
 }
 
+/// The first fault of this run, for the log.
+static FIRST: std::sync::OnceLock<String> = std::sync::OnceLock::new();
+
+/// The first fault that this run told.
+pub(super) fn first_fault() -> Option<String> {
+    FIRST.get().cloned()
+}
+
 /// A fault on stderr, with the program's name before it.
 pub(super) fn fault(words: &str) {
+    FIRST.get_or_init(|| words.to_owned());
     let name = if colored() { "\u{1b}[1;31mcuffnote:\u{1b}[0m" } else { "cuffnote:" };
     aside(&format!("{name} {words}"));
 }

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use anyhow::Context;
 
 use super::described::{Described, line};
+use super::layers;
 use super::output::{misuse, say};
 use super::place::{Out, Outputs};
 use crate::live::Piece;
@@ -15,7 +16,7 @@ use crate::practice::page::class_page;
 use crate::practice::recording::{ConfirmedRecording, Whence};
 use crate::practice::session::Summary;
 use crate::practice::student::{self, Student};
-use crate::settings::{Settings, book_folder, default_path};
+use crate::settings::book_folder;
 use crate::window::model::teacher;
 
 #[derive(clap::Args)]
@@ -70,10 +71,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
     let book = match &words.book {
         Some(book) => Some(book.clone()),
-        None => default_path().and_then(|path| {
-            let settings = Settings::open(&path).ok().map(|opened| opened.settings);
-            book_folder(&settings.unwrap_or_default())
-        }),
+        None => book_folder(&layers::settings()?),
     };
     // A book that is not there is not made for a lesson.
     let book = book.filter(|book| book.join("book.sqlite").is_file());

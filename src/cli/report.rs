@@ -6,11 +6,10 @@ use std::process::ExitCode;
 use anyhow::{Context, bail, ensure};
 use clap_complete::engine::ArgValueCompleter;
 
-use super::book::place::settings;
 use super::nearest::did_you_mean;
 use super::output::fault;
 use super::place::{Outputs, given};
-use super::{complete, index};
+use super::{complete, index, layers};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
@@ -129,10 +128,7 @@ fn paper(word: &str) -> Result<Paper, String> {
 impl Look {
     /// The service: as asked for, else as the settings have it.
     pub(super) fn service(&self) -> anyhow::Result<String> {
-        match &self.service {
-            Some(service) => Ok(service.clone()),
-            None => Ok(settings()?.text(SERVICE_NAME).unwrap_or_default().into()),
-        }
+        layers::or_set(self.service.as_deref(), SERVICE_NAME)
     }
 
     /// The service that files of visits name stands in their report, unless another was asked for.
@@ -145,7 +141,9 @@ impl Look {
     fn paper(&self) -> anyhow::Result<Paper> {
         match self.paper {
             Some(paper) => Ok(paper),
-            None => Ok(settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default()),
+            None => {
+                Ok(layers::settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default())
+            }
         }
     }
 }

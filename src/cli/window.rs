@@ -34,7 +34,7 @@ impl Words {
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let source = source(&words.source)?;
-    let settings = remembered()?.unwrap_or_default();
+    let settings = remembered()?;
     let book = words.book.or_else(|| book_folder(&settings));
     let book = book.context("this system has no place for data: name a folder with --book")?;
     let settings_path = default_path();

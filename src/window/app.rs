@@ -10,6 +10,7 @@ use super::model::choices::Change;
 use super::model::replay::Replay;
 use super::model::{Model, Start};
 use super::now::Now;
+use super::paint::icon;
 use super::paint::theme::{self, Theme, size};
 use super::screens::canvas::Canvas;
 use super::screens::desk::Desk;
@@ -232,12 +233,16 @@ impl eframe::App for App {
 /// The book or the window could not be opened.
 pub fn run(start: Start) -> Result<(), WindowFault> {
     let model = Model::new(start)?;
+    let mut viewport = egui::ViewportBuilder::default()
+        .with_title("Cuffnote")
+        .with_app_id("cuffnote")
+        .with_inner_size([1280.0, 800.0])
+        .with_min_inner_size([640.0, 480.0]);
+    if let Some(icon) = icon::icon() {
+        viewport = viewport.with_icon(icon);
+    }
     let options = eframe::NativeOptions {
-        viewport: egui::ViewportBuilder::default()
-            .with_title("Cuffnote")
-            .with_app_id("cuffnote")
-            .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([640.0, 480.0]),
+        viewport,
         // A tap is shown as soon as it is painted; nothing here moves so that a torn frame would be seen.
         glow_options: eframe::egui_glow::GlowConfiguration { vsync: false, ..Default::default() },
         dithering: false,

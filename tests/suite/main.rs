@@ -60,6 +60,7 @@ mod rules;
 mod second;
 #[cfg(feature = "service")]
 mod service;
+mod settings;
 mod shop;
 mod sim;
 mod sizes;

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 
 use super::passphrase;
 use super::place::{Place, tell};
+use crate::cli::layers;
 use crate::cli::output::{fault, many, misuse, say};
 use crate::cli::place::Outputs;
 use crate::cli::progress::{note, stopped_so, watched};
@@ -174,8 +175,8 @@ pub(super) fn restore_backup(place: &Place, words: &Restore) -> anyhow::Result<E
 
 #[derive(clap::Args)]
 pub(super) struct Sync {
-    /// The shared folder, or one on a stick; every laptop names the same one
-    folder: PathBuf,
+    /// The shared folder, or one on a stick; every laptop names the same one [default: the settings' book.sync]
+    folder: Option<PathBuf>,
     /// This clinic's own folder inside the shared one, where several clinics share it; only its own laptops are read
     #[arg(long, value_name = "NAME")]
     clinic: Option<String>,
@@ -189,10 +190,17 @@ pub(super) struct Sync {
 
 pub(super) fn sync(place: &Place, words: &Sync) -> anyhow::Result<ExitCode> {
     let sharing = logbook::Sharing { clinic: words.clinic.clone(), all: words.all };
+    let folder = match &words.folder {
+        Some(folder) => folder.clone(),
+        None => match layers::settings()?.text("book.sync").filter(|name| !name.is_empty()) {
+            Some(name) => name.into(),
+            None => return Err(misuse("name the shared folder, or set book.sync to it")),
+        },
+    };
     let mut writer = place.write()?;
     writer.set_watch(watched("sync")?);
     let now = "each file that was left is whole, and each chain was taken in whole or not at all; the next sync does the rest";
-    let synced = stopped_so(writer.sync_as(&words.folder, &sharing), now)?;
+    let synced = stopped_so(writer.sync_as(&folder, &sharing), now)?;
     drop(writer);
     let mut text = format!("{} met: ", many(synced.others, "other chain"));
     text += &brought(&synced.taken);

@@ -5,18 +5,11 @@ use std::path::PathBuf;
 use anyhow::{Context, bail};
 
 use crate::cli::described::{Described, line};
+use crate::cli::layers;
 use crate::cli::output::say;
 use crate::cli::progress::note;
 use crate::logbook::{Book, NoVisitId, VisitId, Writer};
-use crate::settings::{self, Settings};
-
-/// The settings; what came of opening them is told.
-pub(in crate::cli) fn settings() -> anyhow::Result<Settings> {
-    let Some(path) = settings::default_path() else { return Ok(Settings::default()) };
-    let opened = Settings::open(&path)?;
-    opened.note.iter().for_each(|words| note(words));
-    Ok(opened.settings)
-}
+use crate::settings::book_folder;
 
 /// The folder that was named, if any.
 pub(in crate::cli) struct Place(pub(in crate::cli) Option<PathBuf>);
@@ -27,7 +20,7 @@ impl Place {
         if let Some(folder) = &self.0 {
             return Ok(folder.clone());
         }
-        settings::book_folder(&settings()?)
+        book_folder(&layers::settings()?)
             .context("this system names no folder for data: give the book's with --book")
     }
 

@@ -11,7 +11,7 @@ use crate::live::{
     CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
 };
 use crate::report::pdf::Paper;
-use crate::settings::{REPORT_PAPER, SERVICE_NAME, Settings};
+use crate::settings::{Fixed, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
@@ -328,9 +328,20 @@ impl Choices {
         ids.iter().filter_map(|id| guidance::shipped(id)?.ok()).collect()
     }
 
-    /// Changes one choice.
+    /// Changes one choice, as far as it is not fixed for this computer.
     pub fn change(&mut self, change: Change) {
-        let mut set = |key: &str, value: &str| self.settings.set_text(key, value);
+        let _ = self.choose(change);
+    }
+
+    /// Changes one choice; where it is fixed for this computer nothing changes, and that is returned.
+    pub fn choose(&mut self, change: Change) -> Option<Fixed> {
+        let mut fixed = None;
+        let mut set = |key: &str, value: &str| {
+            if self.settings.is_locked(key) {
+                fixed = Some(Fixed(key.to_owned()));
+            }
+            self.settings.set_text(key, value);
+        };
         match change {
             Change::Theme(theme) => set(THEME, theme.name()),
             Change::Scale(percent) => set(SCALE, &percent.to_string()),
@@ -365,6 +376,7 @@ impl Choices {
             }
             Change::GuidanceOff => set(switch::BY_KEY, ""),
         }
+        fixed
     }
 }
 

@@ -249,10 +249,9 @@ impl Model {
 
     fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
-        if let Change::Volume(percent) = change {
-            self.listening.set_loudness(percent);
-        }
-        self.choices.change(change);
+        let fixed = self.choices.choose(change).map(|fixed| sentence(&fixed.to_string()));
+        self.notice = fixed.or(self.notice.take());
+        self.listening.set_loudness(self.choices.sound().volume());
         self.save_settings();
         self.sets = self.choices.sets();
         if sound && self.listening.hears() {

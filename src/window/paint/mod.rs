@@ -1,5 +1,6 @@
 //! What screens are painted with: parts, pictures, the look. It knows neither the model nor any act.
 
+pub mod icon;
 pub mod parts;
 pub mod plot;
 pub mod theme;
