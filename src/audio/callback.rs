@@ -3,7 +3,7 @@
 //! A plain function over slices, callable without a device. It converts any sample format to `f32`, numbers
 //! the frames and offers them to each reader's ring. A full ring loses the new samples, counts them, and the
 //! numbering goes on, so that the gap is visible downstream. No allocation, lock, log, format, system
-//! call or panic path in [`Ear::take`].
+//! call or panic path in [`CallbackEar::take`].
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -25,7 +25,7 @@ const BLOCKS: usize = 1 << 14;
 
 /// A run of frames that belong together, and when they came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Block {
+pub struct FrameBlock {
     /// The number of its first frame since the stream began.
     pub start: SampleIndex,
     /// Its frames.
@@ -36,7 +36,7 @@ pub struct Block {
     pub captured_ns: u64,
 }
 
-impl Block {
+impl FrameBlock {
     /// The number of the frame that follows.
     pub fn end(self) -> SampleIndex {
         self.start.plus(SampleCount(u64::from(self.frames)))
@@ -44,7 +44,7 @@ impl Block {
 }
 
 /// Converts, numbers and hands on; lives in the device's callback.
-pub struct Ear {
+pub struct CallbackEar {
     channels: usize,
     rate_hz: u64,
     next: u64,
@@ -56,14 +56,14 @@ pub struct Ear {
 /// The writing end of one reader's ring.
 struct Feed {
     samples: HeapProd<f32>,
-    blocks: HeapProd<Block>,
+    blocks: HeapProd<FrameBlock>,
     dropped: Arc<AtomicU64>,
 }
 
 /// The reading end: blocks in order, each with its samples.
-pub struct Reader {
+pub struct BlockReader {
     samples: HeapCons<f32>,
-    blocks: HeapCons<Block>,
+    blocks: HeapCons<FrameBlock>,
     dropped: Arc<AtomicU64>,
     channels: usize,
     rate: SampleRate,
@@ -73,15 +73,15 @@ pub struct Reader {
 /// The readers of one stream.
 pub struct Readers {
     /// For the listener.
-    pub listener: Reader,
+    pub listener: BlockReader,
     /// For the recorder.
-    pub recorder: Reader,
+    pub recorder: BlockReader,
     /// Bare samples for the sound passed through, where it was asked for.
     pub through: Option<HeapCons<f32>>,
 }
 
 /// Makes a callback's worker and its readers. Everything is allocated here.
-pub fn open(rate: SampleRate, channels: usize, through: bool) -> (Ear, Readers) {
+pub fn open(rate: SampleRate, channels: usize, through: bool) -> (CallbackEar, Readers) {
     open_with(rate, channels, through, LISTENER_RING_S, RECORDER_RING_S)
 }
 
@@ -92,7 +92,7 @@ pub fn open_with(
     through: bool,
     listener_s: usize,
     recorder_s: usize,
-) -> (Ear, Readers) {
+) -> (CallbackEar, Readers) {
     let channels = channels.max(1);
     let (to_listener, listener) = feed(rate, channels, listener_s);
     let (to_recorder, recorder) = feed(rate, channels, recorder_s);
@@ -104,7 +104,7 @@ pub fn open_with(
         }
         false => (None, None),
     };
-    let ear = Ear {
+    let ear = CallbackEar {
         channels,
         rate_hz: u64::from(rate.hz()),
         next: 0,
@@ -115,18 +115,18 @@ pub fn open_with(
     (ear, Readers { listener, recorder, through })
 }
 
-fn feed(rate: SampleRate, channels: usize, seconds: usize) -> (Feed, Reader) {
+fn feed(rate: SampleRate, channels: usize, seconds: usize) -> (Feed, BlockReader) {
     let (samples, from_samples) = HeapRb::new(rate.hz() as usize * channels * seconds).split();
     let (blocks, from_blocks) = HeapRb::new(BLOCKS).split();
     let dropped = Arc::new(AtomicU64::new(0));
     let feed = Feed { samples, blocks, dropped: dropped.clone() };
     let block = Vec::with_capacity(BLOCK_FRAMES * channels);
     let reader =
-        Reader { samples: from_samples, blocks: from_blocks, dropped, channels, rate, block };
+        BlockReader { samples: from_samples, blocks: from_blocks, dropped, channels, rate, block };
     (feed, reader)
 }
 
-impl Ear {
+impl CallbackEar {
     /// Takes what the device gave, in whatever format. A format that is no PCM is counted as nothing: such
     /// a stream is refused when it is opened.
     pub fn take_data(&mut self, data: &Data, arrived_ns: u64, captured_ns: u64) {
@@ -169,7 +169,7 @@ impl Ear {
         }
     }
 
-    /// As [`Ear::take`], for 32-bit floats as bytes, least first.
+    /// As [`CallbackEar::take`], for 32-bit floats as bytes, least first.
     pub fn take_floats(&mut self, bytes: &[u8], arrived_ns: u64, captured_ns: u64) {
         let mut before = 0u64;
         for piece in bytes.chunks(BLOCK_FRAMES * self.channels * 4) {
@@ -184,7 +184,7 @@ impl Ear {
     /// Numbers the first samples of the scratch and offers them to each reader.
     fn hand_on(&mut self, samples: usize, before: &mut u64, arrived_ns: u64, captured_ns: u64) {
         let frames = samples / self.channels;
-        let block = Block {
+        let block = FrameBlock {
             start: SampleIndex(self.next),
             frames: frames as u32,
             arrived_ns,
@@ -217,7 +217,7 @@ impl Ear {
 
 impl Feed {
     /// Whole blocks or nothing: the samples first, so that a block that can be seen has them.
-    fn offer(&mut self, block: Block, samples: &[f32]) {
+    fn offer(&mut self, block: FrameBlock, samples: &[f32]) {
         if samples.is_empty() {
             return;
         }
@@ -230,9 +230,9 @@ impl Feed {
     }
 }
 
-impl Reader {
+impl BlockReader {
     /// The next block and its interleaved samples.
-    pub fn next_block(&mut self) -> Option<(Block, &[f32])> {
+    pub fn next_block(&mut self) -> Option<(FrameBlock, &[f32])> {
         let block = self.blocks.try_pop()?;
         let count = block.frames as usize * self.channels;
         self.block.resize(count, 0.0);
@@ -260,11 +260,11 @@ impl Reader {
 mod tests {
     use super::*;
 
-    fn opened(listener_s: usize) -> (Ear, Readers) {
+    fn opened(listener_s: usize) -> (CallbackEar, Readers) {
         open_with(SampleRate::new(8_000).unwrap(), 2, false, listener_s, 1)
     }
 
-    fn all(reader: &mut Reader) -> (Vec<Block>, Vec<f32>) {
+    fn all(reader: &mut BlockReader) -> (Vec<FrameBlock>, Vec<f32>) {
         let (mut blocks, mut samples) = (Vec::new(), Vec::new());
         while let Some((block, heard)) = reader.next_block() {
             samples.extend_from_slice(heard);

@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use cpal::traits::{DeviceTrait, StreamTrait};
 use ringbuf::HeapCons;
 
-use super::callback::{self, Ear, Reader, Readers};
+use super::callback::{self, BlockReader, CallbackEar, Readers};
 use super::device::{self, Chosen, DeviceFault, Direction, System};
 use super::host::{Loss, MAKING, Trouble, drop_elsewhere, stream_config};
 use crate::units::SampleRate;
@@ -29,7 +29,7 @@ pub struct Wish {
 
 /// What was opened.
 #[derive(Debug, Clone, PartialEq)]
-pub struct About {
+pub struct CaptureAbout {
     /// The device's own name.
     pub id: String,
     /// Its name for people.
@@ -53,12 +53,12 @@ enum Stream {
 /// An open input.
 pub struct Capture {
     /// What was opened.
-    pub about: About,
+    pub about: CaptureAbout,
     /// The instant at which the stream's clock showed 0.
     pub origin: Instant,
     /// The listener's end of the sound.
-    pub reader: Reader,
-    recorder: Option<Reader>,
+    pub reader: BlockReader,
+    recorder: Option<BlockReader>,
     through: Option<HeapCons<f32>>,
     stream: Option<Stream>,
     trouble: Arc<Trouble>,
@@ -82,7 +82,7 @@ impl Capture {
     fn open_pulse(chosen: &Chosen, wish: &Wish) -> Result<Self, DeviceFault> {
         let trouble = Arc::new(Trouble::default());
         let open = super::pulse::open(&chosen.id, BUFFER_FRAMES, wish.through, &trouble)?;
-        let about = About {
+        let about = CaptureAbout {
             id: chosen.id.clone(),
             name: chosen.name.clone(),
             rate: open.rate,
@@ -110,7 +110,7 @@ impl Capture {
     }
 
     /// The recorder's end of the sound, once.
-    pub fn take_recorder(&mut self) -> Option<Reader> {
+    pub fn take_recorder(&mut self) -> Option<BlockReader> {
         self.recorder.take()
     }
 
@@ -138,7 +138,7 @@ impl Drop for Capture {
     }
 }
 
-fn about(chosen: &Chosen) -> Result<About, DeviceFault> {
+fn about(chosen: &Chosen) -> Result<CaptureAbout, DeviceFault> {
     let config = &chosen.config;
     let refuse = |what: String| Err(DeviceFault::Format(what));
     let Some(rate) = SampleRate::new(config.sample_rate()) else {
@@ -147,7 +147,7 @@ fn about(chosen: &Chosen) -> Result<About, DeviceFault> {
     if config.sample_format().is_dsd() || config.channels() == 0 {
         return refuse(config.sample_format().to_string());
     }
-    Ok(About {
+    Ok(CaptureAbout {
         id: chosen.id.clone(),
         name: chosen.name.clone(),
         rate,
@@ -158,7 +158,7 @@ fn about(chosen: &Chosen) -> Result<About, DeviceFault> {
 
 fn stream(
     chosen: &Chosen,
-    mut ear: Ear,
+    mut ear: CallbackEar,
     trouble: Arc<Trouble>,
 ) -> Result<cpal::Stream, DeviceFault> {
     let config = stream_config(&chosen.config, BUFFER_FRAMES);

@@ -19,7 +19,7 @@ use pulseaudio::protocol::{
 };
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream, RecordStream};
 
-use super::callback::{self, Ear, Readers};
+use super::callback::{self, CallbackEar, Readers};
 use super::device::DeviceFault;
 use super::host::{Loss, Trouble};
 use super::spout::{Figures, Spout};
@@ -181,7 +181,7 @@ fn keep_asking(
 
 /// The red zone's entry. The computer's clock is read here without a system call.
 fn callback(
-    mut ear: Ear,
+    mut ear: CallbackEar,
     channels: usize,
     origin: Instant,
     caught: Arc<Caught>,

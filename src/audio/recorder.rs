@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 
 use hound::{SampleFormat, WavSpec, WavWriter};
 
-use super::callback::Reader;
+use super::callback::BlockReader;
 use crate::files;
 use crate::units::{SampleCount, SampleIndex};
 
@@ -69,7 +69,7 @@ impl Names {
 
 /// What the recorder has to tell.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Told {
+pub enum RecorderNews {
     /// A file was begun.
     File {
         /// Its number, see [`Names::path`].
@@ -107,7 +107,7 @@ pub struct RecorderFault {
 pub struct Recorder {
     stop: Arc<AtomicBool>,
     frames: Arc<AtomicU64>,
-    told: Receiver<Told>,
+    told: Receiver<RecorderNews>,
     done: Receiver<()>,
     thread: Option<JoinHandle<()>>,
 }
@@ -117,7 +117,7 @@ impl Recorder {
     ///
     /// # Errors
     /// The file exists already, or cannot be made.
-    pub fn start(reader: Reader, names: &Names, depth: Depth) -> Result<Self, RecorderFault> {
+    pub fn start(reader: BlockReader, names: &Names, depth: Depth) -> Result<Self, RecorderFault> {
         let (tell, told) = mpsc::channel();
         let (finished, done) = mpsc::channel();
         let stop = Arc::new(AtomicBool::new(false));
@@ -134,7 +134,7 @@ impl Recorder {
     }
 
     /// The next thing it has to tell.
-    pub fn poll(&self) -> Option<Told> {
+    pub fn poll(&self) -> Option<RecorderNews> {
         self.told.try_recv().ok()
     }
 
@@ -164,10 +164,10 @@ impl Drop for Recorder {
 
 /// The thread's own half.
 struct Writer {
-    reader: Reader,
+    reader: BlockReader,
     names: Names,
     depth: Depth,
-    tell: Sender<Told>,
+    tell: Sender<RecorderNews>,
     frames: Arc<AtomicU64>,
     /// The frame of the stream that comes next, and those in the current file.
     next: u64,
@@ -191,10 +191,10 @@ impl Open {
 
 impl Writer {
     fn begin(
-        reader: Reader,
+        reader: BlockReader,
         names: &Names,
         depth: Depth,
-        tell: Sender<Told>,
+        tell: Sender<RecorderNews>,
         frames: Arc<AtomicU64>,
     ) -> Result<Self, RecorderFault> {
         let (names, made_true) = (names.clone(), Instant::now());
@@ -210,7 +210,7 @@ impl Writer {
         self.open =
             Some(self.create(&path).map_err(|e| RecorderFault { path, said: e.to_string() })?);
         self.in_file = 0;
-        let _ = self.tell.send(Told::File { number, start: SampleIndex(self.next) });
+        let _ = self.tell.send(RecorderNews::File { number, start: SampleIndex(self.next) });
         Ok(())
     }
 
@@ -262,7 +262,8 @@ impl Writer {
             let lost = block.start.0.saturating_sub(self.next);
             let mut written = Ok(());
             if lost > 0 {
-                let gap = Told::Gap { start: SampleIndex(self.next), frames: SampleCount(lost) };
+                let gap =
+                    RecorderNews::Gap { start: SampleIndex(self.next), frames: SampleCount(lost) };
                 let _ = self.tell.send(gap);
                 let silence = std::iter::repeat_n(&0.0, lost as usize * channels);
                 written = write(&mut open.wav, self.depth, silence);
@@ -297,7 +298,7 @@ impl Writer {
                 drop(wav);
                 let _ = mend_header(&file);
             }
-            let _ = self.tell.send(Told::Failed { at: SampleIndex(self.next), said });
+            let _ = self.tell.send(RecorderNews::Failed { at: SampleIndex(self.next), said });
         }
     }
 }
@@ -371,8 +372,11 @@ mod tests {
             expected.extend([0.0, (full - 1.0) / full, -1.0]);
             assert_eq!(read(&path), expected);
             assert_eq!(recorder.frames(), SampleCount(5_080));
-            assert_eq!(recorder.poll(), Some(Told::File { number: 1, start: SampleIndex(0) }));
-            let gap = Told::Gap { start: SampleIndex(5_000), frames: SampleCount(77) };
+            assert_eq!(
+                recorder.poll(),
+                Some(RecorderNews::File { number: 1, start: SampleIndex(0) })
+            );
+            let gap = RecorderNews::Gap { start: SampleIndex(5_000), frames: SampleCount(77) };
             assert_eq!(recorder.poll(), Some(gap));
         }
     }

@@ -30,7 +30,7 @@ pub struct Outlet {
 }
 
 /// Sound that is being passed through.
-pub struct Through {
+pub struct PassedThrough {
     /// The output's name for people.
     pub name: String,
     /// The delay that is added between the input's ring and the output's buffer, as planned, seconds: what waits
@@ -40,7 +40,7 @@ pub struct Through {
     stream: Option<Stream>,
 }
 
-impl Through {
+impl PassedThrough {
     /// Opens an output and plays to it what comes out of the ring. May wait for seconds.
     ///
     /// # Errors
@@ -56,7 +56,7 @@ impl Through {
         Self::open_ahead(outlet, from, input, ahead, shape)
     }
 
-    /// As [`Through::open`], with so many frames of the input kept waiting.
+    /// As [`PassedThrough::open`], with so many frames of the input kept waiting.
     ///
     /// # Errors
     /// As there.
@@ -136,7 +136,7 @@ fn cpal_stream(chosen: &device::Chosen, mut spout: Spout) -> Result<Stream, Devi
     Ok(Stream::Cpal(stream))
 }
 
-impl Drop for Through {
+impl Drop for PassedThrough {
     fn drop(&mut self) {
         if let Some(stream) = self.stream.take() {
             drop_elsewhere(stream);

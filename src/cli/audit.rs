@@ -10,7 +10,8 @@ use super::output::fault;
 use super::place::Outputs;
 use super::report::Worked;
 use super::{index, layers, report};
-use crate::report::audit::{self, Audit, Choices, Counting, Gauges};
+use crate::report::audit::{self, Audit, AuditChoices, Counting, Gauges};
+use crate::settings::SERVICE_NAME;
 
 /// What is counted and written.
 #[derive(clap::Args)]
@@ -66,12 +67,12 @@ pub(super) fn write(
         None => Gauges::default(),
     };
     let (_, today) = index::now();
-    let choices = Choices { by_operator: form.by_operator, gauges, today: Some(today) };
+    let choices = AuditChoices { by_operator: form.by_operator, gauges, today: Some(today) };
     let mut counting = Counting::default();
     let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
     let found = counting.end(&choices);
     out.write(&match ending {
-        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), "service.name")?),
+        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), SERVICE_NAME)?),
         "csv" => audit::csv(&found, report::dialect(form.semicolon)),
         _ => page(&found)?,
     })?;

@@ -14,8 +14,8 @@ use super::output::{fault, say, sentence};
 use super::place::{Out, Outputs};
 use super::progress::Progress;
 use crate::audio::sound::SoundFile;
-use crate::clinical::event::{Answer, Event, Gauge, Kind, Opened, Outcome, Posture};
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::event::{Answer, Event, Gauge, Opened, Outcome, Posture, VisitKind};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::method::Method;
 use crate::clinical::repeat_rules::Repeats;
 use crate::clinical::result::VisitResult;
@@ -28,7 +28,7 @@ use crate::conduct::{At, Command, Conduct, OfVisit, Output, Preparing, Rules, wo
 use crate::files;
 use crate::live::recording::{self, HeardRecording};
 use crate::logbook::{Book, Head, Keeper, VisitId};
-use crate::report::content::{Content, Sound, Source, Trail};
+use crate::report::content::{Content, ReportSource, SoundPicture, Trail};
 use crate::report::{html, json};
 use crate::signal::{Listener, ROWS};
 use crate::units::{Mmhg, Sonogram};
@@ -82,7 +82,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let head = Book::open(&folder)?.book.head()?;
     let (visit, result) = worked_out(&events, &sets)?;
     say(&format!("\n{}\n", paper::visit(&result)))?;
-    let source = Source {
+    let source = ReportSource {
         visit: &visit,
         result: &result,
         sets: &sets,
@@ -100,12 +100,12 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     Ok(if all_heard { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-fn sets() -> anyhow::Result<Vec<Set>> {
+fn sets() -> anyhow::Result<Vec<GuidanceSet>> {
     let shipped = |id| guidance::shipped(id).with_context(|| format!("no guidance `{id}`"));
     GUIDANCE.into_iter().map(|id| Ok(shipped(id)??)).collect()
 }
 
-fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitResult)> {
+fn worked_out(events: &[Event], sets: &[GuidanceSet]) -> anyhow::Result<(Visit, VisitResult)> {
     let visit = Visit::from_events(events)?;
     let result = work_out(&visit, sets, Assumed::default());
     Ok((visit, result))
@@ -114,7 +114,7 @@ fn worked_out(events: &[Event], sets: &[Set]) -> anyhow::Result<(Visit, VisitRes
 fn write(
     [(page, page_name), (data, data_name)]: [(&Out, &str); 2],
     folder: &Path,
-    (source, events, (head, id)): (&Source<'_>, &[Event], (&Head, VisitId)),
+    (source, events, (head, id)): (&ReportSource<'_>, &[Event], (&Head, VisitId)),
 ) -> anyhow::Result<()> {
     let mut content = Content::of(source);
     content.kept_in(&head.of_visit(id));
@@ -138,7 +138,7 @@ struct Session {
     conduct: Conduct,
     /// The visit's clock, seconds: each recording follows the one before.
     clock_s: f64,
-    sounds: Vec<Sound>,
+    sounds: Vec<SoundPicture>,
 }
 
 impl Session {
@@ -188,7 +188,7 @@ impl Session {
             Ok((heard, sonogram, recording)) => {
                 hands.attempt(&heard, recording.gauge.as_ref())?;
                 self.clock_s += heard.duration_s + BETWEEN_S;
-                self.sounds.push(Sound { attempt: number, sonogram });
+                self.sounds.push(SoundPicture { attempt: number, sonogram });
                 self.keep_sound(number, wanted, &recording.bytes)?;
                 Some(heard)
             }
@@ -213,7 +213,7 @@ impl Session {
     }
 
     /// What was worked out is shown and kept, then the visit is over.
-    fn close(&mut self, sets: &[Set]) -> anyhow::Result<()> {
+    fn close(&mut self, sets: &[GuidanceSet]) -> anyhow::Result<()> {
         let shown = self.conduct.result(sets).shown();
         self.does(Command::Visit(OfVisit::Show(shown)))?;
         self.does(Command::Visit(OfVisit::Close))
@@ -272,7 +272,7 @@ fn opened() -> Opened {
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: Mmhg::whole(2).unwrap_or(Mmhg::LIMIT) },
         other_gauges: Vec::new(),
         posture: Posture::Supine,
-        scope: Kind::Full,
+        scope: VisitKind::Full,
         reason: REASON.into(),
         ulcer: None,
         diabetes: Answer::No,

@@ -7,9 +7,9 @@ use anyhow::{Context, ensure};
 use super::output::misuse;
 use super::place::{Out, Outputs};
 use crate::live::recording::HeardRecording;
-use crate::report::figure::{self, Recording};
+use crate::report::figure::{self, RecordingFigure};
 use crate::report::raster;
-use crate::report::table::{self, Columns, Values};
+use crate::report::table::{self, ColumnValues, Columns};
 use crate::signal::{Listener, ROWS};
 use crate::units::Sonogram;
 
@@ -143,7 +143,7 @@ pub(super) fn sonogram(columns: &[u8]) -> Sonogram {
 
 fn drawn(one: &Kept) -> figure::Figure {
     let heard = &one.heard;
-    let recording = Recording {
+    let recording = RecordingFigure {
         name: heard.file.clone(),
         sonogram: sonogram(&one.columns),
         lost_s: heard.lost_s,
@@ -173,10 +173,10 @@ fn pulses(all: &[Kept]) -> Columns {
     let pulse =
         |(one, n): (&'_ Kept, usize)| (one.heard.pulses[n].onset_s, one.heard.pulses[n].end_s);
     let number = |of: &dyn Fn(&Kept, usize) -> Option<f64>| {
-        Values::Number(rows.iter().map(|(one, n)| of(one, *n)).collect())
+        ColumnValues::Number(rows.iter().map(|(one, n)| of(one, *n)).collect())
     };
     let text = |of: &dyn Fn(&Kept, usize) -> Option<String>| {
-        Values::Text(rows.iter().map(|(one, n)| of(one, *n)).collect())
+        ColumnValues::Text(rows.iter().map(|(one, n)| of(one, *n)).collect())
     };
     let level = |one: &Kept, n: usize| {
         let (onset, end) = pulse((one, n));
@@ -184,7 +184,10 @@ fn pulses(all: &[Kept]) -> Columns {
     };
     let columns = [
         ("file", text(&|one, _| Some(one.heard.file.clone()))),
-        ("pulse", Values::Whole(rows.iter().map(|(_, n)| i32::try_from(n + 1).ok()).collect())),
+        (
+            "pulse",
+            ColumnValues::Whole(rows.iter().map(|(_, n)| i32::try_from(n + 1).ok()).collect()),
+        ),
         ("onset_s", number(&|one, n| Some(pulse((one, n)).0))),
         ("end_s", number(&|one, n| Some(pulse((one, n)).1))),
         ("interval_s", number(&|one, n| interval(&one.heard, n))),
@@ -194,14 +197,16 @@ fn pulses(all: &[Kept]) -> Columns {
         ("cuff", text(&|one, n| Some(cuff(&one.heard, n).into()))),
         (
             "first_return",
-            Values::Truth(rows.iter().map(|(one, n)| Some(is_first(&one.heard, *n))).collect()),
+            ColumnValues::Truth(
+                rows.iter().map(|(one, n)| Some(is_first(&one.heard, *n))).collect(),
+            ),
         ),
         ("lost_s", number(&|one, _| one.heard.lost_s)),
         ("return_s", number(&|one, _| one.heard.return_s)),
         ("confidence", number(&|one, _| one.heard.confidence)),
         ("heart_rate_bpm", number(&|one, _| one.heard.heart_rate_bpm)),
         ("rhythm", text(&|one, _| one.heard.rhythm.map(str::to_owned))),
-        ("lossy", Values::Truth(rows.iter().map(|(one, _)| Some(one.heard.lossy)).collect())),
+        ("lossy", ColumnValues::Truth(rows.iter().map(|(one, _)| Some(one.heard.lossy)).collect())),
     ];
     columns.into_iter().map(|(name, values)| (name.to_owned(), values)).collect()
 }
@@ -239,7 +244,7 @@ fn frames(all: &[Kept]) -> Columns {
         (sum / levels.len() as f64 * STEP_DB * 100.0).round() / 100.0
     };
     let number = |of: &dyn Fn(&[u8], f64) -> f64| {
-        Values::Number(rows.iter().map(|(_, column, at)| Some(of(column, *at))).collect())
+        ColumnValues::Number(rows.iter().map(|(_, column, at)| Some(of(column, *at))).collect())
     };
     let in_pulse = |one: &Kept, at: f64| {
         one.heard.pulses.iter().any(|pulse| (pulse.onset_s..pulse.end_s).contains(&at))
@@ -247,12 +252,12 @@ fn frames(all: &[Kept]) -> Columns {
     let mut columns: Columns = vec![
         (
             "file".into(),
-            Values::Text(rows.iter().map(|(one, ..)| Some(one.heard.file.clone())).collect()),
+            ColumnValues::Text(rows.iter().map(|(one, ..)| Some(one.heard.file.clone())).collect()),
         ),
         ("time_s".into(), number(&|_, at| at)),
         (
             "in_pulse".into(),
-            Values::Truth(rows.iter().map(|(one, _, at)| Some(in_pulse(one, *at))).collect()),
+            ColumnValues::Truth(rows.iter().map(|(one, _, at)| Some(in_pulse(one, *at))).collect()),
         ),
         ("mean_db".into(), number(&|column, _| mean(column))),
     ];

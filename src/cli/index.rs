@@ -10,7 +10,7 @@ use super::described::line;
 use super::nearest::did_you_mean;
 use super::output::{fault, say};
 use crate::clinical::event::Posture;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::VisitResult;
@@ -120,7 +120,7 @@ struct Plan {
     graduation: Mmhg,
     assumed: Assumed,
     known: (bool, bool),
-    sets: Vec<Set>,
+    sets: Vec<GuidanceSet>,
     at: Moment,
     today: jiff::civil::Date,
 }
@@ -217,8 +217,8 @@ impl Plan {
 }
 
 /// The sets asked for; the inner error names a set that does not exist.
-pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>> {
-    let mut sets: Vec<Set> = Vec::new();
+pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<GuidanceSet>, String>> {
+    let mut sets: Vec<GuidanceSet> = Vec::new();
     let all: Vec<String> = guidance::ids().map(str::to_owned).collect();
     let default = [guidance::DEFAULT.to_owned()];
     let names = match names {
@@ -245,7 +245,7 @@ pub(super) fn sets(names: &[String]) -> anyhow::Result<Result<Vec<Set>, String>>
     Ok(Ok(sets))
 }
 
-pub(super) fn own(path: &Path) -> anyhow::Result<Set> {
+pub(super) fn own(path: &Path) -> anyhow::Result<GuidanceSet> {
     let text = std::fs::read_to_string(path).with_context(|| format!("{}", path.display()))?;
-    Ok(Set::parse(&path.display().to_string(), &text)?)
+    Ok(GuidanceSet::parse(&path.display().to_string(), &text)?)
 }

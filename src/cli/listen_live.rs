@@ -19,7 +19,7 @@ use super::output::{aside, fault as warn, say};
 use super::place::Outputs;
 use crate::clinical::event::SoundTime;
 use crate::conduct::{AtSite, Refusal};
-use crate::live::{Event, Fault, Live, Odd, Snapshot, Told};
+use crate::live::{Fault, Live, LiveEvent, Odd, Snapshot, Told};
 use crate::units::SampleRate;
 
 /// From one painting to the next.
@@ -166,7 +166,7 @@ impl Session {
         let mut over = false;
         while let Some(told) = self.live.poll() {
             self.teller.note(&told);
-            over |= told.event == Event::Over;
+            over |= told.event == LiveEvent::Over;
             self.count(&told);
             self.hear(&told);
             let line = self.teller.json(&told);
@@ -191,7 +191,7 @@ impl Session {
     fn hear(&mut self, told: &Told) {
         let rate = SampleRate::new(self.rate_hz);
         let heard = rate.and_then(|rate| Some((told.event.sound(rate)?, rate)));
-        if let (Some((sound, rate)), Event::Heard { epoch, .. }) = (heard, &told.event) {
+        if let (Some((sound, rate)), LiveEvent::Heard { epoch, .. }) = (heard, &told.event) {
             let now = self.live.locate(Instant::now());
             let along_s = now.map_or(self.snapshot.sound_s, SoundTime::seconds);
             self.attempts.hear(sound, (*epoch, rate), along_s);
@@ -200,12 +200,12 @@ impl Session {
 
     fn count(&mut self, told: &Told) {
         match &told.event {
-            Event::Began(epoch) => {
+            LiveEvent::Began(epoch) => {
                 self.epochs += 1;
                 self.rate_hz = epoch.rate.hz();
                 self.painted.alarm = None;
             }
-            Event::Fault(fault) => {
+            LiveEvent::Fault(fault) => {
                 // Before any sound, a device that cannot be had is the user's to mend.
                 if let (0, Fault::CannotOpen(said)) = (self.epochs, fault) {
                     self.refused = Some(said.clone());
@@ -216,11 +216,11 @@ impl Session {
                 }
                 self.painted.alarm = Some(format!("{fault}{hear}"));
             }
-            Event::Odd { odd: odd @ Odd::NoSound, present, .. } => {
+            LiveEvent::Odd { odd: odd @ Odd::NoSound, present, .. } => {
                 self.painted.alarm = present.then(|| odd.sentence().to_owned());
             }
-            Event::Gap { frames, .. } => self.lost += frames.0,
-            Event::Ended { frames, .. } => {
+            LiveEvent::Gap { frames, .. } => self.lost += frames.0,
+            LiveEvent::Ended { frames, .. } => {
                 self.sound_s += frames.0 as f64 / f64::from(self.rate_hz);
             }
             _ => {}

@@ -3,7 +3,9 @@
 
 use std::time::Instant;
 
-use crate::clinical::event::{Act, Answer, Event, Gauge, Kind, Made, Opened, Posture, SoundTime};
+use crate::clinical::event::{
+    Act, Answer, Event, Gauge, Made, Opened, Posture, SoundTime, VisitKind,
+};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::repeat_rules::Repeats;
@@ -148,7 +150,7 @@ fn opened() -> Opened {
         },
         other_gauges: Vec::new(),
         posture: Posture::Other,
-        scope: Kind::Full,
+        scope: VisitKind::Full,
         reason: String::new(),
         ulcer: None,
         diabetes: Answer::Unknown,

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use serde_json::{Value, json};
 
 use crate::clinical::event::{Act, Event as VisitEvent, Outcome};
-use crate::live::{Epoch, Event, Told};
+use crate::live::{Epoch, LiveEvent, Told};
 use crate::signal::{Cue, Finding, Pulse, Quality, Return};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -39,7 +39,7 @@ impl Teller {
 
     /// Notes a new epoch; to be called with every event before its words are asked for.
     pub(super) fn note(&mut self, told: &Told) {
-        if let Event::Began(Epoch { id, rate, .. }) = told.event {
+        if let LiveEvent::Began(Epoch { id, rate, .. }) = told.event {
             self.rates.push((id, rate));
         }
     }
@@ -48,14 +48,14 @@ impl Teller {
     pub(super) fn words(&self, told: &Told) -> Option<String> {
         let at = |epoch, sample| format!("{:7.2} s", self.seconds(epoch, sample));
         Some(match &told.event {
-            Event::Began(epoch) => {
+            LiveEvent::Began(epoch) => {
                 format!("listening: {} Hz, {} channel(s)", epoch.rate.hz(), epoch.channels)
             }
-            Event::Heard { epoch, finding } => {
+            LiveEvent::Heard { epoch, finding } => {
                 let (sample, words) = heard(finding)?;
                 format!("{}  {words}", at(*epoch, sample))
             }
-            Event::Gap { epoch, start, frames, recording } => {
+            LiveEvent::Gap { epoch, start, frames, recording } => {
                 let long = self.seconds(*epoch, SampleIndex(frames.0));
                 let place = if *recording { "the recording" } else { "what is heard" };
                 format!(
@@ -63,19 +63,19 @@ impl Teller {
                     at(*epoch, *start)
                 )
             }
-            Event::Odd { odd, present: true, .. } => odd.sentence().to_owned(),
-            Event::Odd { odd, .. } => format!("over: {}", odd.name()),
-            Event::Recording { .. } => return None,
-            Event::NotRecording { said, .. } => format!("NOT RECORDING: {said}"),
-            Event::Through { to, planned_s } => {
+            LiveEvent::Odd { odd, present: true, .. } => odd.sentence().to_owned(),
+            LiveEvent::Odd { odd, .. } => format!("over: {}", odd.name()),
+            LiveEvent::Recording { .. } => return None,
+            LiveEvent::NotRecording { said, .. } => format!("NOT RECORDING: {said}"),
+            LiveEvent::Through { to, planned_s } => {
                 format!("passed through to {to}, planned delay {:.0} ms", planned_s * 1e3)
             }
-            Event::NotThrough(said) => {
+            LiveEvent::NotThrough(said) => {
                 format!("the sound is not passed through ({said}): unplug the cable to hear")
             }
-            Event::Fault(fault) => fault.to_string(),
-            Event::Ended { .. } => return None,
-            Event::Over => "the sound has ended".to_owned(),
+            LiveEvent::Fault(fault) => fault.to_string(),
+            LiveEvent::Ended { .. } => return None,
+            LiveEvent::Over => "the sound has ended".to_owned(),
         })
     }
 
@@ -86,38 +86,38 @@ impl Teller {
         named(value)
     }
 
-    fn fields(&self, event: &Event) -> Value {
+    fn fields(&self, event: &LiveEvent) -> Value {
         let s = |epoch: &u32, at: SampleIndex| round(self.seconds(*epoch, at));
         match event {
-            Event::Began(e) => json!({
+            LiveEvent::Began(e) => json!({
                 "kind": "began", "epoch": e.id, "rate_hz": e.rate.hz(),
                 "channels": e.channels, "began": moment(e.began),
             }),
-            Event::Heard { epoch, finding } => self.finding(*epoch, finding),
-            Event::Gap { epoch, start, frames, recording } => json!({
+            LiveEvent::Heard { epoch, finding } => self.finding(*epoch, finding),
+            LiveEvent::Gap { epoch, start, frames, recording } => json!({
                 "kind": "gap", "epoch": epoch, "start_s": s(epoch, *start),
                 "start": start.0, "frames": frames.0, "recording": recording,
             }),
-            Event::Odd { epoch, odd, present, at } => json!({
+            LiveEvent::Odd { epoch, odd, present, at } => json!({
                 "kind": "odd", "epoch": epoch, "odd": odd.name(), "present": present,
                 "at_s": s(epoch, *at), "says": odd.sentence(),
             }),
-            Event::Recording { epoch, file, start } => json!({
+            LiveEvent::Recording { epoch, file, start } => json!({
                 "kind": "recording", "epoch": epoch, "file": file, "start": start.0,
             }),
-            Event::NotRecording { epoch, said } => {
+            LiveEvent::NotRecording { epoch, said } => {
                 json!({"kind": "not-recording", "epoch": epoch, "says": said})
             }
-            Event::Through { to, planned_s } => {
+            LiveEvent::Through { to, planned_s } => {
                 json!({"kind": "through", "to": to, "planned_s": planned_s})
             }
-            Event::NotThrough(said) => json!({"kind": "not-through", "says": said}),
-            Event::Fault(fault) => json!({"kind": "fault", "says": fault.to_string()}),
-            Event::Ended { epoch, frames, drift_ppm } => json!({
+            LiveEvent::NotThrough(said) => json!({"kind": "not-through", "says": said}),
+            LiveEvent::Fault(fault) => json!({"kind": "fault", "says": fault.to_string()}),
+            LiveEvent::Ended { epoch, frames, drift_ppm } => json!({
                 "kind": "ended", "epoch": epoch, "frames": frames.0,
                 "drift_ppm": drift_ppm.map(|d| (d * 10.0).round() / 10.0),
             }),
-            Event::Over => json!({"kind": "over"}),
+            LiveEvent::Over => json!({"kind": "over"}),
         }
     }
 

@@ -1,5 +1,6 @@
 //! The verbs `report`, `import`, `audit`, `recheck` and `push`: each deed once, on visits of the record book or on files of visits.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -46,7 +47,7 @@ impl Book {
     }
 }
 
-pub(super) fn report(words: Report) -> anyhow::Result<ExitCode> {
+pub(super) fn report(mut words: Report) -> anyhow::Result<ExitCode> {
     if let Some(ids) = ids(&words.visits)? {
         ensure!(
             words.sound.is_empty(),
@@ -61,9 +62,15 @@ pub(super) fn report(words: Report) -> anyhow::Result<ExitCode> {
     let outputs = Outputs::beside(
         words.visits.iter().map(Path::new).chain(words.sound.iter().map(PathBuf::as_path)),
     );
-    let visits =
-        words.visits.iter().map(|path| Ok((report::events(Path::new(path))?, path.clone())));
-    let visits = visits.collect::<anyhow::Result<Vec<_>>>()?;
+    let (mut visits, mut services) = (Vec::new(), BTreeSet::new());
+    for path in &words.visits {
+        let (events, service) = report::events(Path::new(path))?;
+        services.insert(service);
+        visits.push((events, path.clone()));
+    }
+    if let (1, Some(service)) = (services.len(), services.first()) {
+        words.form.look.take_service(service);
+    }
     report::write(visits, &words.form, (None, &words.sound), outputs)
 }
 
@@ -130,7 +137,7 @@ pub(super) fn audit(words: Audit) -> anyhow::Result<ExitCode> {
     }
     audit::write(&words.form, Outputs::beside(&words.files), |count| {
         for path in &words.files {
-            let worked = report::work(report::events(path)?, &path.display().to_string(), &[])?;
+            let worked = report::work(report::events(path)?.0, &path.display().to_string(), &[])?;
             count(&worked);
         }
         Ok(ExitCode::SUCCESS)

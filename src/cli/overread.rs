@@ -12,7 +12,7 @@ use super::progress::note;
 use crate::audio::sound::{SoundFile, looks_like_sound};
 use crate::files;
 use crate::live::recording::hear_file;
-use crate::practice::overread::{Answers, blinded, gathered};
+use crate::practice::overread::{ReaderAnswers, blinded, gathered};
 use crate::report::table::Sheet;
 
 /// The file with the real names.
@@ -134,7 +134,7 @@ fn gather(
     let names = prepared(list)?;
     let count = names.len();
     let read = sheets.iter().map(|path| answers(path, column));
-    let mut all = read.collect::<anyhow::Result<Vec<Answers>>>()?;
+    let mut all = read.collect::<anyhow::Result<Vec<ReaderAnswers>>>()?;
     if listener {
         ensure!(column == "return_s", "the listener only says where the pulse comes back");
         all.push(heard(list, &names)?);
@@ -156,7 +156,7 @@ fn gather(
 }
 
 /// What one reader wrote in a column of the sheet.
-pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
+pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<ReaderAnswers> {
     let name = path.display();
     let sheet = Sheet::read(&given(path)?, str::to_owned).with_context(|| name.to_string())?;
     let place = |wanted: &str| sheet.names.iter().position(|h| h == wanted);
@@ -165,7 +165,7 @@ pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
         bail!("{name}: expected the columns `number` and `{column}`{near}");
     };
     let reader = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-    let mut answers = Answers { reader, said: Vec::new() };
+    let mut answers = ReaderAnswers { reader, said: Vec::new() };
     for row in &sheet.rows {
         let cells = row.cells.as_ref();
         let cells = cells.map_err(|why| anyhow::anyhow!("{name}, line {}: {why}", row.line))?;
@@ -179,8 +179,8 @@ pub(super) fn answers(path: &Path, column: &str) -> anyhow::Result<Answers> {
 }
 
 /// The listener's own returns, heard from the same numbered files.
-fn heard(list: &Path, names: &[String]) -> anyhow::Result<Answers> {
-    let mut answers = Answers { reader: "listener".into(), said: Vec::new() };
+fn heard(list: &Path, names: &[String]) -> anyhow::Result<ReaderAnswers> {
+    let mut answers = ReaderAnswers { reader: "listener".into(), said: Vec::new() };
     for (number, name) in (1..).zip(names) {
         let heard = hear_file(&list.join(number_file(number, name)))?;
         let said = heard.return_s.map_or(String::new(), |s| s.to_string());

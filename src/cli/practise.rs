@@ -13,7 +13,7 @@ use crate::live::Piece;
 use crate::practice::class::{CaseFound, Class};
 use crate::practice::lesson::Lesson;
 use crate::practice::page::class_page;
-use crate::practice::recording::{Recording, Whence};
+use crate::practice::recording::{ConfirmedRecording, Whence};
 use crate::practice::session::Summary;
 use crate::practice::student::{self, Student};
 use crate::settings::book_folder;
@@ -138,9 +138,9 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
 }
 
 /// What the listener finds in a recording around its return, seconds.
-fn beats(recording: &Recording) -> Result<Vec<f64>, String> {
+fn beats(recording: &ConfirmedRecording) -> Result<Vec<f64>, String> {
     let Whence::Found(file) = &recording.whence else {
-        return Err("the recording was not looked for".into());
+        return Err("the recording was not searched for".into());
     };
     Ok(Piece::read(file, recording.return_s).map_err(|e| e.to_string())?.onsets())
 }

@@ -10,7 +10,7 @@ use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::manner::{self, When};
 use super::output::{aside, fault};
-use crate::logbook::{BookFault, Watch};
+use crate::logbook::{BookFault, Waiting};
 
 /// A note on stderr, for a person; not where quiet is wanted.
 pub(super) fn note(words: &str) {
@@ -32,9 +32,9 @@ pub(super) fn detail(words: impl FnOnce() -> String) {
 ///
 /// # Errors
 /// The system gives no signal.
-pub(super) fn watched(name: &str) -> anyhow::Result<Watch> {
+pub(super) fn watched(name: &str) -> anyhow::Result<Waiting> {
     let progress = Progress::stoppable(name, 1)?;
-    Ok(Watch::new(move |done, of| {
+    Ok(Waiting::new(move |done, of| {
         progress.at(done, of);
         !progress.stopped()
     }))

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use super::described::{Described, line as as_line};
 use super::output::{fault, say, sentence};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::recheck::{Rechecked, recheck};
 
 #[derive(clap::Args)]
@@ -39,14 +39,17 @@ impl Described for Line<'_> {
 pub(super) fn files(words: &Words) -> anyhow::Result<ExitCode> {
     let mut tally = Tally::new(&words.guidance, words.json)?;
     for path in &words.files {
-        tally.add(&path.display().to_string(), super::report::events(path))?;
+        tally.add(
+            &path.display().to_string(),
+            super::report::events(path).map(|(events, _)| events),
+        )?;
     }
     tally.end()
 }
 
 /// Visits as they are rechecked one after the other, and their count.
 pub(super) struct Tally {
-    sets: Vec<Set>,
+    sets: Vec<GuidanceSet>,
     json: bool,
     changed: u32,
     same: u32,

@@ -6,20 +6,22 @@ use std::process::ExitCode;
 use anyhow::{Context, bail, ensure};
 use clap_complete::engine::ArgValueCompleter;
 
+use super::layers::settings;
 use super::nearest::did_you_mean;
 use super::output::fault;
 use super::place::{Outputs, given};
-use super::{complete, index, layers};
+use super::{complete, index};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
-use crate::report::content::{Content, Source, Trail};
+use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::pdf::Paper;
 use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
+use crate::settings::{REPORT_PAPER, SERVICE_NAME};
 
 /// What this build can write, by the end of the name.
 pub(super) const ENDINGS: &[&str] = if cfg!(feature = "parquet") {
@@ -67,28 +69,18 @@ pub(super) struct Look {
     /// A set of guidance [default: those the visit was shown with, else acc-aha-2024]; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
-    /// The service that measured, as it stands in the head [default: the settings' service.name]
+    /// The service that measured, as it stands in the head [default: what a visit.json names, else the settings' service.name]
     #[arg(long, value_name = "NAME")]
     service: Option<String>,
     /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
-    /// The paper of a .pdf: a4 or letter
-    #[arg(long, value_name = "PAPER", value_parser = paper, default_value = "a4")]
-    paper: Paper,
+    /// The paper of a .pdf: a4 or letter [default: the settings' report.paper, else a4]
+    #[arg(long, value_name = "PAPER", value_parser = paper)]
+    paper: Option<Paper>,
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH", value_parser = head)]
     chain: Option<String>,
-}
-
-impl Look {
-    /// The service that measured.
-    ///
-    /// # Errors
-    /// The settings cannot be read.
-    pub(super) fn service(&self) -> anyhow::Result<String> {
-        layers::or_set(self.service.as_deref(), "service.name")
-    }
 }
 
 /// A head as a report shows it.
@@ -99,10 +91,30 @@ fn head(text: &str) -> Result<String, String> {
 }
 
 fn paper(word: &str) -> Result<Paper, String> {
-    match word.to_ascii_lowercase().as_str() {
-        "a4" => Ok(Paper::A4),
-        "letter" => Ok(Paper::Letter),
-        _ => Err("write a4 or letter".into()),
+    Paper::of(word).ok_or_else(|| "write a4 or letter".into())
+}
+
+impl Look {
+    /// The service: as asked for, else as the settings have it.
+    pub(super) fn service(&self) -> anyhow::Result<String> {
+        match &self.service {
+            Some(service) => Ok(service.clone()),
+            None => Ok(settings()?.text(SERVICE_NAME).unwrap_or_default().into()),
+        }
+    }
+
+    /// The service that files of visits name stands in their report, unless another was asked for.
+    pub(super) fn take_service(&mut self, named: &str) {
+        if self.service.is_none() && !named.is_empty() {
+            self.service = Some(named.into());
+        }
+    }
+
+    fn paper(&self) -> anyhow::Result<Paper> {
+        match self.paper {
+            Some(paper) => Ok(paper),
+            None => Ok(settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default()),
+        }
     }
 }
 
@@ -173,14 +185,14 @@ impl Form {
 }
 
 /// The sets of guidance that were asked for; words that name none are told, and end the program as wrong words.
-pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<Set>>> {
+pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<GuidanceSet>>> {
     let sets = index::sets(&look.guidance)?;
     Ok(sets.inspect_err(|unknown| fault(unknown)).ok())
 }
 
 /// The sets that the visit was shown with last; `None` where nothing was shown, or a set is not shipped any more. A
 /// report shows these by whichever way it is made, unless others are asked for.
-fn shown(visit: &Visit) -> Option<Vec<Set>> {
+fn shown(visit: &Visit) -> Option<Vec<GuidanceSet>> {
     let shown = visit.shown.last()?;
     let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
     ids.map(|id| guidance::shipped(id).and_then(Result::ok)).collect()
@@ -198,7 +210,7 @@ pub(super) fn holds_many(ending: &str) -> bool {
 }
 
 /// Works a visit out from its events, which came from `from`.
-pub(super) fn work(events: Vec<Event>, from: &str, sets: &[Set]) -> anyhow::Result<Worked> {
+pub(super) fn work(events: Vec<Event>, from: &str, sets: &[GuidanceSet]) -> anyhow::Result<Worked> {
     let visit = Visit::read(&events).with_context(|| from.to_owned())?;
     let result = work_out(&visit, sets, Assumed::default());
     Ok(Worked { events, visit, result })
@@ -209,7 +221,7 @@ pub(super) fn bytes(
     visits: Vec<(Vec<Event>, String)>,
     look: &Look,
     (ending, dialect): (&str, Dialect),
-    (sets, kept, sounds): (&[Set], Option<&Kept>, &[PathBuf]),
+    (sets, kept, sounds): (&[GuidanceSet], Option<&Kept>, &[PathBuf]),
 ) -> anyhow::Result<Vec<u8>> {
     let worked = visits.into_iter().map(|(events, from)| work(events, &from, sets));
     let mut worked = worked.collect::<anyhow::Result<Vec<_>>>()?;
@@ -220,15 +232,15 @@ pub(super) fn bytes(
         let one = &mut worked[0];
         one.result = work_out(&one.visit, sets, Assumed::default());
     }
+    let (service, paper) = (look.service()?, look.paper()?);
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
-    let service = &look.service()?;
     let content = || {
-        let mut content = Content::of(&Source {
+        let mut content = Content::of(&ReportSource {
             visit: &first.visit,
             result: &first.result,
             sets,
             sounds: &[],
-            service,
+            service: &service,
             trail: if look.trail { Trail::Full } else { Trail::Needed },
             chain: look.chain.as_deref(),
         });
@@ -237,11 +249,11 @@ pub(super) fn bytes(
     };
     Ok(match ending {
         "html" => html::page(&content()),
-        "pdf" => pdf::document(&content(), look.paper)?,
-        "json" => json::visit(service, kept.map(|kept| &kept.book), &first.result, &first.events)?,
-        "fhir.json" => bundle(look, first, sounds, &pdf::document(&content(), look.paper)?)?,
-        "csv" => table::csv(&rows(&worked, service), dialect),
-        _ => parquet(&rows(&worked, service))?,
+        "pdf" => pdf::document(&content(), paper)?,
+        "json" => json::visit(&service, kept.map(|kept| &kept.book), &first.result, &first.events)?,
+        "fhir.json" => bundle(&service, first, sounds, &pdf::document(&content(), paper)?)?,
+        "csv" => table::csv(&rows(&worked, &service), dialect),
+        _ => parquet(&rows(&worked, &service))?,
     })
 }
 
@@ -250,7 +262,12 @@ pub(super) fn dialect(semicolon: bool) -> Dialect {
 }
 
 /// The bundle with the report and the sounds that were asked for.
-fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow::Result<Vec<u8>> {
+fn bundle(
+    service: &str,
+    one: &Worked,
+    files: &[PathBuf],
+    report: &[u8],
+) -> anyhow::Result<Vec<u8>> {
     let mut sounds = Vec::new();
     for path in files {
         let title = path.file_name().map_or("sound".into(), |name| name.to_string_lossy());
@@ -269,25 +286,25 @@ fn bundle(look: &Look, one: &Worked, files: &[PathBuf], report: &[u8]) -> anyhow
         visit: &one.visit,
         result: &one.result,
         id: fhir::identity(&one.events)?,
-        service: &look.service()?,
+        service,
         documents: &documents,
     };
     Ok(fhir::bundle(&parcel)?)
 }
 
 /// Rows of visits that come from files.
-fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::Row<'a>> {
+fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::TableVisit<'a>> {
     let from = table::Origin { service, ..table::Origin::default() };
     worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
 }
 
 #[cfg(feature = "parquet")]
-fn parquet(rows: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(rows: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
     Ok(table::parquet(rows)?)
 }
 
 #[cfg(not(feature = "parquet"))]
-fn parquet(_: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
+fn parquet(_: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
     bail!(NO_PARQUET)
 }
 
@@ -295,7 +312,8 @@ fn parquet(_: &[table::Row<'_>]) -> anyhow::Result<Vec<u8>> {
 #[cfg(not(feature = "parquet"))]
 pub(super) const NO_PARQUET: &str = "this program was made without Parquet: write a .csv";
 
-/// The events of a `visit.json`.
-pub(super) fn events(path: &Path) -> anyhow::Result<Vec<Event>> {
-    json::events(&given(path)?).with_context(|| path.display().to_string())
+/// The events of a `visit.json`, and the service that it names.
+pub(super) fn events(path: &Path) -> anyhow::Result<(Vec<Event>, String)> {
+    let whole = json::read(&given(path)?).with_context(|| path.display().to_string())?;
+    Ok((whole.events, whole.service))
 }

@@ -8,7 +8,7 @@ use super::described::{Described, line};
 use super::layers;
 use super::nearest::did_you_mean;
 use super::output::{misuse, say};
-use crate::settings::{self, Key, Origin, Settings};
+use crate::settings::{self, SettingKey, SettingLayer, Settings};
 
 #[derive(clap::Args)]
 #[command(
@@ -73,23 +73,23 @@ impl LayerWord {
     }
 }
 
-impl From<Origin> for LayerWord {
-    fn from(origin: Origin) -> Self {
+impl From<SettingLayer> for LayerWord {
+    fn from(origin: SettingLayer) -> Self {
         match origin {
-            Origin::Usual => LayerWord::Usual,
-            Origin::Locked => LayerWord::Locked,
-            Origin::Machine => LayerWord::Computer,
-            Origin::User => LayerWord::User,
-            Origin::Run => LayerWord::Run,
+            SettingLayer::Usual => LayerWord::Usual,
+            SettingLayer::Locked => LayerWord::Locked,
+            SettingLayer::Machine => LayerWord::Computer,
+            SettingLayer::User => LayerWord::User,
+            SettingLayer::Run => LayerWord::Run,
         }
     }
 }
 
 impl Stands {
     /// A key as these settings have it.
-    pub(super) fn of(key: &Key, settings: &Settings) -> Self {
+    pub(super) fn of(key: &SettingKey, settings: &Settings) -> Self {
         let (origin, value) = settings.found(key.name);
-        let Key { name, may_be, usual, means, .. } = *key;
+        let SettingKey { name, may_be, usual, means, .. } = *key;
         let value = value.map(str::to_owned);
         Self { key: name, value, layer: origin.into(), may_be, usual, means }
     }
@@ -109,13 +109,13 @@ impl Stands {
 
 pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
     let wanted = words.name.as_deref().map(str::trim);
-    let of_table = |key: &&Key| {
+    let of_table = |key: &&SettingKey| {
         wanted.is_none_or(|name| {
             key.name == name
                 || key.name.strip_prefix(name).is_some_and(|rest| rest.starts_with('.'))
         })
     };
-    let keys: Vec<&Key> = settings::KEYS.iter().filter(of_table).collect();
+    let keys: Vec<&SettingKey> = settings::KEYS.iter().filter(of_table).collect();
     if keys.is_empty() {
         let name = wanted.unwrap_or_default();
         let near = did_you_mean(name, settings::near());

@@ -11,7 +11,7 @@ use super::output::say;
 use super::place::{Out, Outputs};
 use super::progress::Progress;
 use crate::live::room;
-use crate::signal::{Chain, Evidence, Pointed};
+use crate::signal::{ChainEvidence, Evidence, Pointed};
 use crate::sim::Rendered;
 use crate::trial::grid::RoomSound;
 use crate::trial::score::{ideal, judge};
@@ -184,7 +184,7 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             Some(Evidence::Pointed(pointed)) => Some(pointed),
             _ => None,
         };
-        let part = |of: fn(&Chain) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
+        let part = |of: fn(&ChainEvidence) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
         let word =
             |of: fn(&Pointed) -> f32| pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)));
         writer.write_record([

@@ -11,7 +11,7 @@ use crate::live::{Bench, FilesBench, Pace, SimBench};
 use crate::settings::{book_folder, default_path};
 use crate::sim::scenario;
 use crate::window::model::Start;
-use crate::window::{self, Drive, Source};
+use crate::window::{self, Drive, SoundSource, outside};
 
 #[derive(clap::Args)]
 #[group(skip)]
@@ -38,14 +38,21 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     let book = words.book.or_else(|| book_folder(&settings));
     let book = book.context("this system has no place for data: name a folder with --book")?;
     let settings_path = default_path();
-    window::run(Start { settings, settings_path, book, source, drive: Drive::Thread })?;
+    window::run(Start {
+        settings,
+        settings_path,
+        book,
+        source,
+        drive: Drive::Thread,
+        ask: outside::system,
+    })?;
     Ok(ExitCode::SUCCESS)
 }
 
 /// The words of `--source` become a source of sound.
-fn source(words: &[String]) -> anyhow::Result<Source> {
+fn source(words: &[String]) -> anyhow::Result<SoundSource> {
     let bench = Arc::new(Bench::default());
-    let Some(first) = words.first() else { return Ok(Source::Device) };
+    let Some(first) = words.first() else { return Ok(SoundSource::Device) };
     if let Some(name) = first.strip_prefix("sim:") {
         ensure!(words.len() == 1, "one simulated patient at a time");
         return simulated(name, bench);
@@ -58,10 +65,10 @@ fn source(words: &[String]) -> anyhow::Result<Source> {
     let make = Box::new(move || {
         Box::new(FilesBench::new(files.clone(), shared.clone())) as Box<dyn crate::live::Supply>
     });
-    Ok(Source::Bench { words: "Recordings".into(), bench, make })
+    Ok(SoundSource::Bench { words: "Recordings".into(), bench, make })
 }
 
-fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<Source> {
+fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<SoundSource> {
     let (name, seed) = name.split_once('#').unwrap_or((name, "1"));
     let seed: u64 = seed.parse().with_context(|| format!("`{seed}` is no seed: a whole number"))?;
     let scenario = scenario::load(name)?;
@@ -71,5 +78,5 @@ fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<Source> {
         let supply = SimBench::new(scenario.clone(), seed, Pace::RealTime, shared.clone());
         Box::new(supply) as Box<dyn crate::live::Supply>
     });
-    Ok(Source::Bench { words, bench, make })
+    Ok(SoundSource::Bench { words, bench, make })
 }

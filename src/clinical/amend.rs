@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::dispute::{self, Aside, Disagreement, Said};
+use super::dispute::{self, Aside, Disagreement, DisputedValue};
 use super::event::{Act, Event};
 use super::moment::Moment;
 
@@ -53,7 +53,7 @@ struct Fact {
 /// A value that nobody who knew it replaced.
 struct Head {
     act: Act,
-    said: Said,
+    said: DisputedValue,
 }
 
 /// Applies every amendment, in the events' order.
@@ -173,7 +173,7 @@ impl Fact {
             true => event.apart.unseen.contains(&head.said.n),
             false => !stood && head.act != *old,
         });
-        let said = Said {
+        let said = DisputedValue {
             n: event.n,
             who: who.to_owned(),
             at: event.at,
@@ -198,12 +198,12 @@ impl Fact {
 
 /// Days of the next test that two laptops named apart.
 fn next_tests(events: &[Event], undone: &BTreeSet<u64>) -> Option<Disagreement> {
-    let mut heads: Vec<Said> = Vec::new();
+    let mut heads: Vec<DisputedValue> = Vec::new();
     let counts = |event: &&Event| event.apart.aside.is_none() && !undone.contains(&event.n);
     for event in events.iter().filter(counts) {
         let Act::NextTest { who, .. } = &event.act else { continue };
         heads.retain(|said| event.apart.unseen.contains(&said.n));
-        heads.push(Said {
+        heads.push(DisputedValue {
             n: event.n,
             who: who.clone(),
             at: event.at,

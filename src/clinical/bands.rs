@@ -4,13 +4,13 @@ use std::cmp::Reverse;
 
 use super::condition::{Clause, Quantity};
 use super::exact::{Hundredths, Ratio};
-use super::guidance::{Band, Set, Values};
+use super::guidance::{Band, GuidanceSet, Values};
 use super::result::{BandHit, Crossing};
 use super::sentences;
-use super::uncertainty::Doubt;
+use super::uncertainty::ResultInterval;
 
 /// The bands of a set at these values, or those for an artery that could not be closed.
-pub fn hits(set: &Set, values: &Values, not_compressible: bool) -> Vec<BandHit> {
+pub fn hits(set: &GuidanceSet, values: &Values, not_compressible: bool) -> Vec<BandHit> {
     let mut hits: Vec<BandHit> = Vec::new();
     if not_compressible {
         let because = "arteries that could not be compressed".to_owned();
@@ -28,7 +28,7 @@ pub fn hits(set: &Set, values: &Values, not_compressible: bool) -> Vec<BandHit> 
     hits
 }
 
-fn hit(set: &Set, band: &Band, met: &[Clause], because: String) -> BandHit {
+fn hit(set: &GuidanceSet, band: &Band, met: &[Clause], because: String) -> BandHit {
     BandHit {
         guidance: set.name.clone(),
         band: format!("{} ({})", band.name, sentences::limits(band, met)),
@@ -45,7 +45,7 @@ fn hit(set: &Set, band: &Band, met: &[Clause], because: String) -> BandHit {
 }
 
 /// The sentence for a rounding that moved a value across a limit of this set.
-pub fn moved(set: &Set, quantity: Quantity, exact: Ratio) -> Option<String> {
+pub fn moved(set: &GuidanceSet, quantity: Quantity, exact: Ratio) -> Option<String> {
     let rounded = exact.half_up();
     let clauses = set.bands.iter().flat_map(|band| &band.when.0);
     // A band that holds only because of the rounding, or would have held without it.
@@ -56,14 +56,19 @@ pub fn moved(set: &Set, quantity: Quantity, exact: Ratio) -> Option<String> {
 }
 
 /// The bands that hold at a value, as indices into the set.
-fn held(set: &Set, quantity: Quantity, hundredths: i64) -> Vec<usize> {
+fn held(set: &GuidanceSet, quantity: Quantity, hundredths: i64) -> Vec<usize> {
     let value = Ratio::hundredths(hundredths);
     let holds = |band: &Band| band.when.0.iter().any(|c| c.quantity == quantity && c.holds(value));
     (0..set.bands.len()).filter(|i| holds(&set.bands[*i])).collect()
 }
 
 /// A limit of this set inside the doubt of a value: what it keeps, what holds meanwhile, what could settle it.
-pub fn crossing(set: &Set, quantity: Quantity, at: Ratio, doubt: &Doubt) -> Option<Crossing> {
+pub fn crossing(
+    set: &GuidanceSet,
+    quantity: Quantity,
+    at: Ratio,
+    doubt: &ResultInterval,
+) -> Option<Crossing> {
     let (low, high) = if quantity.is_ratio() {
         let (low, high) = doubt.hundredths(Hundredths(at.half_up().0));
         (i64::from(low.0), i64::from(high.0))
@@ -109,14 +114,20 @@ pub fn crossing(set: &Set, quantity: Quantity, at: Ratio, doubt: &Doubt) -> Opti
 }
 
 /// A band's name in quotation marks, with its range of this quantity.
-fn named(set: &Set, quantity: Quantity, band: &Band) -> String {
+fn named(set: &GuidanceSet, quantity: Quantity, band: &Band) -> String {
     let ranges = band.when.0.iter().filter(|c| c.quantity == quantity).map(Clause::printed);
     let ranges = ranges.collect::<Vec<_>>().join(" or ");
     format!("{} \"{}\" ({ranges})", set.name, band.name)
 }
 
 /// The limits that lie inside; the two sides of one printed step, such as 0.90 and 0.91, are named together.
-fn limits(set: &Set, quantity: Quantity, bands: &[usize], low: i64, high: i64) -> Vec<String> {
+fn limits(
+    set: &GuidanceSet,
+    quantity: Quantity,
+    bands: &[usize],
+    low: i64,
+    high: i64,
+) -> Vec<String> {
     let clauses = bands.iter().flat_map(|i| &set.bands[*i].when.0);
     let ends = clauses.filter(|c| c.quantity == quantity).flat_map(Clause::limits);
     let mut inside: Vec<i64> =

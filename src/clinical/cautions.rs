@@ -23,7 +23,7 @@ pub enum Weight {
 /// What an item is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum About {
+pub enum CautionAbout {
     /// A leg.
     Leg,
     /// An arm.
@@ -41,7 +41,7 @@ pub struct Item {
     /// How heavy it weighs.
     pub weight: Weight,
     /// What it is about.
-    pub about: About,
+    pub about: CautionAbout,
     /// True where it is asked before the first inflation.
     #[serde(default)]
     pub ask: bool,
@@ -93,9 +93,9 @@ pub struct Flag {
 impl Flag {
     fn of(item: &Item, side: Option<Side>) -> Self {
         let limb = match item.about {
-            About::Leg => "leg",
-            About::Arm => "arm",
-            About::Patient => "side",
+            CautionAbout::Leg => "leg",
+            CautionAbout::Arm => "arm",
+            CautionAbout::Patient => "side",
         };
         let place = side.map_or(String::new(), |s| format!("{} {limb}: ", s.words()));
         let source = format!("{} ({})", item.source, item.status.words());
@@ -138,9 +138,9 @@ pub fn to_ask(visit: &Visit) -> Vec<Item> {
 /// Why a site is out of the order, by the visit's answers; none where it is in.
 pub fn left_out(visit: &Visit, site: Site) -> Option<String> {
     let bears = |item: &Item| match item.about {
-        About::Leg => !site.is_arm(),
-        About::Arm => site.is_arm(),
-        About::Patient => true,
+        CautionAbout::Leg => !site.is_arm(),
+        CautionAbout::Arm => site.is_arm(),
+        CautionAbout::Patient => true,
     };
     let items = list();
     let yes = visit.answers.iter().filter(|a| a.answer == Answer::Yes);

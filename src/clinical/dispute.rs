@@ -70,12 +70,12 @@ pub struct Disagreement {
     /// What it is about, in words.
     pub what: String,
     /// What was said, in order; the last one stands.
-    pub said: Vec<Said>,
+    pub said: Vec<DisputedValue>,
 }
 
 /// One of the values that stand against each other.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
-pub struct Said {
+pub struct DisputedValue {
     /// The number of the event that says so.
     pub n: u64,
     /// Whose decision.

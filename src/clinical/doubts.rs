@@ -4,7 +4,7 @@ use super::event::{Gauge, SoundTime};
 use super::index::Part;
 use super::repeats::Pressures;
 use super::site::Site;
-use super::uncertainty::{Assumed, Input, LAG_WITH_TAP_S, LAG_WITHOUT_TAP_S, OWN_SD_MMHG};
+use super::uncertainty::{Assumed, LAG_WITH_TAP_S, LAG_WITHOUT_TAP_S, OWN_SD_MMHG, SiteInput};
 use super::visit::{Attempt, Visit};
 use crate::units::Mmhg;
 
@@ -21,11 +21,11 @@ impl<'a> Doubts<'a> {
     }
 
     /// One input for each site of a part.
-    pub fn inputs(&self, part: &Part, pressures: &Pressures) -> Vec<Input> {
+    pub fn inputs(&self, part: &Part, pressures: &Pressures) -> Vec<SiteInput> {
         part.sites.iter().filter_map(|site| self.input(*site, pressures)).collect()
     }
 
-    fn input(&self, site: Site, pressures: &Pressures) -> Option<Input> {
+    fn input(&self, site: Site, pressures: &Pressures) -> Option<SiteInput> {
         let counted = &pressures.settled(site)?.counted;
         let attempts: Vec<&Attempt> =
             counted.iter().filter_map(|n| self.visit.attempt(*n)).collect();
@@ -33,7 +33,7 @@ impl<'a> Doubts<'a> {
             attempts.iter().filter_map(|a| Some(a.reading()?.as_f64())).collect();
         let worst =
             |of: &dyn Fn(&Attempt) -> f64| attempts.iter().map(|a| of(a)).fold(0.0, f64::max);
-        (!readings_mmhg.is_empty()).then(|| Input {
+        (!readings_mmhg.is_empty()).then(|| SiteInput {
             site,
             graduation_mmhg: worst(&|a| self.graduation(a)),
             beat_mmhg: worst(&|a| self.beat_mmhg(a)),

@@ -3,7 +3,7 @@
 use super::doubts::deflation;
 use super::event::{Outcome, SoundTime, Source};
 use super::exact::Hundredths;
-use super::guidance::Set;
+use super::guidance::GuidanceSet;
 use super::result::{LegResult, VisitResult};
 use super::site::Side;
 use super::uncertainty::Assumed;
@@ -35,7 +35,12 @@ fn indexed(leg: &LegResult) -> Indexed {
 
 /// The reading of an attempt as it would be at `at`: by needle marks, by the one mark and the reading, or by the
 /// assumed fall. None without a reading and a mark in the same stream, or where the gauge ends before.
-pub fn elsewhere(visit: &Visit, attempt: u32, at: SoundTime, sets: &[Set]) -> Option<Elsewhere> {
+pub fn elsewhere(
+    visit: &Visit,
+    attempt: u32,
+    at: SoundTime,
+    sets: &[GuidanceSet],
+) -> Option<Elsewhere> {
     let place = visit.attempts.iter().position(|a| a.number == attempt)?;
     let was = &visit.attempts[place];
     // The reading belongs to the tap, wherever the mark was moved afterwards.

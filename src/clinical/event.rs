@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::apart::Apart;
-pub use super::kind::{Kind, Ulcer};
+pub use super::kind::{Ulcer, VisitKind};
 use super::moment::{Day, Moment};
 pub use super::opened::{Answer, Gauge, Opened, Posture};
 pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare};
@@ -403,7 +403,7 @@ impl WaveformWord {
             WaveformWord::Biphasic => "biphasic",
             WaveformWord::Damped => "damped",
             WaveformWord::Monophasic => "monophasic",
-            WaveformWord::Absent => "nothing heard",
+            WaveformWord::Absent => "no sound heard",
             WaveformWord::Unclear => "waveform not sure",
         }
     }

@@ -37,7 +37,7 @@ impl Status {
 
 /// One published set.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Set {
+pub struct GuidanceSet {
     /// The short name for files and the command line.
     pub id: String,
     /// The name shown first.
@@ -149,12 +149,12 @@ pub fn ids() -> impl Iterator<Item = &'static str> {
 ///
 /// # Errors
 /// A fault in a shipped file, which a test rules out.
-pub fn shipped(id: &str) -> Option<Result<Set, DataFault>> {
+pub fn shipped(id: &str) -> Option<Result<GuidanceSet, DataFault>> {
     let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
-    Some(Set::parse(name, text))
+    Some(GuidanceSet::parse(name, text))
 }
 
-impl Set {
+impl GuidanceSet {
     /// Reads a set from TOML; `name` is the file's, for the fault.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use super::site::{Artery, Side, Site};
 /// What a visit is for.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
-pub enum Kind {
+pub enum VisitKind {
     /// Both arms and both legs.
     #[default]
     Full,
@@ -37,41 +37,45 @@ pub enum Kind {
     },
 }
 
-impl Kind {
+impl VisitKind {
     /// True of the kind that every program knows.
     pub const fn is_full(&self) -> bool {
-        matches!(self, Kind::Full)
+        matches!(self, VisitKind::Full)
     }
 
     /// True where values are taken over from paper.
     pub const fn is_paper(&self) -> bool {
-        matches!(self, Kind::OnPaper { .. })
+        matches!(self, VisitKind::OnPaper { .. })
     }
 
     /// Whether a site belongs to the visit's round.
     pub fn wants(&self, site: Site) -> bool {
         match self {
-            Kind::Full | Kind::Exercise | Kind::OnPaper { .. } => site.artery != Artery::GreatToe,
-            Kind::OneLeg { side } => {
+            VisitKind::Full | VisitKind::Exercise | VisitKind::OnPaper { .. } => {
+                site.artery != Artery::GreatToe
+            }
+            VisitKind::OneLeg { side } => {
                 site.is_arm() || (site.side == *side && site.artery != Artery::GreatToe)
             }
-            Kind::OneArtery { site: only } => site == *only,
-            Kind::Toes => site.is_arm() || site.artery == Artery::GreatToe,
-            Kind::WithoutIndex => false,
+            VisitKind::OneArtery { site: only } => site == *only,
+            VisitKind::Toes => site.is_arm() || site.artery == Artery::GreatToe,
+            VisitKind::WithoutIndex => false,
         }
     }
 
     /// In words, for a form and a report.
     pub fn words(&self) -> String {
         match self {
-            Kind::Full => "both legs".into(),
-            Kind::OneLeg { side } => format!("{} leg only", side.words()),
-            Kind::OneArtery { site } => format!("{site} only"),
-            Kind::Toes => "toes only".into(),
-            Kind::WithoutIndex => "no pressures".into(),
-            Kind::Exercise => "at rest, then after exercise".into(),
-            Kind::OnPaper { on, by } if by.is_empty() => format!("from paper, measured on {on}"),
-            Kind::OnPaper { on, by } => format!("from paper, measured on {on} by {by}"),
+            VisitKind::Full => "both legs".into(),
+            VisitKind::OneLeg { side } => format!("{} leg only", side.words()),
+            VisitKind::OneArtery { site } => format!("{site} only"),
+            VisitKind::Toes => "toes only".into(),
+            VisitKind::WithoutIndex => "no pressures".into(),
+            VisitKind::Exercise => "at rest, then after exercise".into(),
+            VisitKind::OnPaper { on, by } if by.is_empty() => {
+                format!("from paper, measured on {on}")
+            }
+            VisitKind::OnPaper { on, by } => format!("from paper, measured on {on} by {by}"),
         }
     }
 }
@@ -101,18 +105,18 @@ mod tests {
 
     #[test]
     fn each_kind_wants_its_own_sites() {
-        let count = |kind: &Kind| Site::all().filter(|site| kind.wants(*site)).count();
+        let count = |kind: &VisitKind| Site::all().filter(|site| kind.wants(*site)).count();
         let right = Side::Right;
-        assert_eq!(count(&Kind::Full), 8, "two arms, three arteries of each ankle");
-        assert_eq!(count(&Kind::OneLeg { side: right }), 5);
-        assert_eq!(count(&Kind::OneArtery { site: "left-pt".parse().unwrap() }), 1);
-        assert_eq!(count(&Kind::Toes), 4);
-        assert_eq!(count(&Kind::WithoutIndex), 0);
+        assert_eq!(count(&VisitKind::Full), 8, "two arms, three arteries of each ankle");
+        assert_eq!(count(&VisitKind::OneLeg { side: right }), 5);
+        assert_eq!(count(&VisitKind::OneArtery { site: "left-pt".parse().unwrap() }), 1);
+        assert_eq!(count(&VisitKind::Toes), 4);
+        assert_eq!(count(&VisitKind::WithoutIndex), 0);
     }
 
     #[test]
     fn a_visit_of_the_usual_kind_is_written_as_before() {
-        let kind = serde_json::to_string(&Kind::OneLeg { side: Side::Left }).unwrap();
+        let kind = serde_json::to_string(&VisitKind::OneLeg { side: Side::Left }).unwrap();
         assert_eq!(kind, r#"{"is":"one-leg","side":"left"}"#);
     }
 }

@@ -1,7 +1,7 @@
 //! What a measurement means: sites, attempts and outcomes, the index of each leg, its doubt, the words
 //! of cited guidance, cautions. A visit is an ordered list of events; all else is worked out from them.
 //!
-//! [`event::Event`]s make a [`visit::Visit`]; a visit and some guidance [`guidance::Set`]s make a
+//! [`event::Event`]s make a [`visit::Visit`]; a visit and some guidance [`guidance::GuidanceSet`]s make a
 //! [`result::VisitResult`] by [`working::work_out`], which is what reports and screens show.
 //!
 //! Pure: no samples, no clock. A typed reading is equal to a heard one (it may not import `signal`).

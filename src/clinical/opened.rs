@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::kind::{Kind, Ulcer};
+use super::kind::{Ulcer, VisitKind};
 use super::method::Method;
 use super::repeat_rules::Repeats;
 use crate::units::Mmhg;
@@ -31,8 +31,8 @@ pub struct Opened {
     pub posture: Posture,
     /// What is measured in the visit; left out for both legs, as before there were kinds. Not named `kind`: an act's tag
     /// has that name, and the two would stand side by side in one object.
-    #[serde(default, skip_serializing_if = "Kind::is_full")]
-    pub scope: Kind,
+    #[serde(default, skip_serializing_if = "VisitKind::is_full")]
+    pub scope: VisitKind,
     /// Why the test is done.
     #[serde(default)]
     pub reason: String,
@@ -84,9 +84,9 @@ impl Posture {
     pub const fn words(self) -> &'static str {
         match self {
             Posture::Supine => "lying flat",
-            Posture::HeadRaised => "head and trunk raised",
+            Posture::HeadRaised => "semi-recumbent",
             Posture::Sitting => "sitting",
-            Posture::Other => "not lying flat",
+            Posture::Other => "in another position",
         }
     }
 }

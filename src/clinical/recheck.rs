@@ -4,14 +4,14 @@ use serde::Serialize;
 
 use super::event::{Act, Event};
 use super::exact::Hundredths;
-use super::guidance::Set;
+use super::guidance::GuidanceSet;
 use super::shown::{Shown, ShownLeg, Versions};
 use super::visit::{Visit, VisitFault};
 use super::working::work_out;
 
 /// One number or sentence that differs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
-pub struct Change {
+pub struct Difference {
     /// What it is, such as `patient's right index`.
     pub what: String,
     /// As it was shown; empty where there was none.
@@ -32,7 +32,7 @@ pub struct Rechecked {
     /// What makes it now.
     pub now_by: Versions,
     /// What differs; empty where nothing does.
-    pub changes: Vec<Change>,
+    pub changes: Vec<Difference>,
     /// Sets that were shown and are not at hand now.
     pub missing_sets: Vec<String>,
 }
@@ -55,7 +55,7 @@ pub fn last_shown(events: &[Event]) -> Option<(usize, &Shown)> {
 ///
 /// # Errors
 /// The events make no visit.
-pub fn recheck(events: &[Event], at_hand: &[Set]) -> Result<Option<Rechecked>, VisitFault> {
+pub fn recheck(events: &[Event], at_hand: &[GuidanceSet]) -> Result<Option<Rechecked>, VisitFault> {
     let Some((place, old)) = last_shown(events) else { return Ok(None) };
     let visit = Visit::read(&events[..place])?;
     let mut sets = Vec::new();
@@ -78,7 +78,7 @@ pub fn recheck(events: &[Event], at_hand: &[Set]) -> Result<Option<Rechecked>, V
 }
 
 /// Every number and sentence in which two showings differ.
-pub fn compare(old: &Shown, fresh: &Shown) -> Vec<Change> {
+pub fn compare(old: &Shown, fresh: &Shown) -> Vec<Difference> {
     let mut changes = Vec::new();
     for now in &fresh.legs {
         let before = old.legs.iter().find(|leg| leg.side == now.side);
@@ -88,7 +88,7 @@ pub fn compare(old: &Shown, fresh: &Shown) -> Vec<Change> {
     changes
 }
 
-fn compare_leg(before: Option<&ShownLeg>, now: &ShownLeg, changes: &mut Vec<Change>) {
+fn compare_leg(before: Option<&ShownLeg>, now: &ShownLeg, changes: &mut Vec<Difference>) {
     let text = |value: Option<Hundredths>| value.map_or(String::new(), |v| v.to_string());
     let numbers = |leg: &ShownLeg| {
         [
@@ -102,7 +102,7 @@ fn compare_leg(before: Option<&ShownLeg>, now: &ShownLeg, changes: &mut Vec<Chan
     for (i, (name, value)) in numbers(now).into_iter().enumerate() {
         let was = old.as_ref().map_or(String::new(), |old| old[i].1.clone());
         if was != value {
-            changes.push(Change { what: format!("{side} {name}"), before: was, now: value });
+            changes.push(Difference { what: format!("{side} {name}"), before: was, now: value });
         }
     }
     let none = Vec::new();
@@ -114,8 +114,8 @@ fn compare_leg(before: Option<&ShownLeg>, now: &ShownLeg, changes: &mut Vec<Chan
 }
 
 /// Lines that went, then lines that came.
-fn compare_lines(what: &str, before: &[String], now: &[String], changes: &mut Vec<Change>) {
-    let change = |before: &str, now: &str| Change {
+fn compare_lines(what: &str, before: &[String], now: &[String], changes: &mut Vec<Difference>) {
+    let change = |before: &str, now: &str| Difference {
         what: what.to_owned(),
         before: before.to_owned(),
         now: now.to_owned(),

@@ -314,7 +314,7 @@ fn contradicted(visit: &Visit, pressures: &Pressures, site: Site, wanted: &mut V
     if let State::Conflict(conflict) = pressures.at(site)
         && readings(visit, site).len() < 3
     {
-        let why = format!("{}: measure again, then withdraw what is wrong", conflict.words());
+        let why = format!("{}: measure again, then withdraw the wrong one", conflict.words());
         wanted.push(Wanted { site, why });
     }
 }
@@ -335,7 +335,7 @@ fn second_higher(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
         && second.as_tenths() - first.as_tenths() > limit.as_tenths()
     {
         let why = format!(
-            "the second reading lies more than {limit} mmHg above the first: once more (rule of a published study manual, nsrr/cfs-documentation)"
+            "the second reading is more than {limit} mmHg above the first: repeat (rule of a published study manual, nsrr/cfs-documentation)"
         );
         wanted.push(Wanted { site, why });
     }

@@ -14,7 +14,7 @@ use super::repeats::Wanted;
 use super::sentences::capital;
 use super::shown::{Shown, ShownLeg, Versions};
 use super::site::{Side, Site};
-use super::uncertainty::{Assumed, Doubt};
+use super::uncertainty::{Assumed, ResultInterval};
 
 /// A visit, worked out.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -55,7 +55,7 @@ pub struct VisitResult {
     /// How the patient lay, in words.
     pub posture: String,
     /// The sets that were asked, with their versions.
-    pub guidance: Vec<SetUsed>,
+    pub guidance: Vec<GuidanceApplied>,
     /// What was assumed where nothing was recorded.
     pub assumed: Assumed,
     /// What made this.
@@ -106,7 +106,7 @@ impl VisitResult {
         let unsure = if set.status == Status::FromMemory { " (from memory)" } else { "" };
         let crossed = leg.crossings.iter().find(|crossing| crossing.guidance == set.name);
         let doubt = crossed.map_or(String::new(), |crossing| {
-            format!(" The interval reaches across {}.", crossing.limits.join(" and "))
+            format!(" The interval crosses {}.", crossing.limits.join(" and "))
         });
         let own: Vec<&str> = leg
             .bands
@@ -167,7 +167,7 @@ pub struct LegResult {
     pub arm_site: Option<String>,
     /// True while the other arm is still to come: no band.
     pub provisional: bool,
-    /// Why bands are withheld, where they are.
+    /// Why no recommendation is shown, where they are.
     pub bands_withheld: Option<String>,
     /// What each set says, in the order of the sets and of their bands; never merged.
     pub bands: Vec<BandHit>,
@@ -178,7 +178,7 @@ pub struct LegResult {
     /// What happened after exercise, where it was measured.
     pub exercise: Option<ExerciseResult>,
     /// The doubt with its parts.
-    pub doubt: Option<Doubt>,
+    pub doubt: Option<ResultInterval>,
     /// Plain sentences, in the order to be read; red flags first.
     pub words: Vec<String>,
 }
@@ -322,7 +322,7 @@ pub struct AttemptResult {
 
 /// A set that was asked.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
-pub struct SetUsed {
+pub struct GuidanceApplied {
     /// Its id.
     pub id: String,
     /// Its name.

@@ -3,7 +3,7 @@
 
 use super::condition::{Clause, Quantity};
 use super::exact::{Hundredths, Ratio};
-use super::guidance::{Band, Set};
+use super::guidance::{Band, GuidanceSet};
 use super::index::Remark;
 use super::method::Method;
 use super::site::{Side, Site};
@@ -32,7 +32,7 @@ pub fn remark(remark: &Remark) -> String {
         }
         Remark::NoAnkle(missing) => format!("No index: no ankle pressure ({}).", list(missing)),
         Remark::NoSignalAtAll(side) => format!(
-            "No index: no signal was found in the {} dorsalis pedis or posterior tibial. This is not an index of zero.",
+            "No index: no signal was found in the {} dorsalis pedis or posterior tibial. This does not mean an index of zero.",
             side.words()
         ),
         Remark::NotCompressible { sites: at, limit } => {
@@ -89,7 +89,7 @@ pub fn limits(band: &Band, met: &[Clause]) -> String {
 }
 
 /// What a set says of a band, the source first.
-pub fn guidance(set: &Set, held: &Band, because: &str) -> String {
+pub fn guidance(set: &GuidanceSet, held: &Band, because: &str) -> String {
     let (open, close) = if held.quoted { ("\"", "\"") } else { ("in its sense: ", "") };
     let more = match held.more.as_str() {
         "" => String::new(),
@@ -99,18 +99,23 @@ pub fn guidance(set: &Set, held: &Band, because: &str) -> String {
 }
 
 /// Several bands of one set at once.
-pub fn several(set: &Set) -> String {
+pub fn several(set: &GuidanceSet) -> String {
     let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
     format!("{}: several bands hold at once, each as printed.{note}", set.name)
 }
 
 /// A set that was asked about a value and has no band for it.
-pub fn no_band(set: &Set, quantity: Quantity, at: Ratio) -> String {
+pub fn no_band(set: &GuidanceSet, quantity: Quantity, at: Ratio) -> String {
     format!("{} has no band for {} {}.", set.name, quantity.words(), value(quantity, at))
 }
 
 /// Rounding that decided a band.
-pub fn rounded_across(set: &Set, held: &Clause, exact: Ratio, rounded: Hundredths) -> String {
+pub fn rounded_across(
+    set: &GuidanceSet,
+    held: &Clause,
+    exact: Ratio,
+    rounded: Hundredths,
+) -> String {
     format!(
         "Rounding moved the {} across a limit of {} ({}): {:.4} before rounding, {rounded} after it, half up to two decimals.",
         held.quantity.words(),
@@ -139,7 +144,7 @@ pub fn crossing(
         ),
     };
     format!(
-        "{set}: the {} {} for the {} {} inside the doubt ({inside}). {holds}{settle}",
+        "{set}: the {} {} for the {} {} within the measurement uncertainty ({inside}). {holds}{settle}",
         several.0,
         limits.join(" and "),
         quantity.words(),

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::event::{Kind, Phase};
+use super::event::{Phase, VisitKind};
 use super::guidance::{DataFault, Status};
 use super::index::{Part, form};
 use super::repeats::{Pressures, wanted};
@@ -109,7 +109,7 @@ impl Order {
         let toes = Side::BOTH.map(|side| Site::new(side, Artery::GreatToe));
         sites.extend(toes.into_iter().filter(|toe| kind.wants(*toe)));
         // An artery that the order leaves out, and that this visit is about.
-        if let Kind::OneArtery { site } = kind
+        if let VisitKind::OneArtery { site } = kind
             && !sites.contains(site)
         {
             sites.push(*site);

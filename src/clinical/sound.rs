@@ -93,13 +93,13 @@ impl Trouble {
     pub const fn words(self) -> Option<&'static str> {
         Some(match self {
             Trouble::TooQuiet => {
-                "Hardly any sound arrives: turn the Doppler up, or the microphone nearer."
+                "Sound very weak: turn the Doppler up, or move the microphone closer."
             }
             Trouble::Clipped => "The sound is too loud for the input: turn it down.",
             Trouble::Hum => "Mains hum in the sound.",
             Trouble::Talk => "Talking or a tone over the signal.",
             Trouble::ProbeMoved => {
-                "The probe moved: the signal after release is much weaker than before pumping. This reading is suspect."
+                "The probe moved: the signal after deflation is much weaker than before inflation. This reading is doubtful."
             }
             Trouble::Other => return None,
         })

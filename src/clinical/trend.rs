@@ -13,7 +13,7 @@ pub const BEYOND: Hundredths = Hundredths(15);
 
 /// One leg at one visit.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-pub struct Step {
+pub struct LegAtVisit {
     /// When it was measured: a moment, or the day that a paper gives.
     pub at: String,
     /// The index; none where there was none.
@@ -33,11 +33,11 @@ pub struct Step {
     /// What is not as it was at the visit that this one is held against; empty where like meets like.
     pub unlike: Vec<Unlike>,
     /// The change of the index since the last visit that had one.
-    pub since_last: Option<Change>,
+    pub since_last: Option<TrendChange>,
     /// The change of the index since the first visit that had one, where that is not the last one.
-    pub since_first: Option<Change>,
+    pub since_first: Option<TrendChange>,
     /// The change of the toe pressure since the last visit that had one.
-    pub toe_since_last: Option<Change>,
+    pub toe_since_last: Option<TrendChange>,
 }
 
 /// One condition that changed between two visits.
@@ -53,7 +53,7 @@ pub struct Unlike {
 
 /// A change between two visits.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-pub struct Change {
+pub struct TrendChange {
     /// When the earlier measurement was made.
     pub from: String,
     /// How far the number rose: hundredths of an index, or whole mmHg of a toe pressure; below 0 for a fall.
@@ -68,7 +68,7 @@ pub struct Change {
     pub words: String,
 }
 
-impl Change {
+impl TrendChange {
     /// True of a change that is to be marked.
     pub fn marked(&self) -> bool {
         !self.not_comparable && (self.beyond_limit || self.intervals_apart)
@@ -76,7 +76,7 @@ impl Change {
 }
 
 /// One leg over all visits of one record, oldest first, whatever the order they are given in.
-pub fn of(side: Side, visits: &[VisitResult]) -> Vec<Step> {
+pub fn of(side: Side, visits: &[VisitResult]) -> Vec<LegAtVisit> {
     let mut ordered: Vec<&VisitResult> = visits.iter().collect();
     // A measurement from paper has a day and no time: days first, then times.
     let day = |visit: &VisitResult| visit.when().get(..10).map(str::to_owned);
@@ -104,10 +104,10 @@ fn step(
     last: Option<&VisitResult>,
     first: Option<&VisitResult>,
     toe_last: Option<&VisitResult>,
-) -> Step {
+) -> LegAtVisit {
     let leg = now.leg(side);
     let toe = leg.toe.as_ref();
-    Step {
+    LegAtVisit {
         at: now.when(),
         index: leg.index,
         interval: leg.low.zip(leg.high),
@@ -155,7 +155,7 @@ fn clause(unlike: &[Unlike]) -> String {
     }
 }
 
-fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<Change> {
+fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<TrendChange> {
     let (old, new) = (before.leg(side), now.leg(side));
     let (was, is) = (old.index?, new.index?);
     let ends = |leg: &LegResult| leg.low.zip(leg.high);
@@ -179,7 +179,7 @@ fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<C
             clause(&unlike)
         )
     };
-    Some(Change {
+    Some(TrendChange {
         from: before.when(),
         by: is.0 - was.0,
         beyond_limit,
@@ -190,7 +190,7 @@ fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<C
 }
 
 /// A toe pressure is held against the one before; no published limit for its change was found.
-fn toe_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<Change> {
+fn toe_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<TrendChange> {
     let (old, new) = (before.leg(side).toe.as_ref()?, now.leg(side).toe.as_ref()?);
     let (was, is) = (old.toe_mmhg?, new.toe_mmhg?);
     let intervals = old.interval_mmhg.zip(new.interval_mmhg);
@@ -214,7 +214,7 @@ fn toe_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<Cha
             "The toe pressure went from {was} to {is} mmHg, and the two intervals of the measurement {intervals}.{clauses}"
         )
     };
-    Some(Change {
+    Some(TrendChange {
         from: before.when(),
         by,
         beyond_limit: false,

@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use super::event::{Act, Answer, Event, Gauge, Opened, Outcome, Phase, Posture, Source};
-use super::kind::Kind;
+use super::kind::VisitKind;
 use super::method::Method;
 use super::moment::Moment;
 use super::repeat_rules::Repeats;
@@ -94,7 +94,7 @@ pub fn opening(method: Method, graduation_mmhg: Mmhg, posture: Posture) -> Opene
         gauge: Gauge { code: "in use".into(), graduation_mmhg },
         other_gauges: Vec::new(),
         posture,
-        scope: Kind::Full,
+        scope: VisitKind::Full,
         reason: String::new(),
         ulcer: None,
         diabetes: Answer::Unknown,

@@ -45,7 +45,7 @@ impl Default for Assumed {
 
 /// One site's readings and how late or coarse each may be.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Input {
+pub struct SiteInput {
     /// Where.
     pub site: Site,
     /// The readings that count, mmHg.
@@ -62,7 +62,7 @@ pub struct Input {
     pub gauge: String,
 }
 
-impl Input {
+impl SiteInput {
     fn count(&self) -> f64 {
         self.readings_mmhg.len() as f64
     }
@@ -179,7 +179,7 @@ pub fn student_95(dof: Option<f64>) -> f64 {
 
 /// The interval of one result.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-pub struct Doubt {
+pub struct ResultInterval {
     /// The best estimate of the true value, lateness allowed for.
     pub best: f64,
     /// Lower end before rounding outward.
@@ -192,7 +192,7 @@ pub struct Doubt {
     pub combined: Combined,
 }
 
-impl Doubt {
+impl ResultInterval {
     fn of(best: f64, reported: f64, components: Vec<Component>) -> Self {
         let combined = combine(&components);
         let half = combined.coverage_factor * combined.standard;
@@ -225,8 +225,14 @@ impl Doubt {
 
 /// The doubt of an index: mean of the ankle inputs over mean of the arm inputs (usually one each).
 /// `reported` is the index as shown. None where a side has no reading.
-pub fn of_ratio(over: &[Input], under: &[Input], reported: Hundredths) -> Option<Doubt> {
-    let best = |inputs: &[Input]| inputs.iter().map(Input::best).sum::<f64>() / inputs.len() as f64;
+pub fn of_ratio(
+    over: &[SiteInput],
+    under: &[SiteInput],
+    reported: Hundredths,
+) -> Option<ResultInterval> {
+    let best = |inputs: &[SiteInput]| {
+        inputs.iter().map(SiteInput::best).sum::<f64>() / inputs.len() as f64
+    };
     if over.is_empty() || under.is_empty() || best(under) <= 0.0 {
         return None;
     }
@@ -234,20 +240,20 @@ pub fn of_ratio(over: &[Input], under: &[Input], reported: Hundredths) -> Option
     let up = 1.0 / (b * over.len() as f64);
     let down = -a / (b * b * under.len() as f64);
     let terms = over.iter().map(|i| (up, i)).chain(under.iter().map(|i| (down, i)));
-    Some(Doubt::of(a / b, reported.as_f64(), propagate(&terms.collect::<Vec<_>>())))
+    Some(ResultInterval::of(a / b, reported.as_f64(), propagate(&terms.collect::<Vec<_>>())))
 }
 
 /// The doubt of a pressure, mmHg: the mean of the inputs (usually one). None of none.
-pub fn of_pressure(inputs: &[Input], reported_mmhg: f64) -> Option<Doubt> {
+pub fn of_pressure(inputs: &[SiteInput], reported_mmhg: f64) -> Option<ResultInterval> {
     let share = 1.0 / inputs.len() as f64;
-    let terms: Vec<(f64, &Input)> = inputs.iter().map(|i| (share, i)).collect();
+    let terms: Vec<(f64, &SiteInput)> = inputs.iter().map(|i| (share, i)).collect();
     let best = inputs.iter().map(|i| i.best() * share).sum();
-    (!inputs.is_empty()).then(|| Doubt::of(best, reported_mmhg, propagate(&terms)))
+    (!inputs.is_empty()).then(|| ResultInterval::of(best, reported_mmhg, propagate(&terms)))
 }
 
 /// Each input's own parts, and each gauge's two, which its sites share: with one gauge the gain cancels
 /// in a ratio, and the zero offset does not.
-fn propagate(terms: &[(f64, &Input)]) -> Vec<Component> {
+fn propagate(terms: &[(f64, &SiteInput)]) -> Vec<Component> {
     let mut components = Vec::new();
     for (sensitivity, input) in terms {
         for (name, u, dof) in input.own() {

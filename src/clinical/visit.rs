@@ -4,8 +4,8 @@ use super::amend::amend;
 pub use super::amend::{Amended, standing};
 use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{
-    Act, Answered, Event, Heard, Kind, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source,
-    Stage, WaveformWord,
+    Act, Answered, Event, Heard, Made, Opened, Outcome, Phase, Prepared, SoundTime, Source, Stage,
+    VisitKind, WaveformWord,
 };
 use super::moment::{Day, Moment};
 use super::shown::Shown;
@@ -267,7 +267,7 @@ impl Visit {
     /// The day of the measurement, where it is not that of the visit: taken over from paper.
     pub const fn measured_on(&self) -> Option<Day> {
         match self.opened.scope {
-            Kind::OnPaper { on, .. } => Some(on),
+            VisitKind::OnPaper { on, .. } => Some(on),
             _ => None,
         }
     }

@@ -8,23 +8,23 @@ use super::dispute;
 use super::doubts::Doubts;
 use super::event::{Phase, Posture, Ulcer};
 use super::exact::{Hundredths, Ratio};
-use super::guidance::{Set, Values};
+use super::guidance::{GuidanceSet, Values};
 use super::index::{Formed, Part, Remark, form};
 use super::method::Method;
 use super::repeats::{Pressures, State, wanted};
-use super::result::{LegResult, Named, SetUsed, ToeResult, VisitResult};
+use super::result::{GuidanceApplied, LegResult, Named, ToeResult, VisitResult};
 use super::sentences;
 use super::shown::Versions;
 use super::site::{Artery, Side, Site};
 use super::sites;
-use super::uncertainty::{self, Assumed, Doubt};
+use super::uncertainty::{self, Assumed, ResultInterval};
 use super::visit::Visit;
 
 /// The version of this program, for every result.
 pub const PROGRAM: &str = env!("CARGO_PKG_VERSION");
 
 /// Works out one visit under the given sets.
-pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
+pub fn work_out(visit: &Visit, sets: &[GuidanceSet], assumed: Assumed) -> VisitResult {
     let doubts = Doubts::of(visit, assumed);
     let rest = Pressures::of(visit, Phase::Rest);
     let mut flags = cautions::raised(visit);
@@ -62,8 +62,8 @@ pub fn work_out(visit: &Visit, sets: &[Set], assumed: Assumed) -> VisitResult {
     }
 }
 
-fn used(set: &Set) -> SetUsed {
-    SetUsed {
+fn used(set: &GuidanceSet) -> GuidanceApplied {
+    GuidanceApplied {
         id: set.id.clone(),
         name: set.name.clone(),
         version: set.version.clone(),
@@ -83,7 +83,7 @@ fn code(part: &Part) -> String {
 struct Ground<'a> {
     visit: &'a Visit,
     rest: &'a Pressures,
-    sets: &'a [Set],
+    sets: &'a [GuidanceSet],
     doubts: &'a Doubts<'a>,
 }
 
@@ -113,7 +113,7 @@ fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
         more_than: formed.more_than.map(Ratio::down),
         ankle_mmhg: formed.ankle.as_ref().map(|p| p.pressure.as_f64()),
         ankle_site: formed.ankle.as_ref().map(code),
-        ankle_interval_mmhg: ankle_doubt.as_ref().map(Doubt::whole),
+        ankle_interval_mmhg: ankle_doubt.as_ref().map(ResultInterval::whole),
         arm_mmhg: formed.arm.as_ref().map(|p| p.pressure.as_f64()),
         arm_site: formed.arm.as_ref().map(code),
         provisional: formed.provisional,
@@ -172,8 +172,8 @@ fn withheld(visit: &Visit) -> Option<String> {
     let posture = visit.opened.posture;
     (posture != Posture::Supine).then(|| {
         format!(
-            "Bands are withheld: the patient was {}, and the limits hold for lying flat (a seated index is about 0.35 higher on average, BMC Prim Care 2014;15:69).",
-            if posture == Posture::Other { "not lying flat" } else { posture.words() }
+            "No recommendation is shown: the patient was {}, and published limits are for lying flat (a seated index is about 0.35 higher on average, BMC Prim Care 2014;15:69).",
+            posture.words()
         )
     })
 }
@@ -183,8 +183,8 @@ struct Toe {
     result: ToeResult,
     pressure: Ratio,
     exact: Option<Ratio>,
-    pressure_doubt: Option<Doubt>,
-    index_doubt: Option<Doubt>,
+    pressure_doubt: Option<ResultInterval>,
+    index_doubt: Option<ResultInterval>,
 }
 
 impl Toe {
@@ -229,7 +229,7 @@ fn toe(
     let entered = visit.attempts.iter().any(|a| a.site == site && a.entered());
     let result = ToeResult {
         toe_mmhg: Some(part.pressure.as_f64()),
-        interval_mmhg: pressure_doubt.as_ref().map(Doubt::whole),
+        interval_mmhg: pressure_doubt.as_ref().map(ResultInterval::whole),
         index,
         low: ends.map(|e| e.0),
         high: ends.map(|e| e.1),
@@ -242,8 +242,8 @@ fn toe(
 struct Asked<'a> {
     formed: &'a Formed,
     toe: Option<&'a Toe>,
-    doubt: Option<Doubt>,
-    ankle_doubt: Option<Doubt>,
+    doubt: Option<ResultInterval>,
+    ankle_doubt: Option<ResultInterval>,
 }
 
 impl Asked<'_> {
@@ -259,7 +259,7 @@ impl Asked<'_> {
     }
 
     /// Value before rounding and doubt of each quantity.
-    fn behind(&self, quantity: Quantity) -> (Option<Ratio>, Option<&Doubt>) {
+    fn behind(&self, quantity: Quantity) -> (Option<Ratio>, Option<&ResultInterval>) {
         match quantity {
             Quantity::Index => (self.formed.ratio, self.doubt.as_ref()),
             Quantity::Ankle => (None, self.ankle_doubt.as_ref()),
@@ -270,7 +270,7 @@ impl Asked<'_> {
         }
     }
 
-    fn of_sets(&self, sets: &[Set], leg: &mut LegResult) {
+    fn of_sets(&self, sets: &[GuidanceSet], leg: &mut LegResult) {
         if let Some(why) = &leg.bands_withheld {
             leg.words.push(why.clone());
             return;

@@ -53,6 +53,8 @@ pub enum Preparing {
 pub struct LastTime {
     /// Width and length of the arm's bladder, then of the ankle's, millimetres.
     pub cuffs_mm: [u32; 4],
+    /// Round this patient's arms and ankles, millimetres, where it was measured: a limb is never as last time.
+    pub around_mm: [Option<u32>; 2],
     /// The probe, tenths of a megahertz.
     pub probe: Option<u32>,
 }

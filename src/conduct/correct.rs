@@ -62,7 +62,7 @@ pub fn current(
     mmhg: Mmhg,
 ) -> Result<(), Refusal> {
     let shown = current.ended.as_ref().is_some_and(|ended| ended.comparison.is_some());
-    let why = if shown { "changed after the comparison was shown" } else { "typed wrongly" };
+    let why = if shown { "changed after the comparison was shown" } else { "typing error" };
     let operator = record.visit().opened.operator.clone();
     let who = if operator.is_empty() { "operator not named".into() } else { operator };
     let standing = record.visit().attempt(current.number).and_then(|a| a.outcome.clone());

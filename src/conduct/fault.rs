@@ -6,7 +6,7 @@ use crate::clinical::visit::VisitFault;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refusal {
     /// No site is turned to.
-    #[error("turn to a site first")]
+    #[error("choose a site first")]
     NoAttempt,
     /// After exercise the sites of the indexes at rest are measured; there are none.
     #[error("measure at rest first: there is no index to compare with")]
@@ -18,7 +18,7 @@ pub enum Refusal {
     #[error("there is no reading to correct")]
     NoReading,
     /// What was not done needs one reason for all.
-    #[error("say why the rest is not measured")]
+    #[error("say why the rest was not measured")]
     NoReason,
     /// Who and why are missing.
     #[error("say who corrects it and why")]

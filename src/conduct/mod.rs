@@ -4,7 +4,7 @@
 //! Pure. [`Conduct`] reads no clock, writes nothing and shows nothing. Whoever drives it (the bedside window, the
 //! terminal, the demonstration's scripted clinician, a test) passes a [`Command`] or a sound with an [`At`], then polls
 //! [`Conduct::poll`] until nothing more comes, and tells it by [`Conduct::committed`] what has reached the disk.
-//! What it says are values ([`Prompt`], [`Warning`], [`Question`], [`Notice`]); [`wording`] puts them into words.
+//! What it says are values ([`Prompt`], [`SoundWarning`], [`Question`], [`Notice`]); [`wording`] puts them into words.
 //!
 //! A new deed of the clinician begins in the file `command`; the compiler names every place that must then know of it.
 
@@ -34,14 +34,14 @@ pub use fault::Refusal;
 pub use needle::{Fall, FallFrom};
 pub use question::{Context, Doubt, Question};
 pub use rules::Rules;
-pub use say::{Comparison, Notice, Prompt, Warning};
+pub use say::{Comparison, Notice, Prompt, SoundWarning};
 pub use time::{At, Stream};
 
 use record::Record;
-use sites::{Effect, Sites};
+use sites::{SiteEffect, Sites};
 
 use crate::clinical::event::{Act, Event, Opened, Outcome, Prepared, Stage};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::repeats::wanted;
 use crate::clinical::result::VisitResult;
 use crate::clinical::sequence::{self, Order};
@@ -368,8 +368,8 @@ impl Conduct {
             return Some(Output::Keep(event));
         }
         let effect = self.sites.poll().map(|effect| match effect {
-            Effect::Turned(site) => Output::Turned(site),
-            Effect::OpenValve => Output::OpenValve,
+            SiteEffect::Turned(site) => Output::Turned(site),
+            SiteEffect::OpenValve => Output::OpenValve,
         });
         effect.or_else(|| self.finished.pop_front())
     }
@@ -409,7 +409,7 @@ impl Conduct {
     }
 
     /// What is amiss at the site.
-    pub fn warnings(&self, now_s: f64) -> Vec<Warning> {
+    pub fn warnings(&self, now_s: f64) -> Vec<SoundWarning> {
         let running = self.sites.current();
         let running = running.filter(|c| c.ended.is_none() && !c.stopped && !c.entered());
         running.map_or(Vec::new(), |c| c.course.warnings(now_s, self.rules.ceiling))
@@ -441,7 +441,7 @@ impl Conduct {
     }
 
     /// What it comes to under these sets.
-    pub fn result(&self, sets: &[Set]) -> VisitResult {
+    pub fn result(&self, sets: &[GuidanceSet]) -> VisitResult {
         work_out(self.record.visit(), sets, Assumed::default())
     }
 }

@@ -4,7 +4,7 @@ use super::command::LastTime;
 use super::fault::Refusal;
 use super::record::Record;
 use super::time::At;
-use crate::clinical::cautions::{self, About, Weight};
+use crate::clinical::cautions::{self, CautionAbout, Weight};
 use crate::clinical::event::{Act, Answer, Answered, Cuff, Limb, Outcome, Prepared, Step};
 use crate::clinical::sequence::Order;
 use crate::clinical::site::{Side, Site};
@@ -29,8 +29,8 @@ pub fn answer(
 pub fn none_applies(record: &mut Record, at: At) -> Result<(), Refusal> {
     for item in cautions::to_ask(record.visit()) {
         let sides: Vec<Option<Side>> = match item.about {
-            About::Patient => vec![None],
-            About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
+            CautionAbout::Patient => vec![None],
+            CautionAbout::Leg | CautionAbout::Arm => Side::BOTH.map(Some).to_vec(),
         };
         for side in sides {
             let answered = Answered { id: item.id.clone(), answer: Answer::No, side };
@@ -50,10 +50,11 @@ pub fn prepared(record: &mut Record, at: At, prepared: Prepared) -> Result<(), R
 pub fn as_last_time(record: &mut Record, at: At, last: LastTime) -> Result<(), Refusal> {
     let [arm_width, arm_length, ankle_width, ankle_length] = last.cuffs_mm;
     for side in Side::BOTH {
-        for (limb, width_mm, length_mm) in
-            [(Limb::Arm, arm_width, arm_length), (Limb::Ankle, ankle_width, ankle_length)]
-        {
-            let cuff = Cuff { side, limb, circumference_mm: None, width_mm, length_mm };
+        for (limb, circumference_mm, width_mm, length_mm) in [
+            (Limb::Arm, last.around_mm[0], arm_width, arm_length),
+            (Limb::Ankle, last.around_mm[1], ankle_width, ankle_length),
+        ] {
+            let cuff = Cuff { side, limb, circumference_mm, width_mm, length_mm };
             prepared(record, at, Prepared::Cuff(cuff))?;
         }
     }

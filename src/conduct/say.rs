@@ -29,7 +29,7 @@ pub enum Prompt {
     },
     /// Type the pressure that another instrument gave.
     TypeEntered,
-    /// Type the pressure that stands on the paper.
+    /// Type the pressure on the paper.
     TypeFromPaper,
     /// Type what the reading should be.
     TypeCorrection,
@@ -64,7 +64,7 @@ pub enum Notice {
 
 /// What is amiss, by hearing and clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Warning {
+pub enum SoundWarning {
     /// Something makes hearing harder.
     Trouble(Trouble),
     /// The signal was lost before the cuff was inflated.

@@ -22,7 +22,7 @@ use crate::units::Mmhg;
 
 /// What the world is to do, because of what was done here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Effect {
+pub enum SiteEffect {
     /// This site was turned to.
     Turned(Site),
     /// The valve is to be opened fully.
@@ -39,7 +39,7 @@ pub struct Sites {
     /// When each limb's cuff was last opened, on the visit's clock.
     opened: Vec<(Site, f64)>,
     last_visit: Vec<(Site, Mmhg)>,
-    effects: VecDeque<Effect>,
+    effects: VecDeque<SiteEffect>,
 }
 
 impl Sites {
@@ -64,7 +64,7 @@ impl Sites {
     }
 
     /// What the world is to do next.
-    pub fn poll(&mut self) -> Option<Effect> {
+    pub fn poll(&mut self) -> Option<SiteEffect> {
         self.effects.pop_front()
     }
 
@@ -91,7 +91,7 @@ impl Sites {
         record.add(at, Act::SiteChosen { attempt, site, phase, gauge: None })?;
         let paper = record.visit().opened.scope.is_paper();
         self.current = Some(CurrentAttempt::new(attempt, site, phase, at.s, paper));
-        self.effects.push_back(Effect::Turned(site));
+        self.effects.push_back(SiteEffect::Turned(site));
         Ok(())
     }
 
@@ -374,14 +374,14 @@ impl Sites {
     fn cuff_opened(&mut self, site: Site, at: At) {
         self.opened.retain(|(s, _)| *s != site);
         self.opened.push((site, at.s));
-        self.effects.push_back(Effect::OpenValve);
+        self.effects.push_back(SiteEffect::OpenValve);
     }
 
     /// The valve is opened at once.
     pub fn stop(&mut self, record: &mut Record, at: At) -> Result<(), Refusal> {
         let current = self.hushed()?;
         current.asking_why = false;
-        self.effects.push_back(Effect::OpenValve);
+        self.effects.push_back(SiteEffect::OpenValve);
         let current = self.running()?;
         if current.stopped || current.ended.is_some() {
             return Ok(());

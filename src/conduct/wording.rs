@@ -3,7 +3,7 @@
 use super::attempt::Ended;
 use super::needle::FallFrom;
 use super::question::{Doubt, Question};
-use super::say::{Comparison, Notice, Prompt, Warning};
+use super::say::{Comparison, Notice, Prompt, SoundWarning};
 use crate::clinical::event::Outcome;
 use crate::clinical::sentences::capital;
 use crate::units::Mmhg;
@@ -25,68 +25,66 @@ pub fn prompt(prompt: Prompt) -> Sentences {
             say("Find the artery's sound.", "Loudest point first, then hold the probe still.")
         }
         Prompt::Inflate { bpm } => {
-            let rate = bpm.map_or(String::new(), |bpm| format!(", {bpm:.0} a minute"));
-            say(&format!("Signal found{rate}. Close the cuff."), "Pump until the sound is gone.")
+            let rate = bpm.map_or(String::new(), |bpm| format!(", {bpm:.0}/min"));
+            say(&format!("Signal found{rate}. Inflate the cuff."), "Inflate until the sound stops.")
         }
         Prompt::InflateMore => {
-            say("Signal gone. Still on the artery? 20 more.", "Then let it down slowly.")
+            say("Signal gone. Still on the artery? Inflate 20 mmHg more.", "Then deflate slowly.")
         }
         Prompt::Deflate { due } => {
             let due = due.map_or_else(
-                || "2 to 3 mmHg a second.".to_owned(),
-                |(low, high)| format!("The needle should be between {low:.0} and {high:.0} now."),
+                || "2 to 3 mmHg/s.".to_owned(),
+                |(low, high)| format!("The needle should be at {low:.0} to {high:.0} now."),
             );
-            say("Let it down slowly. Tap when the sound is back.", &due)
+            say("Deflate slowly. Tap when the sound returns.", &due)
         }
         Prompt::Read { tapped: false } => say(
-            "Type what the needle showed when the sound came back.",
-            "Without a tap the interval is wider.",
+            "Type the pressure at which the sound returned.",
+            "No tap: the uncertainty is wider.",
         ),
         Prompt::Read { tapped: true } => {
-            say("Tap taken. Type what the needle showed at that moment.", "Then keep it.")
+            say("Tap recorded. Type the pressure at that moment.", "Enter keeps it.")
         }
         Prompt::TypeEntered => {
             say("Type the toe pressure from the other instrument.", "It is marked as entered.")
         }
         Prompt::TypeFromPaper => {
-            say("Type the pressure that stands on the paper.", "It is marked as taken from paper.")
+            say("Type the pressure on the paper.", "It is marked as taken from paper.")
         }
         Prompt::TypeCorrection => {
-            say("Type the corrected reading.", "The old one stays in the record.")
+            say("Type the corrected reading.", "The first value stays in the record.")
         }
         Prompt::Saving => say("Saving...", ""),
         Prompt::KeptReading => say(
             "Kept. Open the valve fully.",
-            "How does the artery sound? Then on to the next site.",
+            "How does the artery sound? Then go to the next site.",
         ),
-        Prompt::KeptEntered => say("Kept.", "On to the next site."),
-        Prompt::Kept => say("Kept. Open the valve fully.", "On to the next site."),
+        Prompt::KeptEntered => say("Kept.", "Go to the next site."),
+        Prompt::Kept => say("Kept. Open the valve fully.", "Go to the next site."),
         Prompt::WhyNotMeasured => say("Why was it not measured?", "One key or one touch."),
         Prompt::Stopped => {
-            say("Open the valve fully.", "Then repeat this site, or say why it is not measured.")
+            say("Open the valve fully.", "Then repeat this site, or say why it was not measured.")
         }
     }
 }
 
 /// What is amiss; `None` of what needs no sentence.
-pub fn warning(warning: Warning) -> Option<String> {
+pub fn warning(warning: SoundWarning) -> Option<String> {
     Some(match warning {
-        Warning::Trouble(trouble) => trouble.words()?.to_owned(),
-        Warning::LostWhileFinding => {
-            "The signal was lost before any pumping: find it again.".into()
-        }
-        Warning::NotClosed { highest } => format!(
-            "The sound has not gone: the artery is not closed. Pump on, not above {highest}; still heard there means not compressible."
+        SoundWarning::Trouble(trouble) => trouble.words()?.to_owned(),
+        SoundWarning::LostWhileFinding => "Signal lost before inflation: find it again.".into(),
+        SoundWarning::NotClosed { highest } => format!(
+            "The sound is still there: the artery is not occluded. Inflate further, not above {highest}. If it is still heard there, record not compressible."
         ),
-        Warning::Irregular => "The rhythm is irregular: take three or more readings here.".into(),
-        Warning::TooFast { mmhg_per_s } => {
-            format!("It falls too fast: {mmhg_per_s:.1} mmHg a second.")
+        SoundWarning::Irregular => "Irregular rhythm: take three or more readings here.".into(),
+        SoundWarning::TooFast { mmhg_per_s } => {
+            format!("Too fast: {mmhg_per_s:.1} mmHg/s.")
         }
-        Warning::NoReturn { below_mmhg } => {
-            format!("No return heard, and the needle should be below {below_mmhg:.0} now.")
+        SoundWarning::NoReturn { below_mmhg } => {
+            format!("No return detected, and the needle should be below {below_mmhg:.0} now.")
         }
-        Warning::ClosedLong { for_s } => format!(
-            "The cuff has been closed for {for_s:.0} s: open the valve if you are not reading."
+        SoundWarning::ClosedLong { for_s } => format!(
+            "The cuff has been inflated for {for_s:.0} s: open the valve if you are not taking a reading."
         ),
     })
 }
@@ -94,15 +92,15 @@ pub fn warning(warning: Warning) -> Option<String> {
 /// Why something was not taken.
 pub fn notice(notice: &Notice) -> String {
     match notice {
-        Notice::TypeReadingFirst => "Type what the needle showed first.".into(),
+        Notice::TypeReadingFirst => "Type the pressure first.".into(),
         Notice::GivePressureReached => {
-            "Type the pressure you reached first: the sound must still be there at it.".into()
+            "First type the pressure you reached with the sound still there.".into()
         }
         Notice::GiveInflatedToFirst => {
-            "Type the pressure you inflated to first: then each mark is ten lower.".into()
+            "First type the pressure you inflated to. Each mark is then 10 lower.".into()
         }
         Notice::AboveCeiling(ceiling) => {
-            format!("Above this service's ceiling of {ceiling} mmHg: let it down now.")
+            format!("Above this service's limit of {ceiling} mmHg: deflate now.")
         }
         Notice::NoPressure(fault) => format!("{fault}."),
     }
@@ -125,15 +123,15 @@ pub fn question(question: Question) -> String {
 
 fn why(mmhg: Mmhg, doubt: Doubt) -> String {
     match doubt {
-        Doubt::NothingHeard => "No tap, and no return was detected.".into(),
+        Doubt::NothingHeard => "No tap, and no return detected.".into(),
         Doubt::AboveInflatedTo(start) => {
             format!("{mmhg} is above the {start} mmHg you inflated to.")
         }
         Doubt::BelowNeedle(least) => {
-            format!("The needle cannot have fallen below {least:.0} mmHg by then.")
+            format!("The pressure cannot have been below {least:.0} mmHg by then.")
         }
         Doubt::OffDetected(there) => {
-            format!("The needle was near {there:.0} mmHg when the return was detected.")
+            format!("The pressure was about {there:.0} mmHg when the return was detected.")
         }
         Doubt::OffSite(other) => format!("Another reading here was {other} mmHg."),
         Doubt::OffFoot(site, other) | Doubt::OffArm(site, other) => {
@@ -142,7 +140,7 @@ fn why(mmhg: Mmhg, doubt: Doubt) -> String {
         Doubt::OffLastVisit(then) => format!("The last visit had {then} mmHg here."),
         Doubt::Unusual => format!("{mmhg} mmHg is unusual."),
         Doubt::BetweenLines(graduation) => {
-            format!("{mmhg} lies between the gauge's lines, {graduation} mmHg apart.")
+            format!("{mmhg} is between two lines of the gauge ({graduation} mmHg apart).")
         }
     }
 }
@@ -151,7 +149,7 @@ fn why(mmhg: Mmhg, doubt: Doubt) -> String {
 pub fn comparison(comparison: &Comparison) -> String {
     let late_s = comparison.late_s.abs();
     if comparison.late_s < -0.05 {
-        return format!("Your tap was {late_s:.1} s before the first pulse the listener heard.");
+        return format!("Your tap was {late_s:.1} s before the first pulse detected.");
     }
     let beats = match comparison.beats {
         Some(beats) if beats.round() >= 2.0 => format!(": {:.0} beats", beats.round()),
@@ -160,9 +158,9 @@ pub fn comparison(comparison: &Comparison) -> String {
         None => String::new(),
     };
     let assumed =
-        if comparison.fall.from == FallFrom::Assumed { ", if it fell as assumed" } else { "" };
+        if comparison.fall.from == FallFrom::Assumed { " (deflation rate assumed)" } else { "" };
     format!(
-        "The first pulse was {late_s:.1} s before your tap{beats}; the needle was about {:.0} higher then{assumed}.",
+        "The first pulse was {late_s:.1} s before your tap{beats}. The pressure was then about {:.0} mmHg higher{assumed}.",
         comparison.mmhg
     )
 }
@@ -171,7 +169,7 @@ pub fn comparison(comparison: &Comparison) -> String {
 pub const fn fall_from(from: FallFrom) -> &'static str {
     match from {
         FallFrom::Needle => "from needle marks",
-        FallFrom::InflatedToAndReading => "from starting pressure, reading and time",
+        FallFrom::InflatedToAndReading => "from inflation pressure, reading and time",
         FallFrom::Assumed => "assumed",
     }
 }
@@ -179,7 +177,7 @@ pub const fn fall_from(from: FallFrom) -> &'static str {
 /// How an attempt ended, for the line that says it was kept.
 pub fn ended(ended: &Ended) -> String {
     let words = outcome(&ended.outcome);
-    if ended.corrected { format!("{words}, changed") } else { words }
+    if ended.corrected { format!("{words}, corrected") } else { words }
 }
 
 /// An outcome.

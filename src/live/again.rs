@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
-use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
+use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
 use crate::audio::sound::SoundFile;
 use crate::signal::{Finding, Listener, NoMean, free_beats, mean_beat, stretched};
 use crate::units::{SampleIndex, SampleRate, Sonogram};
@@ -30,7 +30,7 @@ pub fn one_a_beat(mut onsets: Vec<f64>) -> Vec<f64> {
 
 /// The mean of a piece's free beats: a picture, and what can be read off it.
 #[derive(Debug, Clone)]
-pub struct Mean {
+pub struct PieceBeat {
     /// In words; called unsigned where there is one channel.
     pub words: String,
     /// The averaged sonogram.
@@ -61,7 +61,7 @@ pub struct Piece {
     /// When it came back, in second hearing.
     pub return_s: Option<f64>,
     /// Its mean beat, or why there is none.
-    pub mean: Result<Mean, NoMean>,
+    pub mean: Result<PieceBeat, NoMean>,
     columns: Vec<[u8; crate::signal::ROWS]>,
     mono: Vec<f32>,
     rate: SampleRate,
@@ -101,11 +101,11 @@ impl Piece {
         Ok(piece)
     }
 
-    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<Mean, NoMean> {
+    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<PieceBeat, NoMean> {
         let free = free_beats(&self.beats, self.lost_s);
         let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
         let mean = mean_beat(interleaved, (self.rate, channels), &onsets);
-        mean.map(|m| Mean { words: m.words(), picture: m.picture })
+        mean.map(|m| PieceBeat { words: m.words(), picture: m.picture })
     }
 
     fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
@@ -203,10 +203,10 @@ pub struct Clip {
 }
 
 impl Supply for Clip {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let (pace, rate) = (Pace::RealTime, self.rate);
         self.pacer = Some(Pacer { pace, rate, origin: now, given: 0 });
-        Opening::Ready(Opened { rate, channels: 1, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels: 1, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {

@@ -9,12 +9,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, TryRecvError};
 use std::time::Instant;
 
-use super::supply::{Opening, Pull, Supply};
-use super::told::Event;
-use crate::audio::callback::{self, Ear, Reader};
+use super::supply::{OpeningStage, Pull, Supply};
+use super::told::LiveEvent;
+use crate::audio::callback::{self, BlockReader, CallbackEar};
 use crate::audio::device::{DeviceFault, System};
 use crate::audio::spout::Gain;
-use crate::audio::through::{Outlet, Through};
+use crate::audio::through::{Outlet, PassedThrough};
 use crate::units::SampleCount;
 
 /// Frames that wait between source and output, milliseconds: the source comes in pieces of 4 ms, by a thread that
@@ -42,10 +42,10 @@ pub struct Aloud {
     source: Box<dyn Supply>,
     device: Option<String>,
     hush: Hush,
-    feed: Option<Ear>,
-    opening: Option<Receiver<Result<Through, DeviceFault>>>,
-    playing: Option<Through>,
-    notes: VecDeque<Event>,
+    feed: Option<CallbackEar>,
+    opening: Option<Receiver<Result<PassedThrough, DeviceFault>>>,
+    playing: Option<PassedThrough>,
+    notes: VecDeque<LiveEvent>,
 }
 
 impl Aloud {
@@ -62,7 +62,7 @@ impl Aloud {
         }
     }
 
-    fn begin(&mut self, opened: super::Opened) {
+    fn begin(&mut self, opened: super::OpenStream) {
         let (rate, channels) = (opened.rate, opened.channels);
         let (feed, readers) = callback::open(rate, channels, true);
         let Some(from) = readers.through else { return };
@@ -76,12 +76,12 @@ impl Aloud {
         let (tell, told) = mpsc::channel();
         let thread = std::thread::Builder::new().name("open output".into());
         let begun = thread.spawn(move || {
-            let got = Through::open_ahead(&outlet, from, (rate, channels), ahead, None);
+            let got = PassedThrough::open_ahead(&outlet, from, (rate, channels), ahead, None);
             let _ = tell.send(got);
         });
         match begun {
             Ok(_) => (self.feed, self.opening) = (Some(feed), Some(told)),
-            Err(fault) => self.notes.push_back(Event::NotThrough(no_sound(&fault.to_string()))),
+            Err(fault) => self.notes.push_back(LiveEvent::NotThrough(no_sound(&fault.to_string()))),
         }
     }
 
@@ -96,25 +96,25 @@ impl Aloud {
         match got {
             Ok(playing) => {
                 let (to, planned_s) = (playing.name.clone(), playing.planned_s);
-                self.notes.push_back(Event::Through { to, planned_s });
+                self.notes.push_back(LiveEvent::Through { to, planned_s });
                 self.playing = Some(playing);
             }
             Err(fault) => {
                 self.feed = None;
-                self.notes.push_back(Event::NotThrough(no_sound(&fault.to_string())));
+                self.notes.push_back(LiveEvent::NotThrough(no_sound(&fault.to_string())));
             }
         }
     }
 }
 
 fn no_sound(why: &str) -> String {
-    format!("there is no sound: {why}. The picture and the clock go on.")
+    format!("no sound: {why}. The picture and clock go on.")
 }
 
 impl Supply for Aloud {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let opening = self.source.open(now);
-        if let Opening::Ready(opened) = opening {
+        if let OpeningStage::Ready(opened) = opening {
             self.begin(opened);
         }
         opening
@@ -138,15 +138,15 @@ impl Supply for Aloud {
         self.source.close();
     }
 
-    fn take_recorder(&mut self) -> Option<Reader> {
+    fn take_recorder(&mut self) -> Option<BlockReader> {
         self.source.take_recorder()
     }
 
-    fn told(&mut self) -> Option<Event> {
+    fn told(&mut self) -> Option<LiveEvent> {
         self.look();
         if self.playing.as_ref().is_some_and(|playing| playing.figures().lost()) {
             (self.feed, self.playing) = (None, None);
-            self.notes.push_back(Event::NotThrough(no_sound("the output is gone")));
+            self.notes.push_back(LiveEvent::NotThrough(no_sound("the output is gone")));
         }
         self.notes.pop_front().or_else(|| self.source.told())
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::Instant;
 
-use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply};
+use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
 use crate::units::SampleRate;
 
 /// Samples a second.
@@ -60,10 +60,10 @@ impl BellSupply {
 }
 
 impl Supply for BellSupply {
-    fn open(&mut self, now: Instant) -> Opening {
-        let Some(rate) = SampleRate::new(RATE_HZ) else { return Opening::Pending };
+    fn open(&mut self, now: Instant) -> OpeningStage {
+        let Some(rate) = SampleRate::new(RATE_HZ) else { return OpeningStage::Pending };
         self.pacer = Some(Pacer { pace: Pace::RealTime, rate, origin: now, given: 0 });
-        Opening::Ready(Opened { rate, channels: 1, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels: 1, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
@@ -101,7 +101,7 @@ mod tests {
     fn it_is_silent_until_it_is_rung_and_then_soft_short_and_at_once() {
         let (bell, start) = (Bell::default(), Instant::now());
         let mut supply = BellSupply::new(bell.clone());
-        assert!(matches!(supply.open(start), Opening::Ready(_)));
+        assert!(matches!(supply.open(start), OpeningStage::Ready(_)));
         let rate = SampleRate::new(RATE_HZ).unwrap();
         let (mut ear, readers) = callback::open(rate, 1, true);
         let (from, ahead) = (readers.through.unwrap(), SampleCount(240));

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
 use super::lock::held;
-use super::supply::{Opened, Opening, Pace, Pacer, Pull, Supply, WavSupply};
+use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply, WavSupply};
 use super::told::Fault;
 use crate::clinical::site::Site;
 use crate::sim::scenario::{Scenario, ScenarioFault, site_seed};
@@ -199,8 +199,8 @@ impl Now {
 }
 
 impl Supply for SimBench {
-    fn open(&mut self, now: Instant) -> Opening {
-        let failed = |said: String| Opening::Failed(Fault::CannotOpen(said));
+    fn open(&mut self, now: Instant) -> OpeningStage {
+        let failed = |said: String| OpeningStage::Failed(Fault::CannotOpen(said));
         if let Err(fault) = self.turn() {
             return failed(fault.to_string());
         }
@@ -209,7 +209,7 @@ impl Supply for SimBench {
         let Some(rate) = SampleRate::new(hz) else { return failed(format!("a rate of {hz}")) };
         let channels = bench.bedside.channels();
         self.pacer = Some(Pacer { pace: self.pace, rate, origin: now, given: 0 });
-        Opening::Ready(Opened { rate, channels, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
@@ -252,7 +252,7 @@ pub struct FilesBench {
     bench: Arc<Bench>,
     turn: u64,
     now: Option<WavSupply>,
-    opened: Option<Opened>,
+    opened: Option<OpenStream>,
     pacer: Option<Pacer>,
 }
 
@@ -262,9 +262,9 @@ impl FilesBench {
         Self { files: files.into(), bench, turn: 0, now: None, opened: None, pacer: None }
     }
 
-    fn next(&mut self, now: Instant) -> Opening {
+    fn next(&mut self, now: Instant) -> OpeningStage {
         let Some(file) = self.files.pop_front() else {
-            return Opening::Failed(Fault::CannotOpen("there is no further recording".into()));
+            return OpeningStage::Failed(Fault::CannotOpen("there is no further recording".into()));
         };
         let mut supply = WavSupply::new(&file, Pace::RealTime);
         let opening = supply.open(now);
@@ -285,13 +285,13 @@ impl FilesBench {
 }
 
 impl Supply for FilesBench {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         // The first file tells the format; it begins to sound at the first site.
         let Some(first) = self.files.front() else {
-            return Opening::Failed(Fault::CannotOpen("no recording was named".into()));
+            return OpeningStage::Failed(Fault::CannotOpen("no recording was named".into()));
         };
         let opening = WavSupply::new(first, Pace::RealTime).open(now);
-        if let Opening::Ready(opened) = opening {
+        if let OpeningStage::Ready(opened) = opening {
             self.opened = Some(opened);
             let pacer = Pacer { pace: Pace::RealTime, rate: opened.rate, origin: now, given: 0 };
             self.pacer = Some(pacer);
@@ -304,7 +304,7 @@ impl Supply for FilesBench {
         if turn != self.turn {
             self.turn = turn;
             self.now = None;
-            if let (Opening::Ready(next), Some(first)) = (self.next(now), self.opened)
+            if let (OpeningStage::Ready(next), Some(first)) = (self.next(now), self.opened)
                 && (next.rate, next.channels) != (first.rate, first.channels)
             {
                 return Pull::Lost(Fault::CannotOpen(
@@ -355,7 +355,7 @@ mod tests {
         let scenario = Scenario::of(Case::default());
         let mut supply = SimBench::new(scenario, 5, Pace::RealTime, bench.clone());
         let mut clock = Instant::now();
-        assert!(matches!(supply.open(clock), Opening::Ready(_)));
+        assert!(matches!(supply.open(clock), OpeningStage::Ready(_)));
         run(&mut supply, &mut clock, 3.0);
         for _ in 0..9 {
             bench.squeeze();

@@ -24,7 +24,7 @@ pub const VOLUME_KEY: &str = "sound.volume";
 
 /// A device that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Input {
+pub struct InputDevice {
     /// What the settings keep.
     pub id: String,
     /// What people call it.
@@ -62,7 +62,7 @@ pub struct Choice {
 pub enum ChoiceFault {
     /// A microphone would hear itself.
     #[error(
-        "a microphone would hear its own sound again and howl: wear headphones and say so, or use a cable"
+        "with a loudspeaker the microphone would howl: wear headphones and say so in Set-up, or use a cable"
     )]
     WouldHowl,
     /// The devices cannot be listed.
@@ -134,8 +134,8 @@ impl Choice {
 ///
 /// # Errors
 /// The sound system does not answer.
-pub fn inputs() -> Result<Vec<Input>, ChoiceFault> {
+pub fn inputs() -> Result<Vec<InputDevice>, ChoiceFault> {
     let all = device::list(System::Usual).map_err(|e| ChoiceFault::NoList(e.to_string()))?;
     let of = all.into_iter().filter(|device| device.direction == Direction::Input);
-    Ok(of.map(|device| Input { id: device.id, name: device.name }).collect())
+    Ok(of.map(|device| InputDevice { id: device.id, name: device.name }).collect())
 }

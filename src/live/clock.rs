@@ -6,7 +6,7 @@
 
 use std::time::{Duration, Instant};
 
-use crate::audio::callback::Block;
+use crate::audio::callback::FrameBlock;
 use crate::clinical::event::SoundTime;
 use crate::units::{SampleIndex, SampleRate};
 
@@ -56,7 +56,7 @@ impl Aged {
         if other.offset_s < self.offset_s { other } else { self }
     }
 
-    fn of(block: &Block, offset_s: f64, rate: SampleRate) -> Self {
+    fn of(block: &FrameBlock, offset_s: f64, rate: SampleRate) -> Self {
         let length_s = f64::from(block.frames) / f64::from(rate.hz());
         let age_s = (block.arrived_ns as f64 - block.captured_ns as f64) / 1e9 - length_s;
         if age_s.abs() <= AGE_MAX_S { Self { offset_s, age_s } } else { Self::NONE }
@@ -116,7 +116,7 @@ impl Clock {
 
     /// Takes the stamps of a block. Returns the seconds by which the sound has fallen behind its own line for good: so
     /// much was lost uncounted.
-    pub fn observe(&mut self, block: &Block) -> Option<f64> {
+    pub fn observe(&mut self, block: &FrameBlock) -> Option<f64> {
         let arrived_s = block.arrived_ns as f64 / 1e9;
         let offset_s = arrived_s - block.end().seconds(self.rate);
         let window = self.window.get_or_insert(Window {
@@ -213,7 +213,7 @@ mod tests {
         for n in 0..seconds * 100 {
             let end_s = (n + 1) as f64 * 0.01 / (1.0 + ppm * 1e-6);
             let late_s = ((n * 7919) % 61) as f64 * 1e-4;
-            let block = Block {
+            let block = FrameBlock {
                 start: SampleIndex(n * 480),
                 frames: 480,
                 arrived_ns: ((2.0 + end_s + 0.003 + late_s) * 1e9) as u64,
@@ -243,7 +243,7 @@ mod tests {
         let mut clock = Clock::new(rate());
         run(&mut clock, 0.0, 5);
         (500..1_200u64).find_map(|n| {
-            let block = Block {
+            let block = FrameBlock {
                 start: SampleIndex(n * 480),
                 frames: 480,
                 arrived_ns: 2_003_000_000 + (n + 1) * 10_000_000 + late_ms(n) * 1_000_000,
@@ -268,7 +268,7 @@ mod tests {
         for n in 0..1_500u64 {
             // Late by up to 80 ms, in time now and then; caught 12 ms before an early callback.
             let late_ns = if n % 90 == 0 { 0 } else { (n * 7919 % 80) * 1_000_000 };
-            let block = Block {
+            let block = FrameBlock {
                 start: SampleIndex(n * 480),
                 frames: 480,
                 arrived_ns: 2_012_000_000 + (n + 1) * 10_000_000 + late_ns,

@@ -3,14 +3,14 @@
 use std::sync::mpsc::{self, Receiver, TryRecvError};
 use std::time::{Duration, Instant};
 
-use super::supply::{Opened, Opening, Pull, Supply};
-use super::told::{Event, Fault};
-use crate::audio::callback::Reader;
+use super::supply::{OpenStream, OpeningStage, Pull, Supply};
+use super::told::{Fault, LiveEvent};
+use crate::audio::callback::BlockReader;
 use crate::audio::capture::{Capture, Wish};
 use crate::audio::device::DeviceFault;
 use crate::audio::host::Loss;
 use crate::audio::spout::{Gain, Shape};
-use crate::audio::through::{Outlet, Through};
+use crate::audio::through::{Outlet, PassedThrough};
 use crate::signal::Clearer;
 use crate::units::{SampleCount, SampleRate};
 
@@ -23,8 +23,8 @@ pub struct DeviceSupply {
     outlet: Option<Passing>,
     opening: Option<(Receiver<Got>, Instant)>,
     capture: Option<Capture>,
-    through: Option<Through>,
-    notes: std::collections::VecDeque<Event>,
+    through: Option<PassedThrough>,
+    notes: std::collections::VecDeque<LiveEvent>,
 }
 
 /// Where the sound is passed to, and whether it is made clearer.
@@ -38,7 +38,7 @@ pub struct Passing {
     pub gain: Gain,
 }
 
-type Got = Result<(Capture, Option<Result<Through, NotPassed>>), DeviceFault>;
+type Got = Result<(Capture, Option<Result<PassedThrough, NotPassed>>), DeviceFault>;
 
 /// Why the sound is not passed through.
 #[derive(Debug, thiserror::Error)]
@@ -84,25 +84,29 @@ impl DeviceSupply {
         Ok(())
     }
 
-    fn opened(&mut self, capture: Capture, through: Option<Result<Through, NotPassed>>) -> Opening {
+    fn opened(
+        &mut self,
+        capture: Capture,
+        through: Option<Result<PassedThrough, NotPassed>>,
+    ) -> OpeningStage {
         let about = &capture.about;
         let (rate, channels) = (about.rate, about.channels);
         let origin = capture.origin;
         match through {
             Some(Ok(through)) => {
                 let (to, planned_s) = (through.name.clone(), through.planned_s);
-                self.notes.push_back(Event::Through { to, planned_s });
+                self.notes.push_back(LiveEvent::Through { to, planned_s });
                 self.through = Some(through);
             }
-            Some(Err(why)) => self.notes.push_back(Event::NotThrough(why.to_string())),
+            Some(Err(why)) => self.notes.push_back(LiveEvent::NotThrough(why.to_string())),
             None => {}
         }
         self.capture = Some(capture);
-        Opening::Ready(Opened { rate, channels, origin })
+        OpeningStage::Ready(OpenStream { rate, channels, origin })
     }
 }
 
-fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through, NotPassed> {
+fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<PassedThrough, NotPassed> {
     let from = capture.take_through().ok_or(NotPassed::NoSound)?;
     let (rate, channels): (SampleRate, usize) = (capture.about.rate, capture.about.channels);
     let shape = passing.clearer.then(|| Box::new(Clearer::new(rate)) as Box<dyn Shape>);
@@ -112,15 +116,15 @@ fn pass(wish: &Wish, passing: &Passing, capture: &mut Capture) -> Result<Through
         heard_from: capture.about.id.clone(),
         gain: passing.gain.clone(),
     };
-    Ok(Through::open(&outlet, from, (rate, channels), shape)?)
+    Ok(PassedThrough::open(&outlet, from, (rate, channels), shape)?)
 }
 
 impl Supply for DeviceSupply {
-    fn open(&mut self, now: Instant) -> Opening {
-        let failed = |said: String| Opening::Failed(Fault::CannotOpen(said));
+    fn open(&mut self, now: Instant) -> OpeningStage {
+        let failed = |said: String| OpeningStage::Failed(Fault::CannotOpen(said));
         let Some((told, since)) = &self.opening else {
             return match self.begin(now) {
-                Ok(()) => Opening::Pending,
+                Ok(()) => OpeningStage::Pending,
                 Err(e) => failed(e.to_string()),
             };
         };
@@ -128,7 +132,7 @@ impl Supply for DeviceSupply {
         let opening = match told.try_recv() {
             Ok(Ok((capture, through))) => self.opened(capture, through),
             Ok(Err(fault)) => failed(fault.to_string()),
-            Err(TryRecvError::Empty) if !slow => return Opening::Pending,
+            Err(TryRecvError::Empty) if !slow => return OpeningStage::Pending,
             Err(_) => failed("the sound system does not answer: restart it".into()),
         };
         self.opening = None;
@@ -155,14 +159,14 @@ impl Supply for DeviceSupply {
         self.capture = None;
     }
 
-    fn take_recorder(&mut self) -> Option<Reader> {
+    fn take_recorder(&mut self) -> Option<BlockReader> {
         self.capture.as_mut()?.take_recorder()
     }
 
-    fn told(&mut self) -> Option<Event> {
+    fn told(&mut self) -> Option<LiveEvent> {
         if self.through.as_ref().is_some_and(|through| through.figures().lost()) {
             self.through = None;
-            self.notes.push_back(Event::NotThrough("the output is gone".into()));
+            self.notes.push_back(LiveEvent::NotThrough("the output is gone".into()));
         }
         self.notes.pop_front()
     }

@@ -28,22 +28,22 @@ mod watch;
 mod worker;
 
 pub use crate::audio::spout::Gain;
-pub use again::{Clip, Mean, Piece, one_a_beat};
+pub use again::{Clip, Piece, PieceBeat, one_a_beat};
 pub use aloud::{Aloud, Hush};
 pub use bell::{Bell, BellSupply};
 pub use bench::{Bench, FilesBench, Played, SimBench};
 pub use choice::{
-    CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, Input, LINK_KEY, THROUGH_KEY,
-    Through, VOLUME_KEY, inputs,
+    CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, InputDevice, LINK_KEY,
+    THROUGH_KEY, Through, VOLUME_KEY, inputs,
 };
 pub use clock::{Clock, Locator};
 pub use device::{DeviceSupply, Passing};
 pub use shared::Shared;
 pub use snapshot::{COLUMN_S, COLUMNS, Level, ROW_HZ, Snapshot};
-pub use supply::{Opened, Opening, Pace, Pull, SimSupply, Supply, WavSupply};
-pub use told::{Epoch, Event, Fault, Told};
-pub use watch::{Odd, Watch};
-pub use worker::{Channel, Plan, Step, Worker};
+pub use supply::{OpenStream, OpeningStage, Pace, Pull, SimSupply, Supply, WavSupply};
+pub use told::{Epoch, Fault, LiveEvent, Told};
+pub use watch::{Odd, StreamWatch};
+pub use worker::{Channel, Plan, Stepped, Worker};
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -77,9 +77,9 @@ impl Live {
         let thread = std::thread::Builder::new().name("listener".into()).spawn(move || {
             while !stopping.load(Ordering::Acquire) {
                 match worker.step(Instant::now(), crate::units::wall_clock()) {
-                    Step::Busy => {}
-                    Step::Idle => std::thread::sleep(IDLE),
-                    Step::Over => break,
+                    Stepped::Busy => {}
+                    Stepped::Idle => std::thread::sleep(IDLE),
+                    Stepped::Over => break,
                 }
             }
             worker.close(crate::units::wall_clock());

@@ -8,9 +8,9 @@ use super::clock::Clock;
 use super::lock::held;
 use super::shared::Shared;
 use super::snapshot::Level;
-use super::told::{Epoch, Event};
-use super::watch::{Odd, Watch};
-use crate::audio::callback::{BLOCK_FRAMES, Block};
+use super::told::{Epoch, LiveEvent};
+use super::watch::{Odd, StreamWatch};
+use crate::audio::callback::{BLOCK_FRAMES, FrameBlock};
 use crate::audio::recorder::{self, Recorder};
 use crate::signal::Listener;
 use crate::units::{SampleCount, SampleIndex};
@@ -26,7 +26,7 @@ pub(super) struct Run {
     pub epoch: Epoch,
     origin: Instant,
     pub clock: Clock,
-    watch: Watch,
+    watch: StreamWatch,
     pub listener: Listener,
     /// Channels that the listener gets.
     heard: usize,
@@ -64,7 +64,7 @@ impl Run {
             epoch,
             origin,
             clock: Clock::new(rate),
-            watch: Watch::new(rate, channels),
+            watch: StreamWatch::new(rate, channels),
             listener: Listener::new(rate, heard),
             heard,
             channel,
@@ -110,31 +110,33 @@ impl Run {
         let (Some(recorder), epoch) = (&self.recorder, self.epoch.id) else { return };
         while let Some(told) = recorder.poll() {
             let event = match told {
-                recorder::Told::File { number, start } => {
-                    Event::Recording { epoch, file: number, start }
+                recorder::RecorderNews::File { number, start } => {
+                    LiveEvent::Recording { epoch, file: number, start }
                 }
-                recorder::Told::Gap { start, frames } => {
-                    Event::Gap { epoch, start, frames, recording: true }
+                recorder::RecorderNews::Gap { start, frames } => {
+                    LiveEvent::Gap { epoch, start, frames, recording: true }
                 }
-                recorder::Told::Failed { said, .. } => Event::NotRecording { epoch, said },
+                recorder::RecorderNews::Failed { said, .. } => {
+                    LiveEvent::NotRecording { epoch, said }
+                }
             };
             shared.tell(wall, event);
         }
     }
 
     /// Seconds of sound that are missing before this block.
-    pub fn missing_s(&self, block: &Block) -> f64 {
+    pub fn missing_s(&self, block: &FrameBlock) -> f64 {
         SampleIndex(block.start.0.saturating_sub(self.next)).seconds(self.epoch.rate)
     }
 
     /// Silence for frames that were lost before they came here, so that positions stay true.
-    pub fn fill_gap(&mut self, block: &Block, shared: &Shared, wall: Timestamp) {
+    pub fn fill_gap(&mut self, block: &FrameBlock, shared: &Shared, wall: Timestamp) {
         let lost = block.start.0.saturating_sub(self.next);
         if lost == 0 {
             return;
         }
         let (start, frames) = (SampleIndex(self.next), SampleCount(lost));
-        shared.tell(wall, Event::Gap { epoch: self.epoch.id, start, frames, recording: false });
+        shared.tell(wall, LiveEvent::Gap { epoch: self.epoch.id, start, frames, recording: false });
         self.lost += lost;
         self.next += lost;
         self.mono.clear();
@@ -151,7 +153,7 @@ impl Run {
         let channels = self.epoch.channels.max(1);
         let epoch = self.epoch.id;
         self.watch.push(samples, start, |odd, present, at| {
-            shared.tell(wall, Event::Odd { epoch, odd, present, at });
+            shared.tell(wall, LiveEvent::Odd { epoch, odd, present, at });
         });
         let heard = match self.channel {
             Some(channel) => {
@@ -181,7 +183,7 @@ impl Run {
 
     fn tell_odd(&self, odd: Odd, present: bool, shared: &Shared, wall: Timestamp) {
         let (epoch, at) = (self.epoch.id, SampleIndex(self.next));
-        shared.tell(wall, Event::Odd { epoch, odd, present, at });
+        shared.tell(wall, LiveEvent::Odd { epoch, odd, present, at });
     }
 
     /// Tells that the system lost sound, when its count rises, and takes it back later. To be called when all that came
@@ -202,7 +204,7 @@ impl Run {
 
     pub fn tell_findings(&mut self, shared: &Shared, wall: Timestamp) {
         while let Some(finding) = self.listener.poll() {
-            shared.tell(wall, Event::Heard { epoch: self.epoch.id, finding });
+            shared.tell(wall, LiveEvent::Heard { epoch: self.epoch.id, finding });
         }
     }
 

@@ -10,7 +10,7 @@ use super::clock::Locator;
 use super::lock::held;
 use super::queue::Queue;
 use super::snapshot::Snapshot;
-use super::told::{Event, Told};
+use super::told::{LiveEvent, Told};
 use crate::clinical::event::SoundTime;
 
 /// Events that wait to be fetched: minutes of the liveliest sound.
@@ -50,7 +50,7 @@ impl Shared {
     }
 
     /// Queues what happened; what does not fit is counted.
-    pub(super) fn tell(&self, at: Timestamp, event: Event) {
+    pub(super) fn tell(&self, at: Timestamp, event: LiveEvent) {
         if self.told.put(Told { at, event }).is_err() {
             held(&self.snapshot).untold += 1;
         }

@@ -3,15 +3,15 @@
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use super::told::{Event, Fault};
-use crate::audio::callback::{Block, Reader};
+use super::told::{Fault, LiveEvent};
+use crate::audio::callback::{BlockReader, FrameBlock};
 use crate::audio::sound::SoundFile;
 use crate::sim::{Bedside, Case, Script};
 use crate::units::{SampleIndex, SampleRate};
 
 /// A stream that was opened.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Opened {
+pub struct OpenStream {
     /// Samples a second.
     pub rate: SampleRate,
     /// Interleaved channels.
@@ -22,11 +22,11 @@ pub struct Opened {
 
 /// How opening goes.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Opening {
+pub enum OpeningStage {
     /// Not yet known; ask again.
     Pending,
     /// Open.
-    Ready(Opened),
+    Ready(OpenStream),
     /// No stream.
     Failed(Fault),
 }
@@ -35,7 +35,7 @@ pub enum Opening {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pull {
     /// Frames.
-    Block(Block),
+    Block(FrameBlock),
     /// Nothing for now.
     Nothing,
     /// The end; nothing will follow.
@@ -47,17 +47,17 @@ pub enum Pull {
 /// A source of sound. No method waits.
 pub trait Supply: Send {
     /// Begins to open a stream, or tells how that goes.
-    fn open(&mut self, now: Instant) -> Opening;
+    fn open(&mut self, now: Instant) -> OpeningStage;
     /// Puts the next interleaved samples into `samples`, replacing what is there.
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull;
     /// Closes the stream, if one is open.
     fn close(&mut self);
     /// A second reader of the same samples, once a stream, where there can be one.
-    fn take_recorder(&mut self) -> Option<Reader> {
+    fn take_recorder(&mut self) -> Option<BlockReader> {
         None
     }
     /// Anything else to tell.
-    fn told(&mut self) -> Option<Event> {
+    fn told(&mut self) -> Option<LiveEvent> {
         None
     }
     /// How often the system has said of this stream that it lost sound, without saying how much.
@@ -96,11 +96,11 @@ impl Pacer {
     }
 
     /// The stamps of the next frames, as an ideal device would give them.
-    pub fn block(&mut self, frames: usize) -> Block {
+    pub fn block(&mut self, frames: usize) -> FrameBlock {
         let ns = |frame: u64| (SampleIndex(frame).seconds(self.rate) * 1e9) as u64;
         let (start, end) = (self.given, self.given + frames as u64);
         self.given = end;
-        Block {
+        FrameBlock {
             start: SampleIndex(start),
             frames: frames as u32,
             arrived_ns: ns(end),
@@ -126,18 +126,18 @@ impl WavSupply {
 }
 
 impl Supply for WavSupply {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let wav = match SoundFile::open(&self.path) {
             Ok(wav) => wav,
             Err(fault) => {
                 let said = format!("{} {fault}", self.path.display());
-                return Opening::Failed(Fault::CannotOpen(said));
+                return OpeningStage::Failed(Fault::CannotOpen(said));
             }
         };
         let (rate, channels) = (wav.rate(), wav.channels());
         let pacer = Pacer { pace: self.pace, rate, origin: now, given: 0 };
         self.open = Some((wav, pacer));
-        Opening::Ready(Opened { rate, channels, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
@@ -183,16 +183,19 @@ impl SimSupply {
 }
 
 impl Supply for SimSupply {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let Some(rate) = SampleRate::new(self.case.rate_hz) else {
-            return Opening::Failed(Fault::CannotOpen(format!("a rate of {}", self.case.rate_hz)));
+            return OpeningStage::Failed(Fault::CannotOpen(format!(
+                "a rate of {}",
+                self.case.rate_hz
+            )));
         };
         let script = Script::new(&self.case, self.seed);
         let bedside = Bedside::new(&self.case, self.seed, script.ends_s());
         let channels = bedside.channels();
         let pacer = Pacer { pace: self.pace, rate, origin: now, given: 0 };
         self.open = Some((bedside, script, pacer));
-        Opening::Ready(Opened { rate, channels, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {

@@ -15,7 +15,7 @@ pub struct Told {
     /// Wall time of the telling; positions in the sound are in the event.
     pub at: Timestamp,
     /// What happened.
-    pub event: Event,
+    pub event: LiveEvent,
 }
 
 /// One stream of sound. Within it the only clock is the frame count over the rate.
@@ -33,7 +33,7 @@ pub struct Epoch {
 
 /// What can happen.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Event {
+pub enum LiveEvent {
     /// Sound began to arrive.
     Began(Epoch),
     /// The listener found something.
@@ -105,10 +105,10 @@ pub enum Event {
     Over,
 }
 
-impl Event {
+impl LiveEvent {
     /// What was heard, in the words of an attempt's course; times are seconds from the epoch's start.
     pub fn sound(&self, rate: SampleRate) -> Option<Sound> {
-        let Event::Heard { finding, .. } = self else { return None };
+        let LiveEvent::Heard { finding, .. } = self else { return None };
         Some(match finding {
             Finding::Pulse(pulse) => Sound::Pulse {
                 at_s: pulse.onset.seconds(rate),
@@ -128,14 +128,14 @@ impl Event {
 }
 
 /// The same difficulty in the words of a visit.
-pub(super) fn trouble(found: signal::Trouble) -> Trouble {
+pub(super) fn trouble(found: signal::Difficulty) -> Trouble {
     match found {
-        signal::Trouble::TooQuiet => Trouble::TooQuiet,
-        signal::Trouble::Clipped => Trouble::Clipped,
-        signal::Trouble::Hum => Trouble::Hum,
-        signal::Trouble::TalkOver => Trouble::Talk,
-        signal::Trouble::ProbeMoved => Trouble::ProbeMoved,
-        signal::Trouble::NoPulseYet | signal::Trouble::Broken => Trouble::Other,
+        signal::Difficulty::TooQuiet => Trouble::TooQuiet,
+        signal::Difficulty::Clipped => Trouble::Clipped,
+        signal::Difficulty::Hum => Trouble::Hum,
+        signal::Difficulty::TalkOver => Trouble::Talk,
+        signal::Difficulty::ProbeMoved => Trouble::ProbeMoved,
+        signal::Difficulty::NoPulseYet | signal::Difficulty::Broken => Trouble::Other,
     }
 }
 
@@ -167,21 +167,19 @@ impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::DeviceGone => f.write_str(
-                "the sound device is gone: plug it in again, listening goes on when it is back",
+                "the sound device is unplugged: plug it in again, and listening continues",
             ),
             Self::SystemGone => f.write_str(
-                "the computer's sound system stopped: listening goes on when it is back",
+                "the computer's sound system stopped: listening continues when it restarts",
             ),
-            Self::Stalled => {
-                f.write_str("no sound comes from the device: it is asked again until it answers")
-            }
+            Self::Stalled => f.write_str("no sound from the device: Cuffnote keeps trying"),
             Self::Lost { seconds } => {
-                write!(f, "{seconds:.1} s of sound were lost on the way: listening begins anew")
+                write!(f, "{seconds:.1} s of sound were lost: listening has restarted")
             }
             Self::Slept { seconds } => {
                 write!(
                     f,
-                    "the computer slept, or the program was stopped, for {seconds:.0} s: listening begins anew"
+                    "the computer or program was paused for {seconds:.0} s: listening has restarted"
                 )
             }
             Self::CannotOpen(why) => f.write_str(why),

@@ -55,21 +55,21 @@ impl Odd {
     pub fn sentence(self) -> &'static str {
         match self {
             Odd::Silent => {
-                "nothing at all comes from the device, not even noise: is it muted, is the plug in?"
+                "no signal at all from the device, not even noise: is it muted or unplugged?"
             }
-            Odd::Stuck => "the device sends one and the same value: unplug it and plug it in again",
+            Odd::Stuck => "the device is stuck on one value: unplug it and plug it in again",
             Odd::NotNumbers => {
-                "the device sends values that are no sound; they count as silence: plug it in again"
+                "the device sends invalid values, taken as silence: unplug it and plug it in again"
             }
             Odd::FullScale => {
                 "the sound is too loud for the input: turn the Doppler or the input down"
             }
             Odd::DeadChannel => "one channel carries nothing: is the plug in all the way?",
             Odd::NoSound => {
-                "no sound has come from the device for a second: if a cable is in, unplug it to hear"
+                "no sound from the device for one second: if a cable is in use, unplug it to hear the Doppler"
             }
             Odd::Missed => {
-                "the system lost a little of the sound, and a pulse may have been in it: close other programs"
+                "a little sound was lost, perhaps with a pulse in it: close other programs"
             }
         }
     }
@@ -77,7 +77,7 @@ impl Odd {
 
 /// Watches one stream.
 #[derive(Debug, Clone)]
-pub struct Watch {
+pub struct StreamWatch {
     channels: usize,
     window: u64,
     seen: u64,
@@ -97,7 +97,7 @@ struct Tally {
     last: f32,
 }
 
-impl Watch {
+impl StreamWatch {
     /// A watch for a stream of this rate and number of interleaved channels.
     pub fn new(rate: SampleRate, channels: usize) -> Self {
         Self {
@@ -184,7 +184,7 @@ mod tests {
     /// What is told about two seconds of `odd` after one second of plain sound, and one second after it.
     fn told(channels: usize, odd: impl Fn(usize) -> f32) -> Vec<(Odd, bool, f64)> {
         let rate = SampleRate::new(8_000).unwrap();
-        let mut watch = Watch::new(rate, channels);
+        let mut watch = StreamWatch::new(rate, channels);
         let mut all = Vec::new();
         let plain = |n: usize| 0.1 * (n as f32 * 0.7).sin();
         let samples: Vec<f32> = (0..4 * 8_000 * channels)

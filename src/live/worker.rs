@@ -10,9 +10,9 @@ use jiff::Timestamp;
 use super::lock::held;
 use super::run::Run;
 use super::shared::Shared;
-use super::supply::{Opened, Opening, Pull, Supply};
-use super::told::{Epoch, Event, Fault};
-use crate::audio::callback::{BLOCK_FRAMES, Block};
+use super::supply::{OpenStream, OpeningStage, Pull, Supply};
+use super::told::{Epoch, Fault, LiveEvent};
+use crate::audio::callback::{BLOCK_FRAMES, FrameBlock};
 use crate::audio::recorder::{Depth, Names, Recorder};
 use crate::units::SampleCount;
 
@@ -54,7 +54,7 @@ pub struct Plan {
 
 /// What a step came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub enum Stepped {
     /// There may be more at once.
     Busy,
     /// Nothing to do for a few milliseconds.
@@ -84,7 +84,7 @@ enum State {
     Opening,
     /// Open, but no frame has come yet.
     Waiting {
-        opened: Opened,
+        opened: OpenStream,
         since: Instant,
     },
     Running(Box<Run>),
@@ -108,7 +108,7 @@ impl Worker {
     }
 
     /// Does what there is to do at this time.
-    pub fn step(&mut self, now: Instant, wall: Timestamp) -> Step {
+    pub fn step(&mut self, now: Instant, wall: Timestamp) -> Stepped {
         self.shared.beat(now);
         while let Some(event) = self.supply.told() {
             self.tell(wall, event);
@@ -119,12 +119,12 @@ impl Worker {
             self.fault(Fault::Slept { seconds }, now, wall);
         }
         match &mut self.state {
-            State::Over => Step::Over,
+            State::Over => Stepped::Over,
             State::Closed { try_at } => {
                 if try_at.is_none_or(|at| now >= at) {
                     self.state = State::Opening;
                 }
-                Step::Idle
+                Stepped::Idle
             }
             State::Opening => self.open(now, wall),
             State::Waiting { .. } | State::Running(_) => self.pull(now, wall),
@@ -139,7 +139,7 @@ impl Worker {
         self.supply.close();
     }
 
-    fn tell(&self, at: Timestamp, event: Event) {
+    fn tell(&self, at: Timestamp, event: LiveEvent) {
         self.shared.tell(at, event);
     }
 
@@ -159,21 +159,21 @@ impl Worker {
         (ahead > SLEPT_S).then_some(ahead)
     }
 
-    fn open(&mut self, now: Instant, wall: Timestamp) -> Step {
+    fn open(&mut self, now: Instant, wall: Timestamp) -> Stepped {
         match self.supply.open(now) {
-            Opening::Pending => Step::Idle,
-            Opening::Ready(opened) => {
+            OpeningStage::Pending => Stepped::Idle,
+            OpeningStage::Ready(opened) => {
                 self.state = State::Waiting { opened, since: now };
-                Step::Busy
+                Stepped::Busy
             }
-            Opening::Failed(fault) => {
+            OpeningStage::Failed(fault) => {
                 self.fault(fault, now, wall);
-                Step::Idle
+                Stepped::Idle
             }
         }
     }
 
-    fn pull(&mut self, now: Instant, wall: Timestamp) -> Step {
+    fn pull(&mut self, now: Instant, wall: Timestamp) -> Stepped {
         for _ in 0..BLOCKS {
             let mut samples = std::mem::take(&mut self.samples);
             let pulled = self.supply.pull(now, &mut samples);
@@ -182,7 +182,7 @@ impl Worker {
                 Pull::Block(block) => {
                     if let Some(fault) = self.block(block, now, wall) {
                         self.fault(fault, now, wall);
-                        return Step::Busy;
+                        return Stepped::Busy;
                     }
                 }
                 Pull::Nothing => {
@@ -190,21 +190,21 @@ impl Worker {
                         run.note_hiccups(self.supply.hiccups(), now, &self.shared, wall);
                     }
                     self.watchdog(now, wall);
-                    return Step::Idle;
+                    return Stepped::Idle;
                 }
                 Pull::Over => {
                     self.close(wall);
-                    self.tell(wall, Event::Over);
-                    return Step::Over;
+                    self.tell(wall, LiveEvent::Over);
+                    return Stepped::Over;
                 }
                 Pull::Lost(fault) => {
                     let fault = self.after_pause(fault, now);
                     self.fault(fault, now, wall);
-                    return Step::Idle;
+                    return Stepped::Idle;
                 }
             }
         }
-        Step::Busy
+        Stepped::Busy
     }
 
     /// A stream lost right after a pause of the whole program was lost by it: the connection to a
@@ -241,7 +241,7 @@ impl Worker {
         let next = if again { State::Closed { try_at: Some(now + RETRY) } } else { State::Over };
         let before = std::mem::replace(&mut self.state, next);
         if self.last_fault.as_ref() != Some(&fault) {
-            self.tell(wall, Event::Fault(fault.clone()));
+            self.tell(wall, LiveEvent::Fault(fault.clone()));
         }
         self.last_fault = Some(fault);
         if let State::Running(run) = before {
@@ -249,7 +249,7 @@ impl Worker {
         }
         self.supply.close();
         if !again {
-            self.tell(wall, Event::Over);
+            self.tell(wall, LiveEvent::Over);
         }
     }
 
@@ -268,7 +268,7 @@ impl Worker {
         drop(snapshot);
         let drift_ppm = run.clock.drift_ppm();
         let frames = SampleCount(run.next);
-        self.tell(wall, Event::Ended { epoch: run.epoch.id, frames, drift_ppm });
+        self.tell(wall, LiveEvent::Ended { epoch: run.epoch.id, frames, drift_ppm });
     }
 
     /// What is in the recording and was not heard yet waits in the listener's ring; a recording heard again must give what
@@ -286,7 +286,7 @@ impl Worker {
     }
 
     /// Takes one block; a fault ends the epoch.
-    fn block(&mut self, block: Block, now: Instant, wall: Timestamp) -> Option<Fault> {
+    fn block(&mut self, block: FrameBlock, now: Instant, wall: Timestamp) -> Option<Fault> {
         if let State::Waiting { opened, .. } = self.state {
             let run = self.begin(opened, &block, now, wall);
             self.state = State::Running(Box::new(run));
@@ -305,14 +305,20 @@ impl Worker {
         behind.map(|seconds| Fault::Lost { seconds })
     }
 
-    fn begin(&mut self, opened: Opened, block: &Block, now: Instant, wall: Timestamp) -> Run {
+    fn begin(
+        &mut self,
+        opened: OpenStream,
+        block: &FrameBlock,
+        now: Instant,
+        wall: Timestamp,
+    ) -> Run {
         self.epochs += 1;
         self.last_fault = None;
-        let Opened { rate, channels, origin } = opened;
+        let OpenStream { rate, channels, origin } = opened;
         let length = Duration::from_secs_f64(block.end().seconds(rate));
         let began = wall.checked_sub(length).unwrap_or(wall);
         let epoch = Epoch { id: self.epochs, rate, channels, began };
-        self.tell(wall, Event::Began(epoch));
+        self.tell(wall, LiveEvent::Began(epoch));
         let channel = match self.plan.channel {
             Channel::One(n) if n < channels && channels > 1 => Some(n),
             _ => None,
@@ -329,13 +335,13 @@ impl Worker {
         let (names, depth) = self.plan.record.clone()?;
         let Some(reader) = self.supply.take_recorder() else {
             let said = "this source of sound is not recorded".to_owned();
-            self.tell(wall, Event::NotRecording { epoch, said });
+            self.tell(wall, LiveEvent::NotRecording { epoch, said });
             return None;
         };
         match Recorder::start(reader, &names, depth) {
             Ok(recorder) => Some(recorder),
             Err(fault) => {
-                self.tell(wall, Event::NotRecording { epoch, said: fault.to_string() });
+                self.tell(wall, LiveEvent::NotRecording { epoch, said: fault.to_string() });
                 None
             }
         }

@@ -22,7 +22,7 @@ use super::schema;
 use super::shelf::{self, Piece};
 use super::sounds;
 use super::visits::VisitId;
-use super::watch::{Walk, Watch};
+use super::watch::{Waiting, Walk};
 use super::writer;
 use crate::clinical::moment::Moment;
 
@@ -289,7 +289,7 @@ pub fn restore(
     folder: &Path,
     passphrase: Option<&Passphrase>,
 ) -> Result<(), BookFault> {
-    restore_watched(from, folder, passphrase, &Watch::default())
+    restore_watched(from, folder, passphrase, &Waiting::default())
 }
 
 /// As [`restore`], for someone who waits and may end it.
@@ -300,7 +300,7 @@ pub fn restore_watched(
     from: &Path,
     folder: &Path,
     passphrase: Option<&Passphrase>,
-    watch: &Watch,
+    watch: &Waiting,
 ) -> Result<(), BookFault> {
     let empty = std::fs::read_dir(folder).map(|mut entries| entries.next().is_none());
     match empty {
@@ -341,7 +341,7 @@ pub(super) fn unpack(
     from: &Path,
     folder: &Path,
     passphrase: Option<&Passphrase>,
-    watch: &Watch,
+    watch: &Waiting,
 ) -> Result<Unpacked, BookFault> {
     let source = BufReader::new(File::open(from).map_err(|e| file(from, e))?);
     let mut walk = Walk::of(watch, std::fs::metadata(from).map_or(0, |file| file.len()));

@@ -8,13 +8,13 @@ use rusqlite::types::Value;
 use rusqlite::{Connection, OpenFlags, OptionalExtension, Params, params};
 use serde::Serialize;
 
-use super::chain::{self, Kind};
+use super::chain::{self, EntryKind};
 use super::fault::{BookFault, store};
 use super::lines;
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
-use super::watch::Watch;
+use super::watch::Waiting;
 use super::whose::{Whose, whose};
 use super::writer::{self, Writer};
 use crate::clinical::event::{Event, EventFault};
@@ -27,12 +27,12 @@ const MAKING: Duration = Duration::from_secs(3);
 pub struct Book {
     folder: PathBuf,
     connection: Connection,
-    watch: Watch,
+    watch: Waiting,
 }
 
 /// A book that was opened, and what there is to say of it.
 #[derive(Debug)]
-pub struct Opened {
+pub struct OpenBook {
     /// The book.
     pub book: Book,
     /// Sentences to show, such as that it was brought to a newer form.
@@ -95,7 +95,7 @@ impl Book {
     ///
     /// # Errors
     /// A newer program made it, it is damaged, or the disk refuses.
-    pub fn open(folder: &Path) -> Result<Opened, BookFault> {
+    pub fn open(folder: &Path) -> Result<OpenBook, BookFault> {
         let mut notes = Vec::new();
         let begun = Instant::now();
         while !is_ready(folder)? {
@@ -115,14 +115,14 @@ impl Book {
         }
         let connection = reading(folder, &mut notes)?;
         notes.extend(schema::open_to_others(folder));
-        Ok(Opened { book: Self::of(folder, connection), notes })
+        Ok(OpenBook { book: Self::of(folder, connection), notes })
     }
 
     /// Opens the book in this folder as it lies there: nothing is made, brought to a newer form, ended or cleared.
     ///
     /// # Errors
     /// There is none, a newer program made it, or it cannot be read.
-    pub fn open_as_it_lies(folder: &Path) -> Result<Opened, BookFault> {
+    pub fn open_as_it_lies(folder: &Path) -> Result<OpenBook, BookFault> {
         schema::not_emptied(folder)?;
         let mut notes = Vec::new();
         let connection = reading(folder, &mut notes)?;
@@ -130,19 +130,19 @@ impl Book {
             let said = "there is no record book in it".to_owned();
             return Err(BookFault::Damaged { path: schema::path(folder), said });
         }
-        Ok(Opened { book: Self::of(folder, connection), notes })
+        Ok(OpenBook { book: Self::of(folder, connection), notes })
     }
 
     fn of(folder: &Path, connection: Connection) -> Self {
-        Self { folder: folder.to_owned(), connection, watch: Watch::default() }
+        Self { folder: folder.to_owned(), connection, watch: Waiting::default() }
     }
 
     /// Who waits for a check or a backup, and may end it.
-    pub fn set_watch(&mut self, watch: Watch) {
+    pub fn set_watch(&mut self, watch: Waiting) {
         self.watch = watch;
     }
 
-    pub(super) fn watch(&self) -> &Watch {
+    pub(super) fn watch(&self) -> &Waiting {
         &self.watch
     }
 
@@ -331,7 +331,7 @@ impl Book {
         let read = || {
             let deleted = self.connection.query_row(
                 "SELECT EXISTS (SELECT 1 FROM entry WHERE visit = ?1 AND kind = ?2)",
-                params![visit.0.as_bytes(), Kind::Forgotten as i64],
+                params![visit.0.as_bytes(), EntryKind::Forgotten as i64],
                 |row| row.get(0),
             )?;
             sounds::list(&self.connection, &self.folder, visit, deleted)

@@ -17,7 +17,7 @@ pub const START: Hash = [0; 32];
 
 /// What kinds of entries there are; the number stands in the sealed bytes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum EntryKind {
     /// The line begins: a new book, or one that was copied or restored.
     Began = 0,
     /// An event of a visit.
@@ -30,7 +30,7 @@ pub enum Kind {
     Merged = 4,
 }
 
-impl Kind {
+impl EntryKind {
     /// From its number.
     pub fn of(number: i64) -> Option<Self> {
         [Self::Began, Self::Event, Self::Sound, Self::Forgotten, Self::Merged]
@@ -54,7 +54,7 @@ pub struct Sealed {
     /// The hash of the entry before it; [`START`] before the first.
     pub prev: Hash,
     /// Its kind.
-    pub kind: Kind,
+    pub kind: EntryKind,
     /// The visit that it belongs to; nil where it belongs to none.
     pub visit: Uuid,
     /// The hash of its text.
@@ -112,7 +112,7 @@ mod tests {
             line: Uuid::from_u128(1),
             seq: 2,
             prev: START,
-            kind: Kind::Sound,
+            kind: EntryKind::Sound,
             visit: Uuid::from_u128(3),
             body,
         };

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::Row;
 use uuid::Uuid;
 
-use super::chain::{self, Hash, Kind, Sealed};
+use super::chain::{self, EntryKind, Hash, Sealed};
 
 /// The highest number that an event of a visit may have; no visit comes near it.
 const MOST_EVENTS: i64 = 1_000_000;
@@ -74,8 +74,8 @@ impl Entry {
 
     /// What is wrong with this entry by itself: each of its columns is sealed, or said by its sealed text.
     pub(super) fn alone(&self, line: Uuid) -> Option<(&'static str, String)> {
-        let known = Kind::of(self.kind);
-        let kind = known.unwrap_or(Kind::Event);
+        let known = EntryKind::of(self.kind);
+        let kind = known.unwrap_or(EntryKind::Event);
         let (seq, prev, visit) = (self.seq, self.prev, self.visit.unwrap_or(Uuid::nil()));
         let sealed = Sealed { line, seq, prev, kind, visit, body: self.sealed };
         let number_of_kind = u8::try_from(self.kind).ok();
@@ -93,7 +93,7 @@ impl Entry {
                 return Some(("text", "its text is not the one that was sealed".into()));
             }
             (Some(_), Some(body)) => {
-                let said = (kind == Kind::Event).then(|| number(body)).flatten();
+                let said = (kind == EntryKind::Event).then(|| number(body)).flatten();
                 if said != self.n {
                     let words =
                         "its number is not the one that was sealed: it was put in another place";

@@ -10,7 +10,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::chain::Kind;
+use super::chain::EntryKind;
 use super::fault::{BookFault, file, store};
 use super::lines::Lines;
 use super::sounds;
@@ -99,7 +99,7 @@ impl Writer {
         };
         if !stones.iter().any(same) {
             self.commit(|page| {
-                page.append(Kind::Forgotten, Some(visit), None, &body)?;
+                page.append(EntryKind::Forgotten, Some(visit), None, &body)?;
                 Ok(page.wipe(visit, what)?)
             })?;
         }
@@ -218,7 +218,7 @@ impl Page<'_> {
 fn wipe(connection: &Connection, visit: VisitId) -> rusqlite::Result<()> {
     let texts = "UPDATE entry SET salt = NULL, body = NULL
         WHERE visit = ?1 AND kind IN (?2, ?3) AND body IS NOT NULL";
-    let of = params![visit.0.as_bytes(), Kind::Event as i64, Kind::Sound as i64];
+    let of = params![visit.0.as_bytes(), EntryKind::Event as i64, EntryKind::Sound as i64];
     connection.execute(texts, of)?;
     connection.execute("DELETE FROM visit WHERE id = ?1", [visit.0.as_bytes()])?;
     Ok(())

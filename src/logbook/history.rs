@@ -1,10 +1,10 @@
 //! One record from visit to visit: every visit of it, worked out, for whoever shows how it went.
 
 use super::{Book, BookFault, Search, VisitRow};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Side;
-use crate::clinical::trend::{self, Step};
+use crate::clinical::trend::{self, LegAtVisit};
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
@@ -27,7 +27,7 @@ impl History {
     ///
     /// # Errors
     /// The list of visits cannot be read. One visit that cannot is among the faults.
-    pub fn read(book: &Book, record: &str, sets: &[Set]) -> Result<Self, BookFault> {
+    pub fn read(book: &Book, record: &str, sets: &[GuidanceSet]) -> Result<Self, BookFault> {
         let all = Search { record: Some(record.to_owned()), ..Search::default() };
         let (mut visits, mut faults) = (Vec::new(), Vec::new());
         for row in book.visits(&all)?.into_iter().rev() {
@@ -42,7 +42,7 @@ impl History {
     }
 
     /// One leg from visit to visit.
-    pub fn steps(&self, side: Side) -> Vec<Step> {
+    pub fn steps(&self, side: Side) -> Vec<LegAtVisit> {
         let results: Vec<VisitResult> = self.visits.iter().map(|(_, r)| r.clone()).collect();
         trend::of(side, &results)
     }

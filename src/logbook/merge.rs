@@ -13,7 +13,7 @@ use serde_json::json;
 use uuid::Uuid;
 
 use super::backup::{self, Passphrase, Unpacked};
-use super::chain::{self, Hash, Kind};
+use super::chain::{self, EntryKind, Hash};
 use super::entry::Entry;
 use super::fault::{BookFault, file, store};
 use super::forget::{self, Forget};
@@ -219,7 +219,7 @@ impl Page<'_> {
             let told = |(line, entries, head): &(Uuid, u64, Hash)| json!({"line": line, "entries": entries, "head": chain::hex(head)});
             let lines: Vec<_> = taking.heads.iter().map(told).collect();
             let body = json!({"at": writer::now(), "lines": lines}).to_string();
-            self.append(Kind::Merged, None, None, &body)?;
+            self.append(EntryKind::Merged, None, None, &body)?;
         }
         Ok(sounds)
     }
@@ -283,13 +283,13 @@ impl Page<'_> {
         let no = self.line_made(id)?;
         self.insert(no, entry)?;
         taking.merged.entries += 1;
-        taking.matters |= entry.kind != Kind::Merged as i64;
+        taking.matters |= entry.kind != EntryKind::Merged as i64;
         Ok(())
     }
 
     /// The chain that opened this entry's visit before, where the entry opens it anew.
     fn opened_before(&self, id: Uuid, entry: &Entry) -> rusqlite::Result<Option<Uuid>> {
-        if entry.kind != Kind::Event as i64 || entry.n != Some(1) || entry.body.is_none() {
+        if entry.kind != EntryKind::Event as i64 || entry.n != Some(1) || entry.body.is_none() {
             return Ok(None);
         }
         let other = "SELECT line.id FROM entry JOIN line ON line.no = entry.line

@@ -35,7 +35,7 @@ mod whose;
 mod writer;
 
 pub use backup::{BackedUp, Passphrase, is_encrypted, restore, restore_watched};
-pub use book::{Book, Head, Opened, Search};
+pub use book::{Book, Head, OpenBook, Search};
 pub use check::{Checked, Damage};
 pub use copies::Copy;
 pub use disk::encryption_of;
@@ -47,6 +47,6 @@ pub use merge::Merged;
 pub use sounds::{Recording, SoundState, sha256_of};
 pub use sync::{Sharing, Synced};
 pub use visits::{NoVisitId, VisitId, VisitRow};
-pub use watch::Watch;
+pub use watch::Waiting;
 pub use whose::Whose;
 pub use writer::Writer;

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use uuid::Uuid;
 
-use super::chain::{self, Hash, Kind, START, Sealed};
+use super::chain::{self, EntryKind, Hash, START, Sealed};
 use super::fault::BookFault;
 use super::lines;
 use super::sounds::Sound;
@@ -74,7 +74,7 @@ impl Page<'_> {
     /// Appends one sealed entry to the book's own line.
     pub(super) fn append(
         &mut self,
-        kind: Kind,
+        kind: EntryKind,
         visit: Option<VisitId>,
         n: Option<u64>,
         body: &str,
@@ -180,7 +180,7 @@ impl Page<'_> {
     ) -> Result<(), Torn> {
         let body = visits::body(event, of)
             .map_err(|e| BookFault::Refused(format!("this act cannot be written: {e}")))?;
-        Ok(self.append(Kind::Event, Some(visit), Some(event.n), &body)?)
+        Ok(self.append(EntryKind::Event, Some(visit), Some(event.n), &body)?)
     }
 
     /// Where the entry of a visit's event stands.
@@ -197,6 +197,6 @@ impl Page<'_> {
         }
         let body = serde_json::to_string(sound)
             .map_err(|e| BookFault::Refused(format!("this recording cannot be registered: {e}")))?;
-        Ok(self.append(Kind::Sound, Some(visit), None, &body)?)
+        Ok(self.append(EntryKind::Sound, Some(visit), None, &body)?)
     }
 }

@@ -10,7 +10,7 @@ use super::lines::Lines;
 use super::schema;
 use super::shelf;
 use super::visits::{self, VisitId};
-use super::watch::{Walk, Watch};
+use super::watch::{Waiting, Walk};
 use super::writer::{Page, Torn, Writer};
 
 /// Makes the database of a book, which wrote this line from this place, from the shelf in its folder, as it lies there:
@@ -18,7 +18,7 @@ use super::writer::{Page, Torn, Writer};
 pub(super) fn book(
     folder: &Path,
     (line, place): (Uuid, &str),
-    watch: &Watch,
+    watch: &Waiting,
 ) -> Result<(), BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     schema::private_file(&schema::path(folder))?;

@@ -8,7 +8,7 @@ use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
 use super::fault::{BookFault, file, store};
-use super::watch::Watch;
+use super::watch::Waiting;
 use crate::files;
 
 /// The book's file inside its folder.
@@ -113,7 +113,7 @@ pub fn raise(
         // A book that is only being made has nothing to keep a copy of.
         if found > 0 {
             let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
-            copy_to(connection, &copy, &Watch::default())?;
+            copy_to(connection, &copy, &Waiting::default())?;
             notes.push(format!(
                 "the record book was brought to form {}; as it was before, it lies in {}",
                 from + 1,
@@ -190,7 +190,7 @@ fn only_ours(connection: &Connection, file: &Path, form: usize) -> Result<(), Bo
 }
 
 /// A whole copy of the open book in a new private file, made by SQLite's own backup while others may write.
-pub fn copy_to(connection: &Connection, target: &Path, watch: &Watch) -> Result<(), BookFault> {
+pub fn copy_to(connection: &Connection, target: &Path, watch: &Waiting) -> Result<(), BookFault> {
     let part = target.with_extension("part");
     let _ = std::fs::remove_file(&part);
     private_file(&part)?;

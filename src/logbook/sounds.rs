@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use super::chain::{self, Kind};
+use super::chain::{self, EntryKind};
 use super::fault::{BookFault, file};
 use super::schema;
 use super::visits::VisitId;
@@ -117,7 +117,7 @@ pub(super) fn registered(connection: &Connection, visit: VisitId) -> rusqlite::R
     let mut query = connection.prepare_cached(
         "SELECT body FROM entry WHERE visit = ?1 AND kind = ?2 AND body IS NOT NULL ORDER BY line, seq",
     )?;
-    let rows = query.query_map(params![visit.0.as_bytes(), Kind::Sound as i64], |row| {
+    let rows = query.query_map(params![visit.0.as_bytes(), EntryKind::Sound as i64], |row| {
         row.get::<_, String>(0)
     })?;
     let mut sounds: Vec<Sound> = Vec::new();

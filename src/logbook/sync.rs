@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use super::chain::Kind;
+use super::chain::EntryKind;
 use super::check;
 use super::fault::{BookFault, file, store};
 use super::forget::{self, Forget};
@@ -242,7 +242,7 @@ impl Writer {
             let of = "SELECT line.no, line.id, seq FROM entry JOIN line ON line.no = entry.line
                 WHERE visit = ?1 AND kind IN (?2, ?3)";
             let mut query = self.connection().prepare_cached(of).map_err(fault)?;
-            let kinds = (visit.0.as_bytes(), Kind::Event as i64, Kind::Sound as i64);
+            let kinds = (visit.0.as_bytes(), EntryKind::Event as i64, EntryKind::Sound as i64);
             let rows = query.query_map(kinds, |row| {
                 Ok((row.get(0)?, uuid::Uuid::from_bytes(row.get(1)?), row.get::<_, i64>(2)?))
             });

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use uuid::Uuid;
 
-use super::chain::Kind;
+use super::chain::EntryKind;
 use super::entry::{ENTRY, ENTRY_COLUMNS, Entry};
 use super::lines::{Lines, Place};
 use super::order::{self, Item, Placed};
@@ -157,7 +157,7 @@ pub(super) fn told_to(
          WHERE entry.visit = ?1 AND entry.kind = ?2 ORDER BY line.id, entry.seq"
     );
     let mut query = connection.prepare_cached(&text)?;
-    let of = params![visit.0.as_bytes(), Kind::Event as i64];
+    let of = params![visit.0.as_bytes(), EntryKind::Event as i64];
     let rows = query
         .query_map(of, |row| Ok((Entry::read(row)?, Uuid::from_bytes(row.get(ENTRY_COLUMNS)?))))?;
     let (mut items, mut bodies, mut fault) = (Vec::new(), Vec::new(), None);
@@ -381,7 +381,7 @@ pub(super) fn highest(connection: &Connection, visit: VisitId) -> rusqlite::Resu
     let mut query =
         connection.prepare_cached("SELECT max(n) FROM entry WHERE visit = ?1 AND kind = ?2")?;
     let found: Option<Option<i64>> = query
-        .query_row(params![visit.0.as_bytes(), Kind::Event as i64], |row| row.get(0))
+        .query_row(params![visit.0.as_bytes(), EntryKind::Event as i64], |row| row.get(0))
         .optional()?;
     Ok(found.flatten().map_or(0, i64::unsigned_abs))
 }

@@ -17,15 +17,15 @@ type Told = dyn Fn(u64, u64) -> bool + Send + Sync;
 
 /// Someone who waits, or nobody.
 #[derive(Clone, Default)]
-pub struct Watch(Option<Arc<Told>>);
+pub struct Waiting(Option<Arc<Told>>);
 
-impl fmt::Debug for Watch {
+impl fmt::Debug for Waiting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(if self.0.is_some() { "Watch(someone)" } else { "Watch(nobody)" })
     }
 }
 
-impl Watch {
+impl Waiting {
     /// Someone who is told how much is done of how much, and gives false to end the work.
     pub fn new(told: impl Fn(u64, u64) -> bool + Send + Sync + 'static) -> Self {
         Self(Some(Arc::new(told)))
@@ -42,7 +42,7 @@ impl Watch {
     /// A large step: always told.
     ///
     /// # Errors
-    /// As [`Watch::step`].
+    /// As [`Waiting::step`].
     pub(super) fn at(&self, done: u64, of: u64) -> Result<(), BookFault> {
         match &self.0 {
             Some(told) if !told(done, of.max(done)) => Err(BookFault::Stopped { done, of }),
@@ -53,7 +53,7 @@ impl Watch {
     /// Work that SQLite does by itself, which is ended when whoever waits wants no more.
     ///
     /// # Errors
-    /// As [`Watch::step`]; what the work itself gives stands within.
+    /// As [`Waiting::step`]; what the work itself gives stands within.
     pub(super) fn during<T>(
         &self,
         connection: &Connection,
@@ -88,14 +88,14 @@ impl Watch {
 /// Steps of one piece of work, counted for whoever waits.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Walk {
-    watch: Watch,
+    watch: Waiting,
     done: u64,
     of: u64,
 }
 
 impl Walk {
     /// Of so many steps.
-    pub(super) fn of(watch: &Watch, of: u64) -> Self {
+    pub(super) fn of(watch: &Waiting, of: u64) -> Self {
         Self { watch: watch.clone(), done: 0, of }
     }
 
@@ -132,9 +132,9 @@ mod tests {
 
     #[test]
     fn who_waits_ends_steps_and_what_sqlite_does_alone() {
-        let nobody = Watch::default();
+        let nobody = Waiting::default();
         assert!(nobody.at(1, 2).is_ok() && nobody.step(256, 300).is_ok());
-        let no = Watch::new(|_, _| false);
+        let no = Waiting::new(|_, _| false);
         assert!(no.step(255, 300).is_ok(), "asked only now and then");
         assert!(matches!(no.step(256, 300), Err(BookFault::Stopped { done: 256, of: 300 })));
         assert!(no.step(300, 300).is_err());
@@ -142,7 +142,7 @@ mod tests {
         let endless = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT count(*) FROM n";
         let count = || connection.query_row(endless, [], |row| row.get::<_, i64>(0));
         assert!(matches!(no.during(&connection, (0, 1), count), Err(BookFault::Stopped { .. })));
-        let yes = Watch::new(|_, _| true);
+        let yes = Waiting::new(|_, _| true);
         assert_eq!(yes.during(&connection, (0, 1), || 7).unwrap(), 7);
     }
 }

@@ -8,14 +8,14 @@ use serde_json::json;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use super::chain::{self, Kind};
+use super::chain::{self, EntryKind};
 use super::fault::{BookFault, file, store};
 use super::lines::{self, Lines};
 use super::page::Line;
 pub(super) use super::page::{Page, Torn, last, now};
 use super::schema;
 use super::visits::{self, VisitId};
-use super::watch::Watch;
+use super::watch::Waiting;
 use super::whose::{Whose, whose};
 use crate::clinical::event::{Act, Event};
 use crate::clinical::moment::Moment;
@@ -36,7 +36,7 @@ pub struct Writer {
     notes: Vec<String>,
     /// Which file was opened.
     seen: Option<Seen>,
-    watch: Watch,
+    watch: Waiting,
     _lock: File,
 }
 
@@ -85,7 +85,7 @@ impl Writer {
         }
         let seen = Seen::of(folder);
         let folder = folder.to_owned();
-        let watch = Watch::default();
+        let watch = Waiting::default();
         let mut writer = Self { folder, connection, line, notes, seen, watch, _lock: lock };
         writer.notes.extend(writer.clock());
         writer.end_what_was_cut_short();
@@ -135,11 +135,11 @@ impl Writer {
     }
 
     /// Who waits for a merge or a sync, and may end it.
-    pub fn set_watch(&mut self, watch: Watch) {
+    pub fn set_watch(&mut self, watch: Waiting) {
         self.watch = watch;
     }
 
-    pub(super) fn watch(&self) -> &Watch {
+    pub(super) fn watch(&self) -> &Waiting {
         &self.watch
     }
 
@@ -343,7 +343,7 @@ fn begin_line(
         "after": after.transpose()?,
     });
     let mut page = Page { tx, line };
-    page.append(Kind::Began, None, None, &body.to_string())?;
+    page.append(EntryKind::Began, None, None, &body.to_string())?;
     page.tx.execute(
         "INSERT INTO book (one, line, place) VALUES (1, ?1, ?2)
          ON CONFLICT (one) DO UPDATE SET line = ?1, place = ?2",

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::sim::{Artery, Case, Chance, Hand, Noise, Rhythm};
+use crate::sim::{Case, Chance, FlowKind, Hand, Noise, Rhythm};
 
 /// The stream of chance that draws patients.
 const STREAM: u64 = 900;
@@ -22,7 +22,7 @@ const STREAM: u64 = 900;
     schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum CaseKind {
     /// Tap at the first pulse that comes back, and read the needle.
     FirstReturn,
     /// The same, with a vein that blows beside the artery.
@@ -37,46 +37,46 @@ pub enum Kind {
     WholeVisit,
 }
 
-impl Kind {
+impl CaseKind {
     /// All, in the order offered.
-    pub const ALL: [Kind; 6] = [
-        Kind::FirstReturn,
-        Kind::BesideVein,
-        Kind::Waveform,
-        Kind::Regularity,
-        Kind::RisingNoise,
-        Kind::WholeVisit,
+    pub const ALL: [CaseKind; 6] = [
+        CaseKind::FirstReturn,
+        CaseKind::BesideVein,
+        CaseKind::Waveform,
+        CaseKind::Regularity,
+        CaseKind::RisingNoise,
+        CaseKind::WholeVisit,
     ];
 
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Kind::FirstReturn => "First return",
-            Kind::BesideVein => "Artery beside a vein",
-            Kind::Waveform => "Multiphasic or monophasic",
-            Kind::Regularity => "Regular or irregular",
-            Kind::RisingNoise => "In rising noise",
-            Kind::WholeVisit => "A whole visit",
+            CaseKind::FirstReturn => "First return",
+            CaseKind::BesideVein => "Artery beside a vein",
+            CaseKind::Waveform => "Multiphasic or monophasic",
+            CaseKind::Regularity => "Regular or irregular",
+            CaseKind::RisingNoise => "In rising noise",
+            CaseKind::WholeVisit => "A whole visit",
         }
     }
 
     /// What the student is asked to do.
     pub const fn task(self) -> &'static str {
         match self {
-            Kind::FirstReturn => {
+            CaseKind::FirstReturn => {
                 "Close the artery, release slowly, tap at the first of two pulses in rhythm, and type what the needle showed."
             }
-            Kind::BesideVein => {
+            CaseKind::BesideVein => {
                 "A vein blows beside the artery. Tap at the first pulse of the artery, and type what the needle showed."
             }
-            Kind::Waveform => "Leave the cuff open, listen, and say how the artery sounds.",
-            Kind::Regularity => {
+            CaseKind::Waveform => "Leave the cuff open, listen, and say how the artery sounds.",
+            CaseKind::Regularity => {
                 "Leave the cuff open, listen, and say whether the rhythm is regular."
             }
-            Kind::RisingNoise => {
+            CaseKind::RisingNoise => {
                 "Tap at the first return. The noise grows when you find it twice, and falls when you miss it."
             }
-            Kind::WholeVisit => {
+            CaseKind::WholeVisit => {
                 "Measure each site in turn, then see what your index would have been."
             }
         }
@@ -84,12 +84,12 @@ impl Kind {
 
     /// True where the student works the cuff and taps.
     pub const fn has_return(self) -> bool {
-        !matches!(self, Kind::Waveform | Kind::Regularity)
+        !matches!(self, CaseKind::Waveform | CaseKind::Regularity)
     }
 }
 
 /// A patient for this kind of drill. Same seed, same patient.
-pub fn draw(kind: Kind, seed: u64) -> Case {
+pub fn draw(kind: CaseKind, seed: u64) -> Case {
     let mut chance = Chance::new(seed, STREAM);
     let systolic_mmhg = chance.between(85.0, 165.0);
     let mut case = Case {
@@ -98,21 +98,22 @@ pub fn draw(kind: Kind, seed: u64) -> Case {
         systolic_mmhg,
         diastolic_mmhg: systolic_mmhg * chance.between(0.55, 0.65),
         breathing_mmhg: chance.between(1.0, 3.0),
-        artery: if chance.happens(0.6) { Artery::Multiphasic } else { Artery::Monophasic },
+        artery: if chance.happens(0.6) { FlowKind::Multiphasic } else { FlowKind::Monophasic },
         snr_db: chance.between(14.0, 24.0),
         hand: Hand { bleed_mmhg_s: chance.between(2.0, 3.5), baseline_s: 3.0, ..Hand::default() },
         ..Case::default()
     };
     match kind {
-        Kind::FirstReturn | Kind::WholeVisit => {}
-        Kind::BesideVein => case.venous_db = Some(chance.between(-10.0, -2.0)),
-        Kind::Waveform => {
-            case.artery = chance.pick(&[Artery::Multiphasic, Artery::Monophasic, Artery::Damped]);
+        CaseKind::FirstReturn | CaseKind::WholeVisit => {}
+        CaseKind::BesideVein => case.venous_db = Some(chance.between(-10.0, -2.0)),
+        CaseKind::Waveform => {
+            case.artery =
+                chance.pick(&[FlowKind::Multiphasic, FlowKind::Monophasic, FlowKind::Damped]);
         }
-        Kind::Regularity => {
+        CaseKind::Regularity => {
             case.rhythm = chance.pick(&[Rhythm::Regular, Rhythm::Fibrillation, Rhythm::Premature]);
         }
-        Kind::RisingNoise => {
+        CaseKind::RisingNoise => {
             case.noise = vec![chance.pick(&[
                 Noise::Speech,
                 Noise::Babble,
@@ -127,10 +128,10 @@ pub fn draw(kind: Kind, seed: u64) -> Case {
 /// The right word for the artery of a case.
 pub const fn waveform_word(case: &Case) -> &'static str {
     match case.artery {
-        Artery::Multiphasic => "multiphasic",
-        Artery::Monophasic => "monophasic",
-        Artery::Damped => "damped",
-        Artery::Absent => "absent",
+        FlowKind::Multiphasic => "multiphasic",
+        FlowKind::Monophasic => "monophasic",
+        FlowKind::Damped => "damped",
+        FlowKind::Absent => "absent",
     }
 }
 
@@ -172,12 +173,12 @@ mod tests {
     #[test]
     fn a_seed_gives_one_patient_and_each_kind_what_it_asks_about() {
         for seed in 0..50 {
-            assert_eq!(draw(Kind::FirstReturn, seed), draw(Kind::FirstReturn, seed));
-            assert!(draw(Kind::BesideVein, seed).venous_db.is_some());
-            assert_ne!(draw(Kind::RisingNoise, seed).noise, Case::default().noise);
+            assert_eq!(draw(CaseKind::FirstReturn, seed), draw(CaseKind::FirstReturn, seed));
+            assert!(draw(CaseKind::BesideVein, seed).venous_db.is_some());
+            assert_ne!(draw(CaseKind::RisingNoise, seed).noise, Case::default().noise);
         }
-        let arteries: Vec<_> = (0..50).map(|seed| draw(Kind::Waveform, seed).artery).collect();
-        assert!(arteries.contains(&Artery::Damped) && arteries.contains(&Artery::Multiphasic));
+        let arteries: Vec<_> = (0..50).map(|seed| draw(CaseKind::Waveform, seed).artery).collect();
+        assert!(arteries.contains(&FlowKind::Damped) && arteries.contains(&FlowKind::Multiphasic));
         assert_ne!(seed_of(7, 0), seed_of(8, 0));
         assert!(seed_of(7, 3) < 1 << 32);
     }

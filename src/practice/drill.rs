@@ -1,7 +1,7 @@
 //! One drill: which patient, and what is asked.
 
-use super::cases::Kind;
-use super::recording::Recording;
+use super::cases::CaseKind;
+use super::recording::ConfirmedRecording;
 use crate::sim::Case;
 
 /// One drill as it is set.
@@ -10,11 +10,11 @@ pub struct Drill {
     /// The case's name: the same name is the same case, for every student.
     pub name: String,
     /// What is asked.
-    pub kind: Kind,
+    pub kind: CaseKind,
     /// The patient.
     pub case: Case,
     /// The sound's seed.
     pub seed: u64,
     /// A recording in place of the patient.
-    pub recording: Option<Recording>,
+    pub recording: Option<ConfirmedRecording>,
 }

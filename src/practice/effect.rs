@@ -5,12 +5,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::clinical::condition::Quantity;
 use crate::clinical::exact::{Hundredths, Mean, Ratio};
-use crate::clinical::guidance::{Set, Values};
+use crate::clinical::guidance::{GuidanceSet, Values};
 use crate::units::Mmhg;
 
 /// One reading's effect on the index of its leg.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-pub struct Effect {
+pub struct IndexEffect {
     /// The arm that both are formed with, mmHg.
     pub arm_mmhg: f64,
     /// The index with the true pressure.
@@ -30,9 +30,14 @@ pub struct Effect {
     pub changes: bool,
 }
 
-impl Effect {
+impl IndexEffect {
     /// The effect of reading `read_mmhg` for `truth_mmhg` at an ankle over this arm; nothing where a pressure is none.
-    pub fn of(truth_mmhg: f64, read_mmhg: f64, arm_mmhg: f64, set: Option<&Set>) -> Option<Self> {
+    pub fn of(
+        truth_mmhg: f64,
+        read_mmhg: f64,
+        arm_mmhg: f64,
+        set: Option<&GuidanceSet>,
+    ) -> Option<Self> {
         let index = |ankle_mmhg: f64| {
             let mean = |mmhg: f64| Mean::of(&[Mmhg::try_from(mmhg).ok()?]);
             Some(Ratio::of(mean(ankle_mmhg)?, mean(arm_mmhg)?)?.half_up())
@@ -76,12 +81,12 @@ mod tests {
     #[test]
     fn two_millimetres_can_change_the_advice() {
         let set = shipped(DEFAULT).unwrap().unwrap();
-        let found = Effect::of(118.0, 116.0, 130.0, Some(&set)).unwrap();
+        let found = IndexEffect::of(118.0, 116.0, 130.0, Some(&set)).unwrap();
         assert_eq!((found.truth, found.read), (Hundredths(91), Hundredths(89)));
         assert!(found.changes && found.words().contains("of the other"), "{}", found.words());
-        let same = Effect::of(118.0, 120.0, 130.0, Some(&set)).unwrap();
+        let same = IndexEffect::of(118.0, 120.0, 130.0, Some(&set)).unwrap();
         assert!(!same.changes && same.words().contains("the same"));
-        assert!(!Effect::of(118.0, 80.0, 130.0, None).unwrap().changes);
-        assert_eq!(Effect::of(118.0, 118.0, 0.0, None), None);
+        assert!(!IndexEffect::of(118.0, 80.0, 130.0, None).unwrap().changes);
+        assert_eq!(IndexEffect::of(118.0, 118.0, 0.0, None), None);
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::cases::{self, Kind};
+use super::cases::{self, CaseKind};
 pub use super::drill::Drill;
 use super::recording::{RecordingText, WrongRecording};
 use crate::sim::Case;
@@ -84,7 +84,7 @@ struct File {
 #[serde(deny_unknown_fields)]
 struct DrillText {
     name: Option<String>,
-    kind: Kind,
+    kind: CaseKind,
     #[serde(default = "times")]
     times: u32,
     seed: Option<u64>,
@@ -108,7 +108,7 @@ const fn times() -> u32 {
 
 impl Lesson {
     /// So many drills of one kind.
-    pub fn of(kind: Kind, count: u32, seed: u64, feedback: Feedback) -> Self {
+    pub fn of(kind: CaseKind, count: u32, seed: u64, feedback: Feedback) -> Self {
         let drill = |number| {
             let seed = cases::seed_of(seed, number);
             let name = format!("{} {seed}", kind.words());
@@ -120,7 +120,7 @@ impl Lesson {
             arm_mmhg: arm(),
             noise_folder: None,
             drills: match kind {
-                Kind::WholeVisit => super::whole::drills(seed),
+                CaseKind::WholeVisit => super::whole::drills(seed),
                 _ => (0..count).map(drill).collect(),
             },
         }
@@ -128,8 +128,8 @@ impl Lesson {
 
     /// Two ears on what is heard now: one deflation, of which nobody knows the truth.
     pub fn live() -> Self {
-        let name = "Two ears on live sound";
-        let lesson = Self::of(Kind::FirstReturn, 1, 1, Feedback::AtOnce);
+        let name = "Two listeners, live sound";
+        let lesson = Self::of(CaseKind::FirstReturn, 1, 1, Feedback::AtOnce);
         Self { name: name.into(), ..lesson }
     }
 
@@ -189,7 +189,7 @@ fn read_case(table: toml::Table) -> Result<Case, WrongDrill> {
 impl DrillText {
     fn drill(&self, seed: u64) -> Result<Drill, WrongDrill> {
         let recording = self.recording.as_ref().map(RecordingText::recording).transpose()?;
-        if recording.is_some() && (self.kind != Kind::FirstReturn || !self.case.is_empty()) {
+        if recording.is_some() && (self.kind != CaseKind::FirstReturn || !self.case.is_empty()) {
             return Err(WrongDrill::RecordingWithCase);
         }
         let drawn = cases::draw(self.kind, seed);

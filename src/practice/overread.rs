@@ -29,7 +29,7 @@ pub fn blinded(mut names: Vec<String>, seed: u64) -> Vec<Blind> {
 
 /// What one reader said: a word or number for each recording's number.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Answers {
+pub struct ReaderAnswers {
     /// The reader's code.
     pub reader: String,
     /// Number and answer; an empty answer is none.
@@ -63,8 +63,8 @@ pub enum Misfit {
 ///
 /// # Errors
 /// See [`Misfit`].
-pub fn gathered(count: usize, answers: &[Answers]) -> Result<Vec<Reader>, Misfit> {
-    let column = |of: &Answers| {
+pub fn gathered(count: usize, answers: &[ReaderAnswers]) -> Result<Vec<Reader>, Misfit> {
+    let column = |of: &ReaderAnswers| {
         let mut cells = vec![String::new(); count];
         let mut given = vec![false; count];
         for (number, said) in &of.said {
@@ -117,7 +117,7 @@ mod tests {
 
     #[test]
     fn answers_come_back_in_the_lists_order_and_misfits_are_named() {
-        let answers = |said: &[(usize, &str)]| Answers {
+        let answers = |said: &[(usize, &str)]| ReaderAnswers {
             reader: "B".into(),
             said: said.iter().map(|(n, s)| (*n, (*s).to_owned())).collect(),
         };

@@ -46,7 +46,7 @@ pub enum Whence {
 
 /// A recording whose return somebody confirmed.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Recording {
+pub struct ConfirmedRecording {
     /// Where it comes from.
     pub whence: Whence,
     /// Who confirmed the return.
@@ -98,14 +98,19 @@ pub(super) struct RecordingText {
 
 impl RecordingText {
     /// Checks what does not need a disk.
-    pub(super) fn recording(&self) -> Result<Recording, WrongRecording> {
+    pub(super) fn recording(&self) -> Result<ConfirmedRecording, WrongRecording> {
         let confirmed = self.truth;
         match (&self.file, &self.visit, self.attempt) {
             (Some(file), None, None) => {
                 let return_s = self.return_s.filter(|s| s.is_finite() && *s > 0.0);
                 let return_s = return_s.ok_or(WrongRecording::NoReturn)?;
                 let whence = Whence::Beside(file.clone());
-                Ok(Recording { whence, confirmed, return_s, needle: self.marks(return_s)? })
+                Ok(ConfirmedRecording {
+                    whence,
+                    confirmed,
+                    return_s,
+                    needle: self.marks(return_s)?,
+                })
             }
             (None, Some(visit), Some(attempt)) => {
                 let told = self.return_s.or(self.reading_mmhg).or(self.fall_mmhg_s);
@@ -113,7 +118,7 @@ impl RecordingText {
                     return Err(WrongRecording::OfTheBook);
                 }
                 let whence = Whence::Book { visit: visit.clone(), attempt };
-                Ok(Recording { whence, confirmed, return_s: 0.0, needle: Vec::new() })
+                Ok(ConfirmedRecording { whence, confirmed, return_s: 0.0, needle: Vec::new() })
             }
             _ => Err(WrongRecording::NoSource),
         }
@@ -141,7 +146,7 @@ pub fn falling((at_s, mmhg): (f64, f64), fall_mmhg_s: f64) -> Vec<(f64, f64)> {
     vec![(at_s - BACK_S, mmhg + BACK_S * fall_mmhg_s), (at_s, mmhg)]
 }
 
-impl Recording {
+impl ConfirmedRecording {
     /// The needle at a moment, mmHg: between two marks, and on from the last as it fell before; not known before
     /// the first.
     pub fn needle_mmhg(&self, at_s: f64) -> Option<f64> {
@@ -157,7 +162,7 @@ impl Recording {
 mod tests {
     use super::*;
 
-    fn read(text: &str) -> Option<Recording> {
+    fn read(text: &str) -> Option<ConfirmedRecording> {
         toml::from_str::<RecordingText>(text).ok()?.recording().ok()
     }
 

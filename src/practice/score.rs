@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::recording::Recording;
+use super::recording::ConfirmedRecording;
 use super::track::Track;
 use crate::sim::Truth;
 
@@ -96,7 +96,7 @@ fn target(truth: &Truth, tap_s: f64) -> Result<f64, NoScore> {
 /// Scores a tap on a recording in which the listener found these beats. Pulses that an early tap came before were not
 /// heard, so they are counted at the interval of those that followed.
 pub fn score_recording(
-    recording: &Recording,
+    recording: &ConfirmedRecording,
     beats_s: &[f64],
     tap_s: f64,
     read_mmhg: Option<f64>,
@@ -260,7 +260,7 @@ mod tests {
 
     #[test]
     fn a_recordings_mmhg_are_told_only_where_its_needle_is_known() {
-        let recording = |needle: Vec<(f64, f64)>| Recording {
+        let recording = |needle: Vec<(f64, f64)>| ConfirmedRecording {
             whence: Whence::Beside("a.wav".into()),
             confirmed: Confirmed::KeptTap,
             return_s: 30.0,

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::agreement::{BlandAltman, bland_altman, mean, sd};
-use super::cases::Kind;
+use super::cases::CaseKind;
 use super::recording::Confirmed;
 use super::score::Score;
 use super::staircase::Threshold;
@@ -17,7 +17,7 @@ pub struct Done {
     /// The case's name.
     pub case: String,
     /// What was asked.
-    pub kind: Kind,
+    pub kind: CaseKind,
     /// The sound's seed.
     pub seed: u64,
     /// Of a recording: who confirmed its return.
@@ -37,7 +37,7 @@ pub struct Done {
     pub right: Option<String>,
     /// What the reading does to the index.
     #[serde(default)]
-    pub effect: Option<super::effect::Effect>,
+    pub effect: Option<super::effect::IndexEffect>,
     /// The ratio of signal to noise, decibels, where it was the question.
     #[serde(default)]
     pub snr_db: Option<f64>,
@@ -149,7 +149,7 @@ pub(super) mod tests {
         };
         Done {
             case: case.into(),
-            kind: Kind::FirstReturn,
+            kind: CaseKind::FirstReturn,
             seed: 1,
             confirmed: None,
             score: Some(score),

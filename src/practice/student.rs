@@ -6,9 +6,9 @@ use std::str::FromStr;
 use serde::Serialize;
 
 use super::agreement::{mean, sd};
-use super::cases::{self, Kind};
+use super::cases::{self, CaseKind};
 use super::lesson::Lesson;
-use super::recording::Recording;
+use super::recording::ConfirmedRecording;
 use super::score::{Score, score, score_recording};
 use super::track::Track;
 use crate::sim::{Bedside, Case, Chance, Script, Truth};
@@ -55,7 +55,7 @@ impl FromStr for Student {
 
 /// One drill as it was tapped.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-pub struct Drill {
+pub struct TappedDrill {
     /// The patient's and sound's seed.
     pub seed: u64,
     /// The first pulse that an ideal observer hears, seconds.
@@ -88,13 +88,15 @@ pub struct Run {
     /// Standard deviation of the errors, mmHg.
     pub sd_mmhg: Option<f64>,
     /// Drill by drill.
-    pub drills: Vec<Drill>,
+    pub drills: Vec<TappedDrill>,
 }
 
 /// Runs that many drills of the first return in virtual time.
 pub fn run(student: Student, count: u32, seed: u64) -> Run {
     let seeds = (0..count).map(|number| cases::seed_of(seed, number));
-    summed(seeds.filter_map(|s| drill(student, &cases::draw(Kind::FirstReturn, s), s)).collect())
+    summed(
+        seeds.filter_map(|s| drill(student, &cases::draw(CaseKind::FirstReturn, s), s)).collect(),
+    )
 }
 
 /// Runs a lesson's drills with a return; `beats` tells what the listener finds in a recording, seconds.
@@ -104,7 +106,7 @@ pub fn run(student: Student, count: u32, seed: u64) -> Run {
 pub fn run_lesson<E>(
     student: Student,
     lesson: &Lesson,
-    beats: impl Fn(&Recording) -> Result<Vec<f64>, E>,
+    beats: impl Fn(&ConfirmedRecording) -> Result<Vec<f64>, E>,
 ) -> Result<Run, E> {
     let mut drills = Vec::new();
     for set in lesson.drills.iter().filter(|set| set.kind.has_return()) {
@@ -123,7 +125,7 @@ fn lag_s(student: Student, seed: u64) -> f64 {
     Chance::new(seed, STREAM).around(student.bias_ms, student.sd_ms) / 1000.0
 }
 
-fn summed(drills: Vec<Drill>) -> Run {
+fn summed(drills: Vec<TappedDrill>) -> Run {
     let ms: Vec<f64> = drills.iter().map(|d| d.error_ms).collect();
     let mmhg: Vec<f64> = drills.iter().filter_map(|d| d.error_mmhg).collect();
     let middle = |values: &[f64]| (!values.is_empty()).then(|| mean(values));
@@ -139,7 +141,7 @@ fn summed(drills: Vec<Drill>) -> Run {
 
 /// One drill. The patients drawn for it always have a return that can be heard; a teacher's without one is left out
 /// and the count says so.
-fn drill(student: Student, case: &Case, seed: u64) -> Option<Drill> {
+fn drill(student: Student, case: &Case, seed: u64) -> Option<TappedDrill> {
     let (truth, track) = played(case, seed);
     let rate = SampleRate::new(case.rate_hz)?;
     // The tap is an event on the sample clock, as a key is: from here on only the sample is known.
@@ -147,8 +149,8 @@ fn drill(student: Student, case: &Case, seed: u64) -> Option<Drill> {
     Some(tapped(seed, score(&truth, &track, tap.seconds(rate), None).ok()?))
 }
 
-fn tapped(seed: u64, found: Score) -> Drill {
-    Drill {
+fn tapped(seed: u64, found: Score) -> TappedDrill {
+    TappedDrill {
         seed,
         truth_s: found.truth_s,
         tap_s: found.tap_s,

@@ -1,11 +1,11 @@
 //! A whole visit as drills: every site of one simulated patient, and the index as read and as it was.
 
-use super::cases::Kind;
+use super::cases::CaseKind;
 use super::drill::Drill;
 use super::session::Done;
 use crate::clinical::event::Posture;
 use crate::clinical::exact::Hundredths;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::site::{Side, Site};
@@ -28,7 +28,7 @@ pub fn drills(seed: u64) -> Vec<Drill> {
         let case = patient.case(Some(site)).ok()?.clone();
         let seed = site_seed(seed, Some(site));
         let name = format!("{name}, {site}");
-        Some(Drill { name, kind: Kind::WholeVisit, case, seed, recording: None })
+        Some(Drill { name, kind: CaseKind::WholeVisit, case, seed, recording: None })
     };
     sites.filter_map(drill).collect()
 }
@@ -47,7 +47,7 @@ pub struct Indexes {
 }
 
 /// Works both indexes out, by the standard method, from what was done at the sites.
-pub fn indexes(done: &[Done], at: Moment, sets: &[Set]) -> Vec<Indexes> {
+pub fn indexes(done: &[Done], at: Moment, sets: &[GuidanceSet]) -> Vec<Indexes> {
     let site = |done: &Done| done.case.rsplit(", ").next()?.parse::<Site>().ok();
     let given = |truth: bool| -> Vec<(Site, Given)> {
         let one = |done: &Done| {

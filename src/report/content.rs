@@ -1,7 +1,7 @@
 //! What a report says, in its order: one model for every form that is written of it.
 
 use super::blocks::{Block, Section};
-pub use super::source::{Sound, Source, Trail};
+pub use super::source::{ReportSource, SoundPicture, Trail};
 use super::{findings, legs, marked, parts, trail};
 
 /// A whole report.
@@ -23,7 +23,7 @@ pub struct Content {
 
 impl Content {
     /// What the report of this visit says.
-    pub fn of(source: &Source<'_>) -> Self {
+    pub fn of(source: &ReportSource<'_>) -> Self {
         let sections = [
             parts::warnings(source),
             parts::summary(source),

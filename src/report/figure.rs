@@ -261,7 +261,7 @@ fn seen(sound: &SoundShown) -> String {
 
 /// A whole recording, for its picture.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Recording {
+pub struct RecordingFigure {
     /// What it is called.
     pub name: String,
     /// The picture.
@@ -280,7 +280,7 @@ pub struct Recording {
 const TALL: f64 = 260.0;
 
 /// A recording's sonogram with its findings: the loss and the return dotted and in words, a tick under each pulse.
-pub fn recording(id: &str, recording: &Recording) -> Figure {
+pub fn recording(id: &str, recording: &RecordingFigure) -> Figure {
     let sound = SoundShown {
         name: recording.name.clone(),
         caption: String::new(),

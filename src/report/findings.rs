@@ -6,11 +6,11 @@ use crate::clinical::site::Side;
 use crate::clinical::visit::{Attempt, Visit};
 
 use super::blocks::{Block, Section, Warning};
-use super::source::Source;
+use super::source::ReportSource;
 use super::wording::{day, sentence};
 
 /// Feet, cuffs and answers; nothing where none of it was recorded.
-pub fn findings(source: &Source<'_>) -> Section {
+pub fn findings(source: &ReportSource<'_>) -> Section {
     let visit = source.visit;
     let mut lines: Vec<String> =
         Side::BOTH.into_iter().filter_map(|side| foot(visit, side)).collect();
@@ -39,7 +39,7 @@ fn foot(visit: &Visit, side: Side) -> Option<String> {
     let pulse = match pulse_felt {
         Answer::Yes => "pulse felt",
         Answer::No => "no pulse felt",
-        Answer::Unknown => "pulse not looked for",
+        Answer::Unknown => "pulse not checked",
     };
     Some(format!("{} foot: {warmth}, {pulse}.", sentence(side.words())))
 }
@@ -113,8 +113,8 @@ fn same(a: &Cuff, b: &Cuff) -> bool {
 fn cuff(name: &str, cuff: &Cuff) -> String {
     let cm = |mm: u32| f64::from(mm) / 10.0;
     let around = match cuff.circumference_mm {
-        Some(mm) => format!("limb {} cm round", cm(mm)),
-        None => "limb not measured, so the fit is unchecked".into(),
+        Some(mm) => format!("limb circumference {} cm", cm(mm)),
+        None => "limb not measured, so fit not checked".into(),
     };
     let size =
         format!("{name}: bladder {} x {} cm, {around}.", cm(cuff.width_mm), cm(cuff.length_mm));

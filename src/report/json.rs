@@ -81,6 +81,9 @@ pub enum JsonFault {
 /// A whole `visit.json`, as it stands there.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct Whole {
+    /// The service that measured; empty where none is named.
+    #[serde(default)]
+    pub service: String,
     /// The events.
     pub events: Vec<Event>,
     /// What it says was worked out.

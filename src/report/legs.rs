@@ -2,17 +2,17 @@
 
 use crate::clinical::condition::{Clause, Quantity};
 use crate::clinical::exact::Hundredths;
-use crate::clinical::guidance::Set;
-use crate::clinical::result::{LegResult, SetUsed};
+use crate::clinical::guidance::GuidanceSet;
+use crate::clinical::result::{GuidanceApplied, LegResult};
 use crate::clinical::sentences;
 use crate::clinical::site::Side;
 
 use super::blocks::{Block, Guidance, Leg, Line, LineBand, Section};
-use super::source::Source;
+use super::source::ReportSource;
 use super::wording::{name, places};
 
 /// The part with both numbers.
-pub fn indexes(source: &Source<'_>) -> Section {
+pub fn indexes(source: &ReportSource<'_>) -> Section {
     let legs = Side::BOTH.map(|side| leg(source, side));
     let key = key(&legs);
     let blocks = legs.into_iter().map(Block::Leg).chain(key).collect();
@@ -31,7 +31,7 @@ fn key(legs: &[Leg]) -> Option<Block> {
     )))
 }
 
-fn leg(source: &Source<'_>, side: Side) -> Leg {
+fn leg(source: &ReportSource<'_>, side: Side) -> Leg {
     let leg = source.result.leg(side);
     let line = source.sets.first().and_then(|set| line(source, leg, set));
     let (provisional, further): (Vec<_>, Vec<_>) =
@@ -64,7 +64,7 @@ fn made_of(leg: &LegResult) -> String {
             format!("An ankle artery that could not be compressed, over {arm}.")
         }
         (None, Some(arm)) => format!("No ankle pressure to set over {arm}."),
-        (None, None) => "Neither an ankle nor an arm pressure.".into(),
+        (None, None) => "No ankle and no arm pressure.".into(),
     }
 }
 
@@ -73,7 +73,7 @@ fn first(leg: &LegResult) -> Vec<String> {
     let mut first: Vec<String> = leg.bands_withheld.iter().cloned().collect();
     for crossing in leg.crossings.iter().filter(|c| c.quantity == Quantity::Index.words()) {
         first.push(format!(
-            "The interval reaches across the limit {} of {}. This measurement cannot tell on which side of it the leg lies.",
+            "The interval crosses the limit {} of {}: this measurement cannot tell on which side of it the leg is.",
             crossing.limits.join(" and "),
             crossing.guidance
         ));
@@ -82,7 +82,7 @@ fn first(leg: &LegResult) -> Vec<String> {
 }
 
 /// The place of a number; limits are drawn only where their set spoke of it.
-fn line(source: &Source<'_>, leg: &LegResult, set: &Set) -> Option<Line> {
+fn line(source: &ReportSource<'_>, leg: &LegResult, set: &GuidanceSet) -> Option<Line> {
     let number = |h: Hundredths| f64::from(h.0) / 100.0;
     let at = leg.index.map(number);
     let above = leg.more_than.map(number);
@@ -100,7 +100,7 @@ fn line(source: &Source<'_>, leg: &LegResult, set: &Set) -> Option<Line> {
 }
 
 /// The ranges of the index that a set names.
-fn bands(set: &Set) -> Vec<LineBand> {
+fn bands(set: &GuidanceSet) -> Vec<LineBand> {
     let of_band = |band: &crate::clinical::guidance::Band| {
         let ranges = band.when.0.iter().filter(|c| c.quantity == Quantity::Index);
         let named = |clause: &Clause| LineBand {
@@ -123,13 +123,13 @@ fn range_name(printed: &str, name: &str) -> String {
 }
 
 /// The part with what guidance says, each set for itself, its source first.
-pub fn guidance(source: &Source<'_>) -> Section {
+pub fn guidance(source: &ReportSource<'_>) -> Section {
     let said = |set| Block::Guidance(says(source, set));
     let blocks = source.result.guidance.iter().map(said).collect();
-    Section { id: "guidance", title: "What cited guidance says".into(), blocks, trail: true }
+    Section { id: "guidance", title: "Published guidance".into(), blocks, trail: true }
 }
 
-fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
+fn says(source: &ReportSource<'_>, set: &GuidanceApplied) -> Guidance {
     let of_leg = |side| (name(side), says_of(source, source.result.leg(side), set));
     Guidance {
         set: set.name.clone(),
@@ -139,19 +139,19 @@ fn says(source: &Source<'_>, set: &SetUsed) -> Guidance {
 }
 
 /// What one set says of a leg, in the order of the clinical room: limits inside the doubt come first.
-fn says_of(source: &Source<'_>, leg: &LegResult, set: &SetUsed) -> Vec<String> {
+fn says_of(source: &ReportSource<'_>, leg: &LegResult, set: &GuidanceApplied) -> Vec<String> {
     let own =
         leg.words.iter().filter(|words| owner(source, words).is_some_and(|of| of.id == set.id));
     let mut says: Vec<String> = own.map(|words| after_name(words, &set.name)).collect();
     if says.is_empty() {
-        says.push("No words of this set hold for the leg as it was measured.".into());
+        says.push("This set has no recommendation for the leg as measured.".into());
     }
     says
 }
 
 /// The set whose sentence this is: such a sentence begins with the set's name, its source.
-fn owner<'a>(source: &Source<'a>, words: &str) -> Option<&'a SetUsed> {
-    let begins = |set: &&SetUsed| {
+fn owner<'a>(source: &ReportSource<'a>, words: &str) -> Option<&'a GuidanceApplied> {
+    let begins = |set: &&GuidanceApplied| {
         words.strip_prefix(set.name.as_str()).is_some_and(|rest| rest.starts_with([' ', ':']))
     };
     source.result.guidance.iter().filter(begins).max_by_key(|set| set.name.len())
@@ -168,7 +168,7 @@ fn after_name(words: &str, name: &str) -> String {
 }
 
 /// The sentences of a leg that stand nowhere else in the report.
-fn rest(source: &Source<'_>, leg: &LegResult) -> Vec<String> {
+fn rest(source: &ReportSource<'_>, leg: &LegResult) -> Vec<String> {
     let ends = leg.low.zip(leg.high);
     let method = source.result.method.code;
     let headline = sentences::headline(leg.side, leg.index, ends, method);

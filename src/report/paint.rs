@@ -19,7 +19,7 @@ pub const LINE: &str = "#6B7681";
 
 /// A colour on another, and the least contrast it must have.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair {
+pub struct ContrastPair {
     /// In front.
     pub front: &'static str,
     /// Behind.
@@ -28,12 +28,12 @@ pub struct Pair {
     pub least: f64,
 }
 
-const fn pair(front: &'static str, behind: &'static str, least: f64) -> Pair {
-    Pair { front, behind, least }
+const fn pair(front: &'static str, behind: &'static str, least: f64) -> ContrastPair {
+    ContrastPair { front, behind, least }
 }
 
 /// Every pair that a report uses.
-pub const PAIRS: [Pair; 13] = [
+pub const PAIRS: [ContrastPair; 13] = [
     pair(INK, GROUND, 7.0),
     pair(INK, PANEL, 7.0),
     pair(INK, PAPER, 7.0),
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn every_pair_has_the_contrast_it_needs() {
-        for Pair { front, behind, least } in PAIRS {
+        for ContrastPair { front, behind, least } in PAIRS {
             let found = contrast(front, behind);
             assert!(found >= least, "{front} on {behind}: {found:.2}, needs {least}");
         }

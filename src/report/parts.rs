@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use crate::clinical::cautions::{self, Weight};
-use crate::clinical::event::{Answer, Kind, Phase};
+use crate::clinical::event::{Answer, Phase, VisitKind};
 use crate::clinical::site::{Artery, Side, Site};
 
 use super::blocks::{Block, Row, Section, Table, Warning};
-use super::source::Source;
+use super::source::ReportSource;
 use super::trail::part_of;
 use super::wording::{day, name, place, sentence};
 
@@ -15,7 +15,7 @@ use super::wording::{day, name, place, sentence};
 const AMENDED_APART: &str = " It was made on another computer without knowledge of the amendment before it: both are kept, this one counts, and someone has to settle it.";
 
 /// The facts in the head, those that are known.
-pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
+pub fn head(source: &ReportSource<'_>) -> Vec<(String, String)> {
     let (visit, result) = (source.visit, source.result);
     let facts = [
         ("Service", source.service.to_owned()),
@@ -34,10 +34,10 @@ pub fn head(source: &Source<'_>) -> Vec<(String, String)> {
 }
 
 /// When it was measured; of a paper also when it was taken over.
-fn measured(source: &Source<'_>) -> String {
+fn measured(source: &ReportSource<'_>) -> String {
     let entered = day(source.visit.opened_at);
     match (source.visit.measured_on(), &source.visit.opened.scope) {
-        (Some(on), Kind::OnPaper { by, .. }) => {
+        (Some(on), VisitKind::OnPaper { by, .. }) => {
             let by = if by.is_empty() { String::new() } else { format!(" by {by}") };
             format!("on {}{by}; taken over from paper {entered}", on.0.strftime("%-d %B %Y"))
         }
@@ -46,14 +46,14 @@ fn measured(source: &Source<'_>) -> String {
 }
 
 /// Each leg in one line, in the words of the set that the service put first.
-pub fn summary(source: &Source<'_>) -> Section {
+pub fn summary(source: &ReportSource<'_>) -> Section {
     let lines = Side::BOTH.map(|side| source.result.in_short(side)).to_vec();
     let title = "In short".into();
     Section { id: "summary", title, blocks: vec![Block::List(lines)], trail: false }
 }
 
 /// What is to be done next, and when the next test is due; nothing where neither was said.
-pub fn plan(source: &Source<'_>) -> Section {
+pub fn plan(source: &ReportSource<'_>) -> Section {
     let visit = source.visit;
     let plan = visit.plan.iter().map(|(words, who)| format!("{words} ({who})"));
     let next = visit.next_test.iter().map(|(on, who)| format!("Next test due {on} ({who})."));
@@ -63,7 +63,7 @@ pub fn plan(source: &Source<'_>) -> Section {
 }
 
 /// Red flags and cautions, above every number; then what was asked.
-pub fn warnings(source: &Source<'_>) -> Section {
+pub fn warnings(source: &ReportSource<'_>) -> Section {
     let warning = |flag: &cautions::Flag| {
         let label = match flag.weight {
             Weight::RedFlag => "Red flag, above every number",
@@ -82,7 +82,7 @@ pub fn warnings(source: &Source<'_>) -> Section {
 }
 
 /// What was asked and answered with no; silence is not a no.
-fn asked(source: &Source<'_>) -> String {
+fn asked(source: &ReportSource<'_>) -> String {
     let items = cautions::list();
     let answers = &source.visit.answers;
     let of = |id: &str, answer| answers.iter().any(|a| a.id == id && a.answer == answer);
@@ -105,7 +105,7 @@ fn asked(source: &Source<'_>) -> String {
 }
 
 /// What was found at each site, right beside left, and under which conditions.
-pub fn readings(source: &Source<'_>) -> Section {
+pub fn readings(source: &ReportSource<'_>) -> Section {
     let mut blocks = vec![Block::Words(conditions(source))];
     let rows = found(source);
     if !rows.is_empty() {
@@ -120,7 +120,7 @@ pub fn readings(source: &Source<'_>) -> Section {
 }
 
 /// A row for each artery that was turned to, at rest and after exercise.
-fn found(source: &Source<'_>) -> Vec<Row> {
+fn found(source: &ReportSource<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
     for phase in [Phase::Rest, Phase::AfterExercise] {
         for artery in Artery::ALL {
@@ -140,7 +140,7 @@ fn found(source: &Source<'_>) -> Vec<Row> {
 }
 
 /// The outcome at one site, the readings behind it, and whether an index is made of it.
-fn at_site(source: &Source<'_>, site: Site, phase: Phase) -> Option<String> {
+fn at_site(source: &ReportSource<'_>, site: Site, phase: Phase) -> Option<String> {
     let found = source.result.sites.iter().find(|s| (s.site, s.phase) == (site, phase))?;
     let mut words = found.outcome.clone();
     let counted = found.attempts.iter().filter(|a| a.counts && a.mmhg.is_some());
@@ -168,7 +168,7 @@ fn at_site(source: &Source<'_>, site: Site, phase: Phase) -> Option<String> {
 }
 
 /// What rules ask for, each rule once with all of its sites.
-fn asked_for(source: &Source<'_>) -> Option<String> {
+fn asked_for(source: &ReportSource<'_>) -> Option<String> {
     let mut rules: Vec<(&str, Vec<String>)> = Vec::new();
     for wanted in &source.result.wanted {
         match rules.iter_mut().find(|(why, _)| *why == wanted.why) {
@@ -183,11 +183,11 @@ fn asked_for(source: &Source<'_>) -> Option<String> {
 }
 
 /// How the patient lay and what was used.
-fn conditions(source: &Source<'_>) -> String {
+fn conditions(source: &ReportSource<'_>) -> String {
     let opened = &source.visit.opened;
     let rest = match opened.rested_min {
-        Some(minutes) => format!("Rest before: {minutes} minutes."),
-        None => "How long the patient rested before is not recorded.".into(),
+        Some(minutes) => format!("Rest before measuring: {minutes} minutes."),
+        None => "Rest before measuring was not recorded.".into(),
     };
     format!(
         "The patient was {}. {rest} Gauge {}, its lines {} mmHg apart. Method: {}.",
@@ -199,7 +199,7 @@ fn conditions(source: &Source<'_>) -> String {
 }
 
 /// Notes, assumptions, free words, amendments.
-pub fn notes(source: &Source<'_>) -> Section {
+pub fn notes(source: &ReportSource<'_>) -> Section {
     let mut notes = source.result.notes.clone();
     let typed = source.visit.notes.iter();
     notes.extend(typed.map(|(who, words)| format!("Note by {who}: {words}")));
@@ -213,19 +213,22 @@ pub fn notes(source: &Source<'_>) -> Section {
 }
 
 /// What no index can say, each with its source.
-pub fn cannot_tell(source: &Source<'_>) -> Section {
+pub fn cannot_tell(source: &ReportSource<'_>) -> Section {
     let mut list: Vec<String> = [
         "A number does not rule out arterial disease, least of all with diabetes or kidney disease (NICE CKS, by way of a secondary page).",
-        "Stiff arteries resist the cuff. The index is then higher than the blood flow deserves (2016 and 2024 ACC/AHA call an index above 1.40 non-compressible).",
+        "Stiff arteries resist the cuff. The index is then falsely high (2016 and 2024 ACC/AHA call an index above 1.40 non-compressible).",
         "The number does not say where an artery is narrowed, nor how well a wound will heal (common practice).",
-        "The interval holds the gauge, the beat, and the reaction. It does not hold a wrong cuff size, a restless patient, or too short a rest.",
+        "The interval covers the gauge, the beat-to-beat pressure and the reaction time. It does not cover a wrong cuff size, a restless patient or too short a rest.",
         "Pain at rest, tissue loss, spreading infection, or a cold, pale or numb foot is urgent whatever the number (common practice).",
     ]
     .map(str::to_owned)
     .to_vec();
     for side in Side::BOTH {
         if source.result.leg(side).index.is_none() {
-            list.push(format!("{}: no index is not an index of zero.", name(side)));
+            list.push(format!(
+                "{}: no index was obtained; this does not mean an index of zero.",
+                name(side)
+            ));
         }
     }
     Section {
@@ -237,7 +240,7 @@ pub fn cannot_tell(source: &Source<'_>) -> Section {
 }
 
 /// Program, listener, sets of guidance, the record's chain.
-pub fn versions(source: &Source<'_>) -> Section {
+pub fn versions(source: &ReportSource<'_>) -> Section {
     let versions = &source.result.versions;
     let mut words = format!("Program cuffnote {}", versions.program);
     match versions.listener.as_deref() {
@@ -266,7 +269,7 @@ pub fn versions(source: &Source<'_>) -> Section {
 }
 
 /// Who measured and who countersigned, and room to sign.
-pub fn signature(source: &Source<'_>) -> Section {
+pub fn signature(source: &ReportSource<'_>) -> Section {
     let mut blocks = Vec::new();
     if !source.visit.countersigned.is_empty() {
         let who = source.visit.countersigned.join(", ");

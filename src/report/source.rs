@@ -1,21 +1,21 @@
 //! What a report is made from.
 
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::result::VisitResult;
 use crate::clinical::visit::Visit;
 use crate::units::Sonogram;
 
 /// What a report is made from.
 #[derive(Debug, Clone, Copy)]
-pub struct Source<'a> {
+pub struct ReportSource<'a> {
     /// The visit.
     pub visit: &'a Visit,
     /// The same visit, worked out.
     pub result: &'a VisitResult,
     /// The sets of guidance that were asked, the one whose limits are drawn first.
-    pub sets: &'a [Set],
+    pub sets: &'a [GuidanceSet],
     /// The sounds that were kept.
-    pub sounds: &'a [Sound],
+    pub sounds: &'a [SoundPicture],
     /// The service that measured, as it wants to be called.
     pub service: &'a str,
     /// How much of the trail is wanted.
@@ -36,7 +36,7 @@ pub enum Trail {
 
 /// The picture of one attempt's sound.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sound {
+pub struct SoundPicture {
     /// The attempt's number in the visit.
     pub attempt: u32,
     /// The picture.

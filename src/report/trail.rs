@@ -7,11 +7,11 @@ use crate::clinical::result::{AttemptResult, SiteResult};
 use crate::clinical::site::Side;
 
 use super::blocks::{Block, Row, Section, SoundShown, Table};
-use super::source::{Source, Trail};
+use super::source::{ReportSource, Trail};
 use super::wording::{place, sentence};
 
 /// All attempts in the order they were made.
-fn every<'a>(source: &Source<'a>) -> Vec<(&'a SiteResult, &'a AttemptResult)> {
+fn every<'a>(source: &ReportSource<'a>) -> Vec<(&'a SiteResult, &'a AttemptResult)> {
     let sites = source.result.sites.iter();
     let mut all: Vec<_> =
         sites.flat_map(|site| site.attempts.iter().map(move |attempt| (site, attempt))).collect();
@@ -33,7 +33,7 @@ fn attempt_name(site: &SiteResult, attempt: &AttemptResult) -> String {
 }
 
 /// Every attempt, where it is wanted or where one of them does not count.
-pub fn attempts(source: &Source<'_>) -> Section {
+pub fn attempts(source: &ReportSource<'_>) -> Section {
     let all = every(source);
     let needed = all.iter().any(|(_, a)| a.left_out.is_some()) || !source.visit.amended.is_empty();
     let mut blocks = Vec::new();
@@ -47,7 +47,7 @@ pub fn attempts(source: &Source<'_>) -> Section {
     Section { id: "attempts", title: "Every attempt".into(), blocks, trail: true }
 }
 
-fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
+fn row(source: &ReportSource<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
     let part_of = part_of(source, site);
     let marked = attempt.counts && !part_of.is_empty();
     let together = site.attempts.iter().filter(|a| a.counts).count();
@@ -78,7 +78,7 @@ fn row(source: &Source<'_>, site: &SiteResult, attempt: &AttemptResult) -> Row {
 }
 
 /// Which indexes a site is part of.
-pub fn part_of(source: &Source<'_>, site: &SiteResult) -> Vec<String> {
+pub fn part_of(source: &ReportSource<'_>, site: &SiteResult) -> Vec<String> {
     if site.phase != Phase::Rest {
         return Vec::new();
     }
@@ -129,7 +129,7 @@ fn lateness(attempt: &AttemptResult) -> String {
 }
 
 /// The sounds, each with what was heard and what was done.
-pub fn sounds(source: &Source<'_>) -> Section {
+pub fn sounds(source: &ReportSource<'_>) -> Section {
     let mut blocks = Vec::new();
     for (site, attempt) in every(source) {
         let Some(sound) = source.sounds.iter().find(|s| s.attempt == attempt.number) else {

@@ -6,11 +6,16 @@ use std::path::{Path, PathBuf};
 
 use layer::Layer;
 
-pub use keys::{KEYS, Key, key, near};
+pub use keys::{KEYS, SettingKey, key, near};
 pub use layer::{SettingsFault, VERSION};
 
 mod keys;
 mod layer;
+
+/// The service's name on reports.
+pub const SERVICE_NAME: &str = "service.name";
+/// The paper of reports: `a4` or `letter`.
+pub const REPORT_PAPER: &str = "report.paper";
 
 /// The choices of all layers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -24,7 +29,7 @@ pub struct Settings {
 
 /// Which layer a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Origin {
+pub enum SettingLayer {
     /// No layer: what the program takes where nothing is said.
     Usual,
     /// The computer's own file, and nothing else can change it.
@@ -39,7 +44,7 @@ pub enum Origin {
 
 /// What came of opening the settings.
 #[derive(Debug)]
-pub struct Opened {
+pub struct Loaded {
     /// The settings, or the defaults where there was no usable file.
     pub settings: Settings,
     /// A sentence to show when a corrupt file was set aside.
@@ -51,22 +56,22 @@ pub struct Opened {
 #[error(
     "{0} is fixed for this computer: whoever looks after it can change it, in the computer's own settings"
 )]
-pub struct Fixed(pub String);
+pub struct FixedKey(pub String);
 
 impl Settings {
     /// Reads the user's file alone; a missing file gives the defaults, a corrupt one is renamed to `*.corrupt`.
     ///
     /// # Errors
     /// A newer version, or a file that can be neither read nor set aside.
-    pub fn open(path: &Path) -> Result<Opened, SettingsFault> {
+    pub fn open(path: &Path) -> Result<Loaded, SettingsFault> {
         let fault = |said| SettingsFault::File { path: path.into(), said };
         let Some(text) = read(path)? else {
-            return Ok(Opened { settings: Self::default(), note: None });
+            return Ok(Loaded { settings: Self::default(), note: None });
         };
         let note = match Layer::read(&text, path)? {
             Ok(user) => {
                 let settings = Self { user, ..Self::default() };
-                return Ok(Opened { settings, note: None });
+                return Ok(Loaded { settings, note: None });
             }
             Err(wrong) => {
                 let aside = path.with_extension("toml.corrupt");
@@ -80,20 +85,20 @@ impl Settings {
                 )
             }
         };
-        Ok(Opened { settings: Self::default(), note: Some(note) })
+        Ok(Loaded { settings: Self::default(), note: Some(note) })
     }
 
     /// Reads the computer's file and the user's, from where they are on this system.
     ///
     /// # Errors
     /// As [`Settings::open`] and [`Settings::with_machine`].
-    pub fn here() -> Result<Opened, SettingsFault> {
+    pub fn here() -> Result<Loaded, SettingsFault> {
         let opened = match default_path() {
             Some(path) => Self::open(&path)?,
-            None => Opened { settings: Self::default(), note: None },
+            None => Loaded { settings: Self::default(), note: None },
         };
         let Some(path) = machine_path() else { return Ok(opened) };
-        Ok(Opened { settings: opened.settings.with_machine(&path)?, note: opened.note })
+        Ok(Loaded { settings: opened.settings.with_machine(&path)?, note: opened.note })
     }
 
     /// The same below the computer's own file; one that is not there changes nothing.
@@ -127,9 +132,9 @@ impl Settings {
     ///
     /// # Errors
     /// The key is fixed for this computer.
-    pub fn for_this_run(&mut self, key: &str, value: &str) -> Result<(), Fixed> {
+    pub fn for_this_run(&mut self, key: &str, value: &str) -> Result<(), FixedKey> {
         if self.is_locked(key) {
-            return Err(Fixed(key.to_owned()));
+            return Err(FixedKey(key.to_owned()));
         }
         self.run.insert(key.to_owned(), value.to_owned());
         Ok(())
@@ -155,19 +160,19 @@ impl Settings {
     }
 
     /// A value and the layer that it comes from.
-    pub fn found(&self, name: &str) -> (Origin, Option<&str>) {
+    pub fn found(&self, name: &str) -> (SettingLayer, Option<&str>) {
         let own = key(name).is_some_and(|key| key.own);
         let machine = self.machine.as_ref().filter(|_| !own).and_then(|layer| layer.text(name));
         if self.is_locked(name) {
-            return (Origin::Locked, machine);
+            return (SettingLayer::Locked, machine);
         }
         let layers = [
-            (Origin::Run, self.run.get(name).filter(|_| !own).map(String::as_str)),
-            (Origin::User, self.user.text(name)),
-            (Origin::Machine, machine),
+            (SettingLayer::Run, self.run.get(name).filter(|_| !own).map(String::as_str)),
+            (SettingLayer::User, self.user.text(name)),
+            (SettingLayer::Machine, machine),
         ];
         let found = layers.into_iter().find(|(_, text)| text.is_some());
-        found.unwrap_or((Origin::Usual, None))
+        found.unwrap_or((SettingLayer::Usual, None))
     }
 
     /// A text value, such as `sound.device`; dots separate tables.
@@ -326,20 +331,30 @@ mod tests {
             let (from, text) = settings.found(key);
             (from, text.map(str::to_owned))
         };
-        assert_eq!(found(&settings, "service.order"), (Origin::Locked, Some("arms-first".into())));
-        assert_eq!(found(&settings, "service.name"), (Origin::Machine, Some("Tidemill".into())));
-        assert_eq!(found(&settings, "window.scale"), (Origin::User, Some("150".into())));
-        assert_eq!(found(&settings, "guidance.sets"), (Origin::Locked, None), "a whole table");
-        assert_eq!(found(&settings, "window.theme"), (Origin::Usual, None));
+        assert_eq!(
+            found(&settings, "service.order"),
+            (SettingLayer::Locked, Some("arms-first".into()))
+        );
+        assert_eq!(
+            found(&settings, "service.name"),
+            (SettingLayer::Machine, Some("Tidemill".into()))
+        );
+        assert_eq!(found(&settings, "window.scale"), (SettingLayer::User, Some("150".into())));
+        assert_eq!(
+            found(&settings, "guidance.sets"),
+            (SettingLayer::Locked, None),
+            "a whole table"
+        );
+        assert_eq!(found(&settings, "window.theme"), (SettingLayer::Usual, None));
         // The cautions are agreed to by each user, never for them.
-        assert_eq!(found(&settings, "window.cautions"), (Origin::Usual, None));
+        assert_eq!(found(&settings, "window.cautions"), (SettingLayer::Usual, None));
         settings.for_this_run("window.scale", "200").unwrap();
-        assert_eq!(found(&settings, "window.scale"), (Origin::Run, Some("200".into())));
+        assert_eq!(found(&settings, "window.scale"), (SettingLayer::Run, Some("200".into())));
         assert!(settings.for_this_run("service.order", "counter-clockwise").is_err());
         settings.set_text("service.order", "counter-clockwise");
         assert_eq!(settings.text("service.order"), Some("arms-first"));
         settings.set_text("window.scale", "175");
-        assert_eq!(found(&settings, "window.scale"), (Origin::User, Some("175".into())));
+        assert_eq!(found(&settings, "window.scale"), (SettingLayer::User, Some("175".into())));
         settings.save(&user).unwrap();
         let text = std::fs::read_to_string(&user).unwrap();
         assert!(!text.contains("Tidemill"), "the computer's layer stays where it is: {text}");

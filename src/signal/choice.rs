@@ -1,7 +1,7 @@
 //! Second thoughts once a chain stands: which of its beats (or of the sounds just before it) was the first,
 //! whether a cue may be given on it, and how sure the answer is. Each is a small learned network.
 
-use super::Chain;
+use super::ChainEvidence;
 use super::bands::BANDS;
 use super::evidence::UNLIKE;
 use super::follow::{Back, Follower};
@@ -13,7 +13,7 @@ use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 pub const START_TRAITS: usize = 45;
 /// What is weighed of a chain on which a cue may be given; see `Chooser::cue_traits`.
 pub const CUE_TRAITS: usize = 48;
-/// What is weighed of a return: the evidence of [`Chain`], in its order.
+/// What is weighed of a return: the evidence of [`ChainEvidence`], in its order.
 pub const CONFIDENCE_TRAITS: usize = 8;
 
 /// Candidates kept of a chain and before it.
@@ -41,7 +41,7 @@ pub struct Link {
 
 /// A beat that may have been the first, as it was weighed.
 #[derive(Debug, Clone, Copy)]
-pub struct Start {
+pub struct FirstCandidate {
     /// The candidate.
     pub link: Link,
     /// Log-odds before the others are looked at.
@@ -60,7 +60,7 @@ pub struct Chooser {
     line: Vec<Link>,
     /// How many lie before the chain.
     before: usize,
-    starts: Vec<Start>,
+    starts: Vec<FirstCandidate>,
 }
 
 impl Default for Chooser {
@@ -145,7 +145,7 @@ impl Chooser {
         for at in 0..end.min(self.line.len().saturating_sub(1)).max(self.before + 1).min(end) {
             let traits = self.start_traits(setting, at);
             let odds = self.first.run(&traits);
-            self.starts.push(Start { link: self.line[at], odds, traits });
+            self.starts.push(FirstCandidate { link: self.line[at], odds, traits });
         }
         let best = self.starts.iter().max_by(|a, b| a.odds.total_cmp(&b.odds))?;
         let sum: f32 = self.starts.iter().map(|s| (s.odds - best.odds).exp()).sum();
@@ -153,7 +153,7 @@ impl Chooser {
     }
 
     /// Those that were weighed last.
-    pub fn starts(&self) -> &[Start] {
+    pub fn starts(&self) -> &[FirstCandidate] {
         &self.starts
     }
 
@@ -386,12 +386,12 @@ impl Chooser {
     }
 
     /// Probability that a return of this evidence lies at the first pulse, within one beat.
-    pub fn confidence(&self, evidence: &Chain) -> f32 {
+    pub fn confidence(&self, evidence: &ChainEvidence) -> f32 {
         1.0 / (1.0 + (-self.sure.run(&evidence.traits())).exp())
     }
 }
 
-impl Chain {
+impl ChainEvidence {
     /// What the confidence is worked out from.
     pub fn traits(&self) -> [f32; CONFIDENCE_TRAITS] {
         let beats = self.beats as f32;

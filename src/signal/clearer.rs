@@ -10,7 +10,7 @@ use std::sync::Arc;
 use realfft::num_complex::Complex32;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
-use super::silence::Background;
+use super::silence::BackgroundLevel;
 use crate::units::{SampleCount, SampleRate};
 
 /// The least gain: -15 dB.
@@ -33,7 +33,7 @@ pub struct Clearer {
     scratch: Vec<Complex32>,
     power: Vec<f32>,
     clean: Vec<f32>,
-    background: Background,
+    background: BackgroundLevel,
     odd: bool,
     /// Overlapping frames added up; the first half is finished.
     sum: Vec<f32>,
@@ -60,7 +60,7 @@ impl Clearer {
             scratch: vec![Complex32::default(); scratch],
             power: vec![0.0; bins],
             clean: vec![0.0; bins],
-            background: Background::new(bins),
+            background: BackgroundLevel::new(bins),
             odd: false,
             sum: vec![0.0; frame],
             transform,

@@ -8,14 +8,14 @@ use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
-use super::quality::{Trouble, Watch};
-use super::rhythm::{Period, Regularity, Rhythm};
-use super::scorer::{FAR_FRAMES, LATE_FRAMES, NEAR_FRAMES, Score, Scorer};
-use super::second::{Answer, Second};
+use super::quality::{Difficulty, TroubleWatch};
+use super::rhythm::{Period, Regularity, RhythmTracker};
+use super::scorer::{FAR_FRAMES, FrameScore, LATE_FRAMES, NEAR_FRAMES, Scorer};
+use super::second::{Second, SecondAnswer};
 use super::spectrum::{FEATURES, Spectrum};
-use super::study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
+use super::study::{Candidate, CueMoment, Examined, Hearing, PossibleFirst};
 use super::weights::{FAR_JUDGE, LATE_JUDGE, NEAR_JUDGE};
-use super::{Chain, Cue, Evidence, Finding, HeartRate, Pointed, Pulse, Return};
+use super::{ChainEvidence, Cue, Evidence, Finding, HeartRate, Pointed, Pulse, Return};
 use crate::units::{SampleIndex, SampleRate};
 
 /// Findings and columns that wait to be fetched; older ones are dropped when nobody fetches.
@@ -118,7 +118,7 @@ struct Mind {
     /// No question before this frame, and at it in any case where one waits.
     ask_from: u64,
     ask_again: bool,
-    rhythm: Rhythm,
+    rhythm: RhythmTracker,
     regularity: Regularity,
     /// The period while the pulse was last heard; it is what the return is expected to keep.
     period: Option<Period>,
@@ -136,10 +136,10 @@ struct Mind {
     /// The last frame of the pulse that was lost.
     lost_frame: Option<u64>,
     frames: u64,
-    watch: Watch,
+    watch: TroubleWatch,
     findings: VecDeque<Finding>,
     columns: VecDeque<[u8; ROWS]>,
-    moments: VecDeque<Moment>,
+    moments: VecDeque<CueMoment>,
     firsts: VecDeque<PossibleFirst>,
     returns: u32,
 }
@@ -252,7 +252,7 @@ impl Listener {
         let now = SampleIndex(hearing.frames * HOP as u64 + FRAME as u64);
         self.taken = now.0;
         let Examined { near, far, begins: onset, late, .. } = *frame;
-        let score = Score { near, far, onset, late };
+        let score = FrameScore { near, far, onset, late };
         hearing.hear(frame.features, score, now);
         hearing.frames += 1;
     }
@@ -289,7 +289,7 @@ impl Listener {
     }
 
     /// The next moment at which a cue was thought about, oldest first.
-    pub fn poll_moment(&mut self) -> Option<Moment> {
+    pub fn poll_moment(&mut self) -> Option<CueMoment> {
         self.hearing.moments.pop_front()
     }
 
@@ -319,7 +319,7 @@ impl Mind {
             second,
             ask_from: 0,
             ask_again: false,
-            rhythm: Rhythm::default(),
+            rhythm: RhythmTracker::default(),
             regularity: Regularity::default(),
             period: None,
             near: Side::new(NEAR_FRAMES, RIPE, NEAR_JUDGE, beliefs.near),
@@ -333,7 +333,7 @@ impl Mind {
             pulses: 0,
             lost_frame: None,
             frames: 0,
-            watch: Watch::new(),
+            watch: TroubleWatch::new(),
             findings: VecDeque::with_capacity(WAITING),
             columns: VecDeque::with_capacity(WAITING),
             moments: VecDeque::with_capacity(WAITING),
@@ -355,7 +355,7 @@ impl Mind {
         let features = frame.features;
         let (column, power, hum) = (frame.column, frame.power, frame.hum);
         let score = self.scorer.push(&features);
-        let Score { near, far, onset: begins, late } = score;
+        let FrameScore { near, far, onset: begins, late } = score;
         examine(Examined { features: &features, near, far, begins, late });
         keep(&mut self.columns, column);
         let findings = &mut self.findings;
@@ -367,7 +367,7 @@ impl Mind {
     }
 
     /// One scored frame through both hearings.
-    fn hear(&mut self, features: &[f32; FEATURES], score: Score, now: SampleIndex) {
+    fn hear(&mut self, features: &[f32; FEATURES], score: FrameScore, now: SampleIndex) {
         self.follow_rhythm(score.far);
         let present = !self.lost_told;
         if self.near.hear(features, score.near, None, present).is_some() {
@@ -386,7 +386,7 @@ impl Mind {
     }
 
     /// Pulses, 400 ms late.
-    fn hear_far(&mut self, features: &[f32; FEATURES], score: Score) {
+    fn hear_far(&mut self, features: &[f32; FEATURES], score: FrameScore) {
         let present = !self.lost_told;
         if let Some((beat, evidence)) =
             self.far.hear(features, score.far, Some(score.onset), present)
@@ -397,7 +397,7 @@ impl Mind {
     }
 
     /// Second hearing; its beginnings are those that the far score named.
-    fn hear_late(&mut self, features: &[f32; FEATURES], score: Score) {
+    fn hear_late(&mut self, features: &[f32; FEATURES], score: FrameScore) {
         let slot = self.frames as usize % self.begins.len();
         let begins = std::mem::replace(&mut self.begins[slot], score.onset);
         self.late.hear(features, score.late, Some(begins), !self.lost_told);
@@ -462,7 +462,7 @@ impl Mind {
         let setting = Setting { follower, back, margin, period: self.period, own, beside };
         let (odds, traits) = self.chooser.cue(&setting, busy);
         let newest = self.clock.middle(newest.onset);
-        keep(&mut self.moments, Moment { at: now, newest, traits });
+        keep(&mut self.moments, CueMoment { at: now, newest, traits });
         let least = match back.beats {
             1 => self.beliefs.near.alone,
             _ => self.beliefs.near.margin,
@@ -513,7 +513,7 @@ impl Mind {
     }
 
     /// What the network said: told, asked again once more was heard, or left.
-    fn take_answer(&mut self, answer: &Answer, over: bool) {
+    fn take_answer(&mut self, answer: &SecondAnswer, over: bool) {
         self.ask_from = self.frames + ASK_AGAIN;
         if answer.returned <= 0.0 {
             return;
@@ -583,12 +583,12 @@ impl Mind {
     }
 
     /// What carried a return whose first beat is `first`.
-    fn evidence(&self, back: Back, margin: f32, first: &Link, choice: f32) -> Chain {
+    fn evidence(&self, back: Back, margin: f32, first: &Link, choice: f32) -> ChainEvidence {
         let follower = &self.late.follower;
         let whole: f32 = follower.chain().map(|(_, _, weight)| weight).sum();
         let from = || self.chooser.from(first);
         let next = from().skip(1).take(2).map(|link| link.evidence).sum::<f32>() / 2.0;
-        Chain {
+        ChainEvidence {
             sound: from().map(|link| link.evidence).sum(),
             rhythm: margin - whole,
             first: first.evidence,
@@ -608,7 +608,7 @@ impl Mind {
         if beats >= 2 * WEAK_BEATS {
             let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
             let moved = weaker.is_finite() && weaker > WEAKER;
-            self.watch.set(Trouble::ProbeMoved, moved, at, &mut |quality| {
+            self.watch.set(Difficulty::ProbeMoved, moved, at, &mut |quality| {
                 keep(findings, Finding::Quality(quality));
             });
         }

@@ -35,17 +35,17 @@ pub use clearer::Clearer;
 pub use evidence::TRAITS;
 pub use follow::Belief;
 pub use listener::{Beliefs, Listener};
-pub use quality::{Quality, Trouble};
+pub use quality::{Difficulty, Quality};
 pub use spectrum::FEATURES;
 pub use stretch::stretched;
-pub use study::{Candidate, Examined, Hearing, Moment, PossibleFirst};
+pub use study::{Candidate, CueMoment, Examined, Hearing, PossibleFirst};
 
 /// The listener's stages one by one, for the benchmark.
 #[doc(hidden)]
 pub mod stages {
     pub use super::bands::HOP;
     pub use super::intake::Intake;
-    pub use super::rhythm::Rhythm;
+    pub use super::rhythm::RhythmTracker;
     pub use super::scorer::Scorer;
     pub use super::spectrum::Spectrum;
 }
@@ -113,7 +113,7 @@ pub enum Evidence {
     /// The network of second hearing, which saw the whole closed time and what followed.
     Pointed(Pointed),
     /// The chain of beats: the quick way.
-    Chain(Chain),
+    Chain(ChainEvidence),
 }
 
 impl Evidence {
@@ -139,7 +139,7 @@ pub struct Pointed {
 
 /// What speaks for a chain, in natural-log units of likelihood.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Chain {
+pub struct ChainEvidence {
     /// What the beats sound like.
     pub sound: f32,
     /// How they follow each other in the patient's rhythm.

@@ -9,7 +9,7 @@ use crate::units::SampleIndex;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quality {
     /// Which.
-    pub trouble: Trouble,
+    pub trouble: Difficulty,
     /// Whether it is there from now on, or over.
     pub present: bool,
     /// Where it was noticed.
@@ -18,7 +18,7 @@ pub struct Quality {
 
 /// The difficulties that are told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Trouble {
+pub enum Difficulty {
     /// Hardly any sound arrives.
     TooQuiet,
     /// The sound reaches full scale.
@@ -35,17 +35,17 @@ pub enum Trouble {
     ProbeMoved,
 }
 
-impl Trouble {
+impl Difficulty {
     /// A word for tables and machine-readable output.
     pub fn name(self) -> &'static str {
         match self {
-            Trouble::TooQuiet => "too quiet",
-            Trouble::Clipped => "clipped",
-            Trouble::Hum => "hum",
-            Trouble::TalkOver => "talk over the signal",
-            Trouble::NoPulseYet => "no pulse yet",
-            Trouble::Broken => "broken samples",
-            Trouble::ProbeMoved => "probe moved",
+            Difficulty::TooQuiet => "too quiet",
+            Difficulty::Clipped => "clipped",
+            Difficulty::Hum => "hum",
+            Difficulty::TalkOver => "talk over the signal",
+            Difficulty::NoPulseYet => "no pulse yet",
+            Difficulty::Broken => "broken samples",
+            Difficulty::ProbeMoved => "probe moved",
         }
     }
 }
@@ -69,7 +69,7 @@ const NO_PULSE: u64 = 1000;
 
 /// Watches levels and faults for what makes hearing harder.
 #[derive(Debug)]
-pub struct Watch {
+pub struct TroubleWatch {
     frames: u64,
     faults: Faults,
     faults_before: Faults,
@@ -77,11 +77,11 @@ pub struct Watch {
     talk: f32,
     loudest: f32,
     pulse_heard: bool,
-    /// Which troubles are present, by [`Trouble`]'s order.
+    /// Which troubles are present, by [`Difficulty`]'s order.
     present: [bool; 7],
 }
 
-impl Watch {
+impl TroubleWatch {
     /// A watch at the beginning of a sound.
     pub fn new() -> Self {
         Self {
@@ -127,12 +127,12 @@ impl Watch {
         let clipped = (self.faults.full_scale - self.faults_before.full_scale) as f64;
         let broken = self.faults.not_numbers > self.faults_before.not_numbers;
         let states = [
-            (Trouble::TooQuiet, self.loudest < QUIET),
-            (Trouble::Clipped, clipped / samples > CLIPPED),
-            (Trouble::Hum, hum > HUM),
-            (Trouble::TalkOver, self.talk > TALK),
-            (Trouble::NoPulseYet, !self.pulse_heard && self.frames >= NO_PULSE),
-            (Trouble::Broken, broken),
+            (Difficulty::TooQuiet, self.loudest < QUIET),
+            (Difficulty::Clipped, clipped / samples > CLIPPED),
+            (Difficulty::Hum, hum > HUM),
+            (Difficulty::TalkOver, self.talk > TALK),
+            (Difficulty::NoPulseYet, !self.pulse_heard && self.frames >= NO_PULSE),
+            (Difficulty::Broken, broken),
         ];
         for (trouble, present) in states {
             self.set(trouble, present, now, &mut tell);
@@ -145,7 +145,7 @@ impl Watch {
     /// A trouble that others than the watch notice.
     pub fn set(
         &mut self,
-        trouble: Trouble,
+        trouble: Difficulty,
         present: bool,
         at: SampleIndex,
         tell: &mut impl FnMut(Quality),

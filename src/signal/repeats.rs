@@ -28,7 +28,7 @@ pub const REPEATS: usize = 5 + PAIRS / GROUP;
 
 /// Holds each frame against the past.
 #[derive(Debug)]
-pub struct Repeats {
+pub struct RepeatTracker {
     /// The last frames' level of each pair, written twice, [`FARTHEST`] apart, so that any stretch lies in
     /// one piece.
     past: [Vec<u8>; PAIRS],
@@ -41,7 +41,7 @@ pub struct Repeats {
     slow: Vec<i16>,
 }
 
-impl Default for Repeats {
+impl Default for RepeatTracker {
     /// Everything is allocated here.
     fn default() -> Self {
         Self {
@@ -55,7 +55,7 @@ impl Default for Repeats {
     }
 }
 
-impl Repeats {
+impl RepeatTracker {
     /// Takes one frame's band levels (natural log of power over background). Told are the mean difference
     /// from the most alike moment of the past, and from all, first over 160 ms and then over 1.3 s; what is
     /// louder now than then, over all bands by the first and in four ranges by the second. Natural log of power.
@@ -142,7 +142,7 @@ fn follow<const SHIFT: i16>(means: &mut [i16], apart: &[i16]) -> Alike {
 mod tests {
     use super::*;
 
-    fn hear(repeats: &mut Repeats, level: f32, frames: usize) {
+    fn hear(repeats: &mut RepeatTracker, level: f32, frames: usize) {
         for _ in 0..frames {
             repeats.push(&[level; BANDS]);
         }
@@ -155,7 +155,7 @@ mod tests {
 
     #[test]
     fn what_repeats_is_no_surprise_and_what_is_new_is() {
-        let mut repeats = Repeats::default();
+        let mut repeats = RepeatTracker::default();
         let mut most = 0.0f32;
         for frame in 0..2_000 {
             let told = repeats.push(&room(frame, 137));
@@ -171,7 +171,7 @@ mod tests {
 
     #[test]
     fn what_sounded_a_second_ago_does_not_count() {
-        let mut repeats = Repeats::default();
+        let mut repeats = RepeatTracker::default();
         hear(&mut repeats, 0.0, 1_500);
         let surprise: Vec<f32> = (0..200).map(|n| repeats.push(&room(n, 90))[7]).collect();
         assert!(surprise[10] > 3.0 && surprise[100] > 3.0, "{} {}", surprise[10], surprise[100]);
@@ -179,7 +179,7 @@ mod tests {
 
     #[test]
     fn differences_are_sums_over_the_bands() {
-        let mut repeats = Repeats::default();
+        let mut repeats = RepeatTracker::default();
         hear(&mut repeats, 1.0, 2 * FARTHEST);
         hear(&mut repeats, 3.0, 3);
         let steps = (2.0 * STEPS) as i16 * PAIRS as i16 * FINER;

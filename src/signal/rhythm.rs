@@ -20,7 +20,7 @@ pub struct Period {
 
 /// Autocorrelation of the frame score over the last seconds.
 #[derive(Debug)]
-pub struct Rhythm {
+pub struct RhythmTracker {
     scores: Vec<f32>,
     next: usize,
     filled: usize,
@@ -31,7 +31,7 @@ pub struct Rhythm {
     period: Option<Period>,
 }
 
-impl Default for Rhythm {
+impl Default for RhythmTracker {
     /// Everything is allocated here.
     fn default() -> Self {
         Self {
@@ -47,7 +47,7 @@ impl Default for Rhythm {
     }
 }
 
-impl Rhythm {
+impl RhythmTracker {
     /// Takes one frame's score. Looks for the period now and then.
     pub fn push(&mut self, score: f32) {
         self.skipped = (self.skipped + 1) % STRIDE;
@@ -224,7 +224,7 @@ mod tests {
 
     #[test]
     fn the_period_of_a_steady_score_is_found() {
-        let mut rhythm = Rhythm::default();
+        let mut rhythm = RhythmTracker::default();
         for n in 0..900 {
             rhythm.push(if n % 84 < 20 { 4.0 } else { -6.0 });
         }

@@ -5,7 +5,7 @@
 //! takes a few thousand multiplications a frame and no library.
 
 use super::spectrum::FEATURES;
-use super::weights::{BrokenWeights, Reader, SCORER};
+use super::weights::{BrokenWeights, SCORER, WeightsReader};
 
 /// Width of the network.
 const WIDTH: usize = 32;
@@ -22,7 +22,7 @@ pub const LATE_FRAMES: usize = 280;
 
 /// Log-odds that a pulse sounds, for three frames of the past.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Score {
+pub struct FrameScore {
     /// For the frame [`NEAR_FRAMES`] ago.
     pub near: f32,
     /// For the frame [`FAR_FRAMES`] ago.
@@ -105,7 +105,7 @@ impl Default for Scorer {
 impl Scorer {
     /// Reads weights: named sections, each followed by its numbers.
     fn parse(text: &str) -> Result<Self, BrokenWeights> {
-        let mut reader = Reader::new(text);
+        let mut reader = WeightsReader::new(text);
         let centre = reader.row("centre")?;
         let scale = reader.row("scale")?;
         let entry = reader.rows("entry", FEATURES)?;
@@ -127,7 +127,7 @@ impl Scorer {
     }
 
     /// Takes one frame's features and scores the past.
-    pub fn push(&mut self, features: &[f32; FEATURES]) -> Score {
+    pub fn push(&mut self, features: &[f32; FEATURES]) -> FrameScore {
         let mut x = self.entry_bias;
         let mut input = [0.0; FEATURES];
         for (i, to) in input.iter_mut().enumerate() {
@@ -142,7 +142,7 @@ impl Scorer {
             .heads
             .each_ref()
             .map(|(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias);
-        Score { near, far, onset, late }
+        FrameScore { near, far, onset, late }
     }
 }
 

@@ -5,7 +5,7 @@
 /// A low quantile, not a mean: pulses, talk and knocks come and go, and the level between them is
 /// what the room and the device make by themselves. Listening study: the 30 % quantile over 3 s.
 #[derive(Debug)]
-pub struct Background {
+pub struct BackgroundLevel {
     bins: usize,
     /// Frames summed into the block that is being built, and their sums.
     summed: usize,
@@ -30,7 +30,7 @@ const LIFT: f32 = 1.12;
 /// Below any device's noise: keeps silence (digital zero) from dividing by nothing.
 const LEAST: f32 = 1e-12;
 
-impl Background {
+impl BackgroundLevel {
     /// A background for this many bins; everything is allocated here.
     pub fn new(bins: usize) -> Self {
         Self {
@@ -114,7 +114,7 @@ mod tests {
     #[test]
     fn stationary_noise_is_its_own_background_and_short_bursts_do_not_move_it() {
         let mut chance = ChaCha8Rng::seed_from_u64(5);
-        let mut background = Background::new(64);
+        let mut background = BackgroundLevel::new(64);
         for frame in 0..600 {
             let burst = if frame % 80 < 15 { 100.0 } else { 1.0 };
             let power: Vec<f32> = (0..64).map(|_| burst * exponential(&mut chance)).collect();
@@ -127,7 +127,7 @@ mod tests {
     #[test]
     fn the_sorted_window_holds_what_the_ring_holds() {
         let mut chance = ChaCha8Rng::seed_from_u64(6);
-        let mut background = Background::new(3);
+        let mut background = BackgroundLevel::new(3);
         for _ in 0..FRAMES * 150 {
             let power: Vec<f32> = (0..3).map(|_| exponential(&mut chance)).collect();
             background.push(&power);
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn digital_silence_has_a_level_above_zero() {
-        let mut background = Background::new(2);
+        let mut background = BackgroundLevel::new(2);
         for _ in 0..400 {
             background.push(&[0.0, 0.0]);
         }

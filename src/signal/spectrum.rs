@@ -7,8 +7,8 @@ use realfft::num_complex::Complex32;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
 use super::bands::{BANDS, BINS, EDGES, FRAME, HOP, ROWS};
-use super::repeats::{REPEATS, Repeats};
-use super::silence::Background;
+use super::repeats::{REPEATS, RepeatTracker};
+use super::silence::BackgroundLevel;
 
 /// Three broad ranges for tonality and activity: 190-940, 940-2,190, 2,190-3,840 Hz.
 const RANGES: [(usize, usize); 3] = [(6, 30), (30, 70), (70, 123)];
@@ -52,11 +52,11 @@ pub struct Spectrum {
     lags: Vec<f32>,
     lag_bins: Vec<Complex32>,
     power: Vec<f32>,
-    background: Background,
+    background: BackgroundLevel,
     slow: [f32; 6],
     /// A running high quantile of each band: what is loud in this recording, at first the patient's own pulse.
     loud: [f32; BANDS],
-    repeats: Repeats,
+    repeats: RepeatTracker,
     frames: f32,
     frame: Frame,
 }
@@ -78,10 +78,10 @@ impl Default for Spectrum {
             lags: vec![0.0; FRAME],
             lag_bins: vec![Complex32::default(); BINS],
             power: vec![0.0; BINS],
-            background: Background::new(BINS),
+            background: BackgroundLevel::new(BINS),
             slow: [0.0; 6],
             loud: [0.0; BANDS],
-            repeats: Repeats::default(),
+            repeats: RepeatTracker::default(),
             frames: 0.0,
             frame: Frame { features: [0.0; FEATURES], power: 0.0, hum: 0.0, column: [0; ROWS] },
             transform,

@@ -33,7 +33,7 @@ pub enum Hearing {
 
 /// A moment at which a cue might have been given, as it was weighed, for training and study.
 #[derive(Debug, Clone, Copy)]
-pub struct Moment {
+pub struct CueMoment {
     /// Up to where the sound was heard.
     pub at: SampleIndex,
     /// Where the newest beat of the chain begins.

@@ -44,7 +44,7 @@ impl<const N: usize> Net<N> {
     }
 
     fn parse(text: &str) -> Result<Self, BrokenWeights> {
-        let mut reader = Reader::new(text);
+        let mut reader = WeightsReader::new(text);
         Ok(Self {
             centre: reader.row("centre")?,
             scale: reader.row("scale")?,
@@ -88,11 +88,11 @@ pub enum BrokenWeights {
 }
 
 /// Reads sections in a fixed order.
-pub struct Reader<'a> {
+pub struct WeightsReader<'a> {
     text: &'a str,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> WeightsReader<'a> {
     /// A reader at the beginning of a text.
     pub fn new(text: &'a str) -> Self {
         Self { text }

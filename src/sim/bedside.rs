@@ -5,15 +5,15 @@
 use std::f64::consts::TAU;
 
 use super::block::{BLOCK_S, BlockFlow, STEPS};
-use super::case::{Artery, Case, Never, Slip};
+use super::case::{Case, FlowKind, Never, Slip};
 use super::chance::Chance;
 use super::device::{Ending, Gate};
 use super::filter::Resampler;
 use super::flow::{Flow, STEP_S, Vessel};
 use super::knocks::HandSounds;
 use super::ledger::Ledger;
-use super::patient::{Patient, Pulse};
-use super::room::{Background, Levels, Paths};
+use super::patient::{Patient, PressurePulse};
+use super::room::{Levels, Paths, RoomBackground};
 use super::sound::{BLOCK, Spectra, Voice, doppler_shift_hz};
 use super::truth::Truth;
 
@@ -27,7 +27,7 @@ pub struct Bedside {
     vessel: Vessel,
     probe: Probe,
     voices: [Voice; 2],
-    background: Background,
+    background: RoomBackground,
     hand: HandSounds,
     echoes: Vec<Echoes>,
     gate: Option<Gate>,
@@ -90,7 +90,7 @@ impl Bedside {
             noise: under(case.snr_db),
             vein: case.venous_db.map_or(0.0, |db| under(-db)),
         };
-        let background = Background::new(&case, seed, seconds, &paths, levels);
+        let background = RoomBackground::new(&case, seed, seconds, &paths, levels);
         let total = pulse_power + levels.device + levels.noise;
         let level_dbfs = case.clip_db.unwrap_or(case.level_dbfs);
         let ending = Ending::new(case.auto_gain, total, level_dbfs, case.offset);
@@ -166,7 +166,7 @@ impl Bedside {
         for (step, flow) in flows.iter_mut().enumerate() {
             let now_s = start_s + (step as f64 + 1.0) * STEP_S;
             let (artery_mmhg, pulse) = self.patient.at(now_s);
-            let pulse: Pulse = *pulse;
+            let pulse: PressurePulse = *pulse;
             *flow = self.vessel.step(now_s, artery_mmhg, &pulse, cuff_mmhg);
             self.ledger.step(now_s, &pulse, flow, cuff_mmhg);
         }
@@ -276,7 +276,7 @@ impl Probe {
 fn settled(case: &Case) -> Case {
     let mut case = case.clone();
     if case.never == Some(Never::NoArtery) {
-        case.artery = Artery::Absent;
+        case.artery = FlowKind::Absent;
     }
     case
 }

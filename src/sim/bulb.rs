@@ -3,7 +3,7 @@
 //!
 //! Boyle's law: the air in the cuff, pressure times volume, is what squeezes add and the valve takes. The cuff's volume
 //! grows with its pressure; air leaves as through an orifice, by the root of the pressure (Bernoulli). The sizes are
-//! our own choice, set so that ten squeezes or so close an arm and a small opening gives 2 to 3 mmHg a second.
+//! our own choice, set so that ten squeezes or so close an arm and a small opening gives 2 to 3 mmHg/s.
 
 /// Atmospheric pressure, mmHg.
 const AIR_MMHG: f64 = 760.0;

@@ -19,7 +19,7 @@ pub enum Rhythm {
 /// What the artery under the probe carries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum Artery {
+pub enum FlowKind {
     /// Forward, then reverse, then often a small late forward flow.
     Multiphasic,
     /// Forward only, with some flow through diastole.
@@ -33,7 +33,7 @@ pub enum Artery {
 /// How the first openings under the cuff sound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum Opening {
+pub enum OpeningSound {
     /// Short and faint first, longer and louder with each beat.
     Growing,
     /// A plain fast jet from the first.
@@ -230,9 +230,9 @@ pub struct Case {
     /// Beat-to-beat noise of systolic pressure, standard deviation, mmHg.
     pub beat_noise_mmhg: f64,
     /// What the artery carries.
-    pub artery: Artery,
+    pub artery: FlowKind,
     /// How the first openings sound.
-    pub opening: Opening,
+    pub opening: OpeningSound,
     /// The transmural pressure over which an opening grows to 63 %, mmHg.
     pub growth_mmhg: f64,
     /// How long flow runs on after the artery closes, milliseconds.
@@ -302,8 +302,8 @@ impl Default for Case {
             breathing_mmhg: 3.0,
             breaths_per_min: 14.0,
             beat_noise_mmhg: 1.0,
-            artery: Artery::Multiphasic,
-            opening: Opening::Growing,
+            artery: FlowKind::Multiphasic,
+            opening: OpeningSound::Growing,
             growth_mmhg: 12.0,
             run_on_ms: 25.0,
             probe_mhz: 8.0,

@@ -8,13 +8,13 @@ pub const INNER_HZ: f64 = 16_000.0;
 
 /// A second-order section (R. Bristow-Johnson's cookbook formulas), transposed direct form II.
 #[derive(Debug, Clone, Copy)]
-pub struct Section {
+pub struct Biquad {
     b: [f64; 3],
     a: [f64; 2],
     z: [f64; 2],
 }
 
-impl Section {
+impl Biquad {
     fn new(b: [f64; 3], a: [f64; 3]) -> Self {
         let b = b.map(|x| x / a[0]);
         Self { b, a: [a[1] / a[0], a[2] / a[0]], z: [0.0; 2] }
@@ -84,9 +84,9 @@ impl Section {
 
 /// Sections in a row.
 #[derive(Debug, Clone, Default)]
-pub struct Chain(pub Vec<Section>);
+pub struct FilterChain(pub Vec<Biquad>);
 
-impl Chain {
+impl FilterChain {
     /// A whole track through, in place.
     pub fn run(&mut self, track: &mut [f32]) {
         for section in &mut self.0 {
@@ -212,10 +212,10 @@ mod tests {
     #[test]
     fn a_section_does_to_a_tone_what_its_response_says() {
         for section in [
-            Section::high_pass(150.0, 0.7),
-            Section::low_pass(3000.0, 0.7),
-            Section::peak(900.0, 2.0, 9.0),
-            Section::band_pass(500.0, 1.0),
+            Biquad::high_pass(150.0, 0.7),
+            Biquad::low_pass(3000.0, 0.7),
+            Biquad::peak(900.0, 2.0, 9.0),
+            Biquad::band_pass(500.0, 1.0),
         ] {
             for hz in [100.0, 500.0, 1000.0, 4000.0] {
                 let mut track = tone(hz, 32_000);

@@ -1,9 +1,9 @@
 //! What flows under the probe: nothing while the cuff exceeds the artery, short jets or faint growing
 //! pulses when it just does not, and the artery's own free pulse when the cuff is well open.
 
-use super::case::{Artery, Case, Opening};
+use super::case::{Case, FlowKind, OpeningSound};
 use super::chance::Chance;
-use super::patient::Pulse;
+use super::patient::PressurePulse;
 
 /// Seconds from one step of flow to the next.
 pub const STEP_S: f64 = 0.001;
@@ -22,7 +22,7 @@ pub struct Flow {
 /// The artery under the cuff and the probe.
 #[derive(Debug, Clone)]
 pub struct Vessel {
-    artery: Artery,
+    artery: FlowKind,
     peak_cm_s: f64,
     jet: bool,
     jet_cm_s: f64,
@@ -55,13 +55,13 @@ struct Shape {
 }
 
 impl Shape {
-    fn drawn(artery: Artery, chance: &mut Chance) -> Self {
+    fn drawn(artery: FlowKind, chance: &mut Chance) -> Self {
         let (rise, fall, diastolic) = match artery {
-            Artery::Multiphasic | Artery::Absent => ((0.05, 0.11), (0.09, 0.20), (0.0, 0.04)),
-            Artery::Monophasic => ((0.07, 0.15), (0.18, 0.36), (0.04, 0.25)),
-            Artery::Damped => ((0.14, 0.26), (0.28, 0.50), (0.12, 0.45)),
+            FlowKind::Multiphasic | FlowKind::Absent => ((0.05, 0.11), (0.09, 0.20), (0.0, 0.04)),
+            FlowKind::Monophasic => ((0.07, 0.15), (0.18, 0.36), (0.04, 0.25)),
+            FlowKind::Damped => ((0.14, 0.26), (0.28, 0.50), (0.12, 0.45)),
         };
-        let phases = if artery == Artery::Multiphasic { 1.0 } else { 0.0 };
+        let phases = if artery == FlowKind::Multiphasic { 1.0 } else { 0.0 };
         let rise_s = chance.between(rise.0, rise.1);
         let fall_s = chance.between(fall.0, fall.1);
         let reverse_at_s = rise_s + fall_s + chance.between(0.02, 0.08);
@@ -108,7 +108,7 @@ impl Vessel {
     /// The vessel of this case.
     pub fn new(case: &Case, seed: u64) -> Self {
         let mut chance = Chance::new(seed, 20);
-        let jet = case.opening == Opening::Jet;
+        let jet = case.opening == OpeningSound::Jet;
         Self {
             artery: case.artery,
             peak_cm_s: case.peak_cm_s,
@@ -128,8 +128,14 @@ impl Vessel {
     }
 
     /// One step of [`STEP_S`]: the artery's pressure and beat, the cuff's pressure; the flow that follows.
-    pub fn step(&mut self, now_s: f64, artery_mmhg: f64, pulse: &Pulse, cuff_mmhg: f64) -> Flow {
-        let open = artery_mmhg > cuff_mmhg && self.artery != Artery::Absent;
+    pub fn step(
+        &mut self,
+        now_s: f64,
+        artery_mmhg: f64,
+        pulse: &PressurePulse,
+        cuff_mmhg: f64,
+    ) -> Flow {
+        let open = artery_mmhg > cuff_mmhg && self.artery != FlowKind::Absent;
         let (velocity, amplitude) = if open {
             self.target(now_s - pulse.onset_s, artery_mmhg, pulse, cuff_mmhg)
         } else {
@@ -161,7 +167,13 @@ impl Vessel {
     }
 
     /// Velocity and amplitude that an open artery tends to.
-    fn target(&self, since_s: f64, artery_mmhg: f64, pulse: &Pulse, cuff_mmhg: f64) -> (f64, f64) {
+    fn target(
+        &self,
+        since_s: f64,
+        artery_mmhg: f64,
+        pulse: &PressurePulse,
+        cuff_mmhg: f64,
+    ) -> (f64, f64) {
         let free = self.free(since_s, pulse.interval_s);
         let height = (pulse.systolic_mmhg - pulse.foot_mmhg).max(1.0);
         let lifted = ((pulse.systolic_mmhg - cuff_mmhg) / height).clamp(0.0, 1.0);
@@ -191,7 +203,7 @@ impl Vessel {
 mod tests {
     use super::*;
 
-    const PULSE: Pulse = Pulse {
+    const PULSE: PressurePulse = PressurePulse {
         onset_s: 0.0,
         interval_s: 0.9,
         systolic_mmhg: 130.0,
@@ -216,7 +228,7 @@ mod tests {
     #[test]
     fn nothing_flows_while_the_cuff_exceeds_the_artery() {
         assert_eq!(opened(&Case::default(), 130.1), (0.0, 0.0));
-        let absent = Case { artery: Artery::Absent, ..Case::default() };
+        let absent = Case { artery: FlowKind::Absent, ..Case::default() };
         assert_eq!(opened(&absent, 0.0), (0.0, 0.0));
     }
 
@@ -229,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_jet_is_plain_from_the_first() {
-        let jet = opened(&Case { opening: Opening::Jet, ..Case::default() }, 127.0).0;
+        let jet = opened(&Case { opening: OpeningSound::Jet, ..Case::default() }, 127.0).0;
         let growing = opened(&Case::default(), 127.0).0;
         assert!(jet > 0.8 && jet > 1.2 * growing, "{jet} {growing}");
     }

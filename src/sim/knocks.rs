@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 
 use super::case::{Case, Path};
 use super::chance::Chance;
-use super::filter::{INNER_HZ, Section};
+use super::filter::{Biquad, INNER_HZ};
 use super::sound::BLOCK;
 
 fn samples(seconds: f64) -> usize {
@@ -16,19 +16,19 @@ fn samples(seconds: f64) -> usize {
 pub fn hiss(chance: &mut Chance, count: usize) -> Vec<f32> {
     let mut out = chance.white(count);
     if chance.happens(0.6) {
-        Section::low_pass(chance.log_between(900.0, 6000.0), 0.6).run(&mut out);
+        Biquad::low_pass(chance.log_between(900.0, 6000.0), 0.6).run(&mut out);
     }
     let (centre_hz, gain_db) = (chance.log_between(200.0, 4000.0), chance.between(-8.0, 8.0));
-    Section::peak(centre_hz, chance.between(0.5, 1.5), gain_db).run(&mut out);
+    Biquad::peak(centre_hz, chance.between(0.5, 1.5), gain_db).run(&mut out);
     out
 }
 
 /// Moving air: low noise that swells slowly.
 pub fn ventilation(chance: &mut Chance, count: usize) -> Vec<f32> {
     let mut out = chance.white(count);
-    Section::low_pass(chance.log_between(150.0, 1500.0), 0.5).run(&mut out);
+    Biquad::low_pass(chance.log_between(150.0, 1500.0), 0.5).run(&mut out);
     if chance.happens(0.5) {
-        Section::low_pass(chance.log_between(400.0, 3000.0), 0.5).run(&mut out);
+        Biquad::low_pass(chance.log_between(400.0, 3000.0), 0.5).run(&mut out);
     }
     let (hz, depth) = (chance.log_between(0.05, 0.8), chance.between(0.0, 0.5));
     let phase = chance.uniform();
@@ -58,7 +58,7 @@ fn knock(chance: &mut Chance, out: &mut [f32], knock: Knock) {
     let Knock { hz, q, decay_s, loud } = knock;
     let length = samples(decay_s * 6.0).min(out.len());
     let noise = chance.white(length);
-    let mut body = Section::band_pass(hz, q);
+    let mut body = Biquad::band_pass(hz, q);
     let fade = libm::exp(-1.0 / (decay_s * INNER_HZ));
     let mut level = loud * q.sqrt();
     for (i, (sample, x)) in out.iter_mut().zip(noise).enumerate() {
@@ -159,9 +159,9 @@ pub struct HandSounds {
     in_stroke: bool,
     stroke_left: usize,
     stroke_gain: f64,
-    thump: Section,
-    whoosh: Section,
-    valve: Section,
+    thump: Biquad,
+    whoosh: Biquad,
+    valve: Biquad,
     valve_gain: f64,
     whoosh_share: f64,
     friction: f64,
@@ -180,9 +180,9 @@ impl HandSounds {
             in_stroke: false,
             stroke_left: 0,
             stroke_gain: 0.0,
-            thump: Section::band_pass(chance.log_between(50.0, 260.0), 0.8),
-            whoosh: Section::band_pass(chance.log_between(400.0, 1800.0), 0.6),
-            valve: Section::band_pass(chance.log_between(2200.0, 6000.0), 0.7),
+            thump: Biquad::band_pass(chance.log_between(50.0, 260.0), 0.8),
+            whoosh: Biquad::band_pass(chance.log_between(400.0, 1800.0), 0.6),
+            valve: Biquad::band_pass(chance.log_between(2200.0, 6000.0), 0.7),
             valve_gain: chance.log_between(0.05, 0.5),
             whoosh_share: chance.between(0.05, 0.6),
             friction: chance.log_between(0.02, 0.4),

@@ -6,7 +6,7 @@ use super::flow::Flow;
 use super::observer::{
     CELL_HZ, CELL_S, CELLS, CellMeter, FIRST_CELL, FRAME, NoiseRecord, d_prime_squared,
 };
-use super::patient::Pulse;
+use super::patient::PressurePulse;
 use super::sound::{BIN_HZ, BINS, BLOCK, Spectra};
 use super::truth::{Opening, PumpWatch, Pumping};
 
@@ -60,7 +60,7 @@ impl Ledger {
     }
 
     /// One step of flow.
-    pub fn step(&mut self, now_s: f64, pulse: &Pulse, flow: &Flow, cuff_mmhg: f64) {
+    pub fn step(&mut self, now_s: f64, pulse: &PressurePulse, flow: &Flow, cuff_mmhg: f64) {
         let (now_s, cuff_mmhg) = (to_thousandths(now_s), to_thousandths(cuff_mmhg));
         if self.beat != Some(pulse.onset_s) {
             self.beat = Some(pulse.onset_s);
@@ -83,7 +83,7 @@ impl Ledger {
         }
     }
 
-    fn begin(&mut self, now_s: f64, pulse: &Pulse, cuff_mmhg: f64) {
+    fn begin(&mut self, now_s: f64, pulse: &PressurePulse, cuff_mmhg: f64) {
         self.beat_of_opening = Some(pulse.onset_s);
         self.sounding = true;
         let opening =

@@ -31,14 +31,14 @@ pub use bedside::Bedside;
 pub use block::BLOCK_S;
 pub use bulb::Bulb;
 pub use case::{
-    Artery, AutoGain, Case, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded,
+    AutoGain, Case, FlowKind, Hand, Never, Noise, OpeningSound, Path, PumpAgain, Recorded,
     RecordedPressure, Rhythm, Slip, Squelch,
 };
 pub use chance::Chance;
 pub use cuff::Script;
-pub use filter::Section;
+pub use filter::Biquad;
 pub use observer::{CELL_S, CellMeter, HEARD, NoiseRecord, d_prime_squared, first_heard};
-pub use patient::{Patient, Pulse};
+pub use patient::{Patient, PressurePulse};
 pub use sound::doppler_shift_hz;
 pub use truth::{Inflation, Opening as TrueOpening, Truth};
 

@@ -5,13 +5,13 @@ use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;
 
-use super::case::{Artery, Case, RecordedPressure};
+use super::case::{Case, FlowKind, RecordedPressure};
 use super::chance::Chance;
 use super::rhythm::Beats;
 
 /// One beat of the arterial pressure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Pulse {
+pub struct PressurePulse {
     /// Foot of the upstroke, seconds.
     pub onset_s: f64,
     /// To the next one, seconds.
@@ -28,13 +28,13 @@ pub struct Pulse {
 #[derive(Debug, Clone)]
 pub struct Patient {
     source: Source,
-    pulse: Pulse,
+    pulse: PressurePulse,
 }
 
 #[derive(Debug, Clone)]
 enum Source {
     Simulated(Box<Simulated>),
-    Recorded { mmhg: Vec<f64>, rate_hz: f64, pulses: Vec<Pulse>, at: usize },
+    Recorded { mmhg: Vec<f64>, rate_hz: f64, pulses: Vec<PressurePulse>, at: usize },
 }
 
 #[derive(Debug, Clone)]
@@ -92,7 +92,7 @@ impl Patient {
 
     /// Moves to `now_s`, which never goes back. Gives the arterial pressure in mmHg and the beat it
     /// belongs to.
-    pub fn at(&mut self, now_s: f64) -> (f64, &Pulse) {
+    pub fn at(&mut self, now_s: f64) -> (f64, &PressurePulse) {
         match &mut self.source {
             Source::Simulated(simulated) => {
                 while now_s >= self.pulse.onset_s + self.pulse.interval_s {
@@ -117,7 +117,7 @@ impl Simulated {
     fn new(case: &Case, seed: u64) -> Self {
         let mut chance = Chance::new(seed, 11);
         let beats = Beats::new(case, Chance::new(seed, 10));
-        let damped = case.artery == Artery::Damped;
+        let damped = case.artery == FlowKind::Damped;
         let upstroke_s =
             if damped { chance.between(0.19, 0.30) } else { chance.between(0.10, 0.19) };
         let round_s = chance.between(0.05, 0.22);
@@ -145,7 +145,7 @@ impl Simulated {
         }
     }
 
-    fn beat(&mut self, onset_s: f64, foot_mmhg: f64) -> Pulse {
+    fn beat(&mut self, onset_s: f64, foot_mmhg: f64) -> PressurePulse {
         let beat = self.beats.next(onset_s);
         let breath = libm::sin(TAU * self.breath_hz * onset_s + self.breath_phase);
         let filling_s = (beat.filling_s - self.beats.mean_s()).clamp(-0.5, 0.5);
@@ -157,7 +157,7 @@ impl Simulated {
             systolic_mmhg -= self.weak_mmhg * self.chance.between(0.5, 1.3);
         }
         let least = foot_mmhg + 0.08 * (self.systolic_mmhg - self.diastolic_mmhg);
-        Pulse {
+        PressurePulse {
             onset_s,
             interval_s: beat.interval_s,
             systolic_mmhg: systolic_mmhg.max(least),
@@ -167,7 +167,7 @@ impl Simulated {
     }
 
     /// The pressure `since_s` after a beat's foot, mmHg.
-    fn pressure(&self, pulse: &Pulse, since_s: f64) -> f64 {
+    fn pressure(&self, pulse: &PressurePulse, since_s: f64) -> f64 {
         let height = pulse.systolic_mmhg - pulse.foot_mmhg;
         if since_s < self.upstroke_s {
             let risen = 0.5 - 0.5 * libm::cos(PI * (since_s / self.upstroke_s).max(0.0));
@@ -196,14 +196,14 @@ fn median(mut values: Vec<f64>) -> Option<f64> {
 }
 
 /// Feet and tops in a recorded pressure: a rise of 40 % of the usual swing within 0.3 s, 0.3 s apart.
-fn find_beats(mmhg: &[f64], rate_hz: f64) -> Vec<Pulse> {
+fn find_beats(mmhg: &[f64], rate_hz: f64) -> Vec<PressurePulse> {
     let reach = (0.3 * rate_hz) as usize;
     let mut sorted = mmhg.to_vec();
     sorted.sort_by(f64::total_cmp);
     let level =
         |share: f64| sorted.get((share * sorted.len() as f64) as usize).copied().unwrap_or(0.0);
     let need = 0.4 * (level(0.97) - level(0.05));
-    let mut found: Vec<Pulse> = Vec::new();
+    let mut found: Vec<PressurePulse> = Vec::new();
     let mut at = 0;
     while at + reach < mmhg.len() && need > 0.0 {
         let ahead = &mmhg[at..at + reach];
@@ -216,7 +216,7 @@ fn find_beats(mmhg: &[f64], rate_hz: f64) -> Vec<Pulse> {
                 last.interval_s = onset_s - last.onset_s;
             }
             let (systolic_mmhg, foot_mmhg) = (ahead[top], ahead[foot]);
-            found.push(Pulse {
+            found.push(PressurePulse {
                 onset_s,
                 interval_s: 1.0,
                 systolic_mmhg,

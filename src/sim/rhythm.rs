@@ -8,7 +8,7 @@ use super::chance::Chance;
 
 /// One interval from a beat to the next, and how the beat that opens it is filled.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Beat {
+pub struct BeatInterval {
     /// To the next beat, seconds.
     pub interval_s: f64,
     /// The interval before it, seconds: it sets how full the ventricle is.
@@ -66,11 +66,11 @@ impl Beats {
     }
 
     /// The beat that starts at `now_s`.
-    pub fn next(&mut self, now_s: f64) -> Beat {
+    pub fn next(&mut self, now_s: f64) -> BeatInterval {
         let filling_s = self.last_s;
         let (interval_s, premature) = self.interval(now_s);
         self.last_s = interval_s;
-        Beat { interval_s, filling_s, premature }
+        BeatInterval { interval_s, filling_s, premature }
     }
 
     fn interval(&mut self, now_s: f64) -> (f64, bool) {
@@ -118,7 +118,7 @@ impl Beats {
 mod tests {
     use super::*;
 
-    fn series(rhythm: Rhythm, seed: u64) -> Vec<Beat> {
+    fn series(rhythm: Rhythm, seed: u64) -> Vec<BeatInterval> {
         let case = Case { rhythm, heart_rate_bpm: 75.0, ..Case::default() };
         let mut beats = Beats::new(&case, Chance::new(seed, 0));
         let mut now_s = 0.0;

@@ -3,7 +3,7 @@
 
 use super::case::{Case, Noise, Path, Recorded};
 use super::chance::Chance;
-use super::filter::{Chain, INNER_HZ, Section};
+use super::filter::{Biquad, FilterChain, INNER_HZ};
 use super::observer::CellMeter;
 use super::{knocks, voices};
 
@@ -11,11 +11,11 @@ use super::{knocks, voices};
 #[derive(Debug, Clone)]
 pub struct Paths {
     /// Wall filter, low-pass and whatever narrows the device's band.
-    pub device: Chain,
+    pub device: FilterChain,
     /// The device's loudspeaker (nothing on the line).
-    pub speaker: Chain,
+    pub speaker: FilterChain,
     /// Room to recording (nothing on the line).
-    pub microphone: Chain,
+    pub microphone: FilterChain,
     /// Early reflections: delay in samples, gain.
     pub reflections: Vec<(usize, f32)>,
 }
@@ -27,21 +27,21 @@ impl Paths {
         // Hand-held devices typically have 100-200 Hz (common practice); some more, some less.
         let wall_hz = chance.log_between(80.0, 260.0);
         let top_hz = chance.log_between(2800.0, 7000.0);
-        let mut device = vec![Section::high_pass(wall_hz, 0.7), Section::low_pass(top_hz, 0.7)];
+        let mut device = vec![Biquad::high_pass(wall_hz, 0.7), Biquad::low_pass(top_hz, 0.7)];
         if chance.happens(0.5) {
             let (hz, gain) = (chance.log_between(400.0, 2500.0), chance.between(-6.0, 6.0));
-            device.push(Section::peak(hz, chance.between(0.5, 1.5), gain));
+            device.push(Biquad::peak(hz, chance.between(0.5, 1.5), gain));
         }
         if let Some((low_hz, high_hz)) = case.narrow_band_hz {
             for q in [0.54, 1.31] {
-                device.push(Section::high_pass(low_hz, q));
-                device.push(Section::low_pass(high_hz, q));
+                device.push(Biquad::high_pass(low_hz, q));
+                device.push(Biquad::low_pass(high_hz, q));
             }
         }
         let mut paths = Self {
-            device: Chain(device),
-            speaker: Chain::default(),
-            microphone: Chain::default(),
+            device: FilterChain(device),
+            speaker: FilterChain::default(),
+            microphone: FilterChain::default(),
             reflections: Vec::new(),
         };
         if case.path == Path::Microphone {
@@ -53,13 +53,13 @@ impl Paths {
     fn open_air(&mut self, chance: &mut Chance) {
         let (low_hz, high_hz) = (chance.between(220.0, 420.0), chance.between(2900.0, 5000.0));
         self.speaker.0 = vec![
-            Section::high_pass(low_hz, 0.8),
-            Section::low_pass(high_hz, 0.8),
-            Section::peak(chance.log_between(500.0, 2500.0), 2.0, chance.between(-4.0, 7.0)),
+            Biquad::high_pass(low_hz, 0.8),
+            Biquad::low_pass(high_hz, 0.8),
+            Biquad::peak(chance.log_between(500.0, 2500.0), 2.0, chance.between(-4.0, 7.0)),
         ];
         self.microphone.0 = vec![
-            Section::high_pass(chance.between(50.0, 160.0), 0.7),
-            Section::low_pass(chance.between(5000.0, 7500.0), 0.7),
+            Biquad::high_pass(chance.between(50.0, 160.0), 0.7),
+            Biquad::low_pass(chance.between(5000.0, 7500.0), 0.7),
         ];
         for _ in 0..3 + chance.index(4) {
             let delay = (chance.log_between(0.001, 0.035) * INNER_HZ) as usize;
@@ -78,7 +78,7 @@ impl Paths {
 
 /// Everything that sounds by itself, ready made for as long as the case lasts; it repeats after that.
 #[derive(Debug, Clone)]
-pub struct Background {
+pub struct RoomBackground {
     /// The device's noise, hum and vein, one track a channel.
     pub device: Vec<Vec<f32>>,
     /// The room, the same in every channel.
@@ -96,7 +96,7 @@ pub struct Levels {
     pub vein: f64,
 }
 
-impl Background {
+impl RoomBackground {
     /// Makes `seconds` of it.
     pub fn new(case: &Case, seed: u64, seconds: f64, paths: &Paths, levels: Levels) -> Self {
         let count = (seconds * INNER_HZ) as usize + 1;
@@ -161,8 +161,8 @@ fn venous(case: &Case, seed: u64, channel: u64, count: usize) -> Vec<f32> {
     let top_hz = shape.log_between(180.0, 600.0);
     let (depth, phase) = (shape.between(0.4, 1.0), shape.uniform());
     let mut track = Chance::new(seed, 67 + channel).white(count);
-    Section::low_pass(top_hz, 0.7).run(&mut track);
-    Section::low_pass(top_hz * 1.3, 0.7).run(&mut track);
+    Biquad::low_pass(top_hz, 0.7).run(&mut track);
+    Biquad::low_pass(top_hz * 1.3, 0.7).run(&mut track);
     let hz = case.breaths_per_min / 60.0;
     for (block, samples) in track.chunks_mut(64).enumerate() {
         let turn = hz * block as f64 * 64.0 / INNER_HZ + phase;
@@ -252,7 +252,7 @@ mod tests {
         let case = Case { path: Path::Microphone, noise: vec![Noise::Speech], ..Case::default() };
         let levels = Levels { device: 1e-4, noise: 0.02, vein: 0.0 };
         let paths = Paths::new(&case, 1);
-        let background = Background::new(&case, 1, 20.0, &paths, levels);
+        let background = RoomBackground::new(&case, 1, 20.0, &paths, levels);
         let mut meter = CellMeter::default();
         assert!((meter.active_power(&background.room) / 0.02 - 1.0).abs() < 0.01);
         assert!((meter.active_power(&background.device[0]) / 1e-4 - 1.0).abs() < 0.01);

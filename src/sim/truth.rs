@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::case::{Artery, Case, Never, Path, Rhythm};
+use super::case::{Case, FlowKind, Never, Path, Rhythm};
 use super::observer::first_heard;
 
 /// One opening of the artery: the flow of one beat.
@@ -72,7 +72,7 @@ pub struct Truth {
     /// The rhythm.
     pub rhythm: Rhythm,
     /// The artery.
-    pub artery: Artery,
+    pub artery: FlowKind,
     /// Why nothing returns, where nothing was to return.
     pub never: Option<Never>,
     /// The path to the recording.

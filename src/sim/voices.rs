@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use super::chance::Chance;
-use super::filter::{INNER_HZ, Section};
+use super::filter::{Biquad, INNER_HZ};
 
 /// A sine by rotation: cheap, and the same everywhere.
 struct Tone {
@@ -109,7 +109,7 @@ pub fn music(chance: &mut Chance, count: usize) -> Vec<f32> {
         if drums {
             let hit = (at + samples(0.12)).min(count);
             let noise = chance.white(hit - at);
-            let mut low = Section::low_pass(chance.pick(&[200.0, 900.0, 5000.0]), 0.7);
+            let mut low = Biquad::low_pass(chance.pick(&[200.0, 900.0, 5000.0]), 0.7);
             for (i, (sample, x)) in out[at..hit].iter_mut().zip(noise).enumerate() {
                 let fade = libm::exp(-(i as f64) / (0.03 * INNER_HZ));
                 *sample += (2.0 * fade * low.step(f64::from(x))) as f32;
@@ -166,11 +166,11 @@ fn syllable(chance: &mut Chance, out: &mut [f32], talker: &Talker) -> usize {
     let Talker { pitch_hz, size, pace } = *talker;
     let length = samples(chance.between(0.09, 0.28) / pace);
     let vowel = chance.pick(&VOWELS);
-    let mut formants = vowel.map(|hz| Section::band_pass(hz * size, hz * size / 90.0));
+    let mut formants = vowel.map(|hz| Biquad::band_pass(hz * size, hz * size / 90.0));
     let gains = [1.0, chance.between(0.3, 0.9), chance.between(0.1, 0.4)];
     let (start, slide) = (pitch_hz * chance.between(0.85, 1.25), chance.between(-0.25, 0.15));
     let loud = chance.between(0.4, 1.0);
-    let mut tilt = Section::low_pass(700.0, 0.6);
+    let mut tilt = Biquad::low_pass(700.0, 0.6);
     let mut phase = 0.0;
     for (i, sample) in out.iter_mut().take(length).enumerate() {
         let part = i as f64 / length as f64;
@@ -188,7 +188,7 @@ fn syllable(chance: &mut Chance, out: &mut [f32], talker: &Talker) -> usize {
 fn unvoiced(chance: &mut Chance, out: &mut [f32], at: usize) -> usize {
     let length = samples(chance.between(0.03, 0.13));
     let noise = chance.white(length);
-    let mut band = Section::band_pass(chance.between(1800.0, 6000.0), 0.9);
+    let mut band = Biquad::band_pass(chance.between(1800.0, 6000.0), 0.9);
     let loud = chance.between(0.05, 0.35);
     for (i, x) in noise.iter().enumerate().take(out.len().saturating_sub(at)) {
         let part = i as f64 / length as f64;

@@ -2,7 +2,7 @@
 //! with no artery, cuff law or Doppler equation behind them, laid over a room and hand without an artery.
 
 use crate::sim::{
-    CELL_S, Case, CellMeter, Chance, HEARD, Never, NoiseRecord, Rendered, Section, TrueOpening,
+    Biquad, CELL_S, Case, CellMeter, Chance, HEARD, Never, NoiseRecord, Rendered, TrueOpening,
     d_prime_squared, first_heard, render,
 };
 
@@ -12,9 +12,9 @@ const CELL: usize = (CELL_S * RATE_HZ) as usize;
 
 /// How every burst of one stranger sounds.
 struct Voice {
-    low: Section,
-    high: Section,
-    top: Section,
+    low: Biquad,
+    high: Biquad,
+    top: Biquad,
     attack_s: f64,
     fall_s: f64,
     lasts_s: f64,
@@ -32,9 +32,9 @@ impl Voice {
         let high_hz = low_hz * chance.log_between(1.2, 3.0);
         let q = chance.log_between(0.35, 3.0);
         Self {
-            low: Section::band_pass(low_hz, q),
-            high: Section::band_pass(high_hz.min(3_200.0), q),
-            top: Section::low_pass(chance.log_between(900.0, 6_000.0), 0.7),
+            low: Biquad::band_pass(low_hz, q),
+            high: Biquad::band_pass(high_hz.min(3_200.0), q),
+            top: Biquad::low_pass(chance.log_between(900.0, 6_000.0), 0.7),
             attack_s: chance.log_between(0.004, 0.09),
             fall_s: chance.log_between(0.02, 0.2),
             lasts_s: chance.log_between(0.03, 0.4),

@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use crate::sim::{
-    Artery, AutoGain, Case, Chance, Hand, Never, Noise, Opening, Path, PumpAgain, Recorded, Rhythm,
-    Section, Squelch,
+    AutoGain, Biquad, Case, Chance, FlowKind, Hand, Never, Noise, OpeningSound, Path, PumpAgain,
+    Recorded, Rhythm, Squelch,
 };
 
 /// What a row of the report is about.
@@ -153,7 +153,7 @@ fn varied(sound: Recorded, other: &Recorded, chance: &mut Chance) -> Recorded {
     }
     for _ in 0..chance.index(3) {
         let (hz, gain) = (chance.log_between(150.0, 4_000.0), chance.between(-12.0, 9.0));
-        Section::peak(hz, chance.between(0.4, 2.0), gain).run(&mut samples);
+        Biquad::peak(hz, chance.between(0.4, 2.0), gain).run(&mut samples);
     }
     Recorded { name: sound.name, samples: Arc::from(samples) }
 }
@@ -223,7 +223,7 @@ pub fn draw(stratum: Stratum, seed: u64, number: u64, half: Half, rooms: &Rooms)
 /// A patient, a probe and a hand by the line: what every stratum starts from.
 fn patient(chance: &mut Chance) -> Case {
     let systolic_mmhg = chance.between(85.0, 190.0);
-    let artery = if chance.happens(0.65) { Artery::Multiphasic } else { Artery::Monophasic };
+    let artery = if chance.happens(0.65) { FlowKind::Multiphasic } else { FlowKind::Monophasic };
     let target = systolic_mmhg + chance.between(15.0, 45.0);
     let mut noise = vec![Noise::Hiss];
     if chance.happens(0.35) {
@@ -239,7 +239,7 @@ fn patient(chance: &mut Chance) -> Case {
         artery,
         growth_mmhg: chance.log_between(4.0, 25.0),
         run_on_ms: chance.between(5.0, 60.0),
-        opening: if chance.happens(0.12) { Opening::Jet } else { Opening::Growing },
+        opening: if chance.happens(0.12) { OpeningSound::Jet } else { OpeningSound::Growing },
         probe_mhz: chance.pick(&[5.0, 8.0, 8.0, 10.0]),
         angle_deg: chance.between(40.0, 66.0),
         peak_cm_s: chance.log_between(18.0, 75.0),
@@ -288,7 +288,7 @@ fn irregular(chance: &mut Chance, case: &mut Case) {
 }
 
 fn damped(chance: &mut Chance, case: &mut Case) {
-    case.artery = Artery::Damped;
+    case.artery = FlowKind::Damped;
     case.snr_db = chance.between(8.0, 25.0);
     case.systolic_mmhg = chance.between(40.0, 80.0);
     case.diastolic_mmhg = case.systolic_mmhg * chance.between(0.62, 0.8);
@@ -359,7 +359,7 @@ fn device(chance: &mut Chance, case: &mut Case) {
             case.narrow_band_hz =
                 Some((chance.between(200.0, 500.0), chance.between(1_200.0, 2_500.0)))
         }
-        4 => case.opening = Opening::Jet,
+        4 => case.opening = OpeningSound::Jet,
         5 => case.run_on_ms = chance.between(80.0, 300.0),
         _ => {
             case.hand.pump_again = Some(PumpAgain {

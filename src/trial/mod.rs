@@ -16,4 +16,4 @@ pub mod unlost;
 pub mod wide;
 
 pub use grid::{Half, Rooms, Stratum};
-pub use score::{Answer, Verdict};
+pub use score::{ListenerAnswer, Verdict};

@@ -5,7 +5,7 @@
 
 use crate::signal::{BANDS, FEATURES};
 
-use super::score::Answer;
+use super::score::ListenerAnswer;
 
 /// Frames a second.
 const FRAMES_S: f64 = 100.0;
@@ -13,7 +13,7 @@ const FRAMES_S: f64 = 100.0;
 const CLOSED: usize = 200;
 
 /// Band energy: the first 60 ms that stand 6 dB above the background after 2 s that did not.
-pub fn band_energy(features: &[[f32; FEATURES]]) -> Answer {
+pub fn band_energy(features: &[[f32; FEATURES]]) -> ListenerAnswer {
     let level = |f: &[f32; FEATURES]| f[2..12].iter().sum::<f32>() / 10.0;
     let loud: Vec<bool> = features.iter().map(|f| level(f) > 1.38).collect();
     let runs = runs(&loud, 6);
@@ -23,7 +23,7 @@ pub fn band_energy(features: &[[f32; FEATURES]]) -> Answer {
 
 /// Spectral flux with periodicity: onsets where the rise over all bands stands out, kept where another
 /// follows after one period of the sound before the cuff closed.
-pub fn flux_with_rhythm(features: &[[f32; FEATURES]]) -> Answer {
+pub fn flux_with_rhythm(features: &[[f32; FEATURES]]) -> ListenerAnswer {
     let flux = flux(features);
     let mean = flux.iter().sum::<f32>() / flux.len().max(1) as f32;
     let spread =
@@ -32,7 +32,9 @@ pub fn flux_with_rhythm(features: &[[f32; FEATURES]]) -> Answer {
         .filter(|&i| flux[i] > mean + 2.0 * spread)
         .filter(|&i| (i - 3..=i + 3).all(|k| flux[k] <= flux[i]))
         .collect();
-    let Some(period) = period(&flux[..flux.len().min(500)]) else { return Answer::default() };
+    let Some(period) = period(&flux[..flux.len().min(500)]) else {
+        return ListenerAnswer::default();
+    };
     let follows = |onset: usize| {
         onsets.iter().any(|&next| {
             let gap = next as f64 - onset as f64;
@@ -44,9 +46,9 @@ pub fn flux_with_rhythm(features: &[[f32; FEATURES]]) -> Answer {
     answer(after.iter().copied().find(|&onset| follows(onset)))
 }
 
-fn answer(frame: Option<usize>) -> Answer {
+fn answer(frame: Option<usize>) -> ListenerAnswer {
     let seconds = frame.map(|f| f as f64 / FRAMES_S + 0.016);
-    Answer { return_s: seconds, cue_s: seconds, ..Answer::default() }
+    ListenerAnswer { return_s: seconds, cue_s: seconds, ..ListenerAnswer::default() }
 }
 
 /// Stretches of at least `least` true values, first and last frame.

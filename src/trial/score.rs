@@ -12,7 +12,7 @@ const PLAIN: f64 = 20.0;
 
 /// What a listener said of one sound.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Answer {
+pub struct ListenerAnswer {
     /// Second hearing's return, seconds.
     pub return_s: Option<f64>,
     /// The cue, seconds.
@@ -61,7 +61,7 @@ pub struct Judged {
 }
 
 /// Judges an answer.
-pub fn judge(answer: &Answer, truth: &Truth) -> Judged {
+pub fn judge(answer: &ListenerAnswer, truth: &Truth) -> Judged {
     let beat_s = 60.0 / truth.heart_rate_bpm.max(1.0);
     let trace_s = trace_s(truth);
     let (verdict, error_s) = verdict(answer, truth, trace_s, beat_s);
@@ -108,13 +108,13 @@ pub fn trace_s(truth: &Truth) -> Option<f64> {
 }
 
 /// What an observer says who takes the first opening with d' >= 8 after the closure, and asks for no second.
-pub fn ideal(truth: &Truth) -> Answer {
+pub fn ideal(truth: &Truth) -> ListenerAnswer {
     let first = after_closure(truth).find(|o| o.d_prime >= HEARD);
-    Answer { return_s: first.map(|o| o.onset_s), ..Answer::default() }
+    ListenerAnswer { return_s: first.map(|o| o.onset_s), ..ListenerAnswer::default() }
 }
 
 fn verdict(
-    answer: &Answer,
+    answer: &ListenerAnswer,
     truth: &Truth,
     trace_s: Option<f64>,
     beat_s: f64,
@@ -147,7 +147,7 @@ mod tests {
     use crate::sim::{Case, render};
 
     fn said(return_s: Option<f64>, cue_s: Option<f64>, truth: &Truth) -> Judged {
-        judge(&Answer { return_s, cue_s, ..Answer::default() }, truth)
+        judge(&ListenerAnswer { return_s, cue_s, ..ListenerAnswer::default() }, truth)
     }
 
     #[test]

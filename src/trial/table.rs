@@ -17,11 +17,11 @@ pub fn wilson(successes: usize, of: usize) -> (f64, f64) {
 
 /// One row of the report.
 #[derive(Debug, Clone, Default)]
-pub struct Row {
+pub struct TrialRow {
     judged: Vec<Judged>,
 }
 
-impl Row {
+impl TrialRow {
     /// Adds an answer.
     pub fn add(&mut self, judged: Judged) {
         self.judged.push(judged);
@@ -100,7 +100,7 @@ impl Row {
     }
 
     /// Takes in another row's answers.
-    pub fn extend(&mut self, other: &Row) {
+    pub fn extend(&mut self, other: &TrialRow) {
         self.judged.extend_from_slice(&other.judged);
     }
 }

@@ -7,8 +7,8 @@
 //! reported is ever drawn from here.
 
 use crate::sim::{
-    Artery, Case, Chance, Hand, Never, Noise, Opening, Path, PumpAgain, Rendered, Rhythm, Section,
-    Squelch, render,
+    Biquad, Case, Chance, FlowKind, Hand, Never, Noise, OpeningSound, Path, PumpAgain, Rendered,
+    Rhythm, Squelch, render,
 };
 
 use super::bursts;
@@ -56,7 +56,8 @@ pub fn make(seed: u64, number: u64, rooms: &Rooms) -> Rendered {
 
 fn patient(chance: &mut Chance) -> Case {
     let systolic_mmhg = chance.log_between(38.0, 210.0);
-    let artery = [Artery::Multiphasic, Artery::Multiphasic, Artery::Monophasic, Artery::Damped];
+    let artery =
+        [FlowKind::Multiphasic, FlowKind::Multiphasic, FlowKind::Monophasic, FlowKind::Damped];
     let rhythm = [Rhythm::Regular, Rhythm::Regular, Rhythm::Fibrillation, Rhythm::Premature];
     Case {
         scenario: "stranger".into(),
@@ -70,7 +71,7 @@ fn patient(chance: &mut Chance) -> Case {
         rhythm: chance.pick(&rhythm),
         growth_mmhg: chance.log_between(1.5, 45.0),
         run_on_ms: chance.log_between(3.0, 320.0),
-        opening: if chance.happens(0.2) { Opening::Jet } else { Opening::Growing },
+        opening: if chance.happens(0.2) { OpeningSound::Jet } else { OpeningSound::Growing },
         probe_mhz: chance.pick(&[2.0, 4.0, 5.0, 8.0, 10.0]),
         angle_deg: chance.between(25.0, 72.0),
         peak_cm_s: chance.log_between(6.0, 110.0),
@@ -171,13 +172,13 @@ fn colour(chance: &mut Chance, made: &mut Rendered) {
 fn equalise(chance: &mut Chance, track: &mut [f32], rate: f64) {
     for _ in 0..chance.index(4) {
         let (hz, gain) = (chance.log_between(150.0, 3_500.0), chance.between(-12.0, 9.0));
-        Section::peak(hz * FILTER_HZ / rate, chance.between(0.4, 3.0), gain).run(track);
+        Biquad::peak(hz * FILTER_HZ / rate, chance.between(0.4, 3.0), gain).run(track);
     }
     if chance.happens(0.3) {
-        Section::high_pass(chance.log_between(60.0, 500.0) * FILTER_HZ / rate, 0.7).run(track);
+        Biquad::high_pass(chance.log_between(60.0, 500.0) * FILTER_HZ / rate, 0.7).run(track);
     }
     if chance.happens(0.3) {
-        Section::low_pass(chance.log_between(1_200.0, 3_900.0) * FILTER_HZ / rate, 0.7).run(track);
+        Biquad::low_pass(chance.log_between(1_200.0, 3_900.0) * FILTER_HZ / rate, 0.7).run(track);
     }
 }
 

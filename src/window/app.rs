@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Panel, ScrollArea, Ui};
 
-use super::keys::{self, Held};
+use super::keys::{self, KeyContext};
 use super::model::action::{Action, Screen};
 use super::model::choices::Change;
 use super::model::replay::Replay;
@@ -99,7 +99,7 @@ impl App {
     /// Takes the keys that mean something here out of the frame's events; a field for text keeps its own.
     fn keys(&mut self, ctx: &Context) -> Vec<Action> {
         let model = &mut self.model;
-        let at = Held {
+        let at = KeyContext {
             screen: model.screen,
             tap: model.choices.tap(),
             typing: ctx.text_edit_focused(),

@@ -21,7 +21,7 @@ impl Awake {
             let screen = ask(|wish| wish.display(true));
             let sleep = ask(|wish| wish.sleep(true));
             if screen.is_err() {
-                let _ = tell.send("This system does not take the wish to keep its screen on: switch its screen saver off by hand.".into());
+                let _ = tell.send("Cannot keep the screen on: turn off the screen saver.".into());
             }
             let _ = ended.recv();
             drop((screen, sleep));

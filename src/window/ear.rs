@@ -6,7 +6,7 @@ use std::time::Instant;
 use jiff::Timestamp;
 
 use crate::clinical::event::SoundTime;
-use crate::live::{Bench, Live, Plan, Shared, Snapshot, Step, Supply, Told, Worker};
+use crate::live::{Bench, Live, Plan, Shared, Snapshot, Stepped, Supply, Told, Worker};
 
 /// Makes a source of sound, each time one is needed.
 pub type Maker = Box<dyn FnMut() -> Box<dyn Supply>>;
@@ -21,7 +21,7 @@ pub enum Drive {
 }
 
 /// Where the window's sound comes from.
-pub enum Source {
+pub enum SoundSource {
     /// The device that the settings remember.
     Device,
     /// A simulated or recorded patient.
@@ -72,7 +72,7 @@ impl Ear {
     /// Lets virtual time come to `now`.
     pub fn step(&mut self, now: Instant, wall: Timestamp) {
         if let Self::Stepped { worker, .. } = self {
-            while worker.step(now, wall) == Step::Busy {}
+            while worker.step(now, wall) == Stepped::Busy {}
         }
     }
 

@@ -12,12 +12,12 @@ use crate::conduct::AtSite;
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
 pub const BEDSIDE: [(Key, &str); 19] = [
-    (Key::Enter, "keep what was typed; then go on to the next site"),
+    (Key::Enter, "keep what was typed, then go to the next site"),
     (Key::Escape, "stop: open the valve fully"),
     (Key::Z, "undo the last act"),
-    (Key::I, "what is typed is the pressure inflated to"),
+    (Key::I, "the number typed is the pressure inflated to"),
     (Key::R, "repeat this site"),
-    (Key::N, "the needle passes the next ten"),
+    (Key::N, "the needle is at the next 10"),
     (Key::PageDown, "the next stage"),
     (Key::PageUp, "the stage before"),
     (Key::X, "no signal found"),
@@ -29,8 +29,8 @@ pub const BEDSIDE: [(Key, &str); 19] = [
     (Key::A, "absent"),
     (Key::U, "unclear"),
     (Key::E, "correct the reading just kept"),
-    (Key::F, "finish here; what was not done is not measured"),
-    (Key::L, "lock the screen for wiping"),
+    (Key::F, "finish here: say why the rest was not measured"),
+    (Key::L, "lock the screen for cleaning"),
 ];
 
 /// Reasons for not measuring, in one touch or by their number (common practice).
@@ -38,7 +38,7 @@ pub const REASONS: [&str; 9] = [
     "wound or dressing",
     "too painful",
     "patient declines",
-    "no cuff fits",
+    "no suitable cuff",
     "no time",
     "amputation",
     "bandage or cast that stays on",
@@ -48,7 +48,7 @@ pub const REASONS: [&str; 9] = [
 
 /// How the window stands when a key comes.
 #[derive(Debug, Clone, Copy)]
-pub struct Held {
+pub struct KeyContext {
     /// The screen that is shown.
     pub screen: Screen,
     /// The key of the tap.
@@ -70,7 +70,7 @@ pub struct Held {
 }
 
 /// What a key does here; none of a key that does nothing, or that a field or target keeps.
-pub fn meant(key: Key, at: &Held) -> Option<Action> {
+pub fn meant(key: Key, at: &KeyContext) -> Option<Action> {
     match at.screen {
         Screen::Again => replay(key),
         _ if at.typing => None,
@@ -96,7 +96,7 @@ pub fn repeats(action: &Action) -> bool {
 }
 
 /// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
-fn measuring(key: Key, at: &Held) -> Option<Action> {
+fn measuring(key: Key, at: &KeyContext) -> Option<Action> {
     if at.locked {
         return match bedside(key, at.tap)? {
             Action::Lock => Some(Action::Unlock),

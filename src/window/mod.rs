@@ -11,6 +11,7 @@ pub mod ear;
 pub mod keys;
 pub mod model;
 mod now;
+pub mod outside;
 pub mod paint;
 mod screens;
 mod sentence;
@@ -18,5 +19,5 @@ pub mod tap;
 mod tone;
 
 pub use app::{App, WindowFault, run};
-pub use ear::{Drive, Source};
+pub use ear::{Drive, SoundSource};
 pub use now::Now;

@@ -5,13 +5,13 @@ use std::io;
 
 use super::ear::{Drive, Ear};
 use super::now::Now;
-use crate::live::{Aloud, Bell, BellSupply, Event, Hush, Plan, Supply};
+use crate::live::{Aloud, Bell, BellSupply, Hush, LiveEvent, Plan, Supply};
 
 /// A tone that would come later than this after the return is not made, seconds.
 const LATE_S: f64 = 1.0;
 
 /// An output that is open ahead, so that the tone sounds at once.
-pub struct Tone {
+pub struct OpenTone {
     bell: Bell,
     ear: Ear,
     /// The attempt and the cue that it was rung for.
@@ -31,7 +31,7 @@ pub struct AtReturn {
     pub ended: bool,
 }
 
-impl Tone {
+impl OpenTone {
     /// Opens the output; silent until a return.
     ///
     /// # Errors
@@ -63,7 +63,7 @@ impl Tone {
         }
         self.rung_for = cue;
         std::iter::from_fn(|| self.ear.poll()).find_map(|told| match told.event {
-            Event::NotThrough(said) => Some(format!("No tone: {said}")),
+            LiveEvent::NotThrough(said) => Some(format!("No tone: {said}")),
             _ => None,
         })
     }

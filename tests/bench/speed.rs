@@ -28,9 +28,9 @@ use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
 use cuffnote::clinical::{record_code, trend, typed};
-use cuffnote::live::{Pace, Plan, Shared, SimSupply, Step, Worker};
+use cuffnote::live::{Pace, Plan, Shared, SimSupply, Stepped, Worker};
 use cuffnote::logbook::{Book, Keeper, Search, VisitId};
-use cuffnote::signal::stages::{Intake, Rhythm, Scorer, Spectrum};
+use cuffnote::signal::stages::{Intake, RhythmTracker, Scorer, Spectrum};
 use cuffnote::signal::{Clearer, Listener};
 use cuffnote::sim::{self, scenario};
 use cuffnote::units::{Mmhg, SampleCount, SampleRate};
@@ -116,7 +116,7 @@ fn main() {
         black_box(sum);
     });
     let rhythm = median_s(|| {
-        let mut rhythm = Rhythm::default();
+        let mut rhythm = RhythmTracker::default();
         frames.iter().for_each(|f| rhythm.push(f[3]));
         black_box(rhythm.period());
     });
@@ -248,7 +248,7 @@ fn live(samples: &[f32], seconds: f64, listener_s: f64) {
         let shared = Arc::new(Shared::new(Instant::now()));
         let supply = Box::new(SimSupply::new(case.clone(), 1, Pace::Fast));
         let mut worker = Worker::new(supply, Plan::default(), shared.clone());
-        while worker.step(Instant::now(), Timestamp::now()) != Step::Over {
+        while worker.step(Instant::now(), Timestamp::now()) != Stepped::Over {
             while shared.poll().is_some() {}
         }
     });

@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 
 use cuffnote::audio::sound::SoundFile;
 use cuffnote::clinical::event::Event;
-use cuffnote::clinical::guidance::{self, Set, Values};
+use cuffnote::clinical::guidance::{self, GuidanceSet, Values};
 use cuffnote::clinical::moment::{Day, Moment};
 use cuffnote::clinical::record_code;
 use cuffnote::clinical::sequence::Order;
@@ -22,7 +22,7 @@ use cuffnote::live::Choice;
 use cuffnote::logbook::{Keeper, VisitId, Writer, restore};
 use cuffnote::practice::{class::Class, lesson::Lesson};
 use cuffnote::report::audit::Gauges;
-use cuffnote::report::content::{Content, Source, Trail};
+use cuffnote::report::content::{Content, ReportSource, Trail};
 use cuffnote::report::table::{self, Dialect};
 use cuffnote::report::{fhir, html, json, pdf};
 use cuffnote::settings::Settings;
@@ -94,7 +94,7 @@ fn sheet(bytes: &[u8]) {
 
 fn guidance_set(bytes: &[u8]) {
     let text = text(bytes);
-    match Set::parse("own.toml", &text) {
+    match GuidanceSet::parse("own.toml", &text) {
         Ok(set) => drop(set.bands_at(&Values::default())),
         Err(fault) => assert!(fault.line >= 1 && fault.line <= text.matches('\n').count() + 1),
     }
@@ -159,13 +159,13 @@ fn event(bytes: &[u8]) {
 
 /// A visit from outside goes all the way to result, page, table and bundle.
 fn visit(bytes: &[u8]) {
-    static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
+    static SETS: LazyLock<Vec<GuidanceSet>> = LazyLock::new(|| {
         guidance::ids().map(|id| guidance::shipped(id).unwrap().unwrap()).collect()
     });
     let Ok(events) = json::events(bytes) else { return };
     let Ok(visit) = Visit::from_events(&events) else { return };
     let result = work_out(&visit, &SETS, Assumed::default());
-    let source = Source {
+    let source = ReportSource {
         visit: &visit,
         result: &result,
         sets: &SETS,

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use cuffnote::audio::callback;
 use cuffnote::audio::spout::{Shape, Spout};
-use cuffnote::live::{Event, Pace, Plan, Shared, SimSupply, Snapshot, Step, Worker};
+use cuffnote::live::{LiveEvent, Pace, Plan, Shared, SimSupply, Snapshot, Stepped, Worker};
 use cuffnote::signal::Clearer;
 use cuffnote::sim;
 use cuffnote::units::{SampleCount, SampleRate};
@@ -102,10 +102,13 @@ fn callback_and_worker_allocate_nothing_over_minutes_of_sound() {
     let counted = allocations(|| {
         for _ in 0..12_000 {
             now += Duration::from_millis(10);
-            assert_ne!(step(now), Step::Over);
+            assert_ne!(step(now), Stepped::Over);
             shared.look(&mut snapshot);
             while let Some(told) = shared.poll() {
-                found += u32::from(matches!(told.event, Event::Heard { .. } | Event::Gap { .. }));
+                found += u32::from(matches!(
+                    told.event,
+                    LiveEvent::Heard { .. } | LiveEvent::Gap { .. }
+                ));
             }
         }
     });
@@ -127,15 +130,15 @@ fn a_simulated_patient_through_the_worker_tells_the_same_as_the_listener_alone()
     let supply = SimSupply::new(case, 9, Pace::Fast);
     let mut worker = Worker::new(Box::new(supply), Plan::default(), shared.clone());
     let mut heard = Vec::new();
-    while worker.step(Instant::now(), Timestamp::now()) != Step::Over {
+    while worker.step(Instant::now(), Timestamp::now()) != Stepped::Over {
         while let Some(told) = shared.poll() {
-            if let Event::Heard { finding, .. } = told.event {
+            if let LiveEvent::Heard { finding, .. } = told.event {
                 heard.push(finding);
             }
         }
     }
     while let Some(told) = shared.poll() {
-        if let Event::Heard { finding, .. } = told.event {
+        if let LiveEvent::Heard { finding, .. } = told.event {
             heard.push(finding);
         }
     }

@@ -11,7 +11,7 @@ use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
 use cuffnote::report::audit::statistics::{binomial, quartiles, wilson};
-use cuffnote::report::audit::{Audit, Choices, Gauges, audit, csv, page};
+use cuffnote::report::audit::{Audit, AuditChoices, Gauges, audit, csv, page};
 use cuffnote::report::table::Dialect;
 use cuffnote::units::{Mmhg, SampleIndex};
 use roxmltree::{Document, ParsingOptions};
@@ -157,7 +157,7 @@ fn audited(visits: &[(Visit, VisitResult)], by_operator: bool) -> Audit {
     let gauges = "check_every_days = 365\n[checked]\nG-5 = \"2025-02-03\"\n";
     let gauges = Gauges::parse(gauges).unwrap();
     let today = Some("2026-11-25".parse().unwrap());
-    audit(&pairs, &Choices { by_operator, gauges, today })
+    audit(&pairs, &AuditChoices { by_operator, gauges, today })
 }
 
 #[test]

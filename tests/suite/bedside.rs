@@ -1,7 +1,7 @@
 //! Visits for the clinical tests, from short words such as `right-arm 148, right-dp nc`.
 
 use cuffnote::clinical::event::{Act, Event, Opened, Posture};
-use cuffnote::clinical::guidance::{self, Set};
+use cuffnote::clinical::guidance::{self, GuidanceSet};
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::result::VisitResult;
@@ -41,15 +41,15 @@ pub fn events(opened: Opened, words: &str, more: Vec<Act>) -> Vec<Event> {
     events
 }
 
-pub fn all_sets() -> Vec<Set> {
+pub fn all_sets() -> Vec<GuidanceSet> {
     guidance::ids().map(set).collect()
 }
 
-pub fn set(id: &str) -> Set {
+pub fn set(id: &str) -> GuidanceSet {
     guidance::shipped(id).unwrap().unwrap()
 }
 
-pub fn result_of(events: &[Event], sets: &[Set]) -> VisitResult {
+pub fn result_of(events: &[Event], sets: &[GuidanceSet]) -> VisitResult {
     work_out(&Visit::from_events(events).unwrap(), sets, Assumed::default())
 }
 

@@ -2,7 +2,7 @@
 
 use cuffnote::clinical::cautions::{self, Weight};
 use cuffnote::clinical::event::{
-    Act, Answer, Answered, Event, Gauge, Kind, Made, Opened, Outcome, Posture, Source, Stage,
+    Act, Answer, Answered, Event, Gauge, Made, Opened, Outcome, Posture, Source, Stage, VisitKind,
     WoundCare,
 };
 use cuffnote::clinical::method::Method;
@@ -45,7 +45,7 @@ pub fn opened() -> Opened {
         gauge: Gauge { code: "G-2".into(), graduation_mmhg: mmhg(2) },
         other_gauges: Vec::new(),
         posture: Posture::Supine,
-        scope: Kind::Full,
+        scope: VisitKind::Full,
         reason: String::new(),
         ulcer: None,
         diabetes: Answer::No,
@@ -392,9 +392,9 @@ fn readings_that_contradict_each_other_give_no_index_until_one_is_withdrawn() {
         let (who, why) = (who.to_owned(), why.to_owned());
         Command::Correct(Correction::Withdraw { attempt, who, why })
     };
-    assert_eq!(drive.act(withdraw("", "typed wrongly")), Err(Refusal::NobodyOrNoReason));
+    assert_eq!(drive.act(withdraw("", "typing error")), Err(Refusal::NobodyOrNoReason));
     assert_eq!(drive.act(withdraw("op-7", " ")), Err(Refusal::NobodyOrNoReason));
-    drive.act(withdraw("op-7", "typed wrongly")).unwrap();
+    drive.act(withdraw("op-7", "typing error")).unwrap();
     assert_eq!(drive.conduct.result(&[]).right.index.unwrap().to_string(), "0.70");
     drive.site(AtSite::Undo);
     assert_eq!(drive.conduct.result(&[]).right.index, None, "undone, both stand again");

@@ -228,3 +228,36 @@ fn an_earlier_demonstration_stays_in_the_book() {
     let book = Book::open(&folder.path().join("book")).unwrap().book;
     assert_eq!(book.visits(&Search::default()).unwrap().len(), 2);
 }
+
+#[test]
+fn a_report_of_a_file_keeps_the_service_that_it_names_and_takes_paper_from_the_settings() {
+    let ran = Ran::on(&shipped());
+    let mut visit: serde_json::Value =
+        serde_json::from_slice(&fs::read(ran.path("visit.json")).unwrap()).unwrap();
+    visit["service"] = "Weir foot service (invented)".into();
+    fs::write(ran.path("named.json"), visit.to_string()).unwrap();
+    visit["service"] = "".into();
+    fs::write(ran.path("nameless.json"), visit.to_string()).unwrap();
+    let settings =
+        "version = 1\n[service]\nname = \"Mill clinic (invented)\"\n[report]\npaper = \"letter\"\n";
+    fs::write(ran.path("settings.toml"), settings).unwrap();
+    let report = |from: &str, out: &str, more: &[&str]| {
+        let out = ran.path(out);
+        let mut command = cuffnote();
+        command.env("CUFFNOTE_SETTINGS", ran.path("settings.toml"));
+        command.arg("report").arg(ran.path(from)).arg("--out").arg(&out).args(more);
+        command.assert().success();
+        fs::read(out).unwrap()
+    };
+    let has =
+        |bytes: &[u8], words: &str| bytes.windows(words.len()).any(|at| at == words.as_bytes());
+    let (weir, mill) = ("Weir foot service (invented)", "Mill clinic (invented)");
+    let page = report("named.json", "named.html", &[]);
+    assert!(has(&page, weir) && !has(&page, mill), "the file's own");
+    assert!(has(&report("nameless.json", "nameless.html", &[]), mill), "else the settings'");
+    let asked = report("named.json", "asked.html", &["--service", "Another"]);
+    assert!(has(&asked, "Another") && !has(&asked, weir), "unless another is asked for");
+    // Points of US Letter and of ISO 216 A4.
+    assert!(has(&report("named.json", "a.pdf", &[]), "[0 0 612 792]"));
+    assert!(has(&report("named.json", "b.pdf", &["--paper", "A4"]), "595.28"));
+}

@@ -4,7 +4,7 @@
 use cuffnote::clinical::exact::Hundredths;
 use cuffnote::clinical::site::Site;
 use cuffnote::clinical::uncertainty::{
-    Component, GAIN_LIMIT, GAUGE_LIMIT_MMHG, Input, combine, of_pressure, of_ratio, student_95,
+    Component, GAIN_LIMIT, GAUGE_LIMIT_MMHG, SiteInput, combine, of_pressure, of_ratio, student_95,
 };
 use proptest::prelude::*;
 use rand_chacha::ChaCha8Rng;
@@ -43,8 +43,8 @@ fn students_t_for_95_percent() {
     assert_eq!(student_95(None), 1.96);
 }
 
-fn input(site: &str, reading: f64, late: f64, lag: f64, gauge: &str) -> Input {
-    Input {
+fn input(site: &str, reading: f64, late: f64, lag: f64, gauge: &str) -> SiteInput {
+    SiteInput {
         site: site.parse::<Site>().unwrap(),
         readings_mmhg: vec![reading],
         graduation_mmhg: 2.0,
@@ -63,7 +63,7 @@ impl Chance {
     }
 
     /// A true pressure behind a reading: the gauge's two errors given, the rest drawn.
-    fn truth(&mut self, i: &Input, (zero, gain): (f64, f64)) -> f64 {
+    fn truth(&mut self, i: &SiteInput, (zero, gain): (f64, f64)) -> f64 {
         let half = i.graduation_mmhg / 2.0;
         let late = self.within(0.0, i.beat_mmhg) + self.within(0.0, i.lag_mmhg);
         let own = (0..12).map(|_| self.within(-0.5, 0.5)).sum::<f64>() * i.own_sd_mmhg;

@@ -4,10 +4,10 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use cuffnote::audio::callback::{self, Ear, Reader};
+use cuffnote::audio::callback::{self, BlockReader, CallbackEar};
 use cuffnote::live::{
-    Event, Fault, Live, Odd, Opened, Opening, Plan, Pull, Shared, Snapshot, Step, Supply, Told,
-    Worker,
+    Fault, Live, LiveEvent, Odd, OpenStream, OpeningStage, Plan, Pull, Shared, Snapshot, Stepped,
+    Supply, Told, Worker,
 };
 use cuffnote::signal::Finding;
 use cuffnote::sim;
@@ -40,7 +40,7 @@ pub struct FakeDevice {
     /// The most that a callback comes late, seconds; how much each does looks like chance.
     pub late_s: f64,
     first: Option<Instant>,
-    open: Option<(Ear, Reader, Option<Reader>, Instant)>,
+    open: Option<(CallbackEar, BlockReader, Option<BlockReader>, Instant)>,
     given: u64,
     at: usize,
     buffer: Vec<f32>,
@@ -128,15 +128,15 @@ impl FakeDevice {
 }
 
 impl Supply for FakeDevice {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         if self.gone_until.is_some_and(|until| now < until) {
-            return Opening::Failed(Fault::CannotOpen("not back yet".into()));
+            return OpeningStage::Failed(Fault::CannotOpen("not back yet".into()));
         }
         self.first.get_or_insert(now);
         let (ear, readers) = callback::open(self.rate, self.channels, false);
         self.open = Some((ear, readers.listener, Some(readers.recorder), now));
         (self.given, self.hiccups) = (0, 0);
-        Opening::Ready(Opened { rate: self.rate, channels: self.channels, origin: now })
+        OpeningStage::Ready(OpenStream { rate: self.rate, channels: self.channels, origin: now })
     }
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
@@ -158,7 +158,7 @@ impl Supply for FakeDevice {
         self.open = None;
     }
 
-    fn take_recorder(&mut self) -> Option<Reader> {
+    fn take_recorder(&mut self) -> Option<BlockReader> {
         self.open.as_mut()?.2.take()
     }
 
@@ -201,7 +201,7 @@ fn noise(rate: SampleRate) -> Vec<f32> {
 fn faults(told: &[Told]) -> Vec<&Fault> {
     told.iter()
         .filter_map(|told| match &told.event {
-            Event::Fault(fault) => Some(fault),
+            LiveEvent::Fault(fault) => Some(fault),
             _ => None,
         })
         .collect()
@@ -215,7 +215,7 @@ fn an_hour_of_a_drifting_device_loses_nothing_and_its_drift_is_found() {
     let (told, snapshot) = run(device, 3_600);
     assert_eq!(faults(&told), Vec::<&Fault>::new());
     assert_eq!((snapshot.lost, snapshot.untold), (SampleCount(0), 0));
-    let Some(Event::Ended { frames, drift_ppm, .. }) = told.last().map(|t| &t.event) else {
+    let Some(LiveEvent::Ended { frames, drift_ppm, .. }) = told.last().map(|t| &t.event) else {
         panic!("the epoch did not end")
     };
     let expected = 3_600.0 * 8_000.0 * (1.0 + 60e-6);
@@ -237,7 +237,7 @@ fn every_loss_is_told_and_dated_and_listening_goes_on() {
     let gaps: Vec<_> = told
         .iter()
         .filter_map(|t| match t.event {
-            Event::Gap { start, frames, .. } => Some((start.0 / 80, frames.0)),
+            LiveEvent::Gap { start, frames, .. } => Some((start.0 / 80, frames.0)),
             _ => None,
         })
         .collect();
@@ -247,14 +247,15 @@ fn every_loss_is_told_and_dated_and_listening_goes_on() {
     assert!(matches!(faults[0], Fault::Stalled), "{faults:?}");
     assert!(matches!(faults[1], Fault::DeviceGone), "{faults:?}");
     assert!(matches!(faults.last(), Some(Fault::Lost { seconds }) if (seconds - 0.4).abs() < 0.05));
-    let begun = told.iter().filter(|t| matches!(t.event, Event::Began(_))).count();
-    let ended = told.iter().filter(|t| matches!(t.event, Event::Ended { .. })).count();
+    let begun = told.iter().filter(|t| matches!(t.event, LiveEvent::Began(_))).count();
+    let ended = told.iter().filter(|t| matches!(t.event, LiveEvent::Ended { .. })).count();
     assert_eq!((begun, ended), (4, 4));
     assert!(snapshot.epoch.is_some());
     // Each fault within two seconds of what happened; wall time began with the run.
     let first = told[0].at;
     let when = |wanted: fn(&Fault) -> bool| {
-        let at = told.iter().find(|t| matches!(&t.event, Event::Fault(f) if wanted(f))).unwrap();
+        let at =
+            told.iter().find(|t| matches!(&t.event, LiveEvent::Fault(f) if wanted(f))).unwrap();
         at.at.duration_since(first).as_secs_f64()
     };
     assert!((33.9..35.0).contains(&when(|f| matches!(f, Fault::Stalled))));
@@ -262,7 +263,7 @@ fn every_loss_is_told_and_dated_and_listening_goes_on() {
     assert!((59.9..65.0).contains(&when(|f| matches!(f, Fault::Lost { .. }))));
     // A pause that ends is said within two seconds and costs nothing; one that lasts ends the epoch.
     let silences = told.iter().filter_map(|t| match t.event {
-        Event::Odd { odd: Odd::NoSound, present, .. } => {
+        LiveEvent::Odd { odd: Odd::NoSound, present, .. } => {
             Some((present, t.at.duration_since(first).as_secs_f64()))
         }
         _ => None,
@@ -298,7 +299,7 @@ fn a_hiccup_that_the_system_tells_of_is_said_and_taps_lie_right_behind_it() {
         }
     }
     let missed = told.iter().filter_map(|told| match told.event {
-        Event::Odd { odd: Odd::Missed, present, at, .. } => Some((present, at.seconds(rate))),
+        LiveEvent::Odd { odd: Odd::Missed, present, at, .. } => Some((present, at.seconds(rate))),
         _ => None,
     });
     let missed: Vec<(bool, f64)> = missed.collect();
@@ -327,7 +328,7 @@ fn a_computer_that_slept_begins_a_new_epoch() {
         matches!(faults[..], [Fault::Slept { seconds }] if (seconds - 60.0).abs() < 0.1),
         "{faults:?}"
     );
-    assert_eq!(told.iter().filter(|t| matches!(t.event, Event::Began(_))).count(), 2);
+    assert_eq!(told.iter().filter(|t| matches!(t.event, LiveEvent::Began(_))).count(), 2);
 }
 
 #[test]
@@ -344,11 +345,11 @@ fn a_stereo_device_can_be_heard_by_one_channel() {
         let mut worker = Worker::new(Box::new(device), plan, shared.clone());
         let wall = Timestamp::now();
         for n in 0..2_500u64 {
-            let _: Step = worker
+            let _: Stepped = worker
                 .step(begin + Duration::from_millis(n * 10), wall + Duration::from_millis(n * 10));
         }
         std::iter::from_fn(|| shared.poll())
-            .any(|t| matches!(t.event, Event::Heard { finding: Finding::Lost { .. }, .. }))
+            .any(|t| matches!(t.event, LiveEvent::Heard { finding: Finding::Lost { .. }, .. }))
     };
     assert!(lost(cuffnote::live::Channel::One(1)));
     assert!(!lost(cuffnote::live::Channel::One(0)));
@@ -358,9 +359,9 @@ fn a_stereo_device_can_be_heard_by_one_channel() {
 struct Stuck(std::sync::mpsc::Receiver<()>);
 
 impl Supply for Stuck {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let rate = SampleRate::new(8_000).unwrap();
-        Opening::Ready(Opened { rate, channels: 1, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels: 1, origin: now })
     }
 
     fn pull(&mut self, _: Instant, _: &mut Vec<f32>) -> Pull {
@@ -457,10 +458,10 @@ impl LongRun {
     fn take(&mut self) {
         while let Some(told) = self.shared.poll() {
             match told.event {
-                Event::Gap { start, frames, .. } => self.gaps.push((start.0, frames.0)),
-                Event::Fault(fault) => self.faults.push(fault),
-                Event::Heard { finding: Finding::Return(_), .. } => self.returns += 1,
-                Event::Ended { frames, .. } => self.frames = frames.0,
+                LiveEvent::Gap { start, frames, .. } => self.gaps.push((start.0, frames.0)),
+                LiveEvent::Fault(fault) => self.faults.push(fault),
+                LiveEvent::Heard { finding: Finding::Return(_), .. } => self.returns += 1,
+                LiveEvent::Ended { frames, .. } => self.frames = frames.0,
                 _ => {}
             }
         }

@@ -46,7 +46,7 @@ fn heard_marks(bedside: &Bedside) -> usize {
 
 fn at_first_site(bedside: &mut Bedside) {
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
 }
 
 #[test]

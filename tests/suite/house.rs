@@ -1,6 +1,6 @@
 //! House rules as tests: who may import whom, and that every file opens with its purpose.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -156,4 +156,26 @@ fn every_hazard_names_tests_that_exist_and_run() {
     let rows = page.lines().filter(|l| l.starts_with("| ") && !l.starts_with("| hazard"));
     let bare: Vec<&str> = rows.filter(|row| !row.contains('`')).collect();
     assert!(bare.is_empty(), "without a test: {bare:?}");
+}
+
+/// The names of types that a file gives to other rooms.
+fn public_types(text: &str) -> BTreeSet<String> {
+    let kinds = ["pub struct ", "pub enum ", "pub trait ", "pub type "];
+    let after =
+        |line: &str| kinds.iter().find_map(|kind| Some(line.strip_prefix(kind)?.to_owned()));
+    let names = text.lines().filter_map(|line| after(line.trim_start()));
+    names.map(|rest| rest.chars().take_while(|c| c.is_alphanumeric()).collect()).collect()
+}
+
+#[test]
+fn a_type_that_other_rooms_may_use_has_a_name_of_its_own() {
+    let mut at: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for path in sources(&src()) {
+        for name in public_types(&fs::read_to_string(&path).unwrap()) {
+            at.entry(name).or_default().push(path.display().to_string());
+        }
+    }
+    assert!(at.len() > 200, "the reader of names sees too little: {}", at.len());
+    at.retain(|_, files| files.len() > 1);
+    assert!(at.is_empty(), "{at:#?}");
 }

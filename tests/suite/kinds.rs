@@ -1,19 +1,19 @@
 //! Kinds of visit, and what happens in one: one leg, one artery, toes, no pressures, exercise, paper; a patient who
 //! moves, another operator, a plan. As a plain object first, then through the window and in the report.
 
-use cuffnote::clinical::event::{Act, Kind, Opened, Outcome, Phase, Prepared, Source, Stage};
+use cuffnote::clinical::event::{Act, Opened, Outcome, Phase, Prepared, Source, Stage, VisitKind};
 use cuffnote::clinical::site::{Side, Site};
 use cuffnote::clinical::trend;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::conduct::{AtSite, Command, OfVisit, Preparing, Prompt, Refusal, preparing};
-use cuffnote::window::model::action::{Action, Field, OpeningAct, PutRight, Screen, VisitAct};
+use cuffnote::window::model::action::{Action, FormField, OpeningAct, PutRight, Screen, VisitAct};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 
 use super::conduct::{Drive, mmhg, opened};
 use super::window::{Bedside, known};
 
-fn of(kind: Kind) -> Drive {
+fn of(kind: VisitKind) -> Drive {
     Drive::of(Opened { scope: kind, ..opened() })
 }
 
@@ -40,7 +40,7 @@ fn turned(drive: &Drive) -> Vec<String> {
 
 #[test]
 fn each_kind_turns_to_its_own_sites_and_ends() {
-    let mut one = of(Kind::OneLeg { side: Side::Left });
+    let mut one = of(VisitKind::OneLeg { side: Side::Left });
     one.measure();
     ["140", "100", "96", "142"].iter().for_each(|number| measured(&mut one, number));
     assert_eq!(turned(&one), ["right-arm", "left-pt", "left-dp", "left-arm"]);
@@ -48,13 +48,13 @@ fn each_kind_turns_to_its_own_sites_and_ends() {
     let result = one.conduct.result(&[]);
     assert!(result.right.index.is_none() && result.left.index.is_some());
 
-    let mut artery = of(Kind::OneArtery { site: "right-peroneal".parse().unwrap() });
+    let mut artery = of(VisitKind::OneArtery { site: "right-peroneal".parse().unwrap() });
     artery.measure();
     measured(&mut artery, "120");
     assert_eq!(turned(&artery), ["right-peroneal"], "also one that the order leaves out");
     assert!(artery.finished);
 
-    let mut toes = of(Kind::Toes);
+    let mut toes = of(VisitKind::Toes);
     toes.measure();
     measured(&mut toes, "140");
     measured(&mut toes, "138");
@@ -64,7 +64,7 @@ fn each_kind_turns_to_its_own_sites_and_ends() {
     let toe = toes.conduct.result(&[]).left.toe.unwrap();
     assert_eq!(toe.index.unwrap().to_string(), "0.60");
 
-    let mut none = of(Kind::WithoutIndex);
+    let mut none = of(VisitKind::WithoutIndex);
     none.measure();
     assert!(none.finished && none.turned.is_empty() && none.conduct.not_done().is_empty());
     none.act(Command::Visit(OfVisit::Close)).unwrap();
@@ -72,7 +72,7 @@ fn each_kind_turns_to_its_own_sites_and_ends() {
 
 #[test]
 fn after_exercise_the_sites_of_the_indexes_come_again_ankles_first() {
-    let mut drive = of(Kind::Exercise);
+    let mut drive = of(VisitKind::Exercise);
     let early = drive.act(Command::Visit(OfVisit::Exercised("treadmill".into())));
     assert_eq!(early, Err(Refusal::NothingAtRest));
     drive.measure();
@@ -97,7 +97,7 @@ fn after_exercise_the_sites_of_the_indexes_come_again_ankles_first() {
     assert_eq!(result.right.index.unwrap().to_string(), "0.97", "the index at rest stays");
 
     // The exercise is undone like any act, after what came after it.
-    let mut undone = of(Kind::Exercise);
+    let mut undone = of(VisitKind::Exercise);
     undone.measure();
     for number in ["140", "136", "128", "150", "144", "138"] {
         measured(&mut undone, number);
@@ -112,7 +112,7 @@ fn after_exercise_the_sites_of_the_indexes_come_again_ankles_first() {
 
 #[test]
 fn values_from_paper_keep_their_day_their_hand_and_where_they_came_from() {
-    let kind = Kind::OnPaper { on: "2026-08-03".parse().unwrap(), by: "op-2".into() };
+    let kind = VisitKind::OnPaper { on: "2026-08-03".parse().unwrap(), by: "op-2".into() };
     let mut drive = of(kind);
     drive.act(Command::Visit(OfVisit::Measure)).unwrap();
     assert_eq!(drive.conduct.prompt(drive.s), Some(Prompt::TypeFromPaper));
@@ -197,17 +197,17 @@ fn the_form_opens_each_kind_and_asks_for_what_is_missing() {
     window.write("Record code, never a name", "K204Q");
     window.click("lying flat");
     window.click("one artery");
-    window.click("The patient lies down now: begin");
+    window.click("Start rest period");
     assert_eq!(window.model().notice.as_deref(), Some("Choose the artery"));
     window.click("earlier, from paper");
-    window.write("Day on the paper, as 2026-08-25", "2031-01-01");
+    window.write("Date on the paper, as 2026-08-25", "2031-01-01");
     window.click("Enter the values from the paper");
     let said = window.model().notice.clone().unwrap();
     assert!(said.contains("still to come"), "{said}");
-    window.act(Action::Open(OpeningAct::Fill(Field::PaperDay("2026-08-03".into()))));
-    window.act(Action::Open(OpeningAct::Fill(Field::PaperBy("op-2".into()))));
-    window.act(Action::Open(OpeningAct::Fill(Field::UlcerSide(Some(Side::Left)))));
-    window.act(Action::Open(OpeningAct::Fill(Field::UlcerPlace("medial malleolus".into()))));
+    window.act(Action::Open(OpeningAct::Fill(FormField::PaperDay("2026-08-03".into()))));
+    window.act(Action::Open(OpeningAct::Fill(FormField::PaperBy("op-2".into()))));
+    window.act(Action::Open(OpeningAct::Fill(FormField::UlcerSide(Some(Side::Left)))));
+    window.act(Action::Open(OpeningAct::Fill(FormField::UlcerPlace("medial malleolus".into()))));
     window.click("Enter the values from the paper");
     assert_eq!(window.model().screen, Screen::Measure, "nobody rests, nothing is heard");
     for number in ["148", "104", "96", "146", "150", "142"] {
@@ -236,8 +236,7 @@ fn the_form_opens_each_kind_and_asks_for_what_is_missing() {
     }
     assert!(page.find("In short").unwrap() < page.find("Signature").unwrap());
     assert!(
-        page.find("Signature").unwrap()
-            < page.find("What cited guidance says").unwrap_or(usize::MAX)
+        page.find("Signature").unwrap() < page.find("Published guidance").unwrap_or(usize::MAX)
     );
 }
 
@@ -297,7 +296,7 @@ fn what_was_put_aside_in_a_visit_is_reached_from_measuring_and_from_the_result()
     window.write("Another operator, by code", "op-9");
     window.click("Hand over");
     window.key(Key::F);
-    window.click("Patient moved: rest again");
+    window.click("Patient moved: restart rest");
     assert_eq!(window.model().screen, Screen::Prepare);
     window.act(Action::Prepare(Preparing::EndRest));
     assert_eq!(window.model().screen, Screen::Measure);

@@ -2,12 +2,12 @@
 
 use cuffnote::clinical::condition::{Condition, Quantity};
 use cuffnote::clinical::exact::Ratio;
-use cuffnote::clinical::guidance::{self, Set, Values};
+use cuffnote::clinical::guidance::{self, GuidanceSet, Values};
 
 use super::bedside::{all_sets, set, visit};
 
 /// The bands of a set at one value, by name, joined with `+`.
-fn at(set: &Set, quantity: Quantity, hundredths: i64) -> String {
+fn at(set: &GuidanceSet, quantity: Quantity, hundredths: i64) -> String {
     let values = Values::only(quantity, Ratio::hundredths(hundredths));
     let names: Vec<&str> =
         set.bands_at(&values).iter().map(|(band, _)| band.name.as_str()).collect();
@@ -173,7 +173,7 @@ fn wifi_table() {
 #[test]
 fn every_limit_of_every_set_is_checked_above() {
     // The limits in the files, counted: whoever adds one adds its check.
-    let count = |set: &Set| -> usize {
+    let count = |set: &GuidanceSet| -> usize {
         set.bands.iter().flat_map(|b| &b.when.0).map(|clause| clause.limits().count()).sum()
     };
     let counts: Vec<(String, usize)> =
@@ -205,9 +205,9 @@ fn the_shipped_sets_read_carry_their_ids_and_name_their_sources() {
 #[test]
 fn a_services_own_set_is_read_and_its_faults_are_named() {
     let text = "version = 1\nid = \"own\"\nname = \"Our clinic\"\nset_version = \"1\"\nsource = \"our policy 7\"\nstatus = \"own\"\nlook_again = \"2027-01-01\"\n\n[[band]]\nwhen = \"index < 0.60\"\nname = \"low\"\nwords = \"ask the vascular clinic\"\ncaution = 1\n";
-    assert_eq!(at(&Set::parse("own.toml", text).unwrap(), Quantity::Index, 59), "low");
+    assert_eq!(at(&GuidanceSet::parse("own.toml", text).unwrap(), Quantity::Index, 59), "low");
     let fault = |from: &str, to: &str| {
-        Set::parse("own.toml", &text.replace(from, to)).unwrap_err().to_string()
+        GuidanceSet::parse("own.toml", &text.replace(from, to)).unwrap_err().to_string()
     };
     assert!(
         fault("index < 0.60", "index under 0.60")
@@ -219,7 +219,7 @@ fn a_services_own_set_is_read_and_its_faults_are_named() {
     assert!(fault("caution = 1", "caution = high").contains("line 13"));
     assert!(fault("caution", "cuation").contains("own.toml, line"));
     assert!(fault("version = 1\nid", "version = 2\nid").contains("line 1: expected version = 1"));
-    assert!(Set::parse("own.toml", "version = 1").is_err());
+    assert!(GuidanceSet::parse("own.toml", "version = 1").is_err());
     assert!(Condition::parse("index >= 0.5 or toe <= 30").is_ok());
 }
 

@@ -1,7 +1,7 @@
 //! The listener as a whole, on simulated sounds: what it finds, that it knows only the past, and that the
 //! size of the blocks does not matter.
 
-use cuffnote::signal::{Finding, Listener, Trouble};
+use cuffnote::signal::{Difficulty, Finding, Listener};
 use cuffnote::sim::{self, Rendered};
 use cuffnote::units::SampleRate;
 
@@ -118,7 +118,7 @@ fn heart_rates_agree_with_recorded_beat_series() {
     }
 }
 
-fn troubles(samples: &[f32], rate: u32) -> Vec<Trouble> {
+fn troubles(samples: &[f32], rate: u32) -> Vec<Difficulty> {
     findings(rate, 1, samples, 1000)
         .iter()
         .filter_map(|f| match f {
@@ -136,21 +136,21 @@ fn what_makes_hearing_hard_is_named() {
         made.samples.iter().enumerate().map(|(n, &x)| change(n, x)).collect()
     };
     let loud = changed(&|_, x| (40.0 * x).clamp(-1.0, 1.0));
-    assert!(troubles(&loud, made.rate_hz).contains(&Trouble::Clipped));
+    assert!(troubles(&loud, made.rate_hz).contains(&Difficulty::Clipped));
     let quiet = changed(&|_, x| 1e-5 * x);
-    assert!(troubles(&quiet, made.rate_hz).contains(&Trouble::TooQuiet));
+    assert!(troubles(&quiet, made.rate_hz).contains(&Difficulty::TooQuiet));
     let hum = changed(&|n, x| x + 0.1 * (std::f32::consts::TAU * 50.0 * n as f32 / 16_000.0).sin());
-    assert!(troubles(&hum, made.rate_hz).contains(&Trouble::Hum));
+    assert!(troubles(&hum, made.rate_hz).contains(&Difficulty::Hum));
     let broken = changed(&|n, x| if n % 5000 == 0 { f32::NAN } else { x });
-    assert!(troubles(&broken, made.rate_hz).contains(&Trouble::Broken));
+    assert!(troubles(&broken, made.rate_hz).contains(&Difficulty::Broken));
     let mut moved = sim::scenario::load("plain").unwrap().case(None).unwrap().clone();
     (moved.snr_db, moved.device_snr_db) = (40.0, 45.0);
     let closed = made.truth.inflations[0].closed_s.unwrap() + 1.0;
     moved.slip = Some(sim::Slip { at_s: closed, for_s: 1e6, loss_db: 26.0 });
     let moved = sim::render(&moved, 12);
-    assert!(troubles(&moved.samples, moved.rate_hz).contains(&Trouble::ProbeMoved));
+    assert!(troubles(&moved.samples, moved.rate_hz).contains(&Difficulty::ProbeMoved));
     let none = scenario("no-artery", 12);
-    assert!(troubles(&none.samples, none.rate_hz).contains(&Trouble::NoPulseYet));
+    assert!(troubles(&none.samples, none.rate_hz).contains(&Difficulty::NoPulseYet));
 }
 
 /// Second hearing looks 2.8 s ahead; a sound that ends sooner is still decided by what there is.

@@ -44,6 +44,8 @@ mod odd_by_hand;
 mod odd_clock;
 mod odd_sounds;
 mod outputs;
+#[cfg(target_os = "linux")]
+mod outside;
 mod painted;
 mod pdf;
 mod practise;
@@ -66,6 +68,8 @@ mod supply;
 mod tables;
 mod tampering;
 mod ten;
+#[cfg(target_os = "linux")]
+mod ten_real;
 mod trend;
 mod trial_book;
 mod twelve;

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cuffnote::audio::capture::Wish;
 use cuffnote::audio::recorder::{Depth, Names};
-use cuffnote::live::{DeviceSupply, Event, Live, Plan};
+use cuffnote::live::{DeviceSupply, Live, LiveEvent, Plan};
 use cuffnote::signal::{Finding, Listener};
 use cuffnote::sim;
 use cuffnote::units::SampleRate;
@@ -141,7 +141,7 @@ pub fn findings_as_they_come(folder: &Path) -> Heard {
     let mut player = Command::new("paplay").arg("--device=room").arg(&file).spawn().unwrap();
     while player.try_wait().unwrap().is_none() {
         while let Some(told) = live.poll() {
-            if let Event::Heard { finding, .. } = told.event {
+            if let LiveEvent::Heard { finding, .. } = told.event {
                 heard.push((finding, live.locate(Instant::now()).unwrap().sample.0));
             }
         }
@@ -151,7 +151,7 @@ pub fn findings_as_they_come(folder: &Path) -> Heard {
     let threads = shares(&before, &thread_times(), seconds);
     live.stop();
     let rest = std::iter::from_fn(|| live.poll()).filter_map(|told| match told.event {
-        Event::Heard { finding, .. } => Some(finding),
+        LiveEvent::Heard { finding, .. } => Some(finding),
         _ => None,
     });
     let rest: Vec<Finding> = rest.collect();

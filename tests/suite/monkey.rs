@@ -13,14 +13,14 @@ use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::{Side, Site};
 use cuffnote::clinical::visit::Visit;
 use cuffnote::conduct::{AtSite, Field as Typed, Preparing};
-use cuffnote::live::{Bench, Opened, Opening, Pull, Supply};
+use cuffnote::live::{Bench, OpenStream, OpeningStage, Pull, Supply};
 use cuffnote::logbook::{Book, Search};
 use cuffnote::units::SampleRate;
 use cuffnote::window::model::action::{
-    Action, CorrectingAct, Field, OpeningAct, PutRight, Screen, ShelfAct, VisitAct, What,
+    Action, CorrectingAct, FormField, OpeningAct, PutRight, Screen, ShelfAct, VisitAct, What,
 };
 use cuffnote::window::model::{Model, Start};
-use cuffnote::window::{Drive, Now, Source};
+use cuffnote::window::{Drive, Now, SoundSource};
 
 use super::window::known;
 
@@ -28,9 +28,9 @@ use super::window::known;
 struct Silence;
 
 impl Supply for Silence {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         let rate = SampleRate::new(8_000).unwrap();
-        Opening::Ready(Opened { rate, channels: 1, origin: now })
+        OpeningStage::Ready(OpenStream { rate, channels: 1, origin: now })
     }
 
     fn pull(&mut self, _: Instant, _: &mut Vec<f32>) -> Pull {
@@ -174,11 +174,11 @@ fn anything(draw: &mut Draw, model: &Model) -> Action {
 fn begin(model: &mut Model, draw: &mut Draw, now: Now) {
     let (what, _) = draw.one_of(&What::ALL);
     let mut fill = |field| model.apply(Action::Open(OpeningAct::Fill(field)), now);
-    fill(Field::Record(draw.one_of(&["K204Q", "K205R"]).into()));
-    fill(Field::Posture(draw.one_of(&[Posture::Supine, Posture::Sitting])));
-    fill(Field::What(what));
-    fill(Field::Artery(draw.site()));
-    fill(Field::PaperDay("2026-08-03".into()));
+    fill(FormField::Record(draw.one_of(&["K204Q", "K205R"]).into()));
+    fill(FormField::Posture(draw.one_of(&[Posture::Supine, Posture::Sitting])));
+    fill(FormField::What(what));
+    fill(FormField::Artery(draw.site()));
+    fill(FormField::PaperDay("2026-08-03".into()));
     model.apply(Action::Open(OpeningAct::Begin), now);
 }
 
@@ -263,13 +263,14 @@ fn one(model: &mut Model, draw: &mut Draw, now: &mut Now, seed: u64) -> u32 {
     readings
 }
 
-/// `CUFFNOTE_MONKEY` says how many visits; 120 in the gate.
+/// `CUFFNOTE_MONKEY` says how many visits, `CUFFNOTE_FROM` from which seed; 120 from 0 in the gate.
 #[test]
 fn random_hands_on_every_screen_make_no_number_and_lose_none() {
     let visits: u64 = std::env::var("CUFFNOTE_MONKEY").map_or(120, |n| n.parse().unwrap());
+    let from: u64 = std::env::var("CUFFNOTE_FROM").map_or(0, |n| n.parse().unwrap());
     let folder = tempfile::tempdir().unwrap();
     let make = || Box::new(Silence) as Box<dyn Supply>;
-    let source = Source::Bench {
+    let source = SoundSource::Bench {
         words: "silence".into(),
         bench: Arc::new(Bench::default()),
         make: Box::new(make),
@@ -280,12 +281,13 @@ fn random_hands_on_every_screen_make_no_number_and_lose_none() {
         book: folder.path().to_owned(),
         source,
         drive: Drive::Stepped,
+        ask: |_, _| Ok(()),
     })
     .unwrap();
     let wall = Moment::parse("2026-11-25T09:00:00+01:00").unwrap();
     let mut now = Now { at: Instant::now(), wall };
     let mut readings = 0;
-    for seed in 0..visits {
+    for seed in from..from + visits {
         let mut draw = Draw(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         (0..8).for_each(|_| {
             draw.below(2);

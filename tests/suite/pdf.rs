@@ -107,7 +107,7 @@ fn text_copies_out_in_reading_order() {
             "149 mmHg (mean of 152, 146), in the index",
             "Measured by",
             "For training and for recording",
-            "What cited guidance says",
+            "Published guidance",
             "Notes and assumptions",
             "Every attempt",
             "the patient coughed as the cuff came down",

@@ -151,7 +151,7 @@ fn a_teacher_sets_an_examination_and_reads_its_page() {
                 case.rhythm = \"fibrillation\"\n";
     std::fs::write(&lesson, text).unwrap();
     let mut bedside = practice(folder.path());
-    bedside.write("Or the file of a teacher's lesson", lesson.to_str().unwrap());
+    bedside.write("Teacher's lesson file", lesson.to_str().unwrap());
     bedside.click("Begin the teacher's lesson");
     bedside.wait(4.0);
     bedside.click("monophasic");

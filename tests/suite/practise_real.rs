@@ -120,7 +120,7 @@ fn until_s(bedside: &mut Bedside, at_s: f64) {
 
 fn begin_lesson(folder: &Path, file: &Path) -> Bedside {
     let mut bedside = practice(folder);
-    bedside.write("Or the file of a teacher's lesson", file.to_str().unwrap());
+    bedside.write("Teacher's lesson file", file.to_str().unwrap());
     bedside.click("Begin the teacher's lesson");
     bedside
 }
@@ -197,7 +197,7 @@ fn a_recording_with_needle_marks_has_a_gauge_and_is_read() {
 fn two_ears_on_live_sound_hide_their_taps_and_tell_beats_and_mmhg() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = practice(folder.path());
-    bedside.click("Two ears on live sound");
+    bedside.click("Two listeners, live sound");
     let case = scenario::load("visit").unwrap().case(Some("right-dp")).unwrap().clone();
     let (truth, _) = played(&case, site_seed(1, Some("right-dp")) ^ (1 << 40));
     let (back_s, beat_s) = (truth.audible_s.unwrap(), 60.0 / truth.heart_rate_bpm);

@@ -6,7 +6,7 @@ use cuffnote::clinical::event::Posture;
 use cuffnote::clinical::event::{
     Act, Answer, Answered, Event, Heard, Made, Outcome, Phase, SoundTime,
 };
-use cuffnote::clinical::guidance::{self, Set};
+use cuffnote::clinical::guidance::{self, GuidanceSet};
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Side;
@@ -14,7 +14,7 @@ use cuffnote::clinical::typed::{self, Given};
 use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
-use cuffnote::report::content::{Content, Sound, Source, Trail};
+use cuffnote::report::content::{Content, ReportSource, SoundPicture, Trail};
 use cuffnote::report::{html, paint};
 use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
 use proptest::prelude::*;
@@ -66,7 +66,7 @@ fn events(readings: [&str; 6], typed_words: &str) -> Vec<Event> {
     numbered.map(|(n, act)| Event::new(n, at(), act)).collect()
 }
 
-fn sets() -> Vec<Set> {
+fn sets() -> Vec<GuidanceSet> {
     guidance::ids().map(|id| guidance::shipped(id).unwrap().unwrap()).collect()
 }
 
@@ -76,9 +76,9 @@ fn page(readings: [&str; 6], words: &str) -> String {
     let result = work_out(&visit, &sets, Assumed::default());
     let levels = (0..800 * 8).map(|i| (i % 251) as u8).collect();
     let sonogram = Sonogram { start_s: 0.005, column_s: 0.01, top_hz: 4000.0, rows: 8, levels };
-    let sounds: Vec<Sound> =
-        (1..=6).map(|attempt| Sound { attempt, sonogram: sonogram.clone() }).collect();
-    let source = Source {
+    let sounds: Vec<SoundPicture> =
+        (1..=6).map(|attempt| SoundPicture { attempt, sonogram: sonogram.clone() }).collect();
+    let source = ReportSource {
         visit: &visit,
         result: &result,
         sets: &sets,

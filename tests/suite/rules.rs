@@ -134,7 +134,7 @@ fn not_lying_flat_is_recorded_and_bands_are_withheld() {
     let seated = with(Opened { posture: Posture::Sitting, ..standard() }, PLAIN, vec![]);
     assert_eq!(indexes(&seated)[0], "0.93");
     assert!(seated.right.bands.is_empty() && seated.right.crossings.is_empty());
-    assert!(said(&seated.right.words, "Bands are withheld"));
+    assert!(said(&seated.right.words, "No recommendation is shown"));
     assert_eq!(seated.posture, "sitting");
 }
 

@@ -4,11 +4,11 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use cuffnote::signal::{MeanBeat, mean_beat};
-use cuffnote::sim::{Artery, Bedside, Case, free_beat};
+use cuffnote::sim::{Bedside, Case, FlowKind, free_beat};
 use cuffnote::units::SampleRate;
 use serde_json::Value;
 
-fn case(artery: Artery, stereo: bool) -> Case {
+fn case(artery: FlowKind, stereo: bool) -> Case {
     Case { artery, stereo, device_snr_db: 40.0, ..Case::default() }
 }
 
@@ -47,8 +47,8 @@ fn rise_and_pulsatility(velocity: &[f64]) -> (f64, f64) {
 #[test]
 fn the_mean_beat_agrees_with_the_velocity_that_was_simulated() {
     let (mut plain, mut rises, mut pulsatilities) = (0, Vec::new(), Vec::new());
-    for artery in [Artery::Multiphasic, Artery::Monophasic, Artery::Damped] {
-        let seeds = if artery == Artery::Multiphasic { 24 } else { 8 };
+    for artery in [FlowKind::Multiphasic, FlowKind::Monophasic, FlowKind::Damped] {
+        let seeds = if artery == FlowKind::Multiphasic { 24 } else { 8 };
         for seed in 1..=seeds {
             let case = case(artery, true);
             let (found, velocity) = (mean(&case, seed), free_beat(&case, seed));
@@ -78,7 +78,7 @@ fn the_mean_beat_agrees_with_the_velocity_that_was_simulated() {
 
 #[test]
 fn one_channel_is_called_unsigned() {
-    let found = mean(&case(Artery::Multiphasic, false), 3);
+    let found = mean(&case(FlowKind::Multiphasic, false), 3);
     assert!(!found.signed && found.phases.is_none());
     assert!(found.outline_hz.iter().all(|hz| *hz >= 0.0));
     assert!(found.picture.columns() > 100 && found.beats > 20);

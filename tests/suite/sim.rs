@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
 use cuffnote::sim::{
-    Bedside, Case, Never, Noise, Opening, Path as SoundPath, PumpAgain, Recorded, RecordedPressure,
-    Rendered, Rhythm, Script, Squelch, render, scenario,
+    Bedside, Case, Never, Noise, OpeningSound, Path as SoundPath, PumpAgain, Recorded,
+    RecordedPressure, Rendered, Rhythm, Script, Squelch, render, scenario,
 };
 
 fn root() -> PathBuf {
@@ -117,7 +117,7 @@ fn nothing_sounds_while_the_cuff_is_closed_and_the_pulse_does_before() {
 
 #[test]
 fn openings_grow_and_jets_are_loud_at_once() {
-    let loudness = |opening: Opening, seed: u64| -> Vec<f64> {
+    let loudness = |opening: OpeningSound, seed: u64| -> Vec<f64> {
         let case = Case { opening, breathing_mmhg: 0.0, beat_noise_mmhg: 0.0, ..silent() };
         let sound = render(&case, seed);
         let first_s = sound.truth.inflations[0].first_opening_s.unwrap();
@@ -128,9 +128,9 @@ fn openings_grow_and_jets_are_loud_at_once() {
             .collect()
     };
     for seed in 0..6 {
-        let growing = loudness(Opening::Growing, seed);
+        let growing = loudness(OpeningSound::Growing, seed);
         assert!(growing[4] > 2.0 * growing[0], "{growing:?}");
-        let jet = loudness(Opening::Jet, seed);
+        let jet = loudness(OpeningSound::Jet, seed);
         assert!(jet[1] / jet[4] > growing[0] / growing[4], "{jet:?} {growing:?}");
     }
 }

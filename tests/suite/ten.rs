@@ -5,8 +5,8 @@ use std::path::Path;
 use std::time::Duration;
 
 use cuffnote::clinical::event::{Act, Outcome, Source};
-use cuffnote::window::model::action::{Action, Screen, ShelfAct};
-use eframe::egui::Key;
+use cuffnote::window::model::action::Screen;
+use eframe::egui::{Key, Vec2};
 use egui_kittest::kittest::Queryable;
 
 use super::window::{Bedside, RECORD, USUAL, known};
@@ -21,16 +21,41 @@ const USUAL_VALUES: [(&str, i32); 6] = [
     ("left-arm", 142),
 ];
 
-struct Visit {
-    bedside: Bedside,
+pub struct Visit {
+    pub bedside: Bedside,
     began: std::time::Instant,
     _folder: tempfile::TempDir,
 }
 
+/// What is done in a visit, and what must come of it.
+pub type Done = fn(&mut Visit);
+
+/// Each visit: its name, its simulated patient, what is done.
+pub const VISITS: [(&str, &str, Done); 10] = [
+    ("01-one-arm", "visit", with_one_arm),
+    ("02-wound-under-film", "visit", with_a_wound),
+    ("03-amputation", "visit", with_one_leg),
+    ("04-paper", "visit", from_paper),
+    ("05-toes", "visit", of_the_toes),
+    ("06-taken-up", "visit", taken_up),
+    ("07-next-day", "visit", corrected_later),
+    ("08-thirty-eight", "visit", of_thirty_eight),
+    ("09-irregular", "irregular", with_an_irregular_heart),
+    ("10-moved", "visit", of_a_patient_who_moves),
+];
+
+/// One of them in virtual time.
+fn runs(name: &str) {
+    let (name, scenario, done) = VISITS.into_iter().find(|(of, ..)| *of == name).unwrap();
+    let mut visit = Visit::on(scenario, USUAL);
+    done(&mut visit);
+    visit.end(name);
+}
+
 impl Visit {
-    fn on(scenario: &str) -> Self {
+    pub fn on(scenario: &str, size: Vec2) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let bedside = Bedside::new(folder.path(), scenario, known(vec![]), USUAL);
+        let bedside = Bedside::new(folder.path(), scenario, known(vec![]), size);
         let began = bedside.now().at;
         Self { bedside, began, _folder: folder }
     }
@@ -45,9 +70,9 @@ impl Visit {
     /// From the form to the first site, with no caution.
     fn begin(&mut self, what: &str) {
         self.form(what);
-        self.bedside.click("The patient lies down now: begin");
-        self.bedside.click("None of these applies");
-        self.bedside.click("Start now: rest cut short");
+        self.bedside.click("Start rest period");
+        self.bedside.click("None of these");
+        self.bedside.click("Start early (rest incomplete)");
     }
 
     fn code(&self) -> String {
@@ -88,7 +113,7 @@ impl Visit {
         visit.attempts.into_iter().filter_map(|a| a.outcome).collect()
     }
 
-    fn end(mut self, name: &str) {
+    pub fn end(&mut self, name: &str) {
         let seconds = (self.bedside.now().at - self.began).as_secs();
         println!("{name}: {} keys and touches, {seconds} s", self.bedside.acts);
         if let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") {
@@ -99,38 +124,45 @@ impl Visit {
 
 #[test]
 fn one_arm() {
-    let mut visit = Visit::on("visit");
+    runs("01-one-arm");
+}
+
+fn with_one_arm(visit: &mut Visit) {
     visit.form("both legs");
-    visit.bedside.click("The patient lies down now: begin");
+    visit.bedside.click("Start rest period");
     visit.bedside.click(
         "yes, left: Fistula for dialysis, or lymphoedema or node surgery on the side of this arm?",
     );
-    visit.bedside.click("None of the others applies");
-    visit.bedside.click("Start now: rest cut short");
+    visit.bedside.click("None of the others");
+    visit.bedside.click("Start early (rest incomplete)");
     visit.rest_of_it();
     assert_eq!(visit.index(true), "0.70");
     let result = visit.bedside.model().visit.conduct().unwrap().result(&[]);
     assert!(result.left.words.join(" ").contains("falsely high"));
-    visit.end("01-one-arm");
 }
 
 #[test]
 fn a_wound_under_film_is_measured() {
-    let mut visit = Visit::on("visit");
+    runs("02-wound-under-film");
+}
+
+fn with_a_wound(visit: &mut Visit) {
     visit.form("both legs");
-    visit.bedside.click("The patient lies down now: begin");
+    visit.bedside.click("Start rest period");
     visit.bedside.click("yes, left: Open wound where the cuff goes?");
     visit.bedside.click("left leg: covered with film and measured");
-    visit.bedside.click("None of the others applies");
-    visit.bedside.click("Start now: rest cut short");
+    visit.bedside.click("None of the others");
+    visit.bedside.click("Start early (rest incomplete)");
     visit.rest_of_it();
     assert_eq!(visit.index(false), "1.01", "the leg is not lost");
-    visit.end("02-wound-under-film");
 }
 
 #[test]
 fn an_amputated_leg_is_left_out_with_one_reason() {
-    let mut visit = Visit::on("visit");
+    runs("03-amputation");
+}
+
+fn with_one_leg(visit: &mut Visit) {
     visit.begin("both legs");
     for _ in 0..6 {
         if visit.code().starts_with("left") && visit.code() != "left-arm" {
@@ -147,14 +179,16 @@ fn an_amputated_leg_is_left_out_with_one_reason() {
     assert_eq!((visit.index(true).as_str(), visit.index(false).as_str()), ("0.70", "none"));
     let left_out = |outcome: &&Outcome| matches!(outcome, Outcome::NotMeasured { reason } if reason == "amputation");
     assert_eq!(visit.outcomes().iter().filter(left_out).count(), 2);
-    visit.end("03-amputation");
 }
 
 #[test]
 fn an_earlier_measurement_comes_from_paper() {
-    let mut visit = Visit::on("visit");
+    runs("04-paper");
+}
+
+fn from_paper(visit: &mut Visit) {
     visit.form("earlier, from paper");
-    visit.bedside.write("Day on the paper, as 2026-08-25", "2026-08-03");
+    visit.bedside.write("Date on the paper, as 2026-08-25", "2026-08-03");
     visit.bedside.write("Who measured, by code", "op-2");
     visit.bedside.click("Enter the values from the paper");
     visit.rest_of_it();
@@ -162,27 +196,30 @@ fn an_earlier_measurement_comes_from_paper() {
         |outcome: &Outcome| matches!(outcome, Outcome::Reading { source: Source::Paper, .. });
     assert!(visit.outcomes().iter().all(paper));
     assert_eq!(visit.index(true), "0.70");
-    visit.end("04-paper");
 }
 
 #[test]
 fn only_the_toes_are_measured() {
-    let mut visit = Visit::on("visit");
+    runs("05-toes");
+}
+
+fn of_the_toes(visit: &mut Visit) {
     visit.begin("toes only");
     visit.rest_of_it();
     let result = visit.bedside.model().visit.conduct().unwrap().result(&[]);
     assert_eq!(result.right.toe.unwrap().index.unwrap().to_string(), "0.61");
-    visit.end("05-toes");
 }
 
 #[test]
 fn an_interrupted_visit_is_taken_up_by_another() {
-    let mut visit = Visit::on("visit");
+    runs("06-taken-up");
+}
+
+fn taken_up(visit: &mut Visit) {
     visit.begin("both legs");
     visit.reading(148);
-    visit.bedside.act(Action::Visit(cuffnote::window::model::action::VisitAct::Leave));
-    visit.bedside.pass(Duration::from_secs(1_800));
-    visit.bedside.click(&format!("Go on with {RECORD}"));
+    visit.bedside.interrupt();
+    visit.bedside.click(&format!("Continue {RECORD}"));
     visit.bedside.key(Key::F);
     visit.bedside.write("Another operator, by code", "op-9");
     visit.bedside.click("Hand over");
@@ -190,34 +227,39 @@ fn an_interrupted_visit_is_taken_up_by_another() {
     let result = visit.bedside.model().visit.conduct().unwrap().result(&[]);
     assert_eq!(result.operator, "op-7, then op-9");
     assert_eq!(visit.index(true), "0.70");
-    visit.end("06-taken-up");
 }
 
 #[test]
 fn an_error_is_found_the_next_day() {
-    let mut visit = Visit::on("visit");
+    runs("07-next-day");
+}
+
+fn corrected_later(visit: &mut Visit) {
     visit.begin("both legs");
     visit.reading(184);
     visit.rest_of_it();
     visit.bedside.click("Close the visit");
-    visit.bedside.pass(Duration::from_secs(24 * 3_600));
-    let id = visit.bedside.model().shelf.found[0].id;
-    visit.bedside.act(Action::Shelf(ShelfAct::LookAt(id)));
-    visit.bedside.click("Put right: patient's right, brachial");
+    if !visit.bedside.is_mirrored() {
+        visit.bedside.pass(Duration::from_secs(24 * 3_600));
+    }
+    visit.bedside.click(&format!("Open {RECORD}, 2026-11-25"));
+    visit.bedside.click("Correct: patient's right, brachial");
     // Both arms were asked for again: of the attempts it is the first that was wrong.
     visit.bedside.click("Attempt 1: 184 mmHg");
-    visit.bedside.write("The reading should be, mmHg", "148");
-    visit.bedside.click("typed wrongly");
+    visit.bedside.write("Correct reading, mmHg", "148");
+    visit.bedside.click("typing error");
     visit.bedside.click("Correct");
     let looked_at = visit.bedside.model().shelf.looked_at.as_ref().unwrap().visit.clone();
     assert_eq!(looked_at.attempts[0].reading().unwrap().to_string(), "148");
     assert_eq!(looked_at.amended.len(), 1, "the old value stays on the trail");
-    visit.end("07-next-day");
 }
 
 #[test]
 fn thirty_eight_typed_for_a_hundred_and_thirty_eight_is_asked_about() {
-    let mut visit = Visit::on("visit");
+    runs("08-thirty-eight");
+}
+
+fn of_thirty_eight(visit: &mut Visit) {
     visit.begin("both legs");
     (0..3).for_each(|_| visit.bedside.key(Key::PageDown));
     visit.bedside.digits("38");
@@ -232,12 +274,14 @@ fn thirty_eight_typed_for_a_hundred_and_thirty_eight_is_asked_about() {
         matches!(&kept[0], Outcome::Reading { cuff_mmhg, .. } if cuff_mmhg.to_string() == "138")
     );
     visit.bedside.window.get_by_label_contains("Kept: 138 mmHg");
-    visit.end("08-thirty-eight");
 }
 
 #[test]
 fn an_irregular_heart_is_measured_again_and_again() {
-    let mut visit = Visit::on("irregular");
+    runs("09-irregular");
+}
+
+fn with_an_irregular_heart(visit: &mut Visit) {
     visit.begin("right leg only");
     let first = visit.code();
     // The rhythm is heard over some beats before anything is pumped.
@@ -247,18 +291,24 @@ fn an_irregular_heart_is_measured_again_and_again() {
     assert_eq!(visit.code(), first);
     let why = visit.bedside.model().visit.conduct().unwrap().why_again().unwrap_or_default();
     assert!(why.contains("irregular"), "the reason stands where it is asked for: {why}");
-    visit.end("09-irregular");
 }
 
 #[test]
 fn a_patient_who_moves_rests_again() {
-    let mut visit = Visit::on("visit");
+    runs("10-moved");
+}
+
+fn of_a_patient_who_moves(visit: &mut Visit) {
     visit.begin("right leg only");
     visit.reading(148);
     visit.bedside.key(Key::F);
-    visit.bedside.click("Patient moved: rest again");
-    visit.bedside.pass(Duration::from_secs(600));
-    visit.bedside.click("Start measuring");
+    visit.bedside.click("Patient moved: restart rest");
+    if visit.bedside.is_mirrored() {
+        visit.bedside.click("Start early (rest incomplete)");
+    } else {
+        visit.bedside.pass(Duration::from_secs(600));
+        visit.bedside.click("Start measuring");
+    }
     visit.rest_of_it();
     assert_eq!(visit.index(true), "0.70");
     let moved = visit.bedside.events();
@@ -266,5 +316,4 @@ fn a_patient_who_moves_rests_again() {
         matches!(act, Act::Prepared(cuffnote::clinical::event::Prepared::RestBeganAgain))
     };
     assert_eq!(moved.iter().filter(again).count(), 1);
-    visit.end("10-moved");
 }

@@ -4,7 +4,7 @@ use cuffnote::clinical::event::{Opened, Posture};
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::result::VisitResult;
 use cuffnote::clinical::site::Side;
-use cuffnote::clinical::trend::{self, Step};
+use cuffnote::clinical::trend::{self, LegAtVisit};
 
 use super::bedside::opened;
 use super::rules::{standard, with};
@@ -17,7 +17,7 @@ fn visit(day: u32, opened: Opened, right_dp: i32, more: &str) -> VisitResult {
     result
 }
 
-fn right(visits: &[VisitResult]) -> Vec<Step> {
+fn right(visits: &[VisitResult]) -> Vec<LegAtVisit> {
     trend::of(Side::Right, visits)
 }
 
@@ -59,7 +59,7 @@ fn a_slow_fall_is_seen_against_the_first_visit() {
 fn what_is_not_like_is_marked_and_other_quantities_are_not_held_together() {
     let plain = visit(1, standard(), 90, "");
     let of = |now: VisitResult| right(&[plain.clone(), now]).pop().unwrap();
-    let what = |step: &Step| step.unlike.iter().map(|u| u.what).collect::<Vec<_>>();
+    let what = |step: &LegAtVisit| step.unlike.iter().map(|u| u.what).collect::<Vec<_>>();
     let artery = of(visit(2, standard(), 30, ""));
     assert_eq!((what(&artery), artery.unlike[0].now.as_str()), (vec!["artery"], "right-pt"));
     assert!(

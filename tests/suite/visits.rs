@@ -3,7 +3,7 @@
 use cuffnote::clinical::event::{
     Act, Answer, Answered, Event, Heard, Made, Outcome, Phase, Posture, SoundTime, WaveformWord,
 };
-use cuffnote::clinical::guidance::{self, Set};
+use cuffnote::clinical::guidance::{self, GuidanceSet};
 use cuffnote::clinical::method::Method;
 use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::result::VisitResult;
@@ -13,7 +13,7 @@ use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::clinical::working::work_out;
 use cuffnote::logbook::{Head, VisitId};
-use cuffnote::report::content::{Content, Sound, Source, Trail};
+use cuffnote::report::content::{Content, ReportSource, SoundPicture, Trail};
 use cuffnote::report::fhir;
 use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
 
@@ -240,16 +240,16 @@ pub fn worked(events: &[Event]) -> (Visit, VisitResult) {
 }
 
 /// The default guidance.
-pub fn sets() -> Vec<Set> {
+pub fn sets() -> Vec<GuidanceSet> {
     vec![guidance::shipped(guidance::DEFAULT).unwrap().unwrap()]
 }
 
 /// A made-up sound for each attempt that was heard.
-pub fn sounds(visit: &Visit) -> Vec<Sound> {
+pub fn sounds(visit: &Visit) -> Vec<SoundPicture> {
     let levels: Vec<u8> = (0..2000 * 64).map(|i| ((i * 7919) % 256) as u8).collect();
     let sonogram = Sonogram { start_s: 0.005, column_s: 0.01, top_hz: 4000.0, rows: 64, levels };
     let heard = visit.attempts.iter().filter(|attempt| attempt.heard.is_some());
-    heard.map(|a| Sound { attempt: a.number, sonogram: sonogram.clone() }).collect()
+    heard.map(|a| SoundPicture { attempt: a.number, sonogram: sonogram.clone() }).collect()
 }
 
 /// The report of a visit.
@@ -270,7 +270,7 @@ fn made(events: &[Event], trail: Trail, chain: Option<&str>) -> Content {
     let (visit, result) = worked(events);
     let sets = sets();
     let sounds = if trail == Trail::Full { sounds(&visit) } else { Vec::new() };
-    Content::of(&Source {
+    Content::of(&ReportSource {
         visit: &visit,
         result: &result,
         sets: &sets,

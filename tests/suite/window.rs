@@ -1,7 +1,7 @@
 //! The window as a whole: visits driven by accessible labels and keys, on a simulated patient, in virtual time.
 
 use std::cell::Cell;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -11,15 +11,17 @@ use cuffnote::clinical::moment::Moment;
 use cuffnote::clinical::site::Site;
 use cuffnote::conduct::{Conduct, Question};
 use cuffnote::live::{Bench, Pace, SimBench, Supply};
+use cuffnote::logbook::REPORTS;
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::units::Mmhg;
-use cuffnote::window::model::action::Screen;
+use cuffnote::window::model::action::{Action, Screen, VisitAct};
 use cuffnote::window::model::choices::{Change, Choices};
 use cuffnote::window::model::{Model, Start};
+use cuffnote::window::outside::{Deed, NotAsked};
 use cuffnote::window::paint::theme::{self, Theme};
-use cuffnote::window::{App, Drive, Now, Source};
-use eframe::egui::{Key, Vec2, vec2};
+use cuffnote::window::{App, Drive, Now, SoundSource};
+use eframe::egui::{Key, Rect, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
@@ -35,6 +37,25 @@ pub struct Bedside {
     pub bench: Arc<Bench>,
     /// Keys and touches since the visit began.
     pub acts: usize,
+    /// A real window that gets the same keys and touches, where there is one.
+    mirror: Option<Box<dyn Mirror>>,
+    began: Instant,
+}
+
+/// A real window beside the one in virtual time.
+pub trait Mirror {
+    /// Since it was there.
+    fn elapsed(&self) -> Duration;
+    /// A key.
+    fn key(&mut self, key: Key);
+    /// A click where the target stands in the other window.
+    fn click(&mut self, at: Rect);
+    /// Words typed into the field that has the keys.
+    fn write(&mut self, text: &str);
+    /// The program is killed and started again.
+    fn interrupt(&mut self);
+    /// What it shows now.
+    fn picture(&self) -> image::RgbaImage;
 }
 
 fn wall(at: Duration) -> Moment {
@@ -53,6 +74,15 @@ pub fn known(changes: Vec<Change>) -> Settings {
     choices.change(Change::Probe(80));
     changes.into_iter().for_each(|change| choices.change(change));
     choices.settings().clone()
+}
+
+/// Instead of the system around (`outside.rs` asks the real one): what was asked of a report stands beside it.
+fn told(deed: Deed, report: &Path) -> Result<(), NotAsked> {
+    std::fs::write(report.with_extension("asked"), format!("{deed:?}")).unwrap();
+    match deed {
+        Deed::Show => Ok(()),
+        Deed::Print => Err(NotAsked::NotPrinted { path: report.into(), said: "no paper".into() }),
+    }
 }
 
 impl Bedside {
@@ -76,13 +106,14 @@ impl Bedside {
         let shared = bench.clone();
         let make = Box::new(move || supply(&shared));
         let source =
-            Source::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
+            SoundSource::Bench { words: "Simulated patient".into(), bench: bench.clone(), make };
         let start = Start {
             settings,
             settings_path: None,
             book: book.to_owned(),
             source,
             drive: Drive::Stepped,
+            ask: told,
         };
         let model = Model::new(start).unwrap();
         let now = Rc::new(Cell::new(Now { at: Instant::now(), wall: wall(Duration::ZERO) }));
@@ -96,9 +127,42 @@ impl Bedside {
                 theme::install_fonts(&context.egui_ctx);
                 app
             });
-        let mut bedside = Self { window, now, bench, acts: 0 };
+        let began = now.get().at;
+        let mut bedside = Self { window, now, bench, acts: 0, mirror: None, began };
         bedside.wait(0.1);
         bedside
+    }
+
+    /// From here on this window gets the same keys and touches, at the same time since now.
+    pub fn mirrored(&mut self, by: Box<dyn Mirror>) {
+        self.began = self.now.get().at - by.elapsed();
+        self.mirror = Some(by);
+    }
+
+    /// The real window, brought to this one's time, or this one to its.
+    fn in_step(&mut self) -> Option<&mut Box<dyn Mirror>> {
+        let here = self.now.get().at - self.began;
+        let there = self.mirror.as_ref()?.elapsed();
+        std::thread::sleep(here.saturating_sub(there));
+        let late = there.saturating_sub(here);
+        let frames = (late.as_secs_f64() / FRAME.as_secs_f64()).round() as u64;
+        (0..frames).for_each(|_| self.frame());
+        self.mirror.as_mut()
+    }
+
+    /// Half an hour passes in which the visit lies; a real window is killed and started again instead.
+    pub fn interrupt(&mut self) {
+        self.act(Action::Visit(VisitAct::Leave));
+        match self.in_step() {
+            Some(real) => real.interrupt(),
+            None => self.pass(Duration::from_secs(1_800)),
+        }
+        self.in_step();
+    }
+
+    /// Whether there is a real window.
+    pub fn is_mirrored(&self) -> bool {
+        self.mirror.is_some()
     }
 
     pub fn model(&self) -> &Model {
@@ -132,6 +196,10 @@ impl Bedside {
     pub fn click(&mut self, label: &str) {
         self.window.get_by_label(label).scroll_to_me();
         self.wait(0.5);
+        let at = self.window.get_by_label(label).rect();
+        if let Some(real) = self.in_step() {
+            real.click(at);
+        }
         self.window.get_by_label(label).click();
         self.acts += 1;
         self.wait(0.1);
@@ -145,12 +213,20 @@ impl Bedside {
     }
 
     pub fn key(&mut self, key: Key) {
+        if let Some(real) = self.in_step() {
+            real.key(key);
+        }
         self.window.key_press(key);
         self.acts += 1;
         self.wait(0.1);
     }
 
     pub fn write(&mut self, label: &str, text: &str) {
+        let at = self.window.get_by_label(label).rect();
+        if let Some(real) = self.in_step() {
+            real.click(at);
+            real.write(text);
+        }
         self.window.get_by_label(label).click();
         self.wait(0.1);
         self.window.get_by_label(label).type_text(text);
@@ -161,6 +237,9 @@ impl Bedside {
     pub fn digits(&mut self, digits: &str) {
         for digit in digits.chars() {
             let key = Key::from_name(&digit.to_string()).unwrap();
+            if let Some(real) = self.in_step() {
+                real.key(key);
+            }
             self.window.key_press(key);
             self.wait(0.1);
         }
@@ -171,7 +250,7 @@ impl Bedside {
         self.click("New visit");
         self.write("Record code, never a name", record);
         self.click("lying flat");
-        self.click("The patient lies down now: begin");
+        self.click("Start rest period");
         assert_eq!(self.model().screen, Screen::Prepare);
     }
 
@@ -236,7 +315,10 @@ impl Bedside {
     }
 
     pub fn picture(&mut self, path: &Path) {
-        let picture = self.window.render().unwrap();
+        let picture = match &self.mirror {
+            Some(real) => real.picture(),
+            None => self.window.render().unwrap(),
+        };
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         picture.save(path).unwrap();
     }
@@ -256,10 +338,10 @@ fn a_plain_visit_runs_by_keys_to_both_indexes_and_comes_back_from_the_book() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("None of these applies");
+    bedside.click("None of these");
     bedside.click("As last time: arm 12 x 24 cm, ankle 10 x 22 cm, needle at zero");
     bedside.wait(1.0);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let set_up = bedside.acts;
     assert!(set_up <= 8, "{set_up} acts of set-up");
     let mut read = Vec::new();
@@ -312,7 +394,7 @@ fn taps_at_every_wrong_moment_are_kept_and_harm_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.key(Key::Space);
     bedside.key(Key::Space);
     let marks = |b: &Bedside| b.events().iter().filter(|a| matches!(a, Act::Mark { .. })).count();
@@ -333,7 +415,7 @@ fn stop_repeat_no_signal_and_reasons_each_leave_their_trace() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.wait(12.0);
     bedside.key(Key::Escape);
     let events = bedside.events();
@@ -378,7 +460,7 @@ fn a_reading_between_the_lines_is_asked_about_once_and_a_change_is_logged_as_one
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.key(Key::Space);
     bedside.digits("147");
     let at = |b: &Bedside| b.model().visit.attempt().unwrap().clone();
@@ -402,7 +484,7 @@ fn a_limb_with_a_caution_is_out_of_the_order_with_its_reason() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
     bedside.click("yes, left: Bypass graft or stent where the cuff goes?");
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let visit = bedside.model().visit.conduct().unwrap().visit();
     let left_out: Vec<String> =
         visit.attempts.iter().filter(|a| a.outcome.is_some()).map(|a| a.site.code()).collect();
@@ -422,7 +504,7 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
         let mut bedside = Bedside::new(&book, "visit", known(vec![]), USUAL);
         bedside.begin(RECORD);
         if stop > 0 {
-            bedside.click("Start now: rest cut short");
+            bedside.click("Start early (rest incomplete)");
         }
         if stop > 1 {
             bedside.wait(9.0);
@@ -439,7 +521,7 @@ fn closing_the_window_at_each_stage_and_starting_again_loses_nothing() {
         assert!(after.starts_with(&before));
         drop(bedside);
         let mut again = Bedside::new(&book, "visit", known(vec![]), USUAL);
-        again.click(&format!("Go on with {RECORD}"));
+        again.click(&format!("Continue {RECORD}"));
         let conduct = again.model().visit.conduct().unwrap();
         assert!(conduct.events().starts_with(&after), "stopped at {stop}");
         let screen = if stop == 0 { Screen::Prepare } else { Screen::Measure };
@@ -474,7 +556,7 @@ fn a_pedal_is_learned_and_keys_that_keep_or_stop_are_refused() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.click("Set-up");
-    bedside.click("Learn a pedal or key");
+    bedside.click("Choose another key or pedal");
     bedside.key(Key::Enter);
     assert_eq!(bedside.model().choices.tap(), Key::Space);
     bedside.key(Key::F9);
@@ -532,10 +614,10 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     };
     use cuffnote::clinical::event::Posture;
     use cuffnote::conduct::Preparing;
-    use cuffnote::window::model::action::{Action, Field, OpeningAct};
+    use cuffnote::window::model::action::{Action, FormField, OpeningAct};
     apply(bedside, Action::Go(Screen::Begin));
-    apply(bedside, Action::Open(OpeningAct::Fill(Field::Record(RECORD.into()))));
-    apply(bedside, Action::Open(OpeningAct::Fill(Field::Posture(Posture::Supine))));
+    apply(bedside, Action::Open(OpeningAct::Fill(FormField::Record(RECORD.into()))));
+    apply(bedside, Action::Open(OpeningAct::Fill(FormField::Posture(Posture::Supine))));
     shot(bedside, "04-begin");
     apply(bedside, Action::Open(OpeningAct::Begin));
     bedside.wait(3.0);
@@ -574,4 +656,45 @@ fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     bedside.window.state_mut().model.locked = true;
     bedside.wait(0.1);
     shot(bedside, "12-locked");
+}
+
+/// The files in the folder of reports that end so, newest last.
+fn reports(book: &Path, ending: &str) -> Vec<PathBuf> {
+    let folders =
+        std::fs::read_dir(book.join(REPORTS)).unwrap().map(|folder| folder.unwrap().path());
+    let mut found: Vec<PathBuf> = folders
+        .flat_map(|folder| std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()))
+        .filter(|file| file.extension().is_some_and(|e| e == ending))
+        .collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn the_report_is_opened_and_printed_from_the_screen_on_the_chosen_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
+    bedside.begin(RECORD);
+    bedside.act(Action::Go(Screen::SetUp));
+    bedside.click("Letter");
+    bedside.act(Action::Go(Screen::Result));
+    bedside.click("Open the report");
+    let asked = || reports(folder.path(), "asked").pop().map(|file| std::fs::read(file).unwrap());
+    let waits = std::time::Instant::now();
+    while asked().is_none_or(|deed| deed != b"Show") {
+        assert!(waits.elapsed() < Duration::from_secs(20), "the system was not asked");
+    }
+    let pdf = std::fs::read(reports(folder.path(), "pdf").pop().unwrap()).unwrap();
+    let of = |words: &str| pdf.windows(words.len()).any(|at| at == words.as_bytes());
+    assert!(of("[0 0 612 792]") && !of("841.89"), "Letter, 8.5 by 11 inches in points (ISO 32000)");
+    // A second on, so that it has a name of its own; this time the system refuses.
+    bedside.wait(1.0);
+    bedside.click("Print the report");
+    let waits = std::time::Instant::now();
+    let says = |bedside: &Bedside| bedside.model().notice.clone().unwrap_or_default();
+    while !says(&bedside).contains("open it and print it from there (no paper)") {
+        assert!(waits.elapsed() < Duration::from_secs(20), "{:?}", bedside.model().notice);
+        bedside.wait(0.1);
+    }
+    assert_eq!(reports(folder.path(), "pdf").len(), 2);
 }

@@ -68,7 +68,7 @@ pub fn book_with_sound(folder: &Path) -> (f64, f64) {
 fn hear_again(folder: &Path, size: Vec2) -> Bedside {
     let mut bedside = Bedside::new(folder, "visit", known(vec![]), size);
     bedside.click(&format!("Open {RECORD}, 2026-11-25"));
-    bedside.click("Hear again");
+    bedside.click("Replay recording");
     assert_eq!(bedside.model().screen, Screen::Again);
     bedside
 }
@@ -87,7 +87,7 @@ fn a_reading_is_heard_again_beat_by_beat_and_says_what_the_index_would_be() {
     let found_s = again.piece.as_ref().unwrap().return_s.unwrap();
     assert!((found_s - audible_s).abs() < 1.0, "found {found_s}, true {audible_s}");
     assert!((cursor_s(&bedside) - tap_s).abs() < 0.001, "it begins at the tap");
-    assert!(bedside.window.query_by_label("Here is the tap.").is_some());
+    assert!(bedside.window.query_by_label("Your tap is here.").is_some());
     // To the first pulse, by beats.
     for _ in 0..12 {
         if cursor_s(&bedside) < found_s + 0.05 {

@@ -124,7 +124,7 @@ fn a_visit_keeps_screen_and_computer_awake_and_lets_them_go_when_it_is_left() {
     );
     display.write(&RECORD.to_lowercase());
     twin.write("Record code, never a name", RECORD);
-    for label in ["lying flat", "The patient lies down now: begin"] {
+    for label in ["lying flat", "Start rest period"] {
         click(&mut twin, &display, label);
     }
     wait_for("both requests", || bus.asked().len() >= 2);

@@ -26,7 +26,7 @@ fn an_open_visit_of_a_moved_book_is_taken_over_when_it_goes_on() {
     let visit = with_open(&was);
     std::fs::rename(&was, &is).unwrap();
     let mut bedside = Bedside::new(&is, "visit", known(Vec::new()), vec2(1280.0, 800.0));
-    bedside.click("Go on with TM-1");
+    bedside.click("Continue TM-1");
     let notice = bedside.model().notice.clone().unwrap_or_default();
     assert!(notice.contains("goes on here now"), "{notice}");
     let events = Book::open(&is).unwrap().book.events(visit).unwrap();
@@ -41,7 +41,7 @@ fn an_open_visit_of_another_laptop_is_not_gone_on_with() {
     Writer::open(&own).unwrap().merge(&other).unwrap();
     let before = Book::open(&own).unwrap().book.events(visit).unwrap();
     let mut bedside = Bedside::new(&own, "visit", known(Vec::new()), vec2(1280.0, 800.0));
-    for label in ["Go on with TM-1", "Close TM-1 as it stands"] {
+    for label in ["Continue TM-1", "Close TM-1 now"] {
         bedside.click(label);
         let notice = bedside.model().notice.clone().unwrap_or_default();
         assert!(notice.contains("open on another laptop"), "{label}: {notice}");

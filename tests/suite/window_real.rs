@@ -17,7 +17,9 @@ use eframe::egui::{Key, Rect};
 use egui_kittest::kittest::Queryable;
 use image::RgbaImage;
 use x11rb::connection::Connection;
-use x11rb::protocol::xproto::{ConnectionExt, ImageFormat, InputFocus, MapState, Window};
+use x11rb::protocol::xproto::{
+    ConfigureWindowAux, ConnectionExt, ImageFormat, InputFocus, MapState, Window,
+};
 use x11rb::protocol::xtest::ConnectionExt as _;
 use x11rb::rust_connection::RustConnection;
 
@@ -41,12 +43,19 @@ pub struct Display {
     root: Window,
     /// Keysym and keycode, unshifted.
     keys: Vec<(u32, u8)>,
+    size: (u16, u16),
 }
 
 impl Display {
     pub fn new() -> Self {
+        Self::sized(1280, 800)
+    }
+
+    /// Of this size, pixels.
+    pub fn sized(width: u16, height: u16) -> Self {
+        let screen = format!("{width}x{height}x24");
         let mut server = Command::new("Xvfb")
-            .args(["-displayfd", "1", "-screen", "0", "1280x800x24", "-nolisten", "tcp"])
+            .args(["-displayfd", "1", "-screen", "0", &screen, "-nolisten", "tcp"])
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
@@ -61,7 +70,7 @@ impl Display {
         let each = usize::from(map.keysyms_per_keycode);
         let keys = map.keysyms.chunks(each).zip(low..=high).map(|(syms, code)| (syms[0], code));
         let keys = keys.collect();
-        Self { server, name, x, root, keys }
+        Self { server, name, x, root, keys, size: (width, height) }
     }
 
     /// The program's window once it is there; it gets the keys from then on.
@@ -78,6 +87,11 @@ impl Display {
             found.is_some()
         });
         let window = found.unwrap();
+        if self.size != (1280, 800) {
+            let (width, height) = (u32::from(self.size.0), u32::from(self.size.1));
+            let whole = ConfigureWindowAux::new().width(width).height(height);
+            self.x.configure_window(window, &whole).unwrap();
+        }
         self.x.set_input_focus(InputFocus::PARENT, window, x11rb::CURRENT_TIME).unwrap();
         self.x.flush().unwrap();
     }
@@ -106,7 +120,7 @@ impl Display {
     }
 
     /// Presses and lets go the key of this keysym (X11, `keysymdef.h`).
-    fn press(&self, keysym: u32) {
+    pub fn press(&self, keysym: u32) {
         let code = self.keys.iter().find(|(sym, _)| *sym == keysym).unwrap().1;
         self.fake(PRESS, code, (0, 0));
         std::thread::sleep(Duration::from_millis(30));
@@ -141,11 +155,12 @@ impl Display {
     }
 
     /// What the screen shows.
-    fn picture(&self) -> RgbaImage {
-        let all = self.x.get_image(ImageFormat::Z_PIXMAP, self.root, 0, 0, 1280, 800, !0);
+    pub fn picture(&self) -> RgbaImage {
+        let (width, height) = self.size;
+        let all = self.x.get_image(ImageFormat::Z_PIXMAP, self.root, 0, 0, width, height, !0);
         let data = all.unwrap().reply().unwrap().data;
         let pixels = data.chunks(4).flat_map(|bgrx| [bgrx[2], bgrx[1], bgrx[0], 255]);
-        RgbaImage::from_raw(1280, 800, pixels.collect()).unwrap()
+        RgbaImage::from_raw(width.into(), height.into(), pixels.collect()).unwrap()
     }
 }
 
@@ -170,7 +185,7 @@ impl Program {
         Self(command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap())
     }
 
-    fn kill(&mut self) {
+    pub fn kill(&mut self) {
         let _ = self.0.kill();
         let _ = self.0.wait();
     }
@@ -216,7 +231,7 @@ fn begin(twin: &mut Bedside, display: &Display) {
     display.click(field);
     display.write(&RECORD.to_lowercase());
     twin.write("Record code, never a name", RECORD);
-    for label in ["lying flat", "The patient lies down now: begin", "Start now: rest cut short"] {
+    for label in ["lying flat", "Start rest period", "Start early (rest incomplete)"] {
         click(twin, display, label);
     }
 }
@@ -225,7 +240,7 @@ fn begin(twin: &mut Bedside, display: &Display) {
 fn rehearsed(book: &Path, choices: &Settings) -> f64 {
     let mut twin = Bedside::new(book, "visit", choices.clone(), USUAL);
     twin.begin(RECORD);
-    twin.click("Start now: rest cut short");
+    twin.click("Start early (rest incomplete)");
     let turned = twin.now().at;
     twin.until(90.0, "the return", |model| {
         let at = model.visit.attempt();
@@ -296,7 +311,7 @@ fn the_real_window_takes_keys_clicks_and_a_pedal_and_shows_what_is_so() {
     again.wait(0.1);
     let shown = display.shows(&mut again);
     assert!(differ(&shown, &empty) > SAME, "another state looks otherwise");
-    let label = format!("Go on with {}", RECORD.to_lowercase());
+    let label = format!("Continue {}", RECORD.to_lowercase());
     click(&mut again, &display, &label);
     wait_for("the next attempt", || only_visit(&book).1.len() > kept.len());
     assert!(only_visit(&book).1.starts_with(&kept), "nothing was lost");

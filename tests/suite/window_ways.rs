@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use cuffnote::clinical::event::{Act, Outcome};
 use cuffnote::clinical::record_code;
 use cuffnote::clinical::site::Site;
-use cuffnote::live::{Fault, Opening, Pace, Pull, SimBench, Supply};
+use cuffnote::live::{Fault, OpeningStage, Pace, Pull, SimBench, Supply};
 use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::window::model::action::{Action, Screen, ShelfAct};
@@ -39,7 +39,7 @@ fn with_one_usable_arm_the_index_says_that_it_may_be_falsely_high() {
     bedside.click(
         "yes, left: Fistula for dialysis, or lymphoedema or node surgery on the side of this arm?",
     );
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let mut turned = Vec::new();
     while bedside.model().screen == Screen::Measure {
         let site = bedside.site().unwrap();
@@ -67,7 +67,7 @@ fn an_artery_that_is_not_there_is_said_and_the_other_one_stands_for_the_leg() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "no-artery", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.click("patient's right, dorsalis pedis: not yet measured");
     bedside.wait(10.0);
     assert_eq!(bedside.site(), Some(site("right-dp")));
@@ -98,7 +98,7 @@ fn an_irregular_rhythm_asks_for_three_readings() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "irregular", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let first = bedside.site().unwrap();
     // The rhythm is heard over some beats before anything is pumped.
     bedside.tap_and_read(0.3);
@@ -117,9 +117,9 @@ struct Pulled {
 }
 
 impl Supply for Pulled {
-    fn open(&mut self, now: Instant) -> Opening {
+    fn open(&mut self, now: Instant) -> OpeningStage {
         if self.out.load(Ordering::SeqCst) {
-            return Opening::Failed(Fault::DeviceGone);
+            return OpeningStage::Failed(Fault::DeviceGone);
         }
         self.inner.open(now)
     }
@@ -152,7 +152,7 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     };
     let mut bedside = Bedside::with(folder.path(), supply, known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.wait(12.0);
     assert_eq!(bedside.model().listening.alarm, None);
     out.store(true, Ordering::SeqCst);
@@ -203,10 +203,10 @@ fn a_visit_begins_and_ends_by_keys_alone() {
     bedside.window.event(eframe::egui::Event::Text(RECORD.into()));
     bedside.wait(0.1);
     press(&mut bedside, "lying flat");
-    press(&mut bedside, "The patient lies down now: begin");
+    press(&mut bedside, "Start rest period");
     assert_eq!(bedside.model().screen, Screen::Prepare);
-    press(&mut bedside, "None of these applies");
-    press(&mut bedside, "Start now: rest cut short");
+    press(&mut bedside, "None of these");
+    press(&mut bedside, "Start early (rest incomplete)");
     assert_eq!(bedside.model().screen, Screen::Measure);
     // The focus that was left on a target does not swallow the tap or the reading.
     bedside.tap_and_read(0.3);
@@ -220,10 +220,13 @@ fn what_has_the_keys_is_in_sight_though_the_screen_is_small() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(768.0, 432.0));
     bedside.key(Key::N);
-    let edge = bedside.window.get_by_label("The patient lies down now: begin").rect().top();
-    for label in
-        ["lying flat", "not lying flat", "screening by local policy", "Or in your own words"]
-    {
+    let edge = bedside.window.get_by_label("Start rest period").rect().top();
+    for label in [
+        "lying flat",
+        "in another position",
+        "screening by local policy",
+        "Other, in your own words",
+    ] {
         tab_to(&mut bedside, label);
         bedside.wait(0.5);
         let rect = bedside.window.get_by_label(label).rect();
@@ -236,8 +239,8 @@ fn a_visit_runs_by_clicks_alone() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("None of these applies");
-    bedside.click("Start now: rest cut short");
+    bedside.click("None of these");
+    bedside.click("Start early (rest incomplete)");
     for _ in 0..2 {
         bedside.until(90.0, "the return", |model| {
             let at = model.visit.attempt();
@@ -265,7 +268,7 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     let mut bedside =
         Bedside::new(folder.path(), "visit", known(vec![Change::CheckCodes(true)]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let at = bedside.now();
     use cuffnote::window::model::action::{Action, VisitAct};
     bedside.window.state_mut().model.apply(Action::Visit(VisitAct::Close), at);
@@ -277,11 +280,11 @@ fn a_code_that_does_not_check_is_asked_about_once_with_what_may_be_meant() {
     bedside.write("Record code, never a name", wrong);
     assert_eq!(bedside.model().form.record, wrong);
     bedside.click("lying flat");
-    bedside.click("The patient lies down now: begin");
+    bedside.click("Start rest period");
     assert_eq!(bedside.model().screen, Screen::Begin, "asked first");
     let notice = bedside.model().notice.clone().unwrap();
     assert!(notice.contains("does not agree") && notice.contains(RECORD), "{notice}");
-    bedside.click("The patient lies down now: begin");
+    bedside.click("Start rest period");
     assert_eq!(bedside.model().screen, Screen::Prepare, "twice is meant");
 }
 
@@ -290,7 +293,7 @@ fn every_letter_arrives_though_a_notice_goes_at_the_first() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.click("New visit");
-    bedside.click("The patient lies down now: begin");
+    bedside.click("Start rest period");
     assert_eq!(bedside.model().notice.as_deref(), Some("The record's code is missing"));
     bedside.click("Record code, never a name");
     for letter in RECORD.chars() {
@@ -299,7 +302,7 @@ fn every_letter_arrives_though_a_notice_goes_at_the_first() {
     }
     assert!(bedside.model().notice.is_none());
     bedside.click("lying flat");
-    bedside.click("The patient lies down now: begin");
+    bedside.click("Start rest period");
     assert_eq!(bedside.model().visit.conduct().unwrap().visit().opened.record, RECORD);
 }
 
@@ -309,7 +312,7 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1500.0));
     for ankle in ["120", "90"] {
         bedside.begin(RECORD);
-        bedside.click("Start now: rest cut short");
+        bedside.click("Start early (rest incomplete)");
         while bedside.model().screen == Screen::Measure {
             (0..3).for_each(|_| bedside.key(Key::PageDown));
             let mmhg = if bedside.site().unwrap().is_arm() { "140" } else { ankle };
@@ -368,7 +371,7 @@ fn tones(changes: Vec<Change>) -> u32 {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(changes), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     bedside.tap_and_read(0.5);
     let tones = bedside.model().listening.tones();
     bedside.wait(8.0);
@@ -385,7 +388,7 @@ fn a_tone_sounds_once_at_the_return_if_it_was_chosen_and_only_by_cable() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.click("Set-up");
-    bedside.click("light it up, and a soft tone");
+    bedside.click("light up the picture and play a soft tone");
     assert!(bedside.window.query_by_label_contains("No tone with a microphone").is_some());
     bedside.click("cable from the Doppler");
     assert!(bedside.window.query_by_label_contains("The tone goes to the output").is_some());
@@ -398,7 +401,7 @@ fn the_loudness_of_what_is_passed_on_is_shown_and_turned_while_preparing() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(changes), USUAL);
     bedside.begin(RECORD);
     let said = |b: &Bedside, percent: u32| {
-        let text = format!("Passed on at a loudness of {percent} %");
+        let text = format!("Output volume {percent} %");
         b.window.query_by_label(&text).is_some()
     };
     assert!(said(&bedside, 100));
@@ -421,22 +424,22 @@ fn a_recorded_value_is_put_right_in_the_visit_and_a_day_later() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.begin(RECORD);
-    bedside.click("Start now: rest cut short");
+    bedside.click("Start early (rest incomplete)");
     let first = bedside.site().unwrap();
     (0..3).for_each(|_| bedside.key(Key::PageDown));
     keep(&mut bedside, "184");
     assert_ne!(bedside.site(), Some(first));
     bedside.click(&format!("{first}: 184 mmHg"));
     assert_eq!(bedside.model().screen, Screen::Correct);
-    bedside.write("The reading should be, mmHg", "148");
+    bedside.write("Correct reading, mmHg", "148");
     bedside.click("Correct");
     let notice = bedside.model().notice.clone().unwrap_or_default();
     assert!(notice.contains("who corrects it and why"), "{notice}");
-    bedside.click("typed wrongly");
+    bedside.click("typing error");
     bedside.click("Correct");
     assert_eq!(bedside.model().screen, Screen::Measure);
     let amended = bedside.model().visit.conduct().unwrap().visit().amended.clone();
-    assert_eq!((amended[0].who.as_str(), amended[0].why.as_str()), ("op-7", "typed wrongly"));
+    assert_eq!((amended[0].who.as_str(), amended[0].why.as_str()), ("op-7", "typing error"));
     // Finished early, closed: the report is written by closing.
     bedside.key(Key::F);
     bedside.key(Key::Num5);
@@ -450,10 +453,10 @@ fn a_recorded_value_is_put_right_in_the_visit_and_a_day_later() {
     let look = Action::Shelf(ShelfAct::LookAt(id));
     bedside.window.state_mut().model.apply(look, now);
     bedside.wait(0.3);
-    bedside.click(&format!("Put right: {first}"));
-    bedside.click("gauge read wrongly");
+    bedside.click(&format!("Correct: {first}"));
+    bedside.click("gauge misread");
     bedside.click("Withdraw");
     let visit = &bedside.model().shelf.looked_at.as_ref().unwrap().visit;
     let withdrawn = visit.attempts[0].withdrawn.clone().unwrap();
-    assert_eq!((visit.closed, withdrawn.why.as_str()), (true, "gauge read wrongly"));
+    assert_eq!((visit.closed, withdrawn.why.as_str()), (true, "gauge misread"));
 }

@@ -3,7 +3,7 @@
 
 use std::sync::OnceLock;
 
-use cuffnote::clinical::guidance::Set;
+use cuffnote::clinical::guidance::GuidanceSet;
 use cuffnote::clinical::result::VisitResult;
 use proptest::prelude::*;
 
@@ -11,8 +11,8 @@ use super::bedside::{all_sets, events, opened, result_of, sentences};
 
 const SITES: [&str; 6] = ["right-arm", "left-arm", "right-dp", "right-pt", "left-dp", "left-pt"];
 
-fn sets() -> &'static [Set] {
-    static SETS: OnceLock<Vec<Set>> = OnceLock::new();
+fn sets() -> &'static [GuidanceSet] {
+    static SETS: OnceLock<Vec<GuidanceSet>> = OnceLock::new();
     SETS.get_or_init(all_sets)
 }
 

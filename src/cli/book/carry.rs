@@ -10,7 +10,7 @@ use crate::cli::layers;
 use crate::cli::output::{fault, many, misuse, say};
 use crate::cli::place::Outputs;
 use crate::cli::progress::{note, stopped_so, watched};
-use crate::logbook::{self, Book, Checked, Merged, Watch, is_encrypted};
+use crate::logbook::{self, Book, Checked, Merged, Waiting, is_encrypted};
 
 #[derive(clap::Args)]
 pub(super) struct Check {
@@ -36,7 +36,7 @@ pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
     };
     opened.set_watch(watched("check")?);
     let checked = stopped_so(opened.check(&words.head), "nothing is said of the book")?;
-    opened.set_watch(Watch::default());
+    opened.set_watch(Waiting::default());
     let mut end = String::new();
     if let Ok(head) = opened.head() {
         let _ = writeln!(end, "chain: {head}");

@@ -16,7 +16,7 @@ use crate::cli::push;
 use crate::cli::report::Worked;
 use crate::cli::{audit, report};
 use crate::clinical::event::Event;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::logbook::{Book, Head, SoundState, VisitId};
 use crate::report::json;
 use crate::report::table::{self, Origin};
@@ -120,7 +120,7 @@ pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> 
 fn through(
     book: &Book,
     ids: &[VisitId],
-    sets: &[Set],
+    sets: &[GuidanceSet],
     mut take: impl FnMut(VisitId, &Worked) -> anyhow::Result<()>,
 ) -> anyhow::Result<Skipped> {
     let progress = Progress::stoppable("visits", ids.len() as u64)?;
@@ -161,18 +161,17 @@ fn table(
 ) -> anyhow::Result<ExitCode> {
     let look = &form.look;
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
-    let chain = book.head()?.chain;
-    let service = &look.service()?;
+    let (chain, service) = (book.head()?.chain, look.service()?);
     let place = Outputs::new().stream(&form.out)?;
     let skipped = place.pieces(|out| {
         if ending != "csv" {
-            return rows(book, ids, &sets, (out, service, &chain));
+            return rows(book, ids, &sets, (out, &service, &chain));
         }
         let dialect = report::dialect(form.semicolon);
         out.write_all(&table::header(dialect))?;
         through(book, ids, &sets, |id, worked| {
             let id = id.to_string();
-            let from = Origin { visit: &id, service, book: &chain };
+            let from = Origin { visit: &id, service: &service, book: &chain };
             let row = (&worked.visit, &worked.result, from);
             Ok(out.write_all(&table::row(&row, dialect))?)
         })
@@ -189,7 +188,7 @@ const GROUP: usize = 1_000;
 fn rows(
     book: &Book,
     ids: &[VisitId],
-    sets: &[Set],
+    sets: &[GuidanceSet],
     (out, service, chain): (&mut (dyn Write + Send), &str, &str),
 ) -> anyhow::Result<Skipped> {
     let mut rows = table::Rows::new(out)?;
@@ -207,7 +206,7 @@ fn rows(
                 }
             }
         }
-        let group: Vec<table::Row<'_>> = group
+        let group: Vec<table::TableVisit<'_>> = group
             .iter()
             .map(|(id, one)| (&one.visit, &one.result, Origin { visit: id, service, book: chain }))
             .collect();
@@ -221,7 +220,7 @@ fn rows(
 fn rows(
     _: &Book,
     _: &[VisitId],
-    _: &[Set],
+    _: &[GuidanceSet],
     _: (&mut (dyn Write + Send), &str, &str),
 ) -> anyhow::Result<Skipped> {
     bail!(report::NO_PARQUET)

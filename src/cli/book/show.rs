@@ -15,12 +15,12 @@ use crate::cli::progress::Progress;
 use crate::cli::{complete, index, paper, recheck};
 use crate::clinical::dispute;
 use crate::clinical::event::Event;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::moment::Day;
 use crate::clinical::record_code;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Side;
-use crate::clinical::trend::Step;
+use crate::clinical::trend::LegAtVisit;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
@@ -155,7 +155,7 @@ pub(super) struct Show {
 }
 
 /// The sets asked for; words that name none end the program as wrong words.
-fn sets(names: &[String]) -> anyhow::Result<Vec<Set>> {
+fn sets(names: &[String]) -> anyhow::Result<Vec<GuidanceSet>> {
     index::sets(names)?.map_err(anyhow::Error::msg)
 }
 
@@ -186,9 +186,9 @@ pub(in crate::cli) struct Told<'a> {
     /// The day of the next test, where one is set.
     due: Option<&'a str>,
     /// The right leg, oldest first.
-    right: Vec<Step>,
+    right: Vec<LegAtVisit>,
     /// The left leg, oldest first.
-    left: Vec<Step>,
+    left: Vec<LegAtVisit>,
     /// Visits that could not be worked out.
     faults: Vec<String>,
 }
@@ -205,7 +205,7 @@ pub(super) fn show(place: &Place, words: &Show) -> anyhow::Result<ExitCode> {
     }
 }
 
-fn one(book: &Book, id: VisitId, sets: &[Set], json: bool) -> anyhow::Result<ExitCode> {
+fn one(book: &Book, id: VisitId, sets: &[GuidanceSet], json: bool) -> anyhow::Result<ExitCode> {
     let (row, events) = (book.visit(id)?, book.events(id)?);
     let visit = Visit::read(&events).with_context(|| format!("visit {id}"))?;
     let result = work_out(&visit, sets, Assumed::default());
@@ -237,7 +237,7 @@ fn one(book: &Book, id: VisitId, sets: &[Set], json: bool) -> anyhow::Result<Exi
     Ok(ExitCode::SUCCESS)
 }
 
-fn record(book: &Book, code: &str, sets: &[Set], json: bool) -> anyhow::Result<ExitCode> {
+fn record(book: &Book, code: &str, sets: &[GuidanceSet], json: bool) -> anyhow::Result<ExitCode> {
     let history = History::read(book, code, sets)?;
     let rows = history.visits.iter().map(|(row, _)| row);
     let mut visits: Vec<&VisitRow> =
@@ -274,7 +274,7 @@ fn in_words(told: &Told) -> String {
     text
 }
 
-fn step_line(step: &Step) -> String {
+fn step_line(step: &LegAtVisit) -> String {
     let day = step.at.get(..10).unwrap_or(&step.at);
     let mut line = match (step.index, step.interval, step.more_than) {
         (Some(index), Some((low, high)), _) => format!("  {day}  {index} ({low} to {high})"),

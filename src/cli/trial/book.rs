@@ -25,8 +25,8 @@ use crate::practice::agreement::Reader;
 use crate::practice::overread::gathered;
 use crate::report::table::Sheet;
 use crate::trial::score::Judged;
-use crate::trial::table::Row;
-use crate::trial::{Answer, Verdict};
+use crate::trial::table::TrialRow;
+use crate::trial::{ListenerAnswer, Verdict};
 
 /// What a reader writes where no pulse comes back.
 const NONE: &str = "none";
@@ -103,7 +103,7 @@ struct Case {
     site: String,
     /// Where the readers agree that the pulse comes back; none where they agree that it does not.
     truth_s: Option<f64>,
-    answer: Answer,
+    answer: ListenerAnswer,
     judged: Judged,
     /// Column and value of what was told about it.
     about: Vec<(String, String)>,
@@ -247,7 +247,7 @@ fn heard(
     let mut cases = Vec::new();
     for ((number, truth_s), heard) in agreed.into_iter().zip(heard) {
         let Some((visit, site)) = known.get(number).cloned() else { continue };
-        let answer = Answer {
+        let answer = ListenerAnswer {
             return_s: heard.return_s,
             cue_s: heard.cue_s,
             confidence: heard.confidence,
@@ -261,7 +261,7 @@ fn heard(
 }
 
 /// The answer held against what the readers agree on: one beat to either side is right.
-fn judged(answer: &Answer, heard: &HeardRecording, truth_s: Option<f64>) -> Judged {
+fn judged(answer: &ListenerAnswer, heard: &HeardRecording, truth_s: Option<f64>) -> Judged {
     let beat_s = heard.heart_rate_bpm.filter(|bpm| *bpm > 0.0).map_or(BEAT_S, |bpm| 60.0 / bpm);
     let late_s = answer.return_s.zip(truth_s).map(|(at, truth)| at - truth);
     let verdict = match (answer.return_s, truth_s, late_s) {
@@ -333,7 +333,7 @@ fn strata(cases: &[Case]) -> Vec<Stratum> {
     }
     let all = std::iter::once((("all".to_owned(), "all".to_owned()), cases.iter().collect()));
     let stratum = |((by, name), cases): ((String, String), Vec<&Case>)| {
-        let mut row = Row::default();
+        let mut row = TrialRow::default();
         cases.iter().for_each(|case| row.add(case.judged));
         let visits = cases.iter().map(|case| case.visit).collect::<BTreeSet<_>>().len();
         Stratum { by, visits, score: score(&name, &row) }

@@ -2,7 +2,7 @@
 
 use crate::signal::{FEATURES, Finding, Listener};
 use crate::sim::{Rendered, render};
-use crate::trial::{Answer, Half, Rooms, Stratum, grid, wide};
+use crate::trial::{Half, ListenerAnswer, Rooms, Stratum, grid, wide};
 use crate::units::SampleRate;
 
 /// Which cases are drawn.
@@ -72,9 +72,9 @@ pub(super) fn half_strangers(count: u64) -> Vec<Source> {
 }
 
 /// The listener's answer to a sound, and the frames that it saw.
-pub(super) fn hear(rendered: &Rendered, quick: bool) -> (Answer, Vec<[f32; FEATURES]>) {
+pub(super) fn hear(rendered: &Rendered, quick: bool) -> (ListenerAnswer, Vec<[f32; FEATURES]>) {
     let mut frames = Vec::new();
-    let mut answer = Answer::default();
+    let mut answer = ListenerAnswer::default();
     let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
     let mut listener = match quick {
         true => Listener::quick(rate, rendered.channels),
@@ -90,7 +90,7 @@ pub(super) fn hear(rendered: &Rendered, quick: bool) -> (Answer, Vec<[f32; FEATU
 }
 
 /// Notes the first return and the first cue that was given before it.
-pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut Answer) {
+pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut ListenerAnswer) {
     while let Some(finding) = listener.poll() {
         match finding {
             Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {

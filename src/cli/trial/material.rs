@@ -11,11 +11,11 @@ use super::case::{Draw, half_strangers, hear};
 use crate::cli::progress::Progress;
 use crate::signal::stages::Intake;
 use crate::signal::{
-    CUE_TRAITS, Candidate, FEATURES, Hearing, Listener, Moment, PossibleFirst, START_TRAITS,
+    CUE_TRAITS, Candidate, CueMoment, FEATURES, Hearing, Listener, PossibleFirst, START_TRAITS,
 };
 use crate::sim::{Rendered, Truth};
 use crate::trial::score::{judge, trace_s};
-use crate::trial::{Answer, Half, Rooms, Verdict, unlost};
+use crate::trial::{Half, ListenerAnswer, Rooms, Verdict, unlost};
 use crate::units::SampleRate;
 
 /// What is written.
@@ -221,11 +221,11 @@ const CUED: f64 = 4.0;
 /// Whether a return that begins here would be a hit.
 fn first_label(first: &PossibleFirst, rate: SampleRate, truth: &Truth) -> bool {
     let return_s = Some(first.onset.seconds(rate));
-    judge(&Answer { return_s, ..Answer::default() }, truth).verdict == Verdict::Hit
+    judge(&ListenerAnswer { return_s, ..ListenerAnswer::default() }, truth).verdict == Verdict::Hit
 }
 
 /// Whether a cue now would be right; `None` where it is neither plainly right nor false.
-fn moment_label(moment: &Moment, rate: SampleRate, truth: &Truth) -> Option<bool> {
+fn moment_label(moment: &CueMoment, rate: SampleRate, truth: &Truth) -> Option<bool> {
     let (at, newest) = (moment.at.seconds(rate), moment.newest.seconds(rate));
     let Some(trace_s) = trace_s(truth).filter(|_| truth.audible_s.is_some()) else {
         return Some(false);

@@ -2,7 +2,7 @@
 
 use super::case::Source;
 use crate::sim::Truth;
-use crate::trial::Answer;
+use crate::trial::ListenerAnswer;
 use crate::trial::score::Judged;
 
 /// One case with what the three methods and the ideal observer said of it.
@@ -12,7 +12,7 @@ pub(super) struct Outcome {
     /// What was to be found.
     pub(super) truth: Truth,
     /// What each method said.
-    pub(super) answers: [Answer; 4],
+    pub(super) answers: [ListenerAnswer; 4],
     /// What that was worth.
     pub(super) judged: [Judged; 4],
 }

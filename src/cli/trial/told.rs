@@ -6,7 +6,7 @@ use super::case::Draw;
 use super::outcome::{METHODS, Outcome};
 use crate::cli::described::Described;
 use crate::trial::score::Judged;
-use crate::trial::table::{Row, wilson};
+use crate::trial::table::{TrialRow, wilson};
 use crate::trial::{Half, Rooms, Stratum, Verdict};
 
 /// What was tried.
@@ -45,11 +45,11 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
             "in time",
             "f.cue"
         );
-        let mut all = Row::default();
+        let mut all = TrialRow::default();
         let mut names: Vec<&str> = Stratum::ALL.map(Stratum::name).to_vec();
         names.push("strangers");
         for name in names {
-            let mut row = Row::default();
+            let mut row = TrialRow::default();
             outcomes.iter().filter(|o| o.source.name() == name).for_each(|o| row.add(o.judged[m]));
             if row.count() > 0 {
                 text += &in_a_row(name, &row);
@@ -67,7 +67,7 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
     text
 }
 
-fn in_a_row(name: &str, row: &Row) -> String {
+fn in_a_row(name: &str, row: &TrialRow) -> String {
     let n = row.count();
     // Where nothing returned, silence is the right answer and counts as a hit.
     let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);
@@ -105,7 +105,7 @@ fn audible(outcomes: &[Outcome]) -> String {
     text
 }
 
-fn calibration(row: &Row) -> String {
+fn calibration(row: &TrialRow) -> String {
     let mut text = "\nconfidence: claims, mean claimed, share right\n".to_owned();
     for (n, claimed, right) in row.reliability().iter().filter(|bin| bin.0 > 0) {
         let _ = writeln!(text, "  {n:>6}  {claimed:.2}  {right:.2}");
@@ -192,10 +192,10 @@ impl Score {
 
 /// The listener's score, stratum by stratum.
 pub(super) fn scored(words: Draw, half: Half, outcomes: &[Outcome]) -> Scored {
-    let mut all = Row::default();
+    let mut all = TrialRow::default();
     let mut strata = Vec::new();
     for name in Stratum::ALL.map(Stratum::name).into_iter().chain(["strangers"]) {
-        let mut row = Row::default();
+        let mut row = TrialRow::default();
         let of = outcomes.iter().filter(|outcome| outcome.source.name() == name);
         of.for_each(|outcome| row.add(listener(outcome)));
         if row.count() > 0 {
@@ -213,7 +213,7 @@ fn listener(outcome: &Outcome) -> Judged {
     outcome.judged[0]
 }
 
-pub(super) fn score(name: &str, row: &Row) -> Score {
+pub(super) fn score(name: &str, row: &TrialRow) -> Score {
     let cases = row.count();
     let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);
     let (low, high) = wilson(right, cases);

@@ -9,7 +9,7 @@ use crate::cli::output::say;
 use crate::signal::{Beliefs, Examined, FEATURES, Listener};
 use crate::sim::{Chance, Truth};
 use crate::trial::score::judge;
-use crate::trial::{Answer, Half, Rooms, Verdict};
+use crate::trial::{Half, ListenerAnswer, Rooms, Verdict};
 use crate::units::SampleRate;
 
 /// The frames of one sound as they were examined, to be heard again.
@@ -88,10 +88,10 @@ fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
     costs / kept.len() as f64
 }
 
-fn rehear(kept: &Kept, beliefs: Beliefs) -> Answer {
-    let Some(rate) = SampleRate::new(8_000) else { return Answer::default() };
+fn rehear(kept: &Kept, beliefs: Beliefs) -> ListenerAnswer {
+    let Some(rate) = SampleRate::new(8_000) else { return ListenerAnswer::default() };
     let mut listener = Listener::with_beliefs(rate, 1, beliefs);
-    let mut answer = Answer::default();
+    let mut answer = ListenerAnswer::default();
     for &(ref features, [near, far, begins, late]) in &kept.frames {
         listener.rehear(&Examined { features, near, far, begins, late });
         take_answer(&mut listener, rate, &mut answer);

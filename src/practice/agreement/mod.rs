@@ -10,7 +10,7 @@ mod table;
 pub use icc::{Coefficient, Icc, icc};
 pub use kappa::{Kappa, kappa};
 pub use limits::{BlandAltman, bland_altman};
-pub use table::{Agreement, Pair, Reader, TableFault, agreement};
+pub use table::{Agreement, AgreementFault, Pair, Reader, agreement};
 
 use statrs::distribution::{ContinuousCDF, FisherSnedecor, StudentsT};
 

@@ -51,7 +51,7 @@ pub struct Agreement {
 
 /// Why a table says nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum TableFault {
+pub enum AgreementFault {
     /// Fewer than two columns.
     #[error("agreement needs two readers: expected one column a reader, found {0}")]
     TooFew(usize),
@@ -80,10 +80,10 @@ fn number(cell: &str) -> Option<f64> {
 /// Works out a table; `times` standard deviations make the limits of agreement.
 ///
 /// # Errors
-/// See [`TableFault`].
-pub fn agreement(readers: &[Reader], times: f64) -> Result<Agreement, TableFault> {
+/// See [`AgreementFault`].
+pub fn agreement(readers: &[Reader], times: f64) -> Result<Agreement, AgreementFault> {
     if readers.len() < 2 {
-        return Err(TableFault::TooFew(readers.len()));
+        return Err(AgreementFault::TooFew(readers.len()));
     }
     let numeric = readers.iter().flat_map(|r| &r.cells).any(|cell| number(cell).is_some());
     if numeric && let Some(fault) = mixed(readers) {
@@ -97,7 +97,7 @@ pub fn agreement(readers: &[Reader], times: f64) -> Result<Agreement, TableFault
         .map(|row| readers.iter().filter_map(|reader| cell(reader, row)).collect())
         .collect();
     if rows.iter().all(|row| row.len() < 2) {
-        return Err(TableFault::NothingShared);
+        return Err(AgreementFault::NothingShared);
     }
     let pairs = pairs(readers, numeric, times, cell);
     let numbers: Vec<Vec<f64>> = match numeric {
@@ -120,12 +120,12 @@ pub fn agreement(readers: &[Reader], times: f64) -> Result<Agreement, TableFault
     })
 }
 
-fn mixed(readers: &[Reader]) -> Option<TableFault> {
+fn mixed(readers: &[Reader]) -> Option<AgreementFault> {
     readers.iter().find_map(|reader| {
         let odd = |cell: &String| !cell.is_empty() && number(cell).is_none();
         let row = reader.cells.iter().position(odd)?;
         let (reader, cell) = (reader.name.clone(), reader.cells[row].clone());
-        Some(TableFault::Mixed { reader, row: row + 1, cell })
+        Some(AgreementFault::Mixed { reader, row: row + 1, cell })
     })
 }
 
@@ -188,8 +188,8 @@ mod tests {
         let mixed = readers(&[("a", &["1", "2"]), ("b", &["1", "loud"])]);
         let said = agreement(&mixed, 2.0).unwrap_err().to_string();
         assert!(said.contains("`b`, row 2"), "{said}");
-        assert_eq!(agreement(&mixed[..1], 2.0), Err(TableFault::TooFew(1)));
+        assert_eq!(agreement(&mixed[..1], 2.0), Err(AgreementFault::TooFew(1)));
         let apart = readers(&[("a", &["1", ""]), ("b", &["", "2"])]);
-        assert_eq!(agreement(&apart, 2.0), Err(TableFault::NothingShared));
+        assert_eq!(agreement(&apart, 2.0), Err(AgreementFault::NothingShared));
     }
 }

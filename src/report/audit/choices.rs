@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 /// What the service chose.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Choices {
+pub struct AuditChoices {
     /// Each operator's code for itself too.
     pub by_operator: bool,
     /// When each gauge was last checked.
@@ -25,19 +25,19 @@ pub struct Gauges {
     pub check_every_days: Option<u32>,
     /// The day of the last check, by the gauge's code.
     #[serde(default)]
-    pub checked: BTreeMap<String, Day>,
+    pub checked: BTreeMap<String, DayArgument>,
 }
 
 /// A day, written `2026-03-04`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(try_from = "String")]
-pub struct Day(pub Date);
+pub struct DayArgument(pub Date);
 
-impl TryFrom<String> for Day {
+impl TryFrom<String> for DayArgument {
     type Error = jiff::Error;
 
     fn try_from(text: String) -> Result<Self, jiff::Error> {
-        text.parse().map(Day)
+        text.parse().map(DayArgument)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::choices::Choices;
+use super::choices::AuditChoices;
 use super::counts::{Counts, GaugeState};
 use crate::clinical::event::{Outcome, Phase, Source};
 use crate::clinical::result::{AttemptResult, SiteResult, VisitResult};
@@ -110,11 +110,11 @@ pub(super) fn used(used: &mut BTreeMap<String, usize>, visit: &Visit) {
 }
 
 /// Every gauge that was read, with the state of its check.
-pub(super) fn gauges(used: &BTreeMap<String, usize>, choices: &Choices) -> Vec<GaugeState> {
+pub(super) fn gauges(used: &BTreeMap<String, usize>, choices: &AuditChoices) -> Vec<GaugeState> {
     used.iter().map(|(code, readings)| gauge(code, *readings, choices)).collect()
 }
 
-fn gauge(code: &str, readings: usize, choices: &Choices) -> GaugeState {
+fn gauge(code: &str, readings: usize, choices: &AuditChoices) -> GaugeState {
     let checked = choices.gauges.checked.get(code).map(|day| day.0);
     let every = choices.gauges.check_every_days;
     let (state, overdue) = match (checked, every, choices.today) {

@@ -18,7 +18,7 @@ mod page;
 mod sheet;
 pub mod statistics;
 
-pub use choices::{Choices, Day, Gauges, GaugesFault};
+pub use choices::{AuditChoices, DayArgument, Gauges, GaugesFault};
 pub use counts::{Counts, GaugeState, SiteCount};
 pub use page::page;
 pub use sheet::csv;
@@ -42,7 +42,7 @@ pub struct Audit {
 }
 
 /// Counts the visits.
-pub fn audit(visits: &[(&Visit, &VisitResult)], choices: &Choices) -> Audit {
+pub fn audit(visits: &[(&Visit, &VisitResult)], choices: &AuditChoices) -> Audit {
     let mut counting = Counting::default();
     visits.iter().for_each(|(visit, result)| counting.add(visit, result, choices));
     counting.end(choices)
@@ -59,7 +59,7 @@ pub struct Counting {
 
 impl Counting {
     /// Counts one visit.
-    pub fn add(&mut self, visit: &Visit, result: &VisitResult, choices: &Choices) {
+    pub fn add(&mut self, visit: &Visit, result: &VisitResult, choices: &AuditChoices) {
         let at = visit.when();
         let day = at.get(..10).unwrap_or_default().to_owned();
         self.days = Some(match self.days.take() {
@@ -75,7 +75,7 @@ impl Counting {
     }
 
     /// What was counted.
-    pub fn end(self, choices: &Choices) -> Audit {
+    pub fn end(self, choices: &AuditChoices) -> Audit {
         let (from, to) = self.days.unwrap_or_default();
         Audit {
             from,

@@ -18,6 +18,30 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// Both.
+    pub const ALL: [Paper; 2] = [Paper::A4, Paper::Letter];
+
+    /// As it stands in settings and in the words of a command.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Paper::A4 => "a4",
+            Paper::Letter => "letter",
+        }
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "Letter",
+        }
+    }
+
+    /// The paper of this code, whatever its case.
+    pub fn of(code: &str) -> Option<Paper> {
+        Self::ALL.into_iter().find(|paper| paper.code().eq_ignore_ascii_case(code.trim()))
+    }
+
     /// Width and height, points (1/72 inch).
     pub const fn size_pt(self) -> (f32, f32) {
         match self {

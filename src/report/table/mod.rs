@@ -17,17 +17,17 @@ mod typed;
 
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
-pub use origin::{Origin, Row};
+pub use origin::{Origin, TableVisit};
 #[cfg(feature = "parquet")]
 pub use parquet_file::{ParquetFault, parquet_file};
-pub use read::{Reading, Refused, Table, TableFault, Taken, read};
+pub use read::{ReadTable, Reading, RefusedRow, TableFault, Taken, read};
 #[cfg(feature = "parquet")]
 pub use rows::{Rows, parquet};
-pub use sheet::{Row as SheetRow, Rows as SheetRows, Sheet, SheetFault};
-pub use typed::{Columns, Values};
+pub use sheet::{Sheet, SheetFault, SheetRow, SheetRows};
+pub use typed::{ColumnValues, Columns};
 
 /// The bytes of a table of visits, a row each, in the order given; the header is [`COLUMNS`].
-pub fn csv(visits: &[Row<'_>], dialect: Dialect) -> Vec<u8> {
+pub fn csv(visits: &[TableVisit<'_>], dialect: Dialect) -> Vec<u8> {
     let mut bytes = header(dialect);
     visits.iter().for_each(|one| bytes.extend(row(one, dialect)));
     bytes
@@ -40,7 +40,7 @@ pub fn header(dialect: Dialect) -> Vec<u8> {
 }
 
 /// One row of a table of visits.
-pub fn row((visit, result, from): &Row<'_>, dialect: Dialect) -> Vec<u8> {
+pub fn row((visit, result, from): &TableVisit<'_>, dialect: Dialect) -> Vec<u8> {
     line(&columns::row(visit, result, *from, dialect), dialect)
 }
 

@@ -15,4 +15,4 @@ pub struct Origin<'a> {
 }
 
 /// A visit with what was worked out from it, and where it comes from.
-pub type Row<'a> = (&'a Visit, &'a VisitResult, Origin<'a>);
+pub type TableVisit<'a> = (&'a Visit, &'a VisitResult, Origin<'a>);

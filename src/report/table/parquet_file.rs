@@ -9,7 +9,7 @@ use parquet::file::properties::WriterProperties;
 use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
 use parquet::schema::types::Type;
 
-use super::typed::{Columns, Values};
+use super::typed::{ColumnValues, Columns};
 
 /// Why the rows could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -38,12 +38,12 @@ pub fn parquet_file(name: &str, columns: Columns) -> Result<Vec<u8>, ParquetFaul
 }
 
 fn schema(name: &str, columns: &Columns) -> Result<Type, ParquetError> {
-    let field = |(name, values): &(String, Values)| {
+    let field = |(name, values): &(String, ColumnValues)| {
         let (physical, converted) = match values {
-            Values::Text(_) => (Physical::BYTE_ARRAY, ConvertedType::UTF8),
-            Values::Number(_) => (Physical::DOUBLE, ConvertedType::NONE),
-            Values::Whole(_) => (Physical::INT32, ConvertedType::NONE),
-            Values::Truth(_) => (Physical::BOOLEAN, ConvertedType::NONE),
+            ColumnValues::Text(_) => (Physical::BYTE_ARRAY, ConvertedType::UTF8),
+            ColumnValues::Number(_) => (Physical::DOUBLE, ConvertedType::NONE),
+            ColumnValues::Whole(_) => (Physical::INT32, ConvertedType::NONE),
+            ColumnValues::Truth(_) => (Physical::BOOLEAN, ConvertedType::NONE),
         };
         let builder = Type::primitive_type_builder(name, physical)
             .with_repetition(Repetition::OPTIONAL)
@@ -57,7 +57,7 @@ fn schema(name: &str, columns: &Columns) -> Result<Type, ParquetError> {
 /// Writes one column: the values that are there, and for each row whether it has one.
 fn column<W: std::io::Write + Send>(
     group: &mut SerializedRowGroupWriter<'_, W>,
-    values: Values,
+    values: ColumnValues,
 ) -> Result<(), ParquetError> {
     let Some(mut writer) = group.next_column()? else { return Ok(()) };
     macro_rules! write {
@@ -69,13 +69,13 @@ fn column<W: std::io::Write + Send>(
         }};
     }
     match values {
-        Values::Text(values) => {
+        ColumnValues::Text(values) => {
             let bytes = |text: Option<String>| text.map(|t| ByteArray::from(t.into_bytes()));
             write!(ByteArrayType, values.into_iter().map(bytes).collect());
         }
-        Values::Number(values) => write!(DoubleType, values),
-        Values::Whole(values) => write!(Int32Type, values),
-        Values::Truth(values) => write!(BoolType, values),
+        ColumnValues::Number(values) => write!(DoubleType, values),
+        ColumnValues::Whole(values) => write!(Int32Type, values),
+        ColumnValues::Truth(values) => write!(BoolType, values),
     }
     writer.close()
 }

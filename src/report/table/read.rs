@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 
 use super::cells::{plain, pressure, read as outcomes_of};
 use super::columns::{COLUMNS, VERSION as FORM, site_column};
-use super::sheet::{Row, Rows, SheetFault};
+use super::sheet::{SheetFault, SheetRow, SheetRows};
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
 use crate::clinical::method::Method;
@@ -20,11 +20,11 @@ use crate::units::Mmhg;
 
 /// A table, read.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Table {
+pub struct ReadTable {
     /// The rows that became visits.
     pub taken: Vec<Taken>,
     /// The rows that did not, and why.
-    pub refused: Vec<Refused>,
+    pub refused: Vec<RefusedRow>,
     /// Columns that are not known and were not read.
     pub ignored: Vec<String>,
     /// The line of the columns' names.
@@ -43,7 +43,7 @@ pub struct Taken {
 /// A row that became nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("line {line}, {column}: {why}")]
-pub struct Refused {
+pub struct RefusedRow {
     /// Its line in the file.
     pub line: u64,
     /// The column.
@@ -69,10 +69,10 @@ pub enum TableFault {
 ///
 /// # Errors
 /// The file is no table of visits at all. A bad row is no error: it stands among the refused.
-pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
+pub fn read(bytes: &[u8]) -> Result<ReadTable, TableFault> {
     let mut reading = Reading::open(bytes)?;
     let (ignored, head_line) = (reading.ignored.clone(), reading.head_line());
-    let mut table = Table { ignored, head_line, ..Table::default() };
+    let mut table = ReadTable { ignored, head_line, ..ReadTable::default() };
     while let Some(row) = reading.row()? {
         match row {
             Ok(taken) => table.taken.push(taken),
@@ -84,7 +84,7 @@ pub fn read(bytes: &[u8]) -> Result<Table, TableFault> {
 
 /// A table that is read row by row, so that it may be of any length.
 pub struct Reading<R> {
-    rows: Rows<R>,
+    rows: SheetRows<R>,
     names: Vec<String>,
     /// Columns that are not known and are not read.
     pub ignored: Vec<String>,
@@ -98,7 +98,7 @@ impl<R: Read> Reading<R> {
     /// # Errors
     /// The file is no table of visits at all.
     pub fn open(from: R) -> Result<Self, TableFault> {
-        let rows = Rows::open(from, |name| plain(name).trim().to_owned())?;
+        let rows = SheetRows::open(from, |name| plain(name).trim().to_owned())?;
         let names: Vec<String> =
             rows.names.iter().map(|name| plain(name).trim().to_owned()).collect();
         if !names.iter().any(|name| name.parse::<Site>().is_ok()) {
@@ -123,13 +123,13 @@ impl<R: Read> Reading<R> {
     ///
     /// # Errors
     /// The system could not read on.
-    pub fn row(&mut self) -> Result<Option<Result<Taken, Refused>>, TableFault> {
-        let Some(Row { line, cells }) = self.rows.row()? else { return Ok(None) };
+    pub fn row(&mut self) -> Result<Option<Result<Taken, RefusedRow>>, TableFault> {
+        let Some(SheetRow { line, cells }) = self.rows.row()? else { return Ok(None) };
         let taken = cells
             .map_err(|why| fault("the row", why))
             .and_then(|cells| visit(&self.names, &cells, line))
             .and_then(|taken| once(&mut self.seen, taken));
-        Ok(Some(taken.map_err(|(column, why)| Refused { line, column, why })))
+        Ok(Some(taken.map_err(|(column, why)| RefusedRow { line, column, why })))
     }
 }
 

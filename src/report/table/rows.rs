@@ -88,7 +88,7 @@ const COLUMNS: [(&str, Take); 34] = [
 ///
 /// # Errors
 /// Only a fault of the writer itself.
-pub fn parquet(visits: &[origin::Row<'_>]) -> Result<Vec<u8>, ParquetFault> {
+pub fn parquet(visits: &[origin::TableVisit<'_>]) -> Result<Vec<u8>, ParquetFault> {
     let mut bytes = Vec::new();
     let mut rows = Rows::new(&mut bytes)?;
     rows.add(visits)?;
@@ -116,7 +116,7 @@ impl<W: std::io::Write + Send> Rows<W> {
     ///
     /// # Errors
     /// Only a fault of the writer itself.
-    pub fn add(&mut self, visits: &[origin::Row<'_>]) -> Result<(), ParquetFault> {
+    pub fn add(&mut self, visits: &[origin::TableVisit<'_>]) -> Result<(), ParquetFault> {
         let rows = rows(visits);
         let mut group = self.0.next_row_group()?;
         for (_, take) in &COLUMNS {
@@ -136,7 +136,7 @@ impl<W: std::io::Write + Send> Rows<W> {
     }
 }
 
-fn rows<'a>(visits: &[origin::Row<'a>]) -> Vec<Row<'a>> {
+fn rows<'a>(visits: &[origin::TableVisit<'a>]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for (visit, result, from) in visits {
         for attempt in &visit.attempts {

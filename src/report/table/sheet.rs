@@ -19,11 +19,11 @@ pub struct Sheet {
     /// The line of the names, from 1.
     pub head_line: u64,
     /// The rows that are not empty, in their order.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SheetRow>,
 }
 
 /// A table whose rows are read one after the other.
-pub struct Rows<R> {
+pub struct SheetRows<R> {
     /// The columns' names, trimmed.
     pub names: Vec<String>,
     /// The line of the names, from 1.
@@ -41,7 +41,7 @@ type Cells = (u64, Result<Vec<String>, ()>);
 
 /// A row.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Row {
+pub struct SheetRow {
     /// Its first line in the file, from 1.
     pub line: u64,
     /// As many cells as there are columns, as they stand; or what is wrong with the row.
@@ -90,7 +90,7 @@ impl Sheet {
     /// # Errors
     /// See [`SheetFault`]. A bad row is no error: it stands among the rows with what is wrong.
     pub fn read(bytes: &[u8], key: impl Fn(&str) -> String) -> Result<Self, SheetFault> {
-        let mut table = Rows::open(bytes, key)?;
+        let mut table = SheetRows::open(bytes, key)?;
         let mut rows = Vec::new();
         while let Some(row) = table.row()? {
             rows.push(row);
@@ -99,7 +99,7 @@ impl Sheet {
     }
 }
 
-impl<R: Read> Rows<R> {
+impl<R: Read> SheetRows<R> {
     /// Reads the names of a table. Two columns whose names `key` makes the same are one column twice.
     ///
     /// # Errors
@@ -141,14 +141,14 @@ impl<R: Read> Rows<R> {
     ///
     /// # Errors
     /// The system could not read on. A bad row is no error: it says what is wrong.
-    pub fn row(&mut self) -> Result<Option<Row>, SheetFault> {
+    pub fn row(&mut self) -> Result<Option<SheetRow>, SheetFault> {
         while let Some((line, cells)) = self.record()? {
             let cells = cells.map_err(|()| format!("{LATIN}: save the table as CSV UTF-8"));
             if cells.as_ref().is_ok_and(|cells| cells.iter().all(|cell| cell.trim().is_empty())) {
                 continue;
             }
             let cells = cells.and_then(|cells| fitting(cells, self.names.len()));
-            return Ok(Some(Row { line, cells }));
+            return Ok(Some(SheetRow { line, cells }));
         }
         Ok(None)
     }
@@ -360,7 +360,7 @@ mod tests {
         ) {
             let text = format!("a,b\n{text}");
             let whole = Sheet::read(text.as_bytes(), str::to_owned);
-            let mut rows = Rows::open(Slow(text.as_bytes(), piece), str::to_owned).unwrap();
+            let mut rows = SheetRows::open(Slow(text.as_bytes(), piece), str::to_owned).unwrap();
             let mut slow = Vec::new();
             while let Some(row) = rows.row().unwrap() {
                 slow.push(row);
@@ -387,7 +387,7 @@ mod tests {
                 Err(io::Error::other("the stick was taken out"))
             }
         }
-        let mut rows = Rows::open(b"a,b\n1,2\n".chain(Failing), str::to_owned);
+        let mut rows = SheetRows::open(b"a,b\n1,2\n".chain(Failing), str::to_owned);
         let said = match &mut rows {
             Err(fault) => format!("{fault:?}"),
             Ok(rows) => {

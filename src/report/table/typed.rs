@@ -2,7 +2,7 @@
 
 /// The values of one column; none where there is nothing.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Values {
+pub enum ColumnValues {
     /// Text.
     Text(Vec<Option<String>>),
     /// Numbers with decimals.
@@ -14,24 +14,24 @@ pub enum Values {
 }
 
 /// Columns with their names, all of one height.
-pub type Columns = Vec<(String, Values)>;
+pub type Columns = Vec<(String, ColumnValues)>;
 
-impl Values {
+impl ColumnValues {
     fn height(&self) -> usize {
         match self {
-            Values::Text(values) => values.len(),
-            Values::Number(values) => values.len(),
-            Values::Whole(values) => values.len(),
-            Values::Truth(values) => values.len(),
+            ColumnValues::Text(values) => values.len(),
+            ColumnValues::Number(values) => values.len(),
+            ColumnValues::Whole(values) => values.len(),
+            ColumnValues::Truth(values) => values.len(),
         }
     }
 
     fn cell(&self, row: usize) -> String {
         match self {
-            Values::Text(values) => values[row].clone(),
-            Values::Number(values) => values[row].map(|v| v.to_string()),
-            Values::Whole(values) => values[row].map(|v| v.to_string()),
-            Values::Truth(values) => values[row].map(|v| v.to_string()),
+            ColumnValues::Text(values) => values[row].clone(),
+            ColumnValues::Number(values) => values[row].map(|v| v.to_string()),
+            ColumnValues::Whole(values) => values[row].map(|v| v.to_string()),
+            ColumnValues::Truth(values) => values[row].map(|v| v.to_string()),
         }
         .unwrap_or_default()
     }

@@ -9,7 +9,7 @@ mod spectra;
 mod weights;
 
 use network::Network;
-use spectra::{Spectra, Stretch};
+use spectra::{SpectraRing, Stretch};
 
 use super::bands::HOP;
 
@@ -27,7 +27,7 @@ const MIDDLE: usize = 168;
 
 /// A moment that the pointer names.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Named {
+pub struct NamedMoment {
     /// Where, in working samples from the beginning of the sound.
     pub at: u64,
     /// Its share of all.
@@ -36,18 +36,18 @@ pub struct Named {
 
 /// An answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Answer {
+pub struct SecondAnswer {
     /// Log-odds that a pulse came back.
     pub returned: f32,
     /// Which pulse was the first.
-    pub first: Named,
+    pub first: NamedMoment,
     /// The two next likely.
-    pub rivals: [Named; 2],
+    pub rivals: [NamedMoment; 2],
     /// The frame up to which was heard.
     pub until: u64,
 }
 
-impl Answer {
+impl SecondAnswer {
     /// Probability that the named pulse is the first that came back, within one beat.
     pub fn confidence(&self) -> f32 {
         let odds = |share: f32| (share.clamp(1e-3, 0.999) / (1.0 - share.clamp(1e-3, 0.999))).ln();
@@ -59,7 +59,7 @@ impl Answer {
 
 /// See this file's purpose.
 pub struct Second {
-    spectra: Spectra,
+    spectra: SpectraRing,
     stretch: Stretch,
     network: Network,
     busy: bool,
@@ -79,7 +79,7 @@ impl Second {
     /// Everything is allocated here.
     pub fn new() -> Self {
         Self {
-            spectra: Spectra::new(),
+            spectra: SpectraRing::new(),
             stretch: Stretch::new(),
             network: Network::new(),
             busy: false,
@@ -107,12 +107,12 @@ impl Second {
     }
 
     /// Works on with one frame; the answer, once there is one.
-    pub fn work(&mut self) -> Option<Answer> {
+    pub fn work(&mut self) -> Option<SecondAnswer> {
         (0..PIECES).find_map(|_| self.piece())
     }
 
     /// Asks and works to the end at once.
-    pub fn answer(&mut self) -> Option<Answer> {
+    pub fn answer(&mut self) -> Option<SecondAnswer> {
         self.ask();
         while self.busy {
             if let Some(answer) = self.piece() {
@@ -127,7 +127,7 @@ impl Second {
         self.earliest = frame;
     }
 
-    fn piece(&mut self) -> Option<Answer> {
+    fn piece(&mut self) -> Option<SecondAnswer> {
         if !self.busy {
             return None;
         }
@@ -137,7 +137,7 @@ impl Second {
     }
 
     /// From logits over steps to the moments that they name.
-    fn named(&mut self, returned: f32, steps: usize) -> Answer {
+    fn named(&mut self, returned: f32, steps: usize) -> SecondAnswer {
         let pointer = self.network.pointer();
         let highest = pointer.iter().fold(f32::NEG_INFINITY, |a, &b| a.max(b));
         let shares = &mut self.shares[..steps];
@@ -151,18 +151,18 @@ impl Second {
             let from = step.saturating_sub(WIDE / 2);
             *to = shares[from..(step + WIDE / 2 + 1).min(steps)].iter().sum();
         }
-        let mut found = [Named::default(); 3];
+        let mut found = [NamedMoment::default(); 3];
         for named in &mut found {
             // The widest share, and within it the step with the most.
             let weight = |step: usize| wide[step] / WIDE as f32 + 1e-3 * shares[step];
             let best = (0..steps).max_by(|&a, &b| weight(a).total_cmp(&weight(b)));
             let Some(best) = best.filter(|&step| wide[step] > 0.0) else { break };
             let at = self.stretch.from * HOP as u64 + (2 * HOP * best + MIDDLE) as u64;
-            *named = Named { at, share: wide[best] };
+            *named = NamedMoment { at, share: wide[best] };
             wide[best.saturating_sub(BEAT)..(best + BEAT).min(steps)].fill(0.0);
         }
         let until = self.stretch.from + self.stretch.frames as u64;
-        Answer { returned, first: found[0], rivals: [found[1], found[2]], until }
+        SecondAnswer { returned, first: found[0], rivals: [found[1], found[2]], until }
     }
 }
 

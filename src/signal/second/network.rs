@@ -26,7 +26,7 @@ const PIECES: (usize, usize, usize) = (64, 256, 96);
 
 /// What it says of a stretch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Said {
+pub struct NetworkOutput {
     /// Log-odds that a pulse came back.
     pub returned: f32,
     /// Steps of two frames that were seen.
@@ -103,11 +103,11 @@ impl Network {
     }
 
     /// Does one piece of the work; what was said, once it is done.
-    pub fn work(&mut self, stretch: &Stretch) -> Option<Said> {
+    pub fn work(&mut self, stretch: &Stretch) -> Option<NetworkOutput> {
         let level = self.level;
         dispatch!(level, simd => piece(simd, self, stretch));
         (self.stage == Stage::Done)
-            .then_some(Said { returned: self.returned, steps: self.frames / 2 })
+            .then_some(NetworkOutput { returned: self.returned, steps: self.frames / 2 })
     }
 
     /// The pointer's logits over steps.

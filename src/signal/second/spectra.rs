@@ -34,7 +34,7 @@ const LIVE: f32 = 1e-5;
 const BESIDE: (usize, usize) = (15, 50);
 
 /// The kept spectra: a ring.
-pub struct Spectra {
+pub struct SpectraRing {
     transform: Arc<dyn RealToComplex<f32>>,
     window: Vec<f32>,
     /// The last samples, oldest first.
@@ -51,7 +51,7 @@ pub struct Spectra {
     whole: u64,
 }
 
-impl Spectra {
+impl SpectraRing {
     /// Everything is allocated here.
     pub fn new() -> Self {
         let transform = RealFftPlanner::<f32>::new().plan_fft_forward(LONG);
@@ -157,7 +157,7 @@ impl Stretch {
     }
 
     /// Takes the last frames of which everything is known, from `earliest` on.
-    pub fn take(&mut self, spectra: &Spectra, earliest: u64) {
+    pub fn take(&mut self, spectra: &SpectraRing, earliest: u64) {
         let until = spectra.whole();
         let oldest = until.saturating_sub(MOST as u64).max(earliest).min(until);
         self.frames = ((until - oldest) / 4 * 4) as usize;
@@ -172,7 +172,7 @@ impl Stretch {
     }
 
     /// Natural logs of power over the mean power, which is returned.
-    fn level(&mut self, spectra: &Spectra) -> f32 {
+    fn level(&mut self, spectra: &SpectraRing) -> f32 {
         let mut sum = 0.0f64;
         for (t, energy) in self.energy[..self.frames].iter_mut().enumerate() {
             *energy = spectra.bands_of(self.from + t as u64).iter().sum::<f32>() / BANDS as f32;
@@ -187,7 +187,7 @@ impl Stretch {
     }
 
     /// How far each fine bin stands out among those beside it, the highest of each band's four; natural log.
-    fn tone(&mut self, spectra: &Spectra, mean: f32) {
+    fn tone(&mut self, spectra: &SpectraRing, mean: f32) {
         let mut sums = [0.0f64; FINE + 1];
         for (t, to) in self.tone.chunks_exact_mut(BANDS).take(self.frames).enumerate() {
             let fine = spectra.fine_of(self.from + t as u64);

@@ -23,7 +23,7 @@ static FILE: &[u8] = include_bytes!("weights.f16");
 
 /// A residual block.
 #[derive(Debug)]
-pub struct Block {
+pub struct ResidualBlock {
     /// Steps from tap to tap.
     pub apart: usize,
     /// Of what enters.
@@ -53,7 +53,7 @@ pub struct Weights {
     /// To steps of two frames.
     pub enter: Product,
     /// The blocks of all groups, in order.
-    pub blocks: Vec<Block>,
+    pub blocks: Vec<ResidualBlock>,
     /// After the first and the second group.
     pub looks: [Look; 2],
     /// Of the last.
@@ -102,9 +102,9 @@ impl Reader<'_> {
         Product::new(weights, self.numbers(outputs))
     }
 
-    fn block(&mut self, apart: usize) -> Block {
+    fn block(&mut self, apart: usize) -> ResidualBlock {
         let (norm, taps) = (self.norm(), self.product(3 * WIDTH, WIDTH));
-        Block { apart, norm, taps, out: self.product(WIDTH, WIDTH) }
+        ResidualBlock { apart, norm, taps, out: self.product(WIDTH, WIDTH) }
     }
 
     fn look(&mut self) -> Look {

@@ -5,7 +5,7 @@ use crate::clinical::event::{Answer, Posture};
 use crate::clinical::site::{Side, Site};
 use crate::conduct::{AtSite, Preparing};
 use crate::logbook::VisitId;
-use crate::practice::cases::Kind;
+use crate::practice::cases::CaseKind;
 use crate::practice::lesson::Feedback;
 
 use super::answers::Who;
@@ -73,7 +73,7 @@ pub enum Action {
 #[derive(Debug, Clone, PartialEq)]
 pub enum OpeningAct {
     /// A field of the form.
-    Fill(Field),
+    Fill(FormField),
     /// The patient lies down: the visit begins with what the form says.
     Begin,
     /// An unfinished visit goes on.
@@ -116,7 +116,7 @@ impl What {
 
 /// A field of the form before a visit.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Field {
+pub enum FormField {
     /// The record's code.
     Record(String),
     /// The operator's code.
@@ -164,6 +164,10 @@ pub enum VisitAct {
     Finish(String),
     /// The visit's report is written.
     SaveReport,
+    /// The report is written, and shown by the system's viewer.
+    ShowReport,
+    /// The report is written, and printed by the system.
+    PrintReport,
     /// The visit is over.
     Close,
     /// Back to the visits.
@@ -244,7 +248,7 @@ pub enum PractiseAct {
     /// The student's code.
     Student(String),
     /// What is practised.
-    Kind(Kind),
+    Kind(CaseKind),
     /// When it is told how it went.
     Feedback(Feedback),
     /// How many drills.

@@ -1,8 +1,8 @@
 //! What whoever listens to a drill has answered, and what that comes to against the truth, or against another ear.
 
-use crate::clinical::guidance::Set;
-use crate::practice::cases::{self, Kind};
-use crate::practice::effect::Effect;
+use crate::clinical::guidance::GuidanceSet;
+use crate::practice::cases::{self, CaseKind};
+use crate::practice::effect::IndexEffect;
 use crate::practice::lesson::Drill;
 use crate::practice::score::{NoScore, Score, beats_between};
 use crate::practice::session::Done;
@@ -54,14 +54,14 @@ pub struct Measure<'a> {
     /// The arm that an index is formed with, mmHg.
     pub arm_mmhg: f64,
     /// The guidance that was chosen.
-    pub set: Option<&'a Set>,
+    pub set: Option<&'a GuidanceSet>,
 }
 
 /// A tap's score, where that ear tapped.
 type Scored = Option<Result<Score, NoScore>>;
 
 /// The truth of a drill, and how the taps lie to it.
-pub struct Truth {
+pub struct DrillTruth {
     /// When the first pulse came back, seconds of the stream.
     pub at_s: Option<f64>,
     /// The scores of both ears.
@@ -135,35 +135,35 @@ impl Answers {
             answer: None,
             right: None,
             effect: None,
-            snr_db: (set.kind == Kind::RisingNoise).then_some(set.case.snr_db),
+            snr_db: (set.kind == CaseKind::RisingNoise).then_some(set.case.snr_db),
         }
     }
 
     /// What it comes to against the truth.
-    pub fn judge(&self, set: &Drill, truth: Truth, measure: &Measure<'_>) -> DrillOutcome {
-        let Truth { at_s: truth_s, scored, began_s } = truth;
+    pub fn judge(&self, set: &Drill, truth: DrillTruth, measure: &Measure<'_>) -> DrillOutcome {
+        let DrillTruth { at_s: truth_s, scored, began_s } = truth;
         let own = set.kind.has_return().then_some(scored[0].clone()).flatten();
         let mut done = self.done(set);
         let mut words = Vec::new();
         match own {
             Some(Ok(score)) => {
                 words = score.words();
-                let read = score.read_mmhg.filter(|_| set.kind != Kind::WholeVisit);
+                let read = score.read_mmhg.filter(|_| set.kind != CaseKind::WholeVisit);
                 done.effect = score.truth_mmhg.zip(read).and_then(|(truth, read)| {
-                    Effect::of(truth, read, measure.arm_mmhg, measure.set)
+                    IndexEffect::of(truth, read, measure.arm_mmhg, measure.set)
                 });
-                words.extend(done.effect.as_ref().map(Effect::words));
+                words.extend(done.effect.as_ref().map(IndexEffect::words));
                 done.score = Some(score);
             }
             Some(Err(NoScore::NothingBack)) => {
                 done.no_score =
-                    Some("you tapped while the artery was closed: nothing had come back".into());
+                    Some("you tapped while the artery was occluded: no pulse had returned".into());
             }
             Some(Err(why)) => done.no_score = Some(why.to_string()),
             None if set.kind.has_return() => {
                 done.no_score = Some(match truth_s {
-                    Some(_) => "a pulse came back, and was not tapped".into(),
-                    None => "nothing came back while the cuff was in hand".into(),
+                    Some(_) => "the pulse returned and you did not tap".into(),
+                    None => "no pulse returned during this deflation".into(),
                 });
             }
             None => {
@@ -193,10 +193,10 @@ impl Answers {
                     |s: &&f64| (**s - student_s).abs().min((**s - teacher_s).abs()) < HEARD_S;
                 let known = beats.iter().any(|s| near(&s));
                 let passed = known.then(|| beats_between(beats, student_s, teacher_s));
-                let counted = "Beats are those that the listener found. Neither tap is the truth.";
+                let counted = "Beats are those the listener detected. Neither tap is the truth.";
                 vec![self.between(passed, None), counted.into()]
             }
-            None => vec!["Ended: the two readings are not both in.".into()],
+            None => vec!["Ended: one or both readings are missing.".into()],
         };
         DrillOutcome { done: self.done(set), words, marks }
     }
@@ -220,18 +220,18 @@ impl Answers {
 }
 
 /// The words that can be chosen in a drill without a return.
-pub const fn choices(kind: Kind) -> &'static [&'static str] {
+pub const fn choices(kind: CaseKind) -> &'static [&'static str] {
     match kind {
-        Kind::Waveform => &["multiphasic", "monophasic", "damped"],
-        Kind::Regularity => &["regular", "irregular"],
+        CaseKind::Waveform => &["multiphasic", "monophasic", "damped"],
+        CaseKind::Regularity => &["regular", "irregular"],
         _ => &[],
     }
 }
 
 fn right_word(drill: &Drill) -> Option<&'static str> {
     match drill.kind {
-        Kind::Waveform => Some(cases::waveform_word(&drill.case)),
-        Kind::Regularity => Some(cases::rhythm_word(&drill.case)),
+        CaseKind::Waveform => Some(cases::waveform_word(&drill.case)),
+        CaseKind::Regularity => Some(cases::rhythm_word(&drill.case)),
         _ => None,
     }
 }

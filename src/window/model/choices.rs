@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use crate::clinical::guidance::{self, Set};
+use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::method::Method;
 use crate::clinical::moment::Moment;
 use crate::clinical::sequence;
@@ -10,7 +10,8 @@ use crate::clinical::switch::{self, Switch};
 use crate::live::{
     CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
 };
-use crate::settings::{Fixed, Settings};
+use crate::report::pdf::Paper;
+use crate::settings::{FixedKey, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
@@ -25,7 +26,6 @@ const SCALE: &str = "window.scale";
 const TAP: &str = "window.tap";
 const CAUTIONS: &str = "window.cautions";
 const SAY: &str = "window.say";
-const SERVICE: &str = "service.name";
 const OPERATOR: &str = "service.operator";
 const ORDER: &str = "service.order";
 const METHOD: &str = "service.method";
@@ -58,9 +58,9 @@ impl Say {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Say::Nothing => "say nothing until I have kept",
-            Say::Flash => "light the picture up at once",
-            Say::FlashAndTone => "light it up, and a soft tone",
+            Say::Nothing => "nothing until I have kept my reading",
+            Say::Flash => "light up the picture",
+            Say::FlashAndTone => "light up the picture and play a soft tone",
         }
     }
 
@@ -86,6 +86,8 @@ pub enum Change {
     Say(Say),
     /// The service's name on reports.
     Service(String),
+    /// The paper of reports.
+    Paper(Paper),
     /// The operator's code.
     Operator(String),
     /// The id of the order of sites.
@@ -151,6 +153,7 @@ impl Change {
             | Change::Tap(_)
             | Change::Say(_)
             | Change::Service(_)
+            | Change::Paper(_)
             | Change::Operator(_)
             | Change::Order(_)
             | Change::Method(_)
@@ -226,7 +229,12 @@ impl Choices {
 
     /// The service's name.
     pub fn service(&self) -> &str {
-        self.text(SERVICE)
+        self.text(SERVICE_NAME)
+    }
+
+    /// The paper of reports.
+    pub fn paper(&self) -> Paper {
+        Paper::of(self.text(REPORT_PAPER)).unwrap_or_default()
     }
 
     /// The operator's code.
@@ -315,7 +323,7 @@ impl Choices {
     }
 
     /// The sets of guidance in use; none until a clinician switched guidance on.
-    pub fn sets(&self) -> Vec<Set> {
+    pub fn sets(&self) -> Vec<GuidanceSet> {
         let ids = self.guidance().map(|switch| switch.sets).unwrap_or_default();
         ids.iter().filter_map(|id| guidance::shipped(id)?.ok()).collect()
     }
@@ -326,11 +334,11 @@ impl Choices {
     }
 
     /// Changes one choice; where it is fixed for this computer nothing changes, and that is returned.
-    pub fn choose(&mut self, change: Change) -> Option<Fixed> {
+    pub fn choose(&mut self, change: Change) -> Option<FixedKey> {
         let mut fixed = None;
         let mut set = |key: &str, value: &str| {
             if self.settings.is_locked(key) {
-                fixed = Some(Fixed(key.to_owned()));
+                fixed = Some(FixedKey(key.to_owned()));
             }
             self.settings.set_text(key, value);
         };
@@ -339,7 +347,8 @@ impl Choices {
             Change::Scale(percent) => set(SCALE, &percent.to_string()),
             Change::Tap(key) => set(TAP, key.name()),
             Change::Say(say) => set(SAY, say.code()),
-            Change::Service(name) => set(SERVICE, &name),
+            Change::Service(name) => set(SERVICE_NAME, &name),
+            Change::Paper(paper) => set(REPORT_PAPER, paper.code()),
             Change::Operator(code) => set(OPERATOR, &code),
             Change::Order(id) => set(ORDER, &id),
             Change::Method(method) => set(METHOD, method.code()),

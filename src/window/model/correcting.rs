@@ -11,8 +11,8 @@ use crate::units::Mmhg;
 
 /// Reasons for putting a reading right, in one touch (common practice).
 pub const REASONS: [&str; 5] = [
-    "typed wrongly",
-    "gauge read wrongly",
+    "typing error",
+    "gauge misread",
     "wrong artery or side",
     "the probe moved",
     "the patient moved or talked",
@@ -32,7 +32,7 @@ pub enum NotCorrected {
     TypeAPressure(#[from] NotGiven),
     /// Nothing says at which pressure the sound was still there.
     #[error(
-        "nobody recorded how far this cuff was pumped up: measure again, and record it as not compressible there"
+        "the pressure inflated to was not recorded: measure again, and record not compressible at the pressure you reach"
     )]
     NoPressureReached,
     /// The same act once more goes on.

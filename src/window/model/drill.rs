@@ -6,14 +6,15 @@ use std::time::Instant;
 
 use jiff::Timestamp;
 
-use super::answers::{Answers, DrillOutcome, HEARD_S, Measure, Truth, Who};
+use super::answers::{Answers, DrillOutcome, DrillTruth, HEARD_S, Measure, Who};
 use crate::clinical::sound::Sound;
 use crate::live::{
-    Aloud, Bench, Event, Hush, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply, one_a_beat,
+    Aloud, Bench, Hush, LiveEvent, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply,
+    one_a_beat,
 };
 use crate::practice::Track;
 use crate::practice::lesson::{Drill, Lesson};
-use crate::practice::recording::{Recording, Whence};
+use crate::practice::recording::{ConfirmedRecording, Whence};
 use crate::practice::score::{score, score_recording};
 use crate::units::{Mmhg, PressureRefused, SampleRate};
 use crate::window::ear::{Drive, Ear};
@@ -36,7 +37,7 @@ pub enum NoDrill {
     #[error("{0}")]
     TryAgain(#[from] std::io::Error),
     /// Find the recording that the lesson names.
-    #[error("the recording was not looked for")]
+    #[error("the recording was not searched for")]
     FindTheRecording,
     /// Mend or replace the recording.
     #[error("{0}")]
@@ -53,10 +54,10 @@ pub enum Missing {
     #[error("choose a word")]
     Word,
     /// Tap.
-    #[error("tap first, at the first pulse that comes back; or say that none came")]
+    #[error("first tap at the first returning pulse, or say that none returned")]
     Tap,
     /// Type the reading.
-    #[error("type what the needle showed")]
+    #[error("type the pressure")]
     Reading,
     /// Type a pressure that a gauge can show.
     #[error(transparent)]
@@ -76,7 +77,7 @@ enum Sounding {
     /// A simulated patient whose cuff is in the student's hand.
     Cuff(Arc<Bench>),
     /// A recording, and the piece of it that is played from this second on.
-    Recording(Recording, Box<Piece>, f64),
+    Recording(ConfirmedRecording, Box<Piece>, f64),
     /// What is heard now, with the beats that the listener finds.
     Live(Vec<f64>),
 }
@@ -127,11 +128,11 @@ impl Drilling {
             }
         };
         let hush = Hush::default();
-        let silent = "Not played aloud: the picture and the clock go on.".to_owned();
+        let silent = "No sound is played: picture and clock go on.".to_owned();
         let (supply, words): (Box<dyn Supply>, String) = match player.aloud {
             Some(device) => {
                 let aloud = Aloud::new(patient, device, hush.clone());
-                (Box::new(aloud), "The loudspeaker is being opened.".into())
+                (Box::new(aloud), "Opening the loudspeaker.".into())
             }
             None => (patient, silent),
         };
@@ -150,7 +151,7 @@ impl Drilling {
         now: Now,
     ) -> Result<Self, NoDrill> {
         let set = Lesson::live().drills.pop().ok_or(NoDrill::ChooseAnother)?;
-        let words = "Live sound: nobody knows the truth. Work the patient's own cuff.".into();
+        let words = "Live sound: the true moment is not known. Use the patient's own cuff.".into();
         let ear = Ear::start(supply, plan, drive, now.at)?;
         let live = Self::with(set, Sounding::Live(Vec::new()), ear, words);
         Ok(Self { answers: Answers::of(true), ..live })
@@ -199,10 +200,10 @@ impl Drilling {
         match self.from {
             Sounding::Cuff(_) => self.set.kind.task(),
             Sounding::Recording(..) => {
-                "A recording: the cuff is in somebody else's hand. Tap at the first of two pulses in rhythm that come back."
+                "A recording: someone else worked the cuff. Tap at the first of two returning pulses in rhythm."
             }
             Sounding::Live(_) => {
-                "Close the artery, release slowly. Each taps at the first pulse that comes back; then type both readings."
+                "Inflate until the sound stops, then deflate slowly. Each of you taps at the first returning pulse; then type both readings."
             }
         }
     }
@@ -214,7 +215,7 @@ impl Drilling {
             Sounding::Recording(recording, ..) => {
                 format!("recording: the truth is {}", recording.confirmed.words())
             }
-            Sounding::Live(_) => "live sound: nobody knows the truth".into(),
+            Sounding::Live(_) => "live sound: the true moment is not known".into(),
         }
     }
 
@@ -353,20 +354,20 @@ impl Drilling {
         self.outcome.is_some()
     }
 
-    fn take(&mut self, event: &Event) {
+    fn take(&mut self, event: &LiveEvent) {
         match event {
-            Event::Began(epoch) => self.rate = Some(epoch.rate),
-            Event::Through { to, planned_s } => {
+            LiveEvent::Began(epoch) => self.rate = Some(epoch.rate),
+            LiveEvent::Through { to, planned_s } => {
                 self.delay_s = *planned_s;
                 self.plays = true;
                 self.output = format!("Playing on {to}, never above a quarter of full scale.");
             }
-            Event::NotThrough(said) => {
+            LiveEvent::NotThrough(said) => {
                 (self.plays, self.delay_s) = (false, 0.0);
                 self.output = sentence(said);
             }
-            Event::Fault(fault) => self.output = sentence(&fault.to_string()),
-            Event::Heard { .. } => {
+            LiveEvent::Fault(fault) => self.output = sentence(&fault.to_string()),
+            LiveEvent::Heard { .. } => {
                 let sound = self.rate.and_then(|rate| event.sound(rate));
                 if let (Sounding::Live(beats), Some(Sound::Pulse { at_s, .. })) =
                     (&mut self.from, sound)
@@ -374,12 +375,12 @@ impl Drilling {
                     beats.push(at_s);
                 }
             }
-            Event::Gap { .. }
-            | Event::Odd { .. }
-            | Event::Recording { .. }
-            | Event::NotRecording { .. }
-            | Event::Ended { .. }
-            | Event::Over => {}
+            LiveEvent::Gap { .. }
+            | LiveEvent::Odd { .. }
+            | LiveEvent::Recording { .. }
+            | LiveEvent::NotRecording { .. }
+            | LiveEvent::Ended { .. }
+            | LiveEvent::Over => {}
         }
     }
 
@@ -400,14 +401,14 @@ impl Drilling {
                 let track = Track::from(cuff_mmhg);
                 let scored =
                     answers.scored(|tap_s, read| score(&truth, &track, tap_s - began_s, read));
-                Truth { at_s: truth.audible_s.map(|s| s + began_s), scored, began_s }
+                DrillTruth { at_s: truth.audible_s.map(|s| s + began_s), scored, began_s }
             }
             Sounding::Recording(recording, piece, from_s) => {
                 let beats = piece.onsets();
                 let scored = answers.scored(|tap_s, read| {
                     Ok(score_recording(recording, &beats, tap_s + from_s, read))
                 });
-                Truth { at_s: Some(recording.return_s - from_s), scored, began_s: -from_s }
+                DrillTruth { at_s: Some(recording.return_s - from_s), scored, began_s: -from_s }
             }
             Sounding::Live(beats) => {
                 let known = self.heard_s > answers.last_tap_s() + HEARD_S;
@@ -427,7 +428,10 @@ impl Drilling {
 }
 
 /// The piece of a recording around its return; where it begins hangs on the seed.
-fn played_from(recording: &Recording, seed: u64) -> Result<(Sounding, Box<dyn Supply>), NoDrill> {
+fn played_from(
+    recording: &ConfirmedRecording,
+    seed: u64,
+) -> Result<(Sounding, Box<dyn Supply>), NoDrill> {
     let Whence::Found(file) = &recording.whence else {
         return Err(NoDrill::FindTheRecording);
     };

@@ -6,12 +6,12 @@ use std::time::Instant;
 use super::choices::Choices;
 use crate::clinical::event::SoundTime;
 use crate::clinical::site::Site;
-use crate::live::{ChoiceFault, Event, Gain, Plan, Snapshot, Supply};
+use crate::live::{ChoiceFault, Gain, LiveEvent, Plan, Snapshot, Supply};
 use crate::logbook::{Keeper, VisitId};
-use crate::window::ear::{Drive, Ear, Source};
+use crate::window::ear::{Drive, Ear, SoundSource};
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
-use crate::window::tone::{AtReturn, Tone};
+use crate::window::tone::{AtReturn, OpenTone};
 
 /// Why there is no sound.
 #[derive(Debug, thiserror::Error)]
@@ -32,16 +32,16 @@ pub struct Listening {
     pub alarm: Option<String>,
     /// The sound is not recorded, though it should be.
     pub not_recording: Option<String>,
-    source: Source,
+    source: SoundSource,
     drive: Drive,
     ear: Option<Ear>,
     gain: Gain,
-    tone: Option<Tone>,
+    tone: Option<OpenTone>,
 }
 
 impl Listening {
     /// Silence, with this source at hand; sound is passed on as loud as these per cent.
-    pub fn new(source: Source, drive: Drive, percent: u32) -> Self {
+    pub fn new(source: SoundSource, drive: Drive, percent: u32) -> Self {
         Self {
             snapshot: Snapshot::new(),
             alarm: None,
@@ -57,16 +57,16 @@ impl Listening {
     /// What the sound comes from, in words.
     pub fn source_words(&self, choices: &Choices) -> String {
         match &self.source {
-            Source::Bench { words, .. } => words.clone(),
-            Source::Device if choices.sound().cable => "Cable".into(),
-            Source::Device => "Microphone".into(),
+            SoundSource::Bench { words, .. } => words.clone(),
+            SoundSource::Device if choices.sound().cable => "Cable".into(),
+            SoundSource::Device => "Microphone".into(),
         }
     }
 
     /// What the simulated gauge shows, where there is one, mmHg.
     pub fn gauge_mmhg(&self) -> Option<f64> {
         match &self.source {
-            Source::Bench { bench, .. } if self.ear.is_some() => Some(bench.cuff_mmhg()),
+            SoundSource::Bench { bench, .. } if self.ear.is_some() => Some(bench.cuff_mmhg()),
             _ => None,
         }
     }
@@ -88,7 +88,7 @@ impl Listening {
 
     /// How often the tone at the return was sounded since measuring began.
     pub fn tones(&self) -> u32 {
-        self.tone.as_ref().map_or(0, Tone::rung)
+        self.tone.as_ref().map_or(0, OpenTone::rung)
     }
 
     /// Where in the sound an instant lies.
@@ -123,14 +123,14 @@ impl Listening {
 
     /// The simulated patient's probe is on this site.
     pub fn turn_to(&self, site: Site) {
-        if let Source::Bench { bench, .. } = &self.source {
+        if let SoundSource::Bench { bench, .. } = &self.source {
             bench.turn_to(site);
         }
     }
 
     /// The simulated patient's cuff is opened.
     pub fn open_valve(&self) {
-        if let Source::Bench { bench, .. } = &self.source {
+        if let SoundSource::Bench { bench, .. } = &self.source {
             bench.open_valve();
         }
     }
@@ -146,34 +146,34 @@ impl Listening {
     /// An analysis that stands still is told.
     pub fn watch(&mut self) {
         if self.ear.as_ref().is_some_and(Ear::stalled) {
-            self.alarm = Some("The analysis stands still: unplug the cable to hear.".into());
+            self.alarm = Some("Cuffnote has stopped listening: carry on by ear. Unplug the cable to hear the Doppler.".into());
         }
     }
 
     /// The next thing that happened in the sound; what is wrong with it is taken here.
-    pub fn poll(&mut self, choices: &Choices) -> Option<Event> {
+    pub fn poll(&mut self, choices: &Choices) -> Option<LiveEvent> {
         let told = self.ear.as_ref().and_then(Ear::poll)?;
         match &told.event {
-            Event::Began(_) => (self.alarm, self.not_recording) = (None, None),
-            Event::Fault(fault) => {
+            LiveEvent::Began(_) => (self.alarm, self.not_recording) = (None, None),
+            LiveEvent::Fault(fault) => {
                 let hear = if choices.sound().cable { " Unplug the cable to hear." } else { "" };
                 self.alarm = Some(sentence(&format!("{fault}.{hear}")));
             }
-            Event::NotRecording { said, .. } => {
-                if choices.record() && matches!(self.source, Source::Device) {
+            LiveEvent::NotRecording { said, .. } => {
+                if choices.record() && matches!(self.source, SoundSource::Device) {
                     self.not_recording = Some(format!("NOT RECORDING: {said}"));
                 }
             }
-            Event::Odd { odd, present, .. } => {
+            LiveEvent::Odd { odd, present, .. } => {
                 self.alarm = present.then(|| sentence(&format!("{}.", odd.sentence())));
             }
-            Event::Heard { .. }
-            | Event::Gap { .. }
-            | Event::Recording { .. }
-            | Event::Through { .. }
-            | Event::NotThrough(_)
-            | Event::Ended { .. }
-            | Event::Over => {}
+            LiveEvent::Heard { .. }
+            | LiveEvent::Gap { .. }
+            | LiveEvent::Recording { .. }
+            | LiveEvent::Through { .. }
+            | LiveEvent::NotThrough(_)
+            | LiveEvent::Ended { .. }
+            | LiveEvent::Over => {}
         }
         Some(told.event)
     }
@@ -188,8 +188,8 @@ impl Listening {
         file: Option<&Path>,
     ) -> Result<(Box<dyn Supply>, Plan), ChoiceFault> {
         match &mut self.source {
-            Source::Bench { make, .. } => Ok((make(), Plan::default())),
-            Source::Device => {
+            SoundSource::Bench { make, .. } => Ok((make(), Plan::default())),
+            SoundSource::Device => {
                 let choice = choices.sound();
                 Ok((choice.supply_at(&self.gain)?, choice.plan(file)))
             }
@@ -198,7 +198,8 @@ impl Listening {
 
     /// Begins to listen, for this visit where one is in hand; recorded to its folder where that is chosen.
     pub fn begin(&mut self, visit: Option<VisitId>, choices: &Choices, keeper: &Keeper, now: Now) {
-        let visit = visit.filter(|_| choices.record() && matches!(self.source, Source::Device));
+        let visit =
+            visit.filter(|_| choices.record() && matches!(self.source, SoundSource::Device));
         let name = format!("sound-{}.wav", now.wall.utc().strftime("%H%M%S"));
         let file = visit.map(|visit| keeper.recording_file(visit, &name));
         let file = file.transpose().unwrap_or_else(|fault| {
@@ -245,7 +246,7 @@ impl Listening {
         let mut amiss = None;
         if choices.tone() != self.tone.is_some() {
             let output = choices.sound().through.and_then(|through| through.to);
-            let opened = choices.tone().then(|| Tone::open(output, self.drive, now));
+            let opened = choices.tone().then(|| OpenTone::open(output, self.drive, now));
             match opened.transpose() {
                 Ok(tone) => self.tone = tone,
                 Err(fault) => amiss = Some(sentence(&fault.to_string())),

@@ -35,11 +35,12 @@ use visit::{Beside, InHand, NotDone, Then};
 
 use super::ear::Drive;
 use super::now::Now;
+use super::outside::{Deed, Outside};
 use super::sentence::sentence;
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
-use crate::live::Event as Told;
+use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper, REPORTS};
 
 /// The state of the window.
@@ -55,7 +56,7 @@ pub struct Model {
     /// Choices.
     pub choices: Choices,
     /// The guidance in use; empty until a clinician switched it on.
-    pub sets: Vec<Set>,
+    pub sets: Vec<GuidanceSet>,
     /// The form before a visit.
     pub form: Form,
     /// The visit in hand.
@@ -70,6 +71,7 @@ pub struct Model {
     pub practice: Practice,
     /// Where acts are kept.
     pub keeper: Keeper,
+    outside: Outside,
     settings_path: Option<PathBuf>,
 }
 
@@ -99,6 +101,7 @@ impl Model {
             practice: Practice::new(start.book.join("practice"), start.drive),
             choices,
             keeper,
+            outside: Outside::new(start.ask),
             settings_path: start.settings_path,
         };
         model.sets = model.choices.sets();
@@ -129,6 +132,7 @@ impl Model {
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
         // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
         let trouble = self.keeper.trouble();
+        let refused = refused.or_else(|| self.outside.refused().map(|said| sentence(&said)));
         self.notice = trouble.or(refused).or(amiss).or(self.notice.take());
         self.listening.watch();
     }
@@ -290,7 +294,7 @@ impl Model {
             }
             OpeningAct::Resume(id) => {
                 if self.shelf.have(id, &self.keeper, now)? {
-                    self.notice = Some("The visit goes on here now. What is added to it in the other copy of the book is kept and does not count.".into());
+                    self.notice = Some("This visit continues here. Anything added to it in the other copy of the book is kept but does not count.".into());
                 }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
@@ -323,7 +327,9 @@ impl Model {
                 self.screen = Screen::Prepare;
                 Ok(())
             }
-            VisitAct::SaveReport => self.save_report(now),
+            VisitAct::SaveReport => self.save_report(now).map(drop),
+            VisitAct::ShowReport => self.hand_out(Deed::Show, now),
+            VisitAct::PrintReport => self.hand_out(Deed::Print, now),
             VisitAct::Close => {
                 let close = Command::Visit(OfVisit::Close);
                 self.in_visit(now, |visit, beside| visit.act(close, beside))?;
@@ -332,7 +338,7 @@ impl Model {
                 let said = self.notice.take();
                 self.leave(now);
                 self.notice = said;
-                written
+                written.map(drop)
             }
             VisitAct::Leave => {
                 self.leave(now);
@@ -386,7 +392,7 @@ impl Model {
         }
         self.back_from_correcting(now)?;
         self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
-        self.notice = Some("Put right; the old value stays on the trail.".into());
+        self.notice = Some("Corrected. The first value stays on the trail.".into());
         Ok(())
     }
 
@@ -473,8 +479,15 @@ impl Model {
         self.visit.conduct().map(Conduct::visit).or_else(looked_at)
     }
 
+    /// Writes the report as it is now, and has the system show or print it.
+    fn hand_out(&mut self, deed: Deed, now: Now) -> Result<(), Refused> {
+        let path = self.save_report(now)?;
+        self.outside.ask(deed, &path);
+        Ok(())
+    }
+
     /// Writes the report as PDF and as a page, and says where.
-    fn save_report(&mut self, now: Now) -> Result<(), Refused> {
+    fn save_report(&mut self, now: Now) -> Result<PathBuf, Refused> {
         let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
         let held = self.visit.held.as_ref();
         let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
@@ -484,9 +497,10 @@ impl Model {
         // In the visit's own folder, so that deleting the visit finds it.
         let folder = self.keeper.folder().join(REPORTS);
         let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
-        let path = report::write(&content, &visit.opened.record, &folder, now)?;
+        let as_named = (visit.opened.record.as_str(), self.choices.paper());
+        let path = report::write(&content, as_named, &folder, now)?;
         self.notice = Some(format!("Report written: {}, and as .html", path.display()));
-        Ok(())
+        Ok(path)
     }
 
     /// Ends everything in order: nothing is lost that was told.

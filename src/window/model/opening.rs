@@ -1,8 +1,8 @@
 //! Before a visit: the form with what is measured, what the book knows of its record, the question about a code that does not check.
 
-use super::action::{Field, What};
+use super::action::{FormField, What};
 use super::choices::Choices;
-use crate::clinical::event::{Answer, Gauge, Kind, Opened, Posture, Ulcer};
+use crate::clinical::event::{Answer, Gauge, Opened, Posture, Ulcer, VisitKind};
 use crate::clinical::moment::{Day, NoDay};
 use crate::clinical::record_code::{self, CodeFault};
 use crate::clinical::site::{Side, Site};
@@ -47,22 +47,22 @@ pub struct Form {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NotBegun {
     /// Type the record's code.
-    #[error("the record's code is missing")]
+    #[error("enter the record code")]
     NameTheRecord,
     /// Choose how the patient lies.
-    #[error("say how the patient lies")]
+    #[error("choose the patient's position")]
     SayThePosture,
     /// Choose the artery.
     #[error("choose the artery")]
     ChooseTheArtery,
     /// Type the day that stands on the paper.
-    #[error("the day on the paper: {0}")]
+    #[error("the date on the paper: {0}")]
     TypeTheDay(#[from] NoDay),
     /// A paper of tomorrow cannot be.
-    #[error("{0} is still to come: type the day that stands on the paper")]
+    #[error("{0} is in the future: type the date on the paper")]
     DayToCome(Day),
     /// Look at the code again; begin once more where it is meant.
-    #[error("{fault}.{} Begin once more to use it all the same.", meant(near))]
+    #[error("{fault}.{} Press begin again to use it anyway.", meant(near))]
     CheckTheCode {
         /// What is wrong with it.
         fault: CodeFault,
@@ -85,23 +85,23 @@ impl Form {
     }
 
     /// Takes one field over.
-    pub fn fill(&mut self, field: Field, book: &Book) {
+    pub fn fill(&mut self, field: FormField, book: &Book) {
         match field {
-            Field::Record(code) => {
+            FormField::Record(code) => {
                 self.record = code;
                 self.last_visit = last_visit(self.record.trim(), book);
             }
-            Field::Operator(code) => self.operator = code,
-            Field::Reason(reason) => self.reason = reason,
-            Field::Diabetes(answer) => self.diabetes = Some(answer),
-            Field::Kidney(answer) => self.kidney = Some(answer),
-            Field::Posture(posture) => self.posture = Some(posture),
-            Field::What(what) => self.what = what,
-            Field::Artery(site) => self.artery = Some(site),
-            Field::PaperDay(day) => self.paper_day = day,
-            Field::PaperBy(code) => self.paper_by = code,
-            Field::UlcerSide(side) => self.ulcer_side = side,
-            Field::UlcerPlace(place) => self.ulcer_place = place,
+            FormField::Operator(code) => self.operator = code,
+            FormField::Reason(reason) => self.reason = reason,
+            FormField::Diabetes(answer) => self.diabetes = Some(answer),
+            FormField::Kidney(answer) => self.kidney = Some(answer),
+            FormField::Posture(posture) => self.posture = Some(posture),
+            FormField::What(what) => self.what = what,
+            FormField::Artery(site) => self.artery = Some(site),
+            FormField::PaperDay(day) => self.paper_day = day,
+            FormField::PaperBy(code) => self.paper_by = code,
+            FormField::UlcerSide(side) => self.ulcer_side = side,
+            FormField::UlcerPlace(place) => self.ulcer_place = place,
         }
     }
 
@@ -145,22 +145,22 @@ impl Form {
         })
     }
 
-    fn scope(&self, today: Day) -> Result<Kind, NotBegun> {
+    fn scope(&self, today: Day) -> Result<VisitKind, NotBegun> {
         Ok(match self.what {
-            What::BothLegs => Kind::Full,
-            What::OneLeg(side) => Kind::OneLeg { side },
+            What::BothLegs => VisitKind::Full,
+            What::OneLeg(side) => VisitKind::OneLeg { side },
             What::OneArtery => {
-                Kind::OneArtery { site: self.artery.ok_or(NotBegun::ChooseTheArtery)? }
+                VisitKind::OneArtery { site: self.artery.ok_or(NotBegun::ChooseTheArtery)? }
             }
-            What::Toes => Kind::Toes,
-            What::Exercise => Kind::Exercise,
-            What::NoPressures => Kind::WithoutIndex,
+            What::Toes => VisitKind::Toes,
+            What::Exercise => VisitKind::Exercise,
+            What::NoPressures => VisitKind::WithoutIndex,
             What::OnPaper => {
                 let on: Day = self.paper_day.trim().parse()?;
                 if on > today {
                     return Err(NotBegun::DayToCome(on));
                 }
-                Kind::OnPaper { on, by: self.paper_by.trim().to_owned() }
+                VisitKind::OnPaper { on, by: self.paper_by.trim().to_owned() }
             }
         })
     }

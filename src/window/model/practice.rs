@@ -10,10 +10,10 @@ use super::choices::Choices;
 use super::drill::{Drilling, Missing, NoDrill, Player};
 use super::listening::NoSound;
 use super::teacher::{self, NoLesson};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::files;
 use crate::live::{Plan, Supply};
-use crate::practice::cases::Kind;
+use crate::practice::cases::CaseKind;
 use crate::practice::class::{Class, ClassFault};
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::page::{class_page, session_page};
@@ -116,7 +116,7 @@ pub struct Practice {
     /// The student's code.
     pub student: String,
     /// What is practised.
-    pub kind: Kind,
+    pub kind: CaseKind,
     /// When it is told how it went.
     pub feedback: Feedback,
     /// How many drills.
@@ -140,14 +140,14 @@ pub struct Practice {
 /// What practice borrows from the rest of the window.
 pub struct Around<'a> {
     /// The guidance in use.
-    pub set: Option<&'a Set>,
+    pub set: Option<&'a GuidanceSet>,
     /// The output that was chosen; the usual one where none is named.
     pub output: Option<String>,
 }
 
 impl<'a> Around<'a> {
     /// What practice borrows of the guidance in use and of the choices.
-    pub fn of(sets: &'a [Set], choices: &Choices) -> Self {
+    pub fn of(sets: &'a [GuidanceSet], choices: &Choices) -> Self {
         let output = choices.sound().through.and_then(|through| through.to);
         Self { set: sets.first(), output }
     }
@@ -158,7 +158,7 @@ impl Practice {
     pub fn new(folder: PathBuf, drive: Drive) -> Self {
         Self {
             student: String::new(),
-            kind: Kind::FirstReturn,
+            kind: CaseKind::FirstReturn,
             feedback: Feedback::AtOnce,
             count: COUNTS[1],
             seed: "1".into(),
@@ -258,7 +258,8 @@ impl Practice {
     fn chosen(&self) -> Result<Lesson, NotPractised> {
         let seed = self.seed.trim();
         let seed = seed.parse().map_err(|_| NotPractised::TypeASeed(seed.to_owned()))?;
-        let count = if self.kind == Kind::RisingNoise { MOST_TRIALS as u32 } else { self.count };
+        let count =
+            if self.kind == CaseKind::RisingNoise { MOST_TRIALS as u32 } else { self.count };
         Ok(Lesson::of(self.kind, count, seed, self.feedback))
     }
 
@@ -310,7 +311,7 @@ impl Practice {
             return Ok(());
         };
         let mut set = set.clone();
-        if let (Some(stairs), Kind::RisingNoise) = (&running.stairs, set.kind) {
+        if let (Some(stairs), CaseKind::RisingNoise) = (&running.stairs, set.kind) {
             set.case.snr_db = stairs.snr_db();
         }
         let aloud = (drive == Drive::Thread).then(|| around.output.clone());
@@ -412,7 +413,7 @@ impl Running {
             drills: Vec::new(),
             threshold: None,
         };
-        let rises = lesson.drills.iter().any(|drill| drill.kind == Kind::RisingNoise);
+        let rises = lesson.drills.iter().any(|drill| drill.kind == CaseKind::RisingNoise);
         let stairs = rises.then(Staircase::default);
         let indexes = Vec::new();
         Self { lesson, drill: None, session, stairs, indexes, live: false, over: false }
@@ -428,7 +429,7 @@ impl Running {
             stairs.answer(done.passed());
             self.session.threshold = stairs.threshold();
         }
-        let whole = done.kind == Kind::WholeVisit;
+        let whole = done.kind == CaseKind::WholeVisit;
         self.session.drills.push(done);
         if whole && self.session.drills.len() == self.lesson.drills.len() {
             let sets = around.set.cloned();

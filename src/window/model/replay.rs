@@ -6,10 +6,10 @@ use std::path::PathBuf;
 use super::action::ReplayAct;
 use crate::clinical::elsewhere::{Elsewhere, elsewhere};
 use crate::clinical::event::{Act, Event, Made, SoundTime};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::site::Site;
 use crate::clinical::visit::Visit;
-use crate::live::{Aloud, Event as Told, Hush, Piece, Plan, Snapshot};
+use crate::live::{Aloud, Hush, LiveEvent as Told, Piece, Plan, Snapshot};
 use crate::logbook::{Recording, SoundState, VisitId};
 use crate::units::SampleIndex;
 use crate::window::ear::{Drive, Ear};
@@ -23,7 +23,7 @@ const HALF: f64 = 2.0;
 
 /// One reading that can be heard again.
 #[derive(Debug, Clone)]
-pub struct Heard {
+pub struct Replayable {
     /// Its attempt.
     pub attempt: u32,
     /// Where.
@@ -53,7 +53,7 @@ pub struct Replay {
     /// The visit.
     pub visit: VisitId,
     /// What can be heard.
-    pub readings: Vec<Heard>,
+    pub readings: Vec<Replayable>,
     /// Which of them is.
     pub chosen: usize,
     /// Its sound.
@@ -85,7 +85,7 @@ impl Replay {
     pub fn of(id: VisitId, visit: &Visit, events: &[Event], recordings: &[Recording]) -> Self {
         let readings = visit.attempts.iter().filter_map(|attempt| {
             let (tap, (mark, _)) = (attempt.tapped?, attempt.mark?);
-            Some(Heard {
+            Some(Replayable {
                 attempt: attempt.number,
                 site: attempt.site,
                 words: format!("{} mmHg", attempt.reading()?),
@@ -113,7 +113,7 @@ impl Replay {
     }
 
     /// The reading that is heard.
-    pub fn reading(&self) -> Option<&Heard> {
+    pub fn reading(&self) -> Option<&Replayable> {
         self.readings.get(self.chosen)
     }
 
@@ -181,12 +181,12 @@ impl Replay {
     }
 
     /// What the needle and the index would have been at the cursor.
-    pub fn there(&self, visit: &Visit, sets: &[Set]) -> Option<Elsewhere> {
+    pub fn there(&self, visit: &Visit, sets: &[GuidanceSet]) -> Option<Elsewhere> {
         let reading = self.reading()?;
         elsewhere(visit, reading.attempt, self.cursor(reading), sets)
     }
 
-    fn cursor(&self, reading: &Heard) -> SoundTime {
+    fn cursor(&self, reading: &Replayable) -> SoundTime {
         let sample = SampleIndex((self.cursor_s * f64::from(reading.tap.rate_hz)).round() as u64);
         SoundTime { sample, ..reading.tap }
     }
@@ -240,7 +240,7 @@ impl Replay {
             old: Box::new(Act::Mark { attempt, at: mark, made }),
             new: Box::new(Act::Mark { attempt, at, made: Made::Afterwards }),
             who: visit.opened.operator.clone(),
-            why: "moved in second hearing".into(),
+            why: "moved on replay".into(),
         })
     }
 }

@@ -2,11 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::files;
-use crate::report::content::{Content, Sound, Source, Trail};
+use crate::report::content::{Content, ReportSource, SoundPicture, Trail};
 use crate::report::html;
 use crate::report::pdf::{self, Paper, PdfFault};
 use crate::window::now::Now;
@@ -36,13 +36,14 @@ pub enum NotWritten {
 /// What the report of this visit says, under these sets and with these sounds.
 pub fn content(
     visit: &Visit,
-    (sets, sounds): (&[Set], &[Sound]),
+    (sets, sounds): (&[GuidanceSet], &[SoundPicture]),
     service: &str,
     kept_in: Option<String>,
 ) -> Content {
     let result = work_out(visit, sets, Default::default());
     let (result, trail, chain) = (&result, Trail::Needed, None);
-    let mut content = Content::of(&Source { visit, result, sets, sounds, service, trail, chain });
+    let mut content =
+        Content::of(&ReportSource { visit, result, sets, sounds, service, trail, chain });
     kept_in.iter().for_each(|words| content.kept_in(words));
     content
 }
@@ -53,12 +54,12 @@ pub fn content(
 /// The disk refuses.
 pub fn write(
     content: &Content,
-    record: &str,
+    (record, paper): (&str, Paper),
     folder: &Path,
     now: Now,
 ) -> Result<PathBuf, NotWritten> {
     let at = |path: &Path, fault| NotWritten::SeeToTheDisk { path: path.to_owned(), fault };
-    let pdf = pdf::document(content, Paper::A4)?;
+    let pdf = pdf::document(content, paper)?;
     let path = folder.join(name(record, now));
     files::private_folder(folder).map_err(|fault| at(folder, fault))?;
     for (ending, bytes) in [("html", html::page(content)), ("pdf", pdf)] {

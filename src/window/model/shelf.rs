@@ -5,7 +5,7 @@ use std::time::Duration;
 use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
 use crate::clinical::event::{Act, Event, Phase};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::repeats::Pressures;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Site;
@@ -32,7 +32,7 @@ pub enum NotShown {
     #[error(transparent)]
     LookAtAnother(#[from] VisitFault),
     /// Look at a visit first.
-    #[error("no visit is looked at")]
+    #[error("no visit is open here")]
     LookAtOneFirst,
     /// It cannot be done in this visit.
     #[error(transparent)]
@@ -42,7 +42,7 @@ pub enum NotShown {
     Wait(#[from] NotKept),
     /// Finish it on the laptop that has it.
     #[error(
-        "this visit is open on another laptop, and is finished there; where that one is gone, take the visit over with `cuffnote book take-over`"
+        "this visit is open on another laptop: finish it there. If that laptop is gone, take the visit over with `cuffnote book take-over`"
     )]
     FinishItThere,
     /// Look at it instead, or put a value right.
@@ -66,7 +66,7 @@ pub struct Lent<'a> {
     /// Where acts are kept.
     pub keeper: &'a Keeper,
     /// The guidance in use.
-    pub sets: &'a [Set],
+    pub sets: &'a [GuidanceSet],
     /// Where sound is played.
     pub speaker: Speaker,
     /// The time.
@@ -315,7 +315,7 @@ impl Shelf {
         self.look_at(id)?;
         self.hear_again()?;
         self.replay.iter_mut().for_each(|replay| replay.choose(chosen));
-        Ok(Leads::Say("The mark was moved; the old one stays on the trail."))
+        Ok(Leads::Say("Mark moved. The first one stays on the trail."))
     }
 }
 

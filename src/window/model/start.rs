@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use crate::settings::Settings;
-use crate::window::ear::{Drive, Source};
+use crate::window::ear::{Drive, SoundSource};
+use crate::window::outside::Ask;
 
 /// What the window starts with.
 pub struct Start {
@@ -14,7 +15,9 @@ pub struct Start {
     /// The book's folder.
     pub book: PathBuf,
     /// The sound.
-    pub source: Source,
+    pub source: SoundSource,
     /// Real time or not.
     pub drive: Drive,
+    /// Who shows and prints reports: [`crate::window::outside::system`].
+    pub ask: Ask,
 }

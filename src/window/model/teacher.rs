@@ -10,7 +10,7 @@ use crate::clinical::visit::{Visit, VisitFault};
 use crate::live::room;
 use crate::logbook::{Book, BookFault, VisitId};
 use crate::practice::lesson::{Drill, Lesson, LessonFault};
-use crate::practice::recording::{Confirmed, Recording, Whence, falling};
+use crate::practice::recording::{Confirmed, ConfirmedRecording, Whence, falling};
 
 /// Why there is no lesson.
 #[derive(Debug, thiserror::Error)]
@@ -112,7 +112,11 @@ fn lie_in(drills: &mut [Drill], folder: &Path) -> Result<(), NoLesson> {
     Ok(())
 }
 
-fn find(recording: &mut Recording, folder: &Path, book: Option<&Path>) -> Result<(), NoLesson> {
+fn find(
+    recording: &mut ConfirmedRecording,
+    folder: &Path,
+    book: Option<&Path>,
+) -> Result<(), NoLesson> {
     let file = match &recording.whence {
         Whence::Found(_) => return Ok(()),
         Whence::Beside(name) => beside(folder, name)?,
@@ -128,7 +132,7 @@ fn find(recording: &mut Recording, folder: &Path, book: Option<&Path>) -> Result
 
 /// Takes truth and needle from the book, and gives the file.
 fn from_book(
-    recording: &mut Recording,
+    recording: &mut ConfirmedRecording,
     book: &Path,
     visit: &str,
     number: u32,

@@ -9,7 +9,7 @@ use super::choices::{Change, Choices};
 use super::listening::Listening;
 use super::shelf;
 use crate::clinical::event::{Event, Limb, Opened, Prepared, SoundTime};
-use crate::clinical::guidance::Set;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::moment::{Day, NoDay};
 use crate::clinical::site::Site;
 use crate::clinical::sound::Sound;
@@ -18,7 +18,7 @@ use crate::conduct::{
     At, AtSite, Command, Conduct, CurrentAttempt, OfVisit, Output, Preparing, Refusal, Rules,
     Stream, preparing,
 };
-use crate::live::{COLUMN_S, Event as Told, ROW_HZ, Snapshot};
+use crate::live::{COLUMN_S, LiveEvent as Told, ROW_HZ, Snapshot};
 use crate::logbook::{Keeper, NotKept, Ticket, VisitId};
 use crate::report::content;
 use crate::units::{Mmhg, Sonogram};
@@ -66,7 +66,7 @@ pub struct Beside<'a> {
     /// What the service chose.
     pub choices: &'a Choices,
     /// The guidance in use.
-    pub sets: &'a [Set],
+    pub sets: &'a [GuidanceSet],
     /// The sound.
     pub listening: &'a Listening,
     /// The time.
@@ -74,20 +74,20 @@ pub struct Beside<'a> {
 }
 
 /// A visit that is held.
-pub struct Held {
+pub struct HeldVisit {
     /// Its id in the book.
     pub id: VisitId,
     /// Its conduct.
     pub conduct: Conduct,
     /// The sound around each mark, for the report.
-    pub sounds: Vec<content::Sound>,
+    pub sounds: Vec<content::SoundPicture>,
     began: Instant,
     /// Events on their way to the disk, with their places in the book's queue.
     on_the_way: VecDeque<(u64, Ticket)>,
     last: Option<Ticket>,
 }
 
-impl Held {
+impl HeldVisit {
     /// Seconds on the visit's clock.
     pub fn clock_s(&self, at: Instant) -> f64 {
         at.saturating_duration_since(self.began).as_secs_f64()
@@ -137,7 +137,7 @@ impl Held {
         };
         let attempt = current.number;
         self.sounds.retain(|sound| sound.attempt != attempt);
-        self.sounds.push(content::Sound { attempt, sonogram });
+        self.sounds.push(content::SoundPicture { attempt, sonogram });
     }
 }
 
@@ -145,7 +145,7 @@ impl Held {
 #[derive(Default)]
 pub struct InHand {
     /// The visit.
-    pub held: Option<Held>,
+    pub held: Option<HeldVisit>,
     /// A reason for finishing is asked for.
     pub finishing: bool,
     awake: Option<Awake>,
@@ -190,7 +190,8 @@ impl InHand {
     fn hold(&mut self, id: VisitId, conduct: Conduct, beside: &Beside<'_>) {
         let (sounds, on_the_way) = (Vec::new(), VecDeque::new());
         let began = beside.now.at;
-        let held = self.held.insert(Held { id, conduct, sounds, began, on_the_way, last: None });
+        let held =
+            self.held.insert(HeldVisit { id, conduct, sounds, began, on_the_way, last: None });
         held.keep(beside.keeper);
         self.finishing = false;
     }
@@ -295,9 +296,12 @@ impl InHand {
             VisitAct::Exercised(words) => self.exercised(&words, beside),
             VisitAct::AskFinish => self.ask_finish(beside),
             VisitAct::Finish(reason) => self.finish(&reason, beside),
-            VisitAct::Moved | VisitAct::SaveReport | VisitAct::Close | VisitAct::Leave => {
-                Ok(Vec::new())
-            }
+            VisitAct::Moved
+            | VisitAct::SaveReport
+            | VisitAct::ShowReport
+            | VisitAct::PrintReport
+            | VisitAct::Close
+            | VisitAct::Leave => Ok(Vec::new()),
         }
     }
 
@@ -445,7 +449,7 @@ impl InHand {
 }
 
 /// How the attempt that runs has ended, by its event.
-fn ended(held: &Held) -> Option<u64> {
+fn ended(held: &HeldVisit) -> Option<u64> {
     held.conduct.current()?.ended.as_ref().map(|ended| ended.event)
 }
 

@@ -9,7 +9,7 @@ use super::theme::{self, Roles, size};
 
 /// How a target stands out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Weight {
+pub enum Emphasis {
     /// One of several.
     Plain,
     /// The one thing to do now.
@@ -47,15 +47,15 @@ pub struct Target<'a> {
     /// Its least size.
     pub least: Vec2,
     /// How it stands out.
-    pub weight: Weight,
+    pub weight: Emphasis,
 }
 
 /// A target; clicked when it was pressed.
 pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> Response {
     let Target { text, key: hint, least, weight } = *what;
     let (fill, ink, quiet) = match weight {
-        Weight::Plain => (roles.raised, roles.ink, roles.quiet),
-        Weight::Act => (roles.act, roles.ground, roles.ground),
+        Emphasis::Plain => (roles.raised, roles.ink, roles.quiet),
+        Emphasis::Act => (roles.act, roles.ground, roles.ground),
     };
     let laid = |text: &str, font, ink| ui.painter().layout_no_wrap(text.to_owned(), font, ink);
     let word = laid(text, theme::bold(size::BODY), ink);
@@ -68,9 +68,9 @@ pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> Response {
         false => vec2(word.size().x + gap + key.size().x, word.size().y),
     };
     let whole = least.max(inside + vec2(28.0, 16.0));
-    let edge = Stroke::new(1.0, if weight == Weight::Act { roles.act } else { roles.line });
+    let edge = Stroke::new(1.0, if weight == Emphasis::Act { roles.act } else { roles.line });
     let button = Button::new("").min_size(whole).fill(fill);
-    let button = if weight == Weight::Act { button.stroke(edge) } else { button };
+    let button = if weight == Emphasis::Act { button.stroke(edge) } else { button };
     let response = ui.add(button);
     let at = response.rect.center() - inside / 2.0;
     let (word_at, key_at) = match below {
@@ -99,7 +99,7 @@ pub fn low(ui: &Ui) -> bool {
 }
 
 /// A target of the least size for a finger.
-pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Weight) -> bool {
+pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Emphasis) -> bool {
     let least = vec2(size::TARGET, size::TARGET);
     target(ui, roles, &Target { text, key: "", least, weight }).clicked()
 }

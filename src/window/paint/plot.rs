@@ -9,7 +9,7 @@ use super::theme::{self, MARK, MARK_EDGE, MARK_TAP, Roles, size, sonogram_colour
 use crate::clinical::exact::Hundredths;
 use crate::clinical::moment::Moment;
 use crate::clinical::result::LegResult;
-use crate::clinical::trend::Step;
+use crate::clinical::trend::LegAtVisit;
 use crate::live::{COLUMN_S, COLUMNS, ROW_HZ, Snapshot};
 use crate::units::Sonogram;
 
@@ -243,7 +243,7 @@ fn dotted(pen: &Pen<'_>, x: f32, dash: f32) {
 
 /// A limit on the line, with its name.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Limit {
+pub struct LimitLine {
     /// Where.
     pub at: f32,
     /// Its name, such as `0.90`.
@@ -251,7 +251,7 @@ pub struct Limit {
 }
 
 /// Paints an index with its interval on a line from 0.0 to 1.6. Position and words tell it, not colour.
-pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[Limit]) {
+pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let x_of = |value: f32| rect.left() + value.clamp(0.0, MOST) / MOST * rect.width();
@@ -309,7 +309,7 @@ pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[Limit]) {
         painter.text(
             at,
             Align2::RIGHT_TOP,
-            "above, by how much is not known",
+            "above, not known by how much",
             theme::plain(size::SMALL),
             roles.ink,
         );
@@ -329,7 +329,7 @@ fn when_s(at: &str) -> Option<i64> {
 
 /// Paints an index over time: a diamond and its interval a visit, the time to scale, the date below. A visit that is
 /// not like the one before is not joined to it.
-pub fn trend(pen: &Pen<'_>, steps: &[Step]) {
+pub fn trend(pen: &Pen<'_>, steps: &[LegAtVisit]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let inner = Rect::from_min_max(rect.min + vec2(44.0, 8.0), rect.max - vec2(56.0, 28.0));
@@ -341,13 +341,13 @@ pub fn trend(pen: &Pen<'_>, steps: &[Step]) {
         let font = theme::plain(size::SMALL);
         painter.text(at, Align2::RIGHT_CENTER, format!("{fifth:.1}"), font, roles.quiet);
     }
-    let seconds = |step: &Step| when_s(&step.at).unwrap_or(0);
+    let seconds = |step: &LegAtVisit| when_s(&step.at).unwrap_or(0);
     let (first, last) = match (steps.first(), steps.last()) {
         (Some(first), Some(last)) => (seconds(first), seconds(last)),
         _ => return,
     };
     let span = (last - first).max(1) as f32;
-    let x_of = |step: &Step| match first == last {
+    let x_of = |step: &LegAtVisit| match first == last {
         true => inner.center().x,
         false => {
             inner.left() + 32.0 + (seconds(step) - first) as f32 / span * (inner.width() - 64.0)

@@ -6,8 +6,8 @@ use super::canvas::Canvas;
 use crate::clinical::event::{Answer, Posture};
 use crate::clinical::site::{Artery, Side, Site};
 use crate::window::model::Model;
-use crate::window::model::action::{Action, Field, OpeningAct, Screen, What};
-use crate::window::paint::parts::Weight;
+use crate::window::model::action::{Action, FormField, OpeningAct, Screen, What};
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
@@ -16,7 +16,7 @@ const REASONS: [&str; 5] = [
     "leg ulcer, before compression",
     "foot ulcer",
     "pain on walking",
-    "control after treatment",
+    "follow-up after treatment",
     "screening by local policy",
 ];
 
@@ -45,7 +45,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     }
 }
 
-fn fill(field: Field) -> Action {
+fn fill(field: FormField) -> Action {
     Action::Open(OpeningAct::Fill(field))
 }
 
@@ -56,12 +56,12 @@ fn on(c: &mut Canvas<'_>, paper: bool) {
         let least = vec2(420.0, size::GLOVE);
         let text = match paper {
             true => "Enter the values from the paper",
-            false => "The patient lies down now: begin",
+            false => "Start rest period",
         };
-        if c.target(text, "", least, Weight::Act) {
+        if c.target(text, "", least, Emphasis::Act) {
             c.act(Action::Open(OpeningAct::Begin));
         }
-        if c.finger("Back", Weight::Plain) {
+        if c.finger("Back", Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
         }
     });
@@ -74,11 +74,11 @@ fn who(c: &mut Canvas<'_>, model: &Model) {
             let edit = c.field("Record code, never a name", &mut record, 260.0);
             c.first(&edit);
             if edit.changed() {
-                c.act(fill(Field::Record(record)));
+                c.act(fill(FormField::Record(record)));
             }
             let mut operator = model.form.operator.clone();
             if c.field("Your initials or code", &mut operator, 160.0).changed() {
-                c.act(fill(Field::Operator(operator)));
+                c.act(fill(FormField::Operator(operator)));
             }
         });
         if let Some(last) = &model.form.last_visit {
@@ -94,7 +94,7 @@ fn what(c: &mut Canvas<'_>, model: &Model) {
         c.row(|c| {
             for (what, words) in What::ALL {
                 if c.choice(words, model.form.what == what) {
-                    c.act(fill(Field::What(what)));
+                    c.act(fill(FormField::What(what)));
                 }
             }
         });
@@ -104,18 +104,18 @@ fn what(c: &mut Canvas<'_>, model: &Model) {
                 let sites = Side::BOTH.into_iter().flat_map(|s| arteries.map(|a| Site::new(s, a)));
                 for site in sites {
                     if c.choice(&sentence(&site.to_string()), model.form.artery == Some(site)) {
-                        c.act(fill(Field::Artery(site)));
+                        c.act(fill(FormField::Artery(site)));
                     }
                 }
             }),
             What::OnPaper => c.row(|c| {
                 let mut day = model.form.paper_day.clone();
-                if c.field("Day on the paper, as 2026-08-25", &mut day, 220.0).changed() {
-                    c.act(fill(Field::PaperDay(day)));
+                if c.field("Date on the paper, as 2026-08-25", &mut day, 220.0).changed() {
+                    c.act(fill(FormField::PaperDay(day)));
                 }
                 let mut by = model.form.paper_by.clone();
                 if c.field("Who measured, by code", &mut by, 180.0).changed() {
-                    c.act(fill(Field::PaperBy(by)));
+                    c.act(fill(FormField::PaperBy(by)));
                 }
             }),
             _ => {}
@@ -129,20 +129,20 @@ fn why(c: &mut Canvas<'_>, model: &Model) {
         c.row(|c| {
             for reason in REASONS {
                 if c.choice(reason, model.form.reason == reason) {
-                    c.act(fill(Field::Reason(reason.into())));
+                    c.act(fill(FormField::Reason(reason.into())));
                 }
             }
         });
         let mut reason = model.form.reason.clone();
-        if c.field("Or in your own words", &mut reason, 420.0).changed() {
-            c.act(fill(Field::Reason(reason)));
+        if c.field("Other, in your own words", &mut reason, 420.0).changed() {
+            c.act(fill(FormField::Reason(reason)));
         }
         ulcer(c, model);
         if let Some(answer) = question(c, "Diabetes?", model.form.diabetes) {
-            c.act(fill(Field::Diabetes(answer)));
+            c.act(fill(FormField::Diabetes(answer)));
         }
         if let Some(answer) = question(c, "Chronic kidney disease?", model.form.kidney) {
-            c.act(fill(Field::Kidney(answer)));
+            c.act(fill(FormField::Kidney(answer)));
         }
     });
 }
@@ -154,13 +154,13 @@ fn ulcer(c: &mut Canvas<'_>, model: &Model) {
         let sides = [(None, "none"), (Some(Side::Right), "right"), (Some(Side::Left), "left")];
         for (side, word) in sides {
             if c.choice_named(word, &format!("ulcer: {word}"), model.form.ulcer_side == side) {
-                c.act(fill(Field::UlcerSide(side)));
+                c.act(fill(FormField::UlcerSide(side)));
             }
         }
         if model.form.ulcer_side.is_some() {
             let mut place = model.form.ulcer_place.clone();
             if c.field("Where on the leg or foot", &mut place, 240.0).changed() {
-                c.act(fill(Field::UlcerPlace(place)));
+                c.act(fill(FormField::UlcerPlace(place)));
             }
         }
     });
@@ -168,18 +168,18 @@ fn ulcer(c: &mut Canvas<'_>, model: &Model) {
 
 fn how(c: &mut Canvas<'_>, model: &Model) {
     c.panel(|c| {
-        c.words("How does the patient lie?", size::BODY, c.roles.quiet);
+        c.words("Patient position", size::BODY, c.roles.quiet);
         c.row(|c| {
             for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other]
             {
                 if c.choice(posture.words(), model.form.posture == Some(posture)) {
-                    c.act(fill(Field::Posture(posture)));
+                    c.act(fill(FormField::Posture(posture)));
                 }
             }
         });
         if model.form.posture.is_some_and(|p| p != Posture::Supine) {
             c.words(
-                "The limits hold for lying flat: bands will be withheld.",
+                "Published limits are for lying flat: no recommendation will be shown.",
                 size::BODY,
                 c.roles.act,
             );

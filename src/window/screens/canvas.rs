@@ -6,7 +6,7 @@ use eframe::egui::{Align, Color32, Layout, Rect, Response, ScrollArea, Ui, UiBui
 use super::desk::Desk;
 use crate::window::model::action::Action;
 use crate::window::now::Now;
-use crate::window::paint::parts::{self, Target, Weight};
+use crate::window::paint::parts::{self, Emphasis, Target};
 use crate::window::paint::plot::Pen;
 use crate::window::paint::theme::Roles;
 
@@ -151,12 +151,12 @@ impl Canvas<'_> {
     }
 
     /// A target for a finger or glove, with its key.
-    pub fn target(&mut self, text: &str, key: &str, least: Vec2, weight: Weight) -> bool {
+    pub fn target(&mut self, text: &str, key: &str, least: Vec2, weight: Emphasis) -> bool {
         parts::target(self.ui, self.roles, &Target { text, key, least, weight }).clicked()
     }
 
     /// The one likely target of a screen: it has the keys when the screen comes.
-    pub fn likely(&mut self, text: &str, key: &str, least: Vec2, weight: Weight) -> bool {
+    pub fn likely(&mut self, text: &str, key: &str, least: Vec2, weight: Emphasis) -> bool {
         let pressed = parts::target(self.ui, self.roles, &Target { text, key, least, weight });
         self.first(&pressed);
         pressed.clicked()
@@ -170,7 +170,7 @@ impl Canvas<'_> {
     }
 
     /// A target of the least size for a finger.
-    pub fn finger(&mut self, text: &str, weight: Weight) -> bool {
+    pub fn finger(&mut self, text: &str, weight: Emphasis) -> bool {
         parts::finger(self.ui, self.roles, text, weight)
     }
 

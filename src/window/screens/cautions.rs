@@ -4,7 +4,7 @@ use eframe::egui::{ScrollArea, vec2};
 
 use super::canvas::Canvas;
 use crate::window::model::action::Action;
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 
 /// The cautions, one idea a sentence.
@@ -43,7 +43,7 @@ pub fn show(c: &mut Canvas<'_>) {
 fn read(c: &mut Canvas<'_>) {
     c.space(size::GRID);
     let least = vec2(320.0, size::TARGET + 16.0);
-    if c.likely("I have read this", "", least, Weight::Act) {
+    if c.likely("I have read this", "", least, Emphasis::Act) {
         c.act(Action::AgreeCautions);
     }
 }

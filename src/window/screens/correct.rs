@@ -8,7 +8,7 @@ use crate::conduct::wording;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, CorrectingAct, PutRight};
 use crate::window::model::correcting::{Correcting, REASONS, attempts};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
@@ -16,7 +16,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let (Some(correcting), Some(visit)) = (&model.correcting, model.result_visit()) else { return };
     c.strong(&sentence(&correcting.site.to_string()), size::TITLE, c.roles.ink);
     c.words(
-        "Correct or withdraw what was recorded here. The old value stays on the trail.",
+        "Correct or withdraw what was recorded here. The first value stays on the trail.",
         size::BODY,
         c.roles.quiet,
     );
@@ -58,7 +58,7 @@ fn take(c: &mut Canvas<'_>, act: CorrectingAct) {
 
 fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
     let mut reading = correcting.reading.clone();
-    let edit = c.field("The reading should be, mmHg", &mut reading, 160.0);
+    let edit = c.field("Correct reading, mmHg", &mut reading, 160.0);
     c.first(&edit);
     if edit.changed() {
         take(c, CorrectingAct::Reading(reading));
@@ -72,7 +72,7 @@ fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
         }
     });
     let mut why = correcting.why.clone();
-    if c.field("Or why in your own words", &mut why, 420.0).changed() {
+    if c.field("Other reason, in your own words", &mut why, 420.0).changed() {
         take(c, CorrectingAct::Why(why));
     }
     let mut who = correcting.who.clone();
@@ -84,16 +84,16 @@ fn fields(c: &mut Canvas<'_>, correcting: &Correcting) {
 fn deeds(c: &mut Canvas<'_>, open: bool) {
     c.row(|c| {
         let least = vec2(170.0, size::GLOVE);
-        if c.target("Correct", "", least, Weight::Act) {
+        if c.target("Correct", "", least, Emphasis::Act) {
             c.act(Action::PutRight(PutRight::Correct));
         }
-        if c.target("Withdraw", "", least, Weight::Plain) {
+        if c.target("Withdraw", "", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::Withdraw));
         }
-        if open && c.target("Measure again", "", least, Weight::Plain) {
+        if open && c.target("Measure again", "", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::MeasureAgain));
         }
-        if c.target("Back", "Esc", least, Weight::Plain) {
+        if c.target("Back", "Esc", least, Emphasis::Plain) {
             c.act(Action::PutRight(PutRight::Back));
         }
     });

@@ -2,7 +2,7 @@
 
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
-use crate::live::{self, Input};
+use crate::live::{self, InputDevice};
 use crate::logbook::VisitId;
 use crate::window::model::choices::{Change, Choices};
 use crate::window::paint::plot::{Picture, Still};
@@ -51,7 +51,7 @@ pub struct Desk {
     /// The screen has just come.
     pub fresh: bool,
     cuffs_of: Option<VisitId>,
-    inputs: Vec<Input>,
+    inputs: Vec<InputDevice>,
 }
 
 /// A cuff as it is typed, centimetres.
@@ -68,18 +68,21 @@ pub struct CuffEntry {
 impl CuffEntry {
     /// The cuff, where its sizes are numbers.
     pub fn cuff(&self, side: Side, limb: Limb) -> Option<Cuff> {
-        let mm = |text: &str| {
-            let cm: f64 = text.trim().replace(',', ".").parse().ok()?;
-            (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
-        };
-        Some(Cuff {
-            side,
-            limb,
-            circumference_mm: mm(&self.around),
-            width_mm: mm(&self.width)?,
-            length_mm: mm(&self.length)?,
-        })
+        let circumference_mm = self.around_mm();
+        let (width_mm, length_mm) = (mm(&self.width)?, mm(&self.length)?);
+        Some(Cuff { side, limb, circumference_mm, width_mm, length_mm })
     }
+
+    /// How far it is round the limb, millimetres, where that is a number.
+    pub fn around_mm(&self) -> Option<u32> {
+        mm(&self.around)
+    }
+}
+
+/// Typed centimetres as millimetres.
+fn mm(text: &str) -> Option<u32> {
+    let cm: f64 = text.trim().replace(',', ".").parse().ok()?;
+    (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
 }
 
 impl Desk {
@@ -114,7 +117,7 @@ impl Desk {
     }
 
     /// The inputs that were found.
-    pub fn inputs(&self) -> &[Input] {
+    pub fn inputs(&self) -> &[InputDevice] {
         &self.inputs
     }
 

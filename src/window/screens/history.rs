@@ -6,12 +6,12 @@ use eframe::egui::vec2;
 use super::canvas::Canvas;
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::Side;
-use crate::clinical::trend::{self, Change, Step};
+use crate::clinical::trend::{self, LegAtVisit, TrendChange};
 use crate::logbook::History;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, ShelfAct, VisitAct};
 use crate::window::model::shelf::LookedBack;
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot;
 use crate::window::paint::theme::size;
 use crate::window::sentence::{date, sentence};
@@ -21,7 +21,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let history = &shown.record;
     c.row(|c| {
         c.strong(&format!("Record {}", history.record), size::TITLE, c.roles.ink);
-        if c.target("Visits", "", vec2(160.0, size::TARGET), Weight::Act) {
+        if c.target("Visits", "", vec2(160.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Visit(VisitAct::Leave));
         }
         if let Some(due) = &history.due {
@@ -32,7 +32,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.scroll("history", |c| {
         for (row, fault) in &history.faults {
             let day = date(&row.opened_at.to_string()).to_owned();
-            c.words(&format!("Not worked out: {day}: {fault}"), size::BODY, c.roles.act);
+            c.words(&format!("Not calculated: {day}: {fault}"), size::BODY, c.roles.act);
         }
         for side in Side::BOTH {
             c.panel(|c| leg(c, history, side));
@@ -65,7 +65,7 @@ fn leg(c: &mut Canvas<'_>, history: &History, side: Side) {
 }
 
 /// A change; one that is to be marked is marked by a word and by weight.
-fn told(c: &mut Canvas<'_>, before: &str, change: &Change) {
+fn told(c: &mut Canvas<'_>, before: &str, change: &TrendChange) {
     if change.marked() {
         c.strong(&format!("Changed. {before}{}", change.words), size::BODY, c.roles.act);
     } else {
@@ -74,13 +74,13 @@ fn told(c: &mut Canvas<'_>, before: &str, change: &Change) {
 }
 
 /// What the picture shows, for whoever does not see it.
-fn in_words(name: &str, steps: &[Step]) -> String {
+fn in_words(name: &str, steps: &[LegAtVisit]) -> String {
     let each = steps.iter().map(|s| format!("{} {}", date(&s.at), index_words(s)));
     format!("{name} leg over time: {}", each.collect::<Vec<_>>().join("; "))
 }
 
 /// An index with its interval, in words.
-fn index_words(step: &Step) -> String {
+fn index_words(step: &LegAtVisit) -> String {
     match (step.index, step.interval, step.more_than) {
         (Some(index), Some((low, high)), _) => format!("{index} ({low} to {high})"),
         (Some(index), None, _) => index.to_string(),
@@ -102,10 +102,10 @@ fn visits(c: &mut Canvas<'_>, shown: &LookedBack) {
             if c.choice_named("side by side", &format!("side by side, {day}"), chosen) {
                 c.act(Action::Shelf(ShelfAct::Compare(row.id)));
             }
-            if c.finger(&format!("Open {day}"), Weight::Plain) {
+            if c.finger(&format!("Open {day}"), Emphasis::Plain) {
                 c.act(Action::Shelf(ShelfAct::LookAt(row.id)));
             }
-            let index = |steps: &[Step]| steps.get(n).map(index_words).unwrap_or_default();
+            let index = |steps: &[LegAtVisit]| steps.get(n).map(index_words).unwrap_or_default();
             let text = format!("right {}, left {}", index(&right), index(&left));
             c.words(&text, size::BODY, c.roles.ink);
             if !row.closed {
@@ -141,7 +141,7 @@ fn one_visit(c: &mut Canvas<'_>, result: &VisitResult) {
         let counting: Vec<&str> =
             site.attempts.iter().filter(|a| a.counts).map(|a| a.outcome.as_str()).collect();
         let said = match counting.as_slice() {
-            [] => "nothing that counts".to_owned(),
+            [] => "no value that counts".to_owned(),
             some => some.join(", "),
         };
         let text = format!("{}: {said}", sentence(&site.name));

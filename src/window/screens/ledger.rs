@@ -98,7 +98,7 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
         State::Value(pressure) => pressure.to_string(),
         State::NotCompressible(_) => "not compr.".into(),
         State::NoSignal => "no signal".into(),
-        State::NotMeasured(_) => "left out".into(),
+        State::NotMeasured(_) => "not measured".into(),
         State::Conflict(_) => "conflict".into(),
     };
     let (text, points) = match state {
@@ -163,17 +163,14 @@ pub fn foot(c: &mut Canvas<'_>, model: &Model) {
     let Some(conduct) = model.visit.conduct() else { return };
     let rate = conduct.current().and_then(|current| current.course.bpm());
     if let Some(bpm) = rate {
-        c.words(&format!("Pulse {bpm:.0} a minute"), size::SMALL, c.roles.quiet);
+        c.words(&format!("Pulse {bpm:.0}/min"), size::SMALL, c.roles.quiet);
     }
     if let Some(current) = conduct.current() {
         let fall = current
             .course
             .fall(current.ended.as_ref().and_then(Ended::reading), Default::default());
-        let text = format!(
-            "Falling {:.1} mmHg a second, {}",
-            fall.mmhg_per_s,
-            wording::fall_from(fall.from)
-        );
+        let text =
+            format!("Deflation {:.1} mmHg/s, {}", fall.mmhg_per_s, wording::fall_from(fall.from));
         c.words(&text, size::SMALL, c.roles.quiet);
     }
     c.words(&model.listening.source_words(&model.choices), size::SMALL, c.roles.quiet);
@@ -183,6 +180,6 @@ pub fn foot(c: &mut Canvas<'_>, model: &Model) {
         c.words("not recording", size::SMALL, c.roles.quiet);
     }
     if !conduct.all_committed() {
-        c.strong("not yet on the disk", size::SMALL, c.roles.act);
+        c.strong("saving...", size::SMALL, c.roles.act);
     }
 }

@@ -10,8 +10,8 @@ use crate::window::keys;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::Say;
-use crate::window::model::visit::Held;
-use crate::window::paint::parts::Weight;
+use crate::window::model::visit::HeldVisit;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
@@ -19,8 +19,8 @@ use crate::window::sentence::sentence;
 /// The stages in words, in order.
 const STAGES: [(Stage, &str); 4] = [
     (Stage::Find, "Find"),
-    (Stage::Inflate, "Close"),
-    (Stage::Release, "Release"),
+    (Stage::Inflate, "Inflate"),
+    (Stage::Release, "Deflate"),
     (Stage::Read, "Read"),
 ];
 
@@ -36,7 +36,7 @@ const WORDS: [(WaveformWord, &str, &str); 5] = [
 /// What is looked at: the visit in hand, its attempt, and the time on the visit's clock.
 pub(super) struct Here<'a> {
     pub model: &'a Model,
-    pub held: &'a Held,
+    pub held: &'a HeldVisit,
     pub at: &'a CurrentAttempt,
     pub now_s: f64,
     /// Little height is left.
@@ -83,7 +83,7 @@ pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     c.strong(&prompt.now, if small { 20.0 } else { size::PROMPT }, colour);
     let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
     let more = match (at.stage(), wait_s) {
-        (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before pumping this limb again."),
+        (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before inflating this limb again."),
         (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(at.site)),
         _ => prompt.more,
     };
@@ -115,7 +115,7 @@ fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
             }
         }
         c.space(3.0 * size::GRID);
-        if c.target("Finish or change", "F", vec2(size::TARGET, size::TARGET), Weight::Plain) {
+        if c.target("Finish or change", "F", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
     });
@@ -177,7 +177,7 @@ pub(super) fn picture(c: &mut Canvas<'_>, here: &Here<'_>, picture: Rect) {
     let Here { model, at, .. } = *here;
     let response = c.ui.interact(picture, c.ui.scope_id().with("sound"), Sense::click());
     let heard = at.course.pulses().len();
-    let name = format!("The sound. Touch it to tap. {heard} beats heard here.");
+    let name = format!("Doppler sound. Touch to tap. {heard} beats heard here.");
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let pressed = c.ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
     let by_name = response.clicked() && !c.ui.input(|i| i.pointer.any_released());
@@ -242,24 +242,24 @@ pub(super) fn reasons(c: &mut Canvas<'_>, finishing: bool) {
     };
     if finishing {
         whole(c);
-        let asked = "Or finish here. Why is the rest not measured?";
+        let asked = "Finish here? Say why the rest was not measured.";
         c.strong(asked, size::BODY + 2.0, c.roles.ink);
     }
     c.row(|c| {
         for (n, reason) in (1..).zip(keys::REASONS) {
             let key = n.to_string();
-            if c.target(reason, &key, vec2(170.0, size::GLOVE), Weight::Plain) {
+            if c.target(reason, &key, vec2(170.0, size::GLOVE), Emphasis::Plain) {
                 c.act(because(reason.into()));
             }
         }
         c.entry("In your own words", 240.0, |desk| &mut desk.not_measured);
         let own = c.desk.not_measured.trim().to_owned();
-        if !own.is_empty() && c.finger("That is why", Weight::Act) {
+        if !own.is_empty() && c.finger("Record this reason", Emphasis::Act) {
             c.desk.not_measured.clear();
             c.act(because(own));
         }
         let key = if finishing { "F" } else { "K" };
-        if c.target("Back", key, vec2(100.0, size::GLOVE), Weight::Plain) {
+        if c.target("Back", key, vec2(100.0, size::GLOVE), Emphasis::Plain) {
             c.act(match finishing {
                 true => Action::Visit(VisitAct::AskFinish),
                 false => Action::Site(AtSite::AskWhy),
@@ -271,14 +271,14 @@ pub(super) fn reasons(c: &mut Canvas<'_>, finishing: bool) {
 /// What changes the visit as a whole, without ending it.
 fn whole(c: &mut Canvas<'_>) {
     c.row(|c| {
-        if c.target("Patient moved: rest again", "", vec2(200.0, size::GLOVE), Weight::Plain) {
+        if c.target("Patient moved: restart rest", "", vec2(200.0, size::GLOVE), Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::Moved));
         }
-        if c.target("Questions, cuffs, feet", "", vec2(200.0, size::GLOVE), Weight::Plain) {
+        if c.target("Questions, cuffs, feet", "", vec2(200.0, size::GLOVE), Emphasis::Plain) {
             c.act(Action::Go(Screen::Prepare));
         }
         c.entry("Another operator, by code", 150.0, |desk| &mut desk.operator);
-        if !c.desk.operator.trim().is_empty() && c.finger("Hand over", Weight::Act) {
+        if !c.desk.operator.trim().is_empty() && c.finger("Hand over", Emphasis::Act) {
             let who = std::mem::take(&mut c.desk.operator);
             c.act(Action::Visit(VisitAct::Operator(who)));
         }
@@ -294,7 +294,7 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 /// The number that is typed, and what is done with it.
 fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
-    let name = if pumped { "Inflated to (if you like)" } else { "Needle at the tap" };
+    let name = if pumped { "Inflated to (optional)" } else { "Needle at the tap" };
     c.words(name, size::SMALL, c.roles.quiet);
     c.line(|c| {
         typed(c, at, if small { 72.0 } else { size::READING });
@@ -310,11 +310,11 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
         // On a small screen the decimal mark is typed only.
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
-            if c.finger(&digit.to_string(), Weight::Plain) {
+            if c.finger(&digit.to_string(), Emphasis::Plain) {
                 c.act(Action::Site(AtSite::Digit(digit)));
             }
         }
-        if c.finger("Erase", Weight::Plain) {
+        if c.finger("Erase", Emphasis::Plain) {
             c.act(Action::Site(AtSite::Erase));
         }
     });
@@ -325,17 +325,17 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
             ("Not compressible", "C", AtSite::NotCompressible),
             ("Not measured", "K", AtSite::AskWhy),
             ("Undo", "Z", AtSite::Undo),
-            ("Ten", "N", AtSite::NeedleMark),
+            ("Needle at next 10", "N", AtSite::NeedleMark),
             ("Inflated to", "I", AtSite::InflatedTo),
         ] {
-            if c.target(text, key, vec2(size::TARGET, size::TARGET), Weight::Plain) {
+            if c.target(text, key, vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
                 c.act(Action::Site(action));
             }
         }
-        if small && c.finger("Finish", Weight::Plain) {
+        if small && c.finger("Finish", Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
-        if small && c.finger("Stage on", Weight::Plain) {
+        if small && c.finger("Next stage", Emphasis::Plain) {
             c.act(Action::Site(AtSite::StageOn));
         }
     });
@@ -347,7 +347,7 @@ pub(super) fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
     let (rect, shown) = c.ui.allocate_exact_size(space, Sense::hover());
     let (text, font, ink) = match at.entry.is_empty() {
         false => (at.entry.text(), theme::bold(points), c.roles.ink),
-        true => ("not yet", theme::plain(size::SENTENCE), c.roles.quiet),
+        true => ("- - -", theme::plain(size::SENTENCE), c.roles.quiet),
     };
     c.ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
     let name = format!("Typed: {text}");
@@ -359,13 +359,13 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
     let glove = vec2(if small { 98.0 } else { 124.0 }, size::GLOVE);
     let waits = at.stage() == Some(Stage::Release) && at.course.tap_s().is_none();
-    let tap = if waits { Weight::Act } else { Weight::Plain };
-    let keep = if !pumped && !at.entry.is_empty() { Weight::Act } else { Weight::Plain };
+    let tap = if waits { Emphasis::Act } else { Emphasis::Plain };
+    let keep = if !pumped && !at.entry.is_empty() { Emphasis::Act } else { Emphasis::Plain };
     for (text, key, weight, action) in [
         ("Tap", "Space", tap, AtSite::Tap(Made::Pointer)),
         (if pumped { "Set" } else { "Keep" }, "Enter", keep, AtSite::Enter),
-        ("Stop", "Esc", Weight::Plain, AtSite::Stop),
-        ("Repeat", "R", Weight::Plain, AtSite::Repeat),
+        ("Stop", "Esc", Emphasis::Plain, AtSite::Stop),
+        ("Repeat", "R", Emphasis::Plain, AtSite::Repeat),
     ] {
         if c.target(text, key, glove, weight) {
             c.act(Action::Site(action));
@@ -376,7 +376,7 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 /// Stop and repeat, where tap and keep stand elsewhere.
 pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
     for (text, key, deed) in [("Stop", "Esc", AtSite::Stop), ("Repeat", "R", AtSite::Repeat)] {
-        if c.target(text, key, vec2(120.0, size::TARGET), Weight::Plain) {
+        if c.target(text, key, vec2(120.0, size::TARGET), Emphasis::Plain) {
             c.act(Action::Site(deed));
         }
     }
@@ -390,28 +390,26 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
     let said = match (&ended.comparison, ended.reading()) {
         (Some(comparison), _) => wording::comparison(comparison),
         (None, Some(_)) if at.course.tap_s().is_none() => {
-            "Without a tap: the interval is wider.".into()
+            "No tap recorded: the uncertainty is wider.".into()
         }
-        (None, Some(_)) => {
-            "The listener has heard no return here: the reading stands as yours.".into()
-        }
+        (None, Some(_)) => "Cuffnote did not detect the return. The reading is yours.".into(),
         (None, None) => String::new(),
     };
     if !said.is_empty() {
         c.words(&said, size::BODY, c.roles.heard);
     }
     if ended.reading().is_some() && at.course.probe_stayed(now_s) == Some(false) {
-        c.banner("The probe moved: this reading is suspect. Repeat it.");
+        c.banner("The probe moved: this reading is doubtful. Repeat it.");
     }
     c.row(|c| {
-        if c.target("Next site", "Enter", vec2(170.0, size::GLOVE), Weight::Act) {
+        if c.target("Next site", "Enter", vec2(170.0, size::GLOVE), Emphasis::Act) {
             c.act(Action::Site(AtSite::Next));
         }
-        if c.target("Repeat", "R", vec2(120.0, size::GLOVE), Weight::Plain) {
+        if c.target("Repeat", "R", vec2(120.0, size::GLOVE), Emphasis::Plain) {
             c.act(Action::Site(AtSite::Repeat));
         }
         if ended.reading().is_some()
-            && c.target("Change it", "E", vec2(120.0, size::GLOVE), Weight::Plain)
+            && c.target("Correct it", "E", vec2(120.0, size::GLOVE), Emphasis::Plain)
         {
             c.act(Action::Site(AtSite::CorrectReading));
         }
@@ -420,7 +418,7 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
         c.row(|c| {
             for (word, name, key) in WORDS {
                 let chosen = ended.word == Some(word);
-                let weight = if chosen { Weight::Act } else { Weight::Plain };
+                let weight = if chosen { Emphasis::Act } else { Emphasis::Plain };
                 if c.target(name, key, vec2(112.0, size::TARGET), weight) {
                     c.act(Action::Site(AtSite::Word(word)));
                 }
@@ -433,10 +431,10 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
 pub fn locked(c: &mut Canvas<'_>) {
     c.centred(|c| {
         c.space(c.ui.available_height() * 0.3);
-        c.strong("Locked for wiping", size::SITE, c.roles.ink);
-        c.words("Tap and stop still work by key.", size::BODY, c.roles.quiet);
+        c.strong("Locked for cleaning", size::SITE, c.roles.ink);
+        c.words("Space still taps and Esc still stops.", size::BODY, c.roles.quiet);
         c.space(24.0);
-        if c.target("Unlock", "L", vec2(240.0, size::GLOVE), Weight::Act) {
+        if c.target("Unlock", "L", vec2(240.0, size::GLOVE), Emphasis::Act) {
             c.act(Action::Unlock);
         }
     });

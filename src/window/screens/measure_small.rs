@@ -9,7 +9,7 @@ use crate::clinical::event::Made;
 use crate::conduct::{AtSite, Field, wording};
 use crate::window::model::Model;
 use crate::window::model::action::Action;
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
@@ -36,12 +36,12 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         c.line(|c| {
             gauge(c, model);
             measure::typed(c, at, NUMBER);
-            let (key, least) = (Weight::Plain, vec2(64.0, size::TARGET));
+            let (key, least) = (Emphasis::Plain, vec2(64.0, size::TARGET));
             if c.target("Tap", "", least, key) {
                 c.act(Action::Site(AtSite::Tap(Made::Pointer)));
             }
             let word = if at.field() == Field::InflatedTo { "Set" } else { "Keep" };
-            if c.target(word, "", least, Weight::Act) {
+            if c.target(word, "", least, Emphasis::Act) {
                 c.act(Action::Site(AtSite::Enter));
             }
         });

@@ -3,14 +3,14 @@
 use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
-use crate::practice::cases::Kind;
+use crate::practice::cases::CaseKind;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::Summary;
 use crate::window::model::action::{Action, PractiseAct, Screen, Work};
 use crate::window::model::answers::{Who, choices};
 use crate::window::model::drill::Drilling;
 use crate::window::model::practice::{COUNTS, Practice, Running};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
 
@@ -42,28 +42,28 @@ fn act(c: &mut Canvas<'_>, what: PractiseAct) {
 fn choose(c: &mut Canvas<'_>, practice: &Practice) {
     c.row(|c| {
         c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Back to visits", Weight::Plain) {
+        if c.finger("Back to visits", Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
         }
-        if c.finger("Page of the class", Weight::Plain) {
+        if c.finger("Page of the class", Emphasis::Plain) {
             act(c, PractiseAct::ClassPage);
         }
     });
-    c.words("Simulated patients, or recordings of a teacher's. You hear them, work bulb and valve, tap at the first pulse, and read the needle.",
+    c.words("Simulated patients, or a teacher's recordings. Listen, work bulb and valve, tap at the first pulse, and read the gauge.",
         size::BODY,
         c.roles.quiet,
     );
     c.panel(|c| own_lesson(c, practice));
     c.panel(|c| {
         let mut file = practice.file.clone();
-        if c.field("Or the file of a teacher's lesson", &mut file, 460.0).changed() {
+        if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
             act(c, PractiseAct::File(file));
         }
         c.row(|c| {
-            if c.finger("Begin the teacher's lesson", Weight::Plain) {
+            if c.finger("Begin the teacher's lesson", Emphasis::Plain) {
                 act(c, PractiseAct::BeginFile);
             }
-            if c.finger("Two ears on live sound", Weight::Plain) {
+            if c.finger("Two listeners, live sound", Emphasis::Plain) {
                 act(c, PractiseAct::BeginLive);
             }
         });
@@ -80,12 +80,12 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
             act(c, PractiseAct::Student(student));
         }
         let mut seed = practice.seed.clone();
-        if c.field("Seed: the same again", &mut seed, 110.0).changed() {
+        if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
             act(c, PractiseAct::Seed(seed));
         }
     });
     c.row(|c| {
-        for kind in Kind::ALL {
+        for kind in CaseKind::ALL {
             if c.choice(kind.words(), practice.kind == kind) {
                 act(c, PractiseAct::Kind(kind));
             }
@@ -93,7 +93,7 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
     });
     c.words(practice.kind.task(), size::BODY, c.roles.quiet);
     c.row(|c| {
-        if !matches!(practice.kind, Kind::RisingNoise | Kind::WholeVisit) {
+        if !matches!(practice.kind, CaseKind::RisingNoise | CaseKind::WholeVisit) {
             for count in COUNTS {
                 let text = format!("{count} drills");
                 if c.choice(&text, practice.count == count) {
@@ -110,7 +110,7 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
             act(c, PractiseAct::TwoEars(!practice.two_ears));
         }
         let least = vec2(240.0, size::TARGET);
-        if c.target("Begin the lesson", "", least, Weight::Act) {
+        if c.target("Begin the lesson", "", least, Emphasis::Act) {
             act(c, PractiseAct::Begin);
         }
     });
@@ -160,16 +160,16 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     };
     c.row(|c| {
         c.strong(&title, size::TITLE, c.roles.ink);
-        if c.finger("Silence", Weight::Plain) {
+        if c.finger("Silence", Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
-        if c.finger("End here", Weight::Plain) {
+        if c.finger("End here", Emphasis::Plain) {
             act(c, PractiseAct::End);
         }
     });
     let kind = drill.set.kind;
     let named =
-        if kind == Kind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
+        if kind == CaseKind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
     c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
     c.words(&drill.output, size::SMALL, c.roles.quiet);
     if let Some(says) = drill.says.filter(|_| !told) {
@@ -182,7 +182,7 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     }
     if told {
         let least = vec2(240.0, size::GLOVE);
-        if c.target("Next", "Enter", least, Weight::Act) {
+        if c.target("Next", "Enter", least, Emphasis::Act) {
             act(c, PractiseAct::Enter);
         }
     }
@@ -215,7 +215,7 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
                     c.row(|c| {
                         for &word in offered {
                             let least = vec2(170.0, size::GLOVE);
-                            if c.target(word, "", least, Weight::Act) {
+                            if c.target(word, "", least, Emphasis::Act) {
                                 act(c, PractiseAct::Work(Work::Say(word)));
                             }
                         }
@@ -235,7 +235,7 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
             ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
             ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
         ] {
-            if c.target(text, key, least, Weight::Plain) {
+            if c.target(text, key, least, Emphasis::Plain) {
                 act(c, what);
             }
         }
@@ -256,13 +256,13 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
     let two = drill.has_two_ears();
     c.row(|c| {
         let least = vec2(190.0, size::GLOVE);
-        if c.target("Tap", "Space", least, Weight::Act) {
+        if c.target("Tap", "Space", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Student)));
         }
-        if two && c.target("Teacher taps", "T", least, Weight::Act) {
+        if two && c.target("Teacher taps", "T", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
-        if c.target("Nothing came back", "X", least, Weight::Plain) {
+        if c.target("No pulse returned", "X", least, Emphasis::Plain) {
             act(c, PractiseAct::Work(Work::Say("nothing")));
         }
     });
@@ -273,10 +273,10 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
         c.words("The teacher has tapped.", size::BODY, c.roles.ink);
     }
     let whose = match drill.reads_next() {
-        _ if !drill.asks_reading() => "Of this recording the needle is not known: Enter ends it",
+        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
         Some(Who::Student) if two => "The student's reading, then Enter",
         Some(Who::Teacher) => "The teacher's reading, then Enter",
-        _ => "What the needle showed, then Enter",
+        _ => "Pressure at the tap, then Enter",
     };
     c.words(whose, size::BODY, c.roles.quiet);
     c.row(|c| {
@@ -284,7 +284,7 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
             let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
             c.strong(typed, size::INDEX, c.roles.ink);
         }
-        if c.target("Keep", "Enter", vec2(130.0, size::TARGET), Weight::Plain) {
+        if c.target("Keep", "Enter", vec2(130.0, size::TARGET), Emphasis::Plain) {
             act(c, PractiseAct::Enter);
         }
     });
@@ -308,7 +308,7 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         let rect = c.named_space(space, name);
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: if live { "the teacher's tap" } else { "first pulse, in truth" },
+            return_words: if live { "the teacher's tap" } else { "true first pulse" },
             tap_s: told.marks.tap_s,
             row_words: drill.truth_words(),
             ..Overlay::default()
@@ -353,7 +353,7 @@ fn over(c: &mut Canvas<'_>, running: &Running) {
             }
         });
     }
-    if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Weight::Act) {
+    if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
         act(c, PractiseAct::End);
     }
 }

@@ -4,7 +4,7 @@ use eframe::egui::vec2;
 
 use super::begin::question;
 use super::canvas::Canvas;
-use crate::clinical::cautions::{self, About, Item};
+use crate::clinical::cautions::{self, CautionAbout, Item};
 use crate::clinical::event::{
     Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare,
 };
@@ -13,8 +13,8 @@ use crate::conduct::{LastTime, Preparing, preparing};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::Change;
-use crate::window::model::visit::Held;
-use crate::window::paint::parts::Weight;
+use crate::window::model::visit::HeldVisit;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
 
@@ -40,7 +40,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 }
 
 /// The rest clock, large, and the way on.
-fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+fn rest(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     let rested_s = preparing::rested_s(held.conduct.visit(), held.at(c.now, None));
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
     c.panel(|c| {
@@ -57,23 +57,23 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
             });
             c.space(3.0 * size::GRID);
             if held.conduct.current().is_some() {
-                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Weight::Act) {
+                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Emphasis::Act) {
                     c.act(Action::Go(Screen::Measure));
                 }
                 return;
             }
             let (text, weight) = if rested_s >= wanted_s {
-                ("Start measuring", Weight::Act)
+                ("Start measuring", Emphasis::Act)
             } else {
-                ("Start now: rest cut short", Weight::Plain)
+                ("Start early (rest incomplete)", Emphasis::Plain)
             };
             if c.target(text, "", vec2(300.0, size::GLOVE), weight) {
                 c.act(Action::Prepare(Preparing::EndRest));
             }
-            if c.finger("Leave", Weight::Plain) {
+            if c.finger("Leave", Emphasis::Plain) {
                 c.act(Action::Visit(VisitAct::Leave));
             }
-            if c.finger("Set-up", Weight::Plain) {
+            if c.finger("Set-up", Emphasis::Plain) {
                 c.act(Action::Go(Screen::SetUp));
             }
         });
@@ -81,14 +81,14 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &Held) {
 }
 
 /// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
-fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
+fn step(c: &mut Canvas<'_>, held: &HeldVisit, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
     let done = preparing::step_done(held.conduct.visit(), step);
     c.panel(|c| {
         c.row(|c| {
             c.strong(&sentence(step.words()), size::BODY + 2.0, c.roles.ink);
             if done {
                 c.words(&told(held, step), size::BODY, c.roles.quiet);
-            } else if c.finger(&format!("Leave out: {}", step.words()), Weight::Plain) {
+            } else if c.finger(&format!("Skip: {}", step.words()), Emphasis::Plain) {
                 c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
@@ -101,7 +101,7 @@ fn step(c: &mut Canvas<'_>, held: &Held, step: Step, inside: impl FnOnce(&mut Ca
 }
 
 /// What a step came to, in a line.
-fn told(held: &Held, step: Step) -> String {
+fn told(held: &HeldVisit, step: Step) -> String {
     let left_out = held
         .conduct
         .visit()
@@ -116,7 +116,7 @@ fn told(held: &Held, step: Step) -> String {
     if step == Step::Cautions {
         let raised = cautions::raised(held.conduct.visit()).len();
         return if raised == 0 {
-            "asked: none applies".into()
+            "asked: none present".into()
         } else {
             format!("asked: {raised} present")
         };
@@ -145,7 +145,7 @@ fn line(prepared: &Prepared, step: Step) -> Option<String> {
             let felt = match foot.pulse_felt {
                 Answer::Yes => "pulse felt",
                 Answer::No => "no pulse felt",
-                Answer::Unknown => "pulse not felt for",
+                Answer::Unknown => "pulse not checked",
             };
             Some(format!("{} {}, {felt}", foot.side.code(), temperature(foot.temperature)))
         }
@@ -163,13 +163,13 @@ fn temperature(temperature: Temperature) -> &'static str {
 }
 
 /// Red flags first; one act says that none applies.
-fn questions(c: &mut Canvas<'_>, held: &Held) {
+fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
     let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
     let any = held.conduct.visit().answers.iter().any(|a| a.answer == Answer::Yes);
     let count = items.len();
-    c.words(&format!("{count} questions; touch what applies."), size::BODY, c.roles.quiet);
+    c.words(&format!("{count} questions. Touch what applies."), size::BODY, c.roles.quiet);
     // Rows stay where they are, answered or not: nothing moves under a finger, and each can be taken back.
     for item in items {
         c.row(|c| {
@@ -178,8 +178,8 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
                 c.words(&item.question, size::BODY, c.roles.ink);
             });
             let sides: Vec<Option<Side>> = match item.about {
-                About::Patient => vec![None],
-                About::Leg | About::Arm => Side::BOTH.map(Some).to_vec(),
+                CautionAbout::Patient => vec![None],
+                CautionAbout::Leg | CautionAbout::Arm => Side::BOTH.map(Some).to_vec(),
             };
             for side in sides {
                 let given =
@@ -201,8 +201,8 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         let (text, weight) = match any {
-            true => ("None of the others applies", Weight::Plain),
-            false => ("None of these applies", Weight::Act),
+            true => ("None of the others", Emphasis::Plain),
+            false => ("None of these", Emphasis::Act),
         };
         if c.target(text, "", least, weight) {
             c.act(Action::Prepare(Preparing::NoneApplies));
@@ -214,7 +214,7 @@ fn questions(c: &mut Canvas<'_>, held: &Held) {
 }
 
 /// What is done about a wound where the cuff goes.
-fn wound(c: &mut Canvas<'_>, held: &Held, side: Side) {
+fn wound(c: &mut Canvas<'_>, held: &HeldVisit, side: Side) {
     let decided = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
         Prepared::Wound { side: of, care } if *of == side => Some(*care),
         _ => None,
@@ -231,29 +231,34 @@ fn wound(c: &mut Canvas<'_>, held: &Held, side: Side) {
     });
 }
 
-fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
+/// What is said of cuffs that were put on without a measured limb.
+const FIT_UNCHECKED: &str =
+    "Fit not checked: measure the limb's circumference, type it, and put the cuff on again.";
+
+fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     c.desk.cuffs_of(held.id);
     if let Some(sizes) = model.choices.cuffs() {
         let [arm_width, arm_length, ankle_width, ankle_length] = sizes.map(|mm| mm / 10);
         let text = format!(
             "As last time: arm {arm_width} x {arm_length} cm, ankle {ankle_width} x {ankle_length} cm, needle at zero"
         );
-        if c.target(&text, "", vec2(300.0, size::TARGET), Weight::Act) {
-            let last = LastTime { cuffs_mm: sizes, probe: model.choices.probe() };
+        if c.target(&text, "", vec2(300.0, size::TARGET), Emphasis::Act) {
+            let around_mm = [Limb::Arm, Limb::Ankle].map(|limb| c.desk.cuff(limb).around_mm());
+            let last = LastTime { cuffs_mm: sizes, around_mm, probe: model.choices.probe() };
             c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
-    c.words("Bladder width at least 40 %, length at least 80 % of the way round. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
+    c.words("Bladder width at least 40 %, length at least 80 % of the circumference. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
         size::SMALL,
         c.roles.quiet,
     );
     for limb in [Limb::Arm, Limb::Ankle] {
         let name = if limb == Limb::Arm { "arms" } else { "ankles" };
         c.row(|c| {
-            c.entry(&format!("Round the {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
+            c.entry(&format!("Circumference, {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
             c.entry(&format!("Bladder width, {name}, cm"), 90.0, |d| &mut d.cuff(limb).width);
             c.entry(&format!("Bladder length, {name}, cm"), 90.0, |d| &mut d.cuff(limb).length);
-            if c.finger(&format!("Cuffs on: {name}"), Weight::Plain) {
+            if c.finger(&format!("Cuffs on: {name}"), Emphasis::Plain) {
                 for side in Side::BOTH {
                     let cuff = c.desk.cuff(limb).cuff(side, limb);
                     c.out.extend(cuff.map(Preparing::PutCuff).map(Action::Prepare));
@@ -268,6 +273,9 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &Held) {
         Prepared::Cuff(cuff) => Some(cuff),
         _ => None,
     });
+    if put.clone().any(|cuff| cuff.circumference_mm.is_none()) {
+        c.words(FIT_UNCHECKED, size::BODY, c.roles.act);
+    }
     put.flat_map(Cuff::faults).for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
 }
 
@@ -287,7 +295,7 @@ fn instruments(c: &mut Canvas<'_>, model: &Model) {
     }
 }
 
-fn feet(c: &mut Canvas<'_>, held: &Held) {
+fn feet(c: &mut Canvas<'_>, held: &HeldVisit) {
     for side in Side::BOTH {
         let felt = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
             Prepared::Foot(foot) if foot.side == side => Some(*foot),
@@ -324,7 +332,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
         c.roles.ink,
     );
     volume(c, model);
-    if c.finger("Sound checked", Weight::Plain) {
+    if c.finger("Sound checked", Emphasis::Plain) {
         c.act(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
     }
 }
@@ -334,17 +342,17 @@ fn volume(c: &mut Canvas<'_>, model: &Model) {
     let choice = model.choices.sound();
     if choice.through.is_none() {
         if choice.cable {
-            let text = "The sound is not passed on to an output. Choose one in Set-up if the Doppler's own loudspeaker is silent.";
+            let text = "No sound is passed to the headphones or loudspeaker. Choose an output in Set-up if the Doppler itself is silent.";
             c.words(text, size::BODY, c.roles.ink);
         }
         return;
     }
     let percent = choice.volume();
     c.row(|c| {
-        c.words(&format!("Passed on at a loudness of {percent} %"), size::BODY, c.roles.ink);
+        c.words(&format!("Output volume {percent} %"), size::BODY, c.roles.ink);
         for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
         {
-            if c.finger(text, Weight::Plain) {
+            if c.finger(text, Emphasis::Plain) {
                 c.act(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
             }
         }

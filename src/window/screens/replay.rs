@@ -8,7 +8,7 @@ use crate::clinical::visit::Visit;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, ReplayAct, Screen, ShelfAct};
 use crate::window::model::replay::Replay;
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
@@ -26,9 +26,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let Some(again) = &model.shelf.replay else { return };
     let Some(visit) = model.result_visit() else { return };
     c.row(|c| {
-        c.strong("Hear again", size::TITLE, c.roles.ink);
+        c.strong("Replay recording", size::TITLE, c.roles.ink);
         c.words(&visit.opened.record, size::BODY, c.roles.quiet);
-        if c.target("Back to the result", "Esc", vec2(220.0, size::TARGET), Weight::Act) {
+        if c.target("Back to the result", "Esc", vec2(220.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(Screen::Result));
         }
     });
@@ -37,7 +37,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         let top = c.ui.cursor().top();
         if again.readings.is_empty() {
             return c.words(
-                "No reading of this visit has a tap and a recording that is still there.",
+                "No reading of this visit has both a tap and a recording.",
                 size::BODY,
                 c.roles.ink,
             );
@@ -71,7 +71,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 /// The mean of the free beats, as a picture.
 fn beat(c: &mut Canvas<'_>, again: &Replay) {
     if let Some(Ok(mean)) = again.piece.as_ref().map(|piece| &piece.mean) {
-        let rect = c.named_space(BEAT, "the mean of the free beats");
+        let rect = c.named_space(BEAT, "the mean beat, without disturbed beats");
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         c.desk.mean_beat.show(&pen, &mean.picture);
     }
@@ -80,11 +80,11 @@ fn beat(c: &mut Canvas<'_>, again: &Replay) {
 /// What can be read off it, beside the clinician's own word.
 fn beat_words(again: &Replay, visit: &Visit, site: Site) -> String {
     let word = visit.waveforms.iter().rfind(|(of, _)| *of == site);
-    let own = word.map_or("No word for the sound was given.".into(), |(_, word)| {
-        format!("Your word for the sound: {}.", word.words())
+    let own = word.map_or("You recorded no waveform.".into(), |(_, word)| {
+        format!("You recorded: {}.", word.words())
     });
     match again.piece.as_ref().map(|piece| &piece.mean) {
-        Some(Ok(mean)) => format!("{own} Beside it, never instead: {}", mean.words),
+        Some(Ok(mean)) => format!("{own} For comparison only: {}", mean.words),
         Some(Err(why)) => format!("{own} There is no mean beat: {why}."),
         None => own,
     }
@@ -117,7 +117,7 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
             ("Beat after", "Right", ReplayAct::Step(true)),
             ("To the tap", "T", ReplayAct::ToMark),
         ] {
-            if c.target(text, key, vec2(130.0, size::TARGET), Weight::Plain) {
+            if c.target(text, key, vec2(130.0, size::TARGET), Emphasis::Plain) {
                 c.act(done(act));
             }
         }
@@ -129,8 +129,9 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
                 c.act(done(act));
             }
         }
-        let text = if again.asked { "Move it: once more" } else { "Move the mark here (M)" };
-        if c.finger(text, if again.asked { Weight::Act } else { Weight::Plain }) {
+        let text =
+            if again.asked { "Press again to move the mark" } else { "Move the mark here (M)" };
+        if c.finger(text, if again.asked { Emphasis::Act } else { Emphasis::Plain }) {
             c.act(done(ReplayAct::Move));
         }
     });
@@ -138,7 +139,7 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
         c.words(said, size::BODY, c.roles.act);
     }
     if again.asked {
-        let text = "The old mark stays on the trail, and the reading as it is.";
+        let text = "The first mark stays on the trail. The reading does not change.";
         c.words(text, size::BODY, c.roles.act);
     }
 }
@@ -148,7 +149,7 @@ fn there(c: &mut Canvas<'_>, model: &Model, again: &Replay, visit: &Visit) {
     let Some(item) = again.reading() else { return };
     let off_s = again.cursor_s - item.tap.seconds();
     let beside = match off_s {
-        s if s.abs() < 0.005 => "Here is the tap.".to_owned(),
+        s if s.abs() < 0.005 => "Your tap is here.".to_owned(),
         s if s < 0.0 => format!("{:.2} s before the tap.", -s),
         s => format!("{s:.2} s after the tap."),
     };
@@ -165,7 +166,7 @@ fn there(c: &mut Canvas<'_>, model: &Model, again: &Replay, visit: &Visit) {
         Some(there) => {
             there.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
         }
-        None => c.words("What the needle showed here is not known.", size::BODY, c.roles.ink),
+        None => c.words("The pressure at this point is not known.", size::BODY, c.roles.ink),
     }
     c.words(&beat_words(again, visit, item.site), size::SMALL, c.roles.ink);
     c.words(

@@ -5,8 +5,8 @@ use eframe::egui::vec2;
 use super::canvas::Canvas;
 use crate::clinical::cautions;
 use crate::clinical::condition::Quantity;
-use crate::clinical::event::Kind;
-use crate::clinical::guidance::Set;
+use crate::clinical::event::VisitKind;
+use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::result::{LegResult, VisitResult};
 use crate::clinical::site::{Side, Site};
 use crate::clinical::uncertainty::Assumed;
@@ -14,8 +14,8 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, PutRight, Screen, ShelfAct, VisitAct};
-use crate::window::paint::parts::Weight;
-use crate::window::paint::plot::{self, Limit};
+use crate::window::paint::parts::Emphasis;
+use crate::window::paint::plot::{self, LimitLine};
 use crate::window::paint::theme::size;
 use crate::window::sentence::{date, sentence};
 
@@ -47,7 +47,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             c.strong(&result.in_short(side), size::BODY + 2.0, c.roles.ink);
         }
         for wanted in &result.wanted {
-            let text = format!("Still asked for at {}: {}", wanted.site, wanted.why);
+            let text = format!("Still needed at {}: {}", wanted.site, wanted.why);
             c.words(&text, size::BODY, c.roles.act);
         }
         let legs = [&result.right, &result.left];
@@ -82,24 +82,30 @@ fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
         if model.result_visit().is_some_and(|visit| !visit.opened.scope.is_full()) {
             c.words(&result.kind, size::BODY, c.roles.quiet);
         }
-        if c.finger("Write the report", Weight::Plain) {
-            c.act(Action::Visit(VisitAct::SaveReport));
+        for (words, act) in [
+            ("Write the report", VisitAct::SaveReport),
+            ("Open the report", VisitAct::ShowReport),
+            ("Print the report", VisitAct::PrintReport),
+        ] {
+            if c.finger(words, Emphasis::Plain) {
+                c.act(Action::Visit(act));
+            }
         }
         if model.visit.held.is_some() {
-            if c.finger("Back to measuring", Weight::Plain) {
+            if c.finger("Back to measuring", Emphasis::Plain) {
                 c.act(Action::Go(Screen::Measure));
             }
-            if c.target("Close the visit", "", vec2(180.0, size::TARGET), Weight::Act) {
+            if c.target("Close the visit", "", vec2(180.0, size::TARGET), Emphasis::Act) {
                 c.act(Action::Visit(VisitAct::Close));
             }
         }
-        if model.visit.held.is_none() && c.finger("Hear again", Weight::Plain) {
+        if model.visit.held.is_none() && c.finger("Replay recording", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::HearAgain));
         }
-        if model.visit.held.is_none() && c.finger("All of this record", Weight::Plain) {
+        if model.visit.held.is_none() && c.finger("All visits of this record", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
         }
-        if c.finger("Visits", Weight::Plain) {
+        if c.finger("Visits", Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::Leave));
         }
     });
@@ -128,7 +134,7 @@ fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
     });
     let limits = model.sets.first().map(limits).unwrap_or_default();
     let width = c.ui.available_width();
-    let name = format!("{} leg on a line from 0.0 to 1.6", leg.side.words());
+    let name = format!("{} leg: ABI on a line from 0.0 to 1.6", leg.side.words());
     let rect = c.named_space(vec2(width, 104.0), &name);
     plot::index_line(&c.pen(rect.shrink2(vec2(8.0, 0.0))), leg, &limits);
     if let Some(set) = model.sets.first() {
@@ -136,7 +142,7 @@ fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
         c.words(&text, size::SMALL, c.roles.quiet);
     } else {
         c.words(
-            "Numbers only: no clinician of this service has switched guidance on (Set-up).",
+            "Numbers only: guidance has not been switched on by a clinician of this service (Set-up).",
             size::SMALL,
             c.roles.quiet,
         );
@@ -163,11 +169,11 @@ fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
 }
 
 /// What one set says of this leg, source first.
-fn bands(c: &mut Canvas<'_>, set: &Set, leg: &LegResult) {
+fn bands(c: &mut Canvas<'_>, set: &GuidanceSet, leg: &LegResult) {
     c.strong(&set.name, size::BODY, c.roles.heard);
     let own: Vec<_> = leg.bands.iter().filter(|band| band.id == set.id).collect();
     if own.is_empty() {
-        c.words("This set has no band here.", size::BODY, c.roles.ink);
+        c.words("This set has no recommendation here.", size::BODY, c.roles.ink);
     }
     for band in own {
         c.words(&band.words, size::BODY, c.roles.ink);
@@ -176,19 +182,19 @@ fn bands(c: &mut Canvas<'_>, set: &Set, leg: &LegResult) {
 }
 
 /// The limits of a set for the index; of two that stand close together the first.
-fn limits(set: &Set) -> Vec<Limit> {
+fn limits(set: &GuidanceSet) -> Vec<LimitLine> {
     let clauses = set.bands.iter().flat_map(|band| &band.when.0);
     let of_index = clauses.filter(|clause| clause.quantity == Quantity::Index);
     let mut at: Vec<i64> = of_index.flat_map(|c| c.limits().map(|l| l.hundredths)).collect();
     at.sort_unstable();
     at.dedup_by(|next, before| *next - *before < 3);
     let limit =
-        |at: i64| Limit { at: at as f32 / 100.0, name: format!("{:.2}", at as f64 / 100.0) };
+        |at: i64| LimitLine { at: at as f32 / 100.0, name: format!("{:.2}", at as f64 / 100.0) };
     at.into_iter().map(limit).collect()
 }
 
 /// The bands of a set for the index by name, in one line.
-fn named_limits(set: &Set) -> String {
+fn named_limits(set: &GuidanceSet) -> String {
     let mut named = Vec::new();
     for band in &set.bands {
         for clause in band.when.0.iter().filter(|c| c.quantity == Quantity::Index) {
@@ -210,7 +216,7 @@ fn sites_in_words(codes: &Option<String>) -> String {
 
 /// Every attempt; those that count are marked in words.
 fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
-    c.strong("What went into it", size::BODY, c.roles.ink);
+    c.strong("Readings used", size::BODY, c.roles.ink);
     for site in &result.sites {
         c.row(|c| {
             c.words(&sentence(&site.name), size::BODY, c.roles.ink);
@@ -222,8 +228,8 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
                 };
                 c.words(&format!("{}{why}", attempt.outcome), size::BODY, c.roles.quiet);
             }
-            let name = format!("Put right: {}", site.name);
-            if c.choice_named("Put right", &name, false) {
+            let name = format!("Correct: {}", site.name);
+            if c.choice_named("Correct", &name, false) {
                 c.act(Action::PutRight(PutRight::Begin(site.site)));
             }
         });
@@ -234,7 +240,7 @@ fn readings(c: &mut Canvas<'_>, result: &VisitResult) {
 fn closing(c: &mut Canvas<'_>, visit: &Visit) {
     c.row(|c| {
         c.entry("Plan, in your own words", 420.0, |desk| &mut desk.plan);
-        if c.finger("Keep the plan", Weight::Plain) {
+        if c.finger("Keep the plan", Emphasis::Plain) {
             let words = std::mem::take(&mut c.desk.plan);
             c.act(Action::Visit(VisitAct::Plan(words)));
         }
@@ -243,22 +249,22 @@ fn closing(c: &mut Canvas<'_>, visit: &Visit) {
         c.words(&format!("Plan: {words} ({who})"), size::BODY, c.roles.ink);
     }
     c.row(|c| {
-        let ahead = visit.opened.scope == Kind::Exercise && visit.exercised.is_none();
+        let ahead = visit.opened.scope == VisitKind::Exercise && visit.exercised.is_none();
         c.entry("Exercise: what and how long", 240.0, |desk| &mut desk.exercise);
-        let weight = if ahead { Weight::Act } else { Weight::Plain };
-        if c.finger("Exercise ends now: measure again", weight) {
+        let weight = if ahead { Emphasis::Act } else { Emphasis::Plain };
+        if c.finger("Exercise ended: measure again", weight) {
             let words = std::mem::take(&mut c.desk.exercise);
             c.act(Action::Visit(VisitAct::Exercised(words)));
         }
     });
     c.row(|c| {
         c.entry("Supervisor, to countersign", 200.0, |desk| &mut desk.supervisor);
-        if c.finger("Countersign", Weight::Plain) {
+        if c.finger("Countersign", Emphasis::Plain) {
             let who = std::mem::take(&mut c.desk.supervisor);
             c.act(Action::Visit(VisitAct::Countersign(who)));
         }
         c.entry("Next test due, as 2027-02-25", 200.0, |desk| &mut desk.due);
-        if c.finger("Set the date", Weight::Plain) {
+        if c.finger("Set the date", Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::NextDue(c.desk.due.clone())));
         }
     });

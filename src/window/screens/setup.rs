@@ -6,11 +6,12 @@ use super::canvas::Canvas;
 use crate::clinical::guidance;
 use crate::clinical::method::Method;
 use crate::clinical::sequence;
+use crate::report::pdf::Paper;
 use crate::window::keys;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen};
 use crate::window::model::choices::{Change, SCALES, Say};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::{Theme, size};
 use crate::window::sentence::date;
 use crate::window::tap::TAP;
@@ -23,7 +24,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             Some(_) => ("Back to the visit", Screen::Prepare),
             None => ("Back", Screen::Visits),
         };
-        if c.target(text, "", vec2(160.0, size::TARGET), Weight::Act) {
+        if c.target(text, "", vec2(160.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(back));
         }
     });
@@ -66,22 +67,25 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
             size::BODY,
             c.roles.ink,
         );
-        let text =
-            if model.learning { "Press the pedal or key now" } else { "Learn a pedal or key" };
+        let text = if model.learning {
+            "Press the pedal or key now"
+        } else {
+            "Choose another key or pedal"
+        };
         if c.target(
             text,
             "",
             vec2(240.0, size::TARGET),
-            if model.learning { Weight::Act } else { Weight::Plain },
+            if model.learning { Emphasis::Act } else { Emphasis::Plain },
         ) {
             c.act(Action::LearnTap);
         }
-        if key != TAP && c.finger("Space again", Weight::Plain) {
+        if key != TAP && c.finger("Use Space again", Emphasis::Plain) {
             c.act(Action::Choose(Change::Tap(TAP)));
         }
     });
     c.row(|c| {
-        c.words("When the listener hears the pulse come back", size::BODY, c.roles.quiet);
+        c.words("When the listener detects the return", size::BODY, c.roles.quiet);
         for say in Say::ALL {
             if c.choice(say.words(), model.choices.say() == say) {
                 c.act(Action::Choose(Change::Say(say)));
@@ -90,7 +94,7 @@ fn tap(c: &mut Canvas<'_>, model: &Model) {
     });
     if model.choices.say() == Say::FlashAndTone {
         let (text, colour) = match model.choices.tone() {
-            true => ("The tone goes to the output that sound is passed on to.", c.roles.ink),
+            true => ("The tone plays on the same output as the Doppler sound.", c.roles.ink),
             false => (
                 "No tone with a microphone: it would hear the tone over the faint pulses that follow.",
                 c.roles.act,
@@ -122,7 +126,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
     }
     c.row(|c| {
         c.words("Input", size::BODY, c.roles.quiet);
-        if c.choice("the usual one", choice_now.device.is_none()) {
+        if c.choice("system default", choice_now.device.is_none()) {
             c.act(Action::Choose(Change::Device(None)));
         }
         for input in c.desk.inputs().to_vec() {
@@ -130,19 +134,19 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
                 c.act(Action::Choose(Change::Device(Some(input.id.clone()))));
             }
         }
-        if c.finger("Look for inputs", Weight::Plain) {
+        if c.finger("Find inputs", Emphasis::Plain) {
             c.desk.look_for_inputs();
         }
     });
     c.row(|c| {
-        c.words("Pass the sound on to an output", size::BODY, c.roles.quiet);
+        c.words("Pass the sound to an output", size::BODY, c.roles.quiet);
         if c.choice("no", choice_now.through.is_none()) {
             c.act(Action::Choose(Change::Through(None)));
         }
-        if c.choice("yes, the usual output", choice_now.through.is_some()) {
+        if c.choice("yes, system default", choice_now.through.is_some()) {
             c.act(Action::Choose(Change::Through(Some(String::new()))));
         }
-        if c.choice("it is headphones", choice_now.headphones) {
+        if c.choice("these are headphones", choice_now.headphones) {
             c.act(Action::Choose(Change::Headphones(!choice_now.headphones)));
         }
     });
@@ -156,7 +160,7 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
     });
     c.row(|c| {
         c.words("Codes of records", size::BODY, c.roles.quiet);
-        for (yes, word) in [(false, "taken as they are"), (true, "end in a check character")] {
+        for (yes, word) in [(false, "any code"), (true, "end in a check character")] {
             if c.choice(word, model.choices.check_codes() == yes) {
                 c.act(Action::Choose(Change::CheckCodes(yes)));
             }
@@ -174,13 +178,21 @@ fn service(c: &mut Canvas<'_>, model: &Model) {
     c.row(|c| {
         c.entry("Name on reports", 260.0, |desk| &mut desk.service);
         c.entry("Gauge code", 100.0, |desk| &mut desk.gauge);
-        c.entry("Gauge: mmHg from line to line", 70.0, |desk| &mut desk.graduation);
+        c.entry("Gauge graduation, mmHg", 70.0, |desk| &mut desk.graduation);
         c.entry("Probe, MHz", 70.0, |desk| &mut desk.probe);
         c.entry("Highest pressure, mmHg", 80.0, |desk| &mut desk.ceiling);
         c.entry("Rest, minutes", 70.0, |desk| &mut desk.rest);
         c.entry("Wait between inflations, s", 70.0, |desk| &mut desk.wait);
-        if c.finger("Keep these", Weight::Plain) {
+        if c.finger("Keep these", Emphasis::Plain) {
             c.out.extend(c.desk.service_changes().into_iter().map(Action::Choose));
+        }
+    });
+    c.row(|c| {
+        c.words("Paper of reports", size::BODY, c.roles.quiet);
+        for paper in Paper::ALL {
+            if c.choice(paper.words(), model.choices.paper() == paper) {
+                c.act(Action::Choose(Change::Paper(paper)));
+            }
         }
     });
     c.row(|c| {
@@ -213,12 +225,12 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
             on.sets.join(", ")
         );
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger("Switch guidance off", Weight::Plain) {
+        if c.finger("Switch guidance off", Emphasis::Plain) {
             c.act(Action::Choose(Change::GuidanceOff));
         }
         return;
     }
-    c.words("Off: numbers only. A clinician who answers for this service chooses the sets and switches them on, once, by name.",
+    c.words("Off: numbers only. A clinician responsible for this service chooses the sets and switches them on, once, by name.",
         size::BODY,
         c.roles.ink,
     );
@@ -233,7 +245,7 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
     });
     c.row(|c| {
         c.entry("Clinician, by name or code", 260.0, |desk| &mut desk.by);
-        if c.finger("Switch guidance on", Weight::Plain)
+        if c.finger("Switch guidance on", Emphasis::Plain)
             && !c.desk.by.trim().is_empty()
             && !c.desk.sets.is_empty()
         {

@@ -6,7 +6,7 @@ use super::canvas::Canvas;
 use crate::logbook::VisitRow;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, OpeningAct, Screen, ShelfAct};
-use crate::window::paint::parts::Weight;
+use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::date;
 
@@ -26,11 +26,11 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         for row in closed {
             c.row(|c| {
                 let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
-                if c.target(&name, "", vec2(320.0, size::TARGET), Weight::Plain) {
+                if c.target(&name, "", vec2(320.0, size::TARGET), Emphasis::Plain) {
                     c.act(Action::Shelf(ShelfAct::LookAt(row.id)));
                 }
                 let name = format!("All of {}", row.record);
-                if c.target(&name, "", vec2(180.0, size::TARGET), Weight::Plain) {
+                if c.target(&name, "", vec2(180.0, size::TARGET), Emphasis::Plain) {
                     c.act(Action::Shelf(ShelfAct::LookBack(row.record.clone())));
                 }
                 if let Some(due) = &row.due {
@@ -48,13 +48,13 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
         c.strong("Visits", size::TITLE, c.roles.ink);
         c.space(3.0 * size::GRID);
         let least = vec2(200.0, size::TARGET + 8.0);
-        if c.likely("New visit", "N", least, Weight::Act) {
+        if c.likely("New visit", "N", least, Emphasis::Act) {
             c.act(Action::Go(Screen::Begin));
         }
-        if c.finger("Practise", Weight::Plain) {
+        if c.finger("Practise", Emphasis::Plain) {
             c.act(Action::Go(Screen::Practise));
         }
-        if c.finger("Set-up", Weight::Plain) {
+        if c.finger("Set-up", Emphasis::Plain) {
             c.act(Action::Go(Screen::SetUp));
         }
     });
@@ -70,7 +70,7 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
         c.space(size::GRID);
     }
     let mut text = model.shelf.search.clone();
-    if c.field("Look for a record, an operator or a reason", &mut text, 360.0).changed() {
+    if c.field("Search: record, operator or reason", &mut text, 360.0).changed() {
         c.act(Action::Shelf(ShelfAct::Search(text)));
     }
     c.space(size::GRID);
@@ -86,10 +86,10 @@ fn unfinished(c: &mut Canvas<'_>, row: &VisitRow) {
             begun.get(11..16).unwrap_or("")
         );
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger(&format!("Go on with {}", row.record), Weight::Plain) {
+        if c.finger(&format!("Continue {}", row.record), Emphasis::Plain) {
             c.act(Action::Open(OpeningAct::Resume(row.id)));
         }
-        if c.finger(&format!("Close {} as it stands", row.record), Weight::Plain) {
+        if c.finger(&format!("Close {} now", row.record), Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::CloseUnfinished(row.id)));
         }
     });

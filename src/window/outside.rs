@@ -1,0 +1,106 @@
+//! What the system around is asked to do with a report: show it in its own viewer, or print it. Asked on a thread of its
+//! own, since viewers and printers may be slow; only what goes wrong is told.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::mpsc::{self, Receiver};
+
+/// What the system is asked to do with a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Deed {
+    /// Show it, in the program that this system opens such files with.
+    Show,
+    /// Print it, on the printer that this system prints on.
+    Print,
+}
+
+/// Why the system did not do it: then the file is opened or printed by hand.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotAsked {
+    /// Nothing here shows such files.
+    #[error("this system does not open {}: open it yourself ({said})", path.display())]
+    NotShown {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        said: String,
+    },
+    /// Nothing here prints.
+    #[error("this system does not print {}: open it and print it from there ({said})", path.display())]
+    NotPrinted {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        said: String,
+    },
+}
+
+/// Does a deed with a file; may take as long as the system takes.
+pub type Ask = fn(Deed, &Path) -> Result<(), NotAsked>;
+
+/// The system around, and what it was asked last.
+pub struct Outside {
+    ask: Ask,
+    answer: Option<Receiver<NotAsked>>,
+}
+
+impl Outside {
+    /// Asks in this way.
+    pub fn new(ask: Ask) -> Self {
+        Self { ask, answer: None }
+    }
+
+    /// Asks for a deed, and does not wait.
+    pub fn ask(&mut self, deed: Deed, path: &Path) {
+        let (tell, answer) = mpsc::channel();
+        let (ask, path) = (self.ask, path.to_owned());
+        let thread = std::thread::Builder::new().name("outside".into());
+        // Without a thread nothing is shown; the file is there all the same, and its place was told.
+        let _ = thread.spawn(move || ask(deed, &path).map_err(|fault| tell.send(fault)));
+        self.answer = Some(answer);
+    }
+
+    /// What the system did not do, once.
+    pub fn refused(&mut self) -> Option<String> {
+        self.answer.as_ref()?.try_recv().ok().map(|fault| fault.to_string())
+    }
+}
+
+/// Asks the real system.
+///
+/// # Errors
+/// No viewer, no printer, or one that refuses.
+pub fn system(deed: Deed, path: &Path) -> Result<(), NotAsked> {
+    match deed {
+        Deed::Show => open::that(path)
+            .map_err(|said| NotAsked::NotShown { path: path.into(), said: said.to_string() }),
+        Deed::Print => print(path).map_err(|said| NotAsked::NotPrinted { path: path.into(), said }),
+    }
+}
+
+/// The words that print a file here: `lp` of CUPS, on Windows the verb that the file's own program has for it.
+fn printing(path: &Path) -> Command {
+    if cfg!(windows) {
+        let mut command = Command::new("powershell");
+        // The path goes by the environment, so that no sign in it is read as a command.
+        command.args(["-NoProfile", "-NonInteractive", "-WindowStyle", "Hidden", "-Command"]);
+        command.arg("Start-Process -FilePath $env:CUFFNOTE_PRINTED -Verb Print");
+        command.env("CUFFNOTE_PRINTED", path);
+        return command;
+    }
+    let mut command = Command::new("lp");
+    command.arg("--").arg(path);
+    command
+}
+
+fn print(path: &Path) -> Result<(), String> {
+    let done = printing(path).output().map_err(|fault| match fault.kind() {
+        std::io::ErrorKind::NotFound => "it has no command for printing".to_owned(),
+        _ => fault.to_string(),
+    })?;
+    if done.status.success() {
+        return Ok(());
+    }
+    let said = String::from_utf8_lossy(&done.stderr);
+    Err(said.lines().next().unwrap_or("no reason given").trim().to_owned())
+}
