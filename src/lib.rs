@@ -3,7 +3,7 @@
 //! # The map
 //! Pure rooms (no clock, no input or output): [`signal`] hears, [`clinical`] says what a measurement
 //! means, [`sim`] is a seeded patient, [`trial`] scores the listener, [`practice`] the learner, [`report`] turns a visit into
-//! bytes. Shells: [`audio`], [`logbook`], [`window`], [`cli`]. [`live`] is the one joint between sound and the
+//! bytes. Shells: [`audio`], [`logbook`], [`window`], [`cli`], and `service` (a program of its own, by the feature `service`). [`live`] is the one joint between sound and the
 //! rest. Who may import whom is a table in `tests/suite/house.rs`, and a test.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -24,4 +24,6 @@ pub mod audio;
 pub mod cli;
 pub mod live;
 pub mod logbook;
+#[cfg(feature = "service")]
+pub mod service;
 pub mod window;

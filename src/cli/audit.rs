@@ -11,7 +11,6 @@ use super::place::Outputs;
 use super::report::Worked;
 use super::{index, layers, report};
 use crate::report::audit::{self, Audit, AuditChoices, Counting, Gauges};
-use crate::settings::SERVICE_NAME;
 
 /// What is counted and written.
 #[derive(clap::Args)]
@@ -72,7 +71,7 @@ pub(super) fn write(
     let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
     let found = counting.end(&choices);
     out.write(&match ending {
-        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), SERVICE_NAME)?),
+        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), "service.name")?),
         "csv" => audit::csv(&found, report::dialect(form.semicolon)),
         _ => page(&found)?,
     })?;

@@ -11,7 +11,7 @@ use super::layers;
 use super::output::say;
 use crate::audio::device::{self, Direction, Listed, System};
 use crate::live::{CHANNEL_KEY, Choice, DEVICE_KEY};
-use crate::settings::{FixedKey, Settings, default_path};
+use crate::settings::{Fixed, Settings, default_path};
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -97,7 +97,7 @@ fn remember(
     let mut settings = remembered()?;
     for key in [DEVICE_KEY, CHANNEL_KEY] {
         if settings.is_locked(key) {
-            return Err(FixedKey(key.to_owned()).into());
+            return Err(Fixed(key.to_owned()).into());
         }
     }
     settings.set_text(DEVICE_KEY, &device.id);

@@ -122,11 +122,8 @@ fn in_words(looked: &Looked) -> String {
 }
 
 fn versions() -> Check {
-    let features = [("parquet", cfg!(feature = "parquet")), ("push", cfg!(feature = "push"))];
-    let with: Vec<&str> = features.iter().filter(|(_, on)| *on).map(|(name, _)| *name).collect();
-    let with = if with.is_empty() { "no extra feature".to_owned() } else { with.join(", ") };
     let (version, os) = (env!("CARGO_PKG_VERSION"), std::env::consts::OS);
-    check("versions", State::Good, format!("cuffnote {version} for {os}, {with}."), "")
+    check("versions", State::Good, format!("cuffnote {version} for {os}."), "")
 }
 
 /// The settings of all layers, with a line on the user's file and one on the computer's.

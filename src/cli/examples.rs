@@ -45,7 +45,6 @@ const EXAMPLES: &[(&str, &[&str])] = &[
         &["cuffnote import earlier.csv --check", "cuffnote import earlier.csv --out visits"],
     ),
     ("audit", &["cuffnote audit --out audit.html", "cuffnote audit visit.json --out audit.csv"]),
-    ("push", &["cuffnote push ID --to https://fhir.example.org/r4"]),
     (
         "make",
         &[
@@ -122,7 +121,6 @@ const EXAMPLES: &[(&str, &[&str])] = &[
 const NEED_MORE: &[&str] = &[
     "cuffnote --source sim:visit#1",
     "cuffnote listen --live --record arm.wav",
-    "cuffnote push ID --to https://fhir.example.org/r4",
     "cuffnote devices",
     "cuffnote doctor",
     "cuffnote doctor --json",
@@ -134,8 +132,8 @@ const NEED_MORE: &[&str] = &[
 
 /// Every example of this build: its verb, its words, and whether it runs by itself.
 pub fn examples() -> Vec<(&'static str, &'static str, bool)> {
-    let of_build = EXAMPLES.iter().filter(|(verb, _)| *verb != "push" || cfg!(feature = "push"));
-    of_build
+    EXAMPLES
+        .iter()
         .flat_map(|(verb, lines)| lines.iter().map(move |line| (*verb, *line)))
         .map(|(verb, line)| (verb, line, !NEED_MORE.contains(&line)))
         .collect()

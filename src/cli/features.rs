@@ -20,13 +20,11 @@ const STEP_DB: f64 = 30.0 / 255.0;
 /// Rows that make one band of 500 Hz.
 const BAND: usize = 8;
 
-const FILE: &str = if cfg!(feature = "parquet") { "FILE.csv|parquet" } else { "FILE.csv" };
-
 #[derive(clap::Args)]
 #[group(skip)]
 pub(super) struct Words {
     /// Write a table for programs: a row a pulse, with onset, end, levels and rhythm; `-` for standard output
-    #[arg(long, value_name = FILE, conflicts_with = "live")]
+    #[arg(long, value_name = "FILE.csv", conflicts_with = "live")]
     features: Option<PathBuf>,
     /// With --features: a row a frame of 10 ms, with levels in bands of 500 Hz
     #[arg(long, requires = "features")]
@@ -40,8 +38,6 @@ pub(super) struct Words {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Form {
     Csv,
-    #[cfg(feature = "parquet")]
-    Parquet,
     Png,
     Svg,
 }
@@ -66,10 +62,8 @@ impl Words {
             let form = match ending(path).as_str() {
                 "csv" => Form::Csv,
                 _ if path.as_os_str() == "-" => Form::Csv,
-                #[cfg(feature = "parquet")]
-                "parquet" => Form::Parquet,
                 _ => {
-                    let said = format!("{}: end the name with {}", path.display(), &FILE[4..]);
+                    let said = format!("{}: end the name with .csv", path.display());
                     return Err(misuse(said));
                 }
             };
@@ -110,13 +104,9 @@ impl Planned {
 
     /// Writes both, of what could be heard.
     pub(super) fn write(&self, all: &[Kept]) -> anyhow::Result<()> {
-        if let Some((out, form)) = &self.features {
+        if let Some((out, _)) = &self.features {
             let columns = if self.frames { frames(all) } else { pulses(all) };
-            out.write(&match form {
-                #[cfg(feature = "parquet")]
-                Form::Parquet => table::parquet_file("features", columns)?,
-                _ => table::typed_csv(&columns),
-            })?;
+            out.write(&table::typed_csv(&columns))?;
         }
         if let (Some((out, form)), [one]) = (&self.sonogram, all) {
             let drawn = drawn(one);

@@ -42,8 +42,6 @@ mod paper;
 mod place;
 mod practise;
 mod progress;
-#[cfg(feature = "push")]
-mod push;
 mod recheck;
 mod recordings;
 mod rehear;
@@ -94,9 +92,9 @@ enum Verb {
     Import(outward::Import),
     /// Count how well a service measures
     Audit(outward::Audit),
-    /// Send a visit to a FHIR server
-    #[cfg(feature = "push")]
-    Push(outward::Push),
+    /// `cuffnote-service send` does this
+    #[command(hide = true)]
+    Push(outward::Gone),
     /// Make the sound of a simulated patient, with the truth beside it
     Make(make::Words),
     /// Check a teacher's lesson, gather a class, run scripted students; drills by ear are in the window
@@ -205,8 +203,7 @@ fn done(words: Words) -> anyhow::Result<ExitCode> {
         Some(Verb::Book(words)) => book::run(words),
         Some(Verb::Import(words)) => outward::import(words),
         Some(Verb::Audit(words)) => outward::audit(words),
-        #[cfg(feature = "push")]
-        Some(Verb::Push(words)) => outward::push(words),
+        Some(Verb::Push(words)) => outward::gone(&words),
         Some(Verb::Make(words)) => make::run(words),
         Some(Verb::Practise(words)) => practise::run(words),
         Some(Verb::Agree(words)) => agree::run(words),
@@ -236,7 +233,6 @@ impl Verb {
             Verb::Book(_) => "book",
             Verb::Import(_) => "import",
             Verb::Audit(_) => "audit",
-            #[cfg(feature = "push")]
             Verb::Push(_) => "push",
             Verb::Make(_) => "make",
             Verb::Practise(_) => "practise",

@@ -1,4 +1,4 @@
-//! The verbs `report`, `import`, `audit`, `recheck` and `push`: each deed once, on visits of the record book or on files of visits.
+//! The verbs `report`, `import`, `audit`, `recheck`, and where `push` went: each deed once, on visits of the record book or on files of visits.
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -9,9 +9,8 @@ use clap_complete::engine::ArgValueCompleter;
 
 use super::book::place::{Place, id};
 use super::book::{change, out, show};
+use super::output::misuse;
 use super::place::Outputs;
-#[cfg(feature = "push")]
-use super::place::given;
 use super::{audit, complete, import, recheck, report};
 use crate::logbook::VisitId;
 
@@ -144,37 +143,17 @@ pub(super) fn audit(words: Audit) -> anyhow::Result<ExitCode> {
     })
 }
 
-/// A visit of the record book, or a bundle, to a server.
-#[cfg(feature = "push")]
+/// A verb that went to another program; the old word is kept for one version.
 #[derive(clap::Args)]
-#[command(
-    after_help = "Every entry is created only where the server has nothing with its identifier, so sending again \
-after a lost answer makes no doubles. Nothing is sent anywhere else: redirects are not followed."
-)]
-pub(super) struct Push {
-    /// A visit's id in the record book, or a bundle as `report --out FILE.fhir.json` writes it
-    #[arg(value_name = "VISIT", add = ArgValueCompleter::new(complete::visits))]
-    what: String,
-    /// The visit's recordings travel along
-    #[arg(long)]
-    sounds: bool,
-    #[command(flatten)]
-    book: Book,
-    #[command(flatten)]
-    look: report::Look,
-    #[command(flatten)]
-    server: super::push::Server,
+pub(super) struct Gone {
+    /// Whatever stood behind it
+    #[arg(hide = true, trailing_var_arg = true, allow_hyphen_values = true)]
+    rest: Vec<String>,
 }
 
-#[cfg(feature = "push")]
-pub(super) fn push(words: Push) -> anyhow::Result<ExitCode> {
-    match id(&words.what) {
-        Ok(id) => {
-            out::send_one(&words.book.place(), id, words.sounds, (&words.look, &words.server))
-        }
-        Err(_) => {
-            let bytes = given(Path::new(&words.what))?;
-            super::push::send(&bytes, &words.what, &words.server)
-        }
-    }
+/// Says where `push` went: this program talks to no network.
+pub(super) fn gone(_: &Gone) -> anyhow::Result<ExitCode> {
+    Err(misuse(
+        "`push` is now `cuffnote-service send`, a program of its own: this one talks to no network; the old word goes with the next version",
+    ))
 }

@@ -6,11 +6,10 @@ use std::process::ExitCode;
 use anyhow::{Context, bail, ensure};
 use clap_complete::engine::ArgValueCompleter;
 
-use super::layers::settings;
 use super::nearest::did_you_mean;
 use super::output::fault;
 use super::place::{Outputs, given};
-use super::{complete, index};
+use super::{complete, index, layers};
 use crate::clinical::event::Event;
 use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
@@ -23,29 +22,16 @@ use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
 use crate::settings::{REPORT_PAPER, SERVICE_NAME};
 
-/// What this build can write, by the end of the name.
-pub(super) const ENDINGS: &[&str] = if cfg!(feature = "parquet") {
-    &["fhir.json", "json", "html", "pdf", "csv", "parquet"]
-} else {
-    &["fhir.json", "json", "html", "pdf", "csv"]
-};
+/// What can be written, by the end of the name.
+pub(super) const ENDINGS: &[&str] = &["fhir.json", "json", "html", "pdf", "csv"];
 
 /// What `--format` may say.
-pub(super) const FORMATS: &[&str] = if cfg!(feature = "parquet") {
-    &["fhir", "csv", "pdf", "html", "json", "parquet"]
-} else {
-    &["fhir", "csv", "pdf", "html", "json"]
-};
+pub(super) const FORMATS: &[&str] = &["fhir", "csv", "pdf", "html", "json"];
 
 /// What is said of the forms in help.
-pub(super) const ABOUT_FORMS: &str = if cfg!(feature = "parquet") {
-    "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
-it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit), .parquet (a row an attempt). The last two take several \
-visits. Fields: docs/exchange.md."
-} else {
-    "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
-it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit, for one or several). Fields: docs/exchange.md."
-};
+pub(super) const ABOUT_FORMS: &str = "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
+it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit, for one or several). Fields: docs/exchange.md. Parquet: \
+cuffnote-service tables.";
 
 /// What is written, and what stands in it.
 #[derive(clap::Args)]
@@ -81,6 +67,51 @@ pub(super) struct Look {
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH", value_parser = head)]
     chain: Option<String>,
+    #[command(flatten)]
+    ties: Ties,
+}
+
+/// What ties a .fhir.json to a patient, an encounter and an order elsewhere.
+#[derive(clap::Args)]
+#[group(skip)]
+struct Ties {
+    /// In a .fhir.json: the system (a URI) that the record's code is an identifier of
+    #[arg(long, value_name = "URI", value_parser = uri)]
+    patient_system: Option<String>,
+    /// In a .fhir.json: the encounter's identifier
+    #[arg(long, value_name = "SYSTEM|VALUE", value_parser = token)]
+    encounter: Option<fhir::Token>,
+    /// In a .fhir.json: the identifier of the order that it answers
+    #[arg(long, value_name = "SYSTEM|VALUE", value_parser = token)]
+    order: Option<fhir::Token>,
+}
+
+impl Look {
+    fn context(&self) -> anyhow::Result<fhir::Context> {
+        Ok(fhir::Context {
+            service: self.service()?,
+            patient_system: self.ties.patient_system.clone(),
+            encounter: self.ties.encounter.clone(),
+            order: self.ties.order.clone(),
+            ..fhir::Context::default()
+        })
+    }
+
+    /// Whether an encounter or an order is named, which belongs to one visit alone.
+    pub(super) fn is_of_one_visit(&self) -> bool {
+        self.ties.encounter.is_some() || self.ties.order.is_some()
+    }
+}
+
+fn uri(text: &str) -> Result<String, String> {
+    let good = fhir::is_uri(text);
+    good.then(|| text.to_owned())
+        .ok_or_else(|| "write a URI, such as https://clinic.example/mrn".into())
+}
+
+fn token(text: &str) -> Result<fhir::Token, String> {
+    let wrong = "write SYSTEM|VALUE, such as https://clinic.example/orders|A-17";
+    fhir::Token::parse(text).ok_or_else(|| wrong.into())
 }
 
 /// A head as a report shows it.
@@ -97,10 +128,7 @@ fn paper(word: &str) -> Result<Paper, String> {
 impl Look {
     /// The service: as asked for, else as the settings have it.
     pub(super) fn service(&self) -> anyhow::Result<String> {
-        match &self.service {
-            Some(service) => Ok(service.clone()),
-            None => Ok(settings()?.text(SERVICE_NAME).unwrap_or_default().into()),
-        }
+        layers::or_set(self.service.as_deref(), SERVICE_NAME)
     }
 
     /// The service that files of visits name stands in their report, unless another was asked for.
@@ -113,7 +141,9 @@ impl Look {
     fn paper(&self) -> anyhow::Result<Paper> {
         match self.paper {
             Some(paper) => Ok(paper),
-            None => Ok(settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default()),
+            None => {
+                Ok(layers::settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default())
+            }
         }
     }
 }
@@ -193,9 +223,7 @@ pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<GuidanceSet>>> {
 /// The sets that the visit was shown with last; `None` where nothing was shown, or a set is not shipped any more. A
 /// report shows these by whichever way it is made, unless others are asked for.
 fn shown(visit: &Visit) -> Option<Vec<GuidanceSet>> {
-    let shown = visit.shown.last()?;
-    let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
-    ids.map(|id| guidance::shipped(id).and_then(Result::ok)).collect()
+    visit.shown.last().and_then(guidance::shown_with)
 }
 
 /// The form that a file's name ends with, if it is one of ours.
@@ -206,7 +234,7 @@ pub(super) fn ending(path: &Path) -> Option<&'static str> {
 
 /// True of a form that holds several visits in one file.
 pub(super) fn holds_many(ending: &str) -> bool {
-    matches!(ending, "csv" | "parquet")
+    ending == "csv"
 }
 
 /// Works a visit out from its events, which came from `from`.
@@ -251,9 +279,11 @@ pub(super) fn bytes(
         "html" => html::page(&content()),
         "pdf" => pdf::document(&content(), paper)?,
         "json" => json::visit(&service, kept.map(|kept| &kept.book), &first.result, &first.events)?,
-        "fhir.json" => bundle(&service, first, sounds, &pdf::document(&content(), paper)?)?,
-        "csv" => table::csv(&rows(&worked, &service), dialect),
-        _ => parquet(&rows(&worked, &service))?,
+        "fhir.json" => {
+            let report = pdf::document(&content(), paper)?;
+            bundle(look, (first, sets, kept), sounds, &report)?
+        }
+        _ => table::csv(&rows(&worked, &service), dialect),
     })
 }
 
@@ -263,8 +293,8 @@ pub(super) fn dialect(semicolon: bool) -> Dialect {
 
 /// The bundle with the report and the sounds that were asked for.
 fn bundle(
-    service: &str,
-    one: &Worked,
+    look: &Look,
+    (one, sets, kept): (&Worked, &[GuidanceSet], Option<&Kept>),
     files: &[PathBuf],
     report: &[u8],
 ) -> anyhow::Result<Vec<u8>> {
@@ -283,10 +313,13 @@ fn bundle(
         bytes,
     }));
     let parcel = fhir::Parcel {
+        events: &one.events,
         visit: &one.visit,
         result: &one.result,
+        sets,
         id: fhir::identity(&one.events)?,
-        service,
+        kept_as: kept.map_or("", |kept| &kept.book.visit),
+        context: &look.context()?,
         documents: &documents,
     };
     Ok(fhir::bundle(&parcel)?)
@@ -297,20 +330,6 @@ fn rows<'a>(worked: &'a [Worked], service: &'a str) -> Vec<table::TableVisit<'a>
     let from = table::Origin { service, ..table::Origin::default() };
     worked.iter().map(|one| (&one.visit, &one.result, from)).collect()
 }
-
-#[cfg(feature = "parquet")]
-fn parquet(rows: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
-    Ok(table::parquet(rows)?)
-}
-
-#[cfg(not(feature = "parquet"))]
-fn parquet(_: &[table::TableVisit<'_>]) -> anyhow::Result<Vec<u8>> {
-    bail!(NO_PARQUET)
-}
-
-/// What is said where a build cannot write Parquet.
-#[cfg(not(feature = "parquet"))]
-pub(super) const NO_PARQUET: &str = "this program was made without Parquet: write a .csv";
 
 /// The events of a `visit.json`, and the service that it names.
 pub(super) fn events(path: &Path) -> anyhow::Result<(Vec<Event>, String)> {

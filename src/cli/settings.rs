@@ -8,7 +8,7 @@ use super::described::{Described, line};
 use super::layers;
 use super::nearest::did_you_mean;
 use super::output::{misuse, say};
-use crate::settings::{self, SettingKey, SettingLayer, Settings};
+use crate::settings::{self, Settings, SettingsKey, ValueOrigin};
 
 #[derive(clap::Args)]
 #[command(
@@ -73,23 +73,23 @@ impl LayerWord {
     }
 }
 
-impl From<SettingLayer> for LayerWord {
-    fn from(origin: SettingLayer) -> Self {
+impl From<ValueOrigin> for LayerWord {
+    fn from(origin: ValueOrigin) -> Self {
         match origin {
-            SettingLayer::Usual => LayerWord::Usual,
-            SettingLayer::Locked => LayerWord::Locked,
-            SettingLayer::Machine => LayerWord::Computer,
-            SettingLayer::User => LayerWord::User,
-            SettingLayer::Run => LayerWord::Run,
+            ValueOrigin::Usual => LayerWord::Usual,
+            ValueOrigin::Locked => LayerWord::Locked,
+            ValueOrigin::Machine => LayerWord::Computer,
+            ValueOrigin::User => LayerWord::User,
+            ValueOrigin::Run => LayerWord::Run,
         }
     }
 }
 
 impl Stands {
     /// A key as these settings have it.
-    pub(super) fn of(key: &SettingKey, settings: &Settings) -> Self {
+    pub(super) fn of(key: &SettingsKey, settings: &Settings) -> Self {
         let (origin, value) = settings.found(key.name);
-        let SettingKey { name, may_be, usual, means, .. } = *key;
+        let SettingsKey { name, may_be, usual, means, .. } = *key;
         let value = value.map(str::to_owned);
         Self { key: name, value, layer: origin.into(), may_be, usual, means }
     }
@@ -109,13 +109,13 @@ impl Stands {
 
 pub(super) fn run(words: &Words) -> anyhow::Result<ExitCode> {
     let wanted = words.name.as_deref().map(str::trim);
-    let of_table = |key: &&SettingKey| {
+    let of_table = |key: &&SettingsKey| {
         wanted.is_none_or(|name| {
             key.name == name
                 || key.name.strip_prefix(name).is_some_and(|rest| rest.starts_with('.'))
         })
     };
-    let keys: Vec<&SettingKey> = settings::KEYS.iter().filter(of_table).collect();
+    let keys: Vec<&SettingsKey> = settings::KEYS.iter().filter(of_table).collect();
     if keys.is_empty() {
         let name = wanted.unwrap_or_default();
         let near = did_you_mean(name, settings::near());

@@ -6,6 +6,7 @@ use toml::Spanned;
 
 use super::condition::{Clause, Condition, NoCondition, Quantity};
 use super::exact::Ratio;
+use super::shown::Shown;
 
 /// How sure the words and numbers are.
 #[derive(
@@ -152,6 +153,12 @@ pub fn ids() -> impl Iterator<Item = &'static str> {
 pub fn shipped(id: &str) -> Option<Result<GuidanceSet, DataFault>> {
     let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
     Some(GuidanceSet::parse(name, text))
+}
+
+/// The sets that something was shown with; `None` where one is not shipped any more.
+pub fn shown_with(shown: &Shown) -> Option<Vec<GuidanceSet>> {
+    let ids = shown.versions.guidance.iter().map(|set| set.split('/').next().unwrap_or_default());
+    ids.map(|id| shipped(id).and_then(Result::ok)).collect()
 }
 
 impl GuidanceSet {

@@ -64,6 +64,9 @@ impl fmt::Display for Moment {
     }
 }
 
+/// What the note of a visit says that a table gave no time of: it then opens at midnight.
+pub const ONLY_THE_DAY: &str = "Only the day of the visit is known.";
+
 /// A day of the calendar, written `2026-11-03` (ISO 8601).
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,

@@ -98,6 +98,17 @@ impl Writer {
         Ok(synced)
     }
 
+    /// Takes in what a clinic's folder has more, and leaves nothing there: for whoever gathers and writes no visits.
+    ///
+    /// # Errors
+    /// The folder cannot be read, or this book cannot be written.
+    pub fn take_all(&mut self, shelf: &Path) -> Result<Synced, BookFault> {
+        let mut synced = Synced::default();
+        self.staged(|writer| writer.take_shelf(shelf, &mut synced))?;
+        self.clear_stage()?;
+        Ok(synced)
+    }
+
     fn take_shelf(&mut self, shelf: &Path, synced: &mut Synced) -> Result<(), BookFault> {
         let entries = Source::shelf(shelf)?;
         let own = self.own_lines()?;

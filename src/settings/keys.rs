@@ -2,7 +2,7 @@
 
 /// One key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SettingKey {
+pub struct SettingsKey {
     /// Table and name with a dot between.
     pub name: &'static str,
     /// What it may be.
@@ -25,8 +25,8 @@ const fn open(
     may_be: &'static str,
     usual: &'static str,
     means: &'static str,
-) -> SettingKey {
-    SettingKey { name, may_be, usual, means, private: false, own: false }
+) -> SettingsKey {
+    SettingsKey { name, may_be, usual, means, private: false, own: false }
 }
 
 const fn private(
@@ -34,12 +34,12 @@ const fn private(
     may_be: &'static str,
     usual: &'static str,
     means: &'static str,
-) -> SettingKey {
-    SettingKey { name, may_be, usual, means, private: true, own: false }
+) -> SettingsKey {
+    SettingsKey { name, may_be, usual, means, private: true, own: false }
 }
 
 /// Every key, in the order in which they are listed.
-pub const KEYS: &[SettingKey] = &[
+pub const KEYS: &[SettingsKey] = &[
     private(
         "service.name",
         "a text",
@@ -65,6 +65,7 @@ pub const KEYS: &[SettingKey] = &[
         "no",
         "Whether record codes end in a check character, which is then checked.",
     ),
+    open("report.paper", "a4, letter", "a4", "The paper of reports."),
     private("service.gauge", "a code", "in use", "The gauge that is read."),
     open("service.graduation", "1 to 10 mmHg", "2", "The gauge's graduation."),
     open(
@@ -134,7 +135,6 @@ pub const KEYS: &[SettingKey] = &[
         "none",
         "The shared folder that `cuffnote book sync` meets the other laptops in where none is named.",
     ),
-    open("report.paper", "a4, letter", "a4", "The paper of reports."),
     open("window.theme", "light, dark, dim", "dim", "The window's colours."),
     open("window.scale", "100 to 250 per cent", "100", "How large the window's words are."),
     open("window.tap", "a key, such as Space or F9", "Space", "The key of the tap."),
@@ -144,7 +144,7 @@ pub const KEYS: &[SettingKey] = &[
         "nothing",
         "What the window does at the moment the listener hears the pulse come back.",
     ),
-    SettingKey {
+    SettingsKey {
         name: "window.cautions",
         may_be: "the version of the cautions",
         usual: "none",
@@ -155,7 +155,7 @@ pub const KEYS: &[SettingKey] = &[
 ];
 
 /// The key of this name.
-pub fn key(name: &str) -> Option<&'static SettingKey> {
+pub fn key(name: &str) -> Option<&'static SettingsKey> {
     KEYS.iter().find(|key| key.name == name)
 }
 

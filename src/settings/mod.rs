@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use layer::Layer;
 
-pub use keys::{KEYS, SettingKey, key, near};
+pub use keys::{KEYS, SettingsKey, key, near};
 pub use layer::{SettingsFault, VERSION};
 
 mod keys;
@@ -29,7 +29,7 @@ pub struct Settings {
 
 /// Which layer a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SettingLayer {
+pub enum ValueOrigin {
     /// No layer: what the program takes where nothing is said.
     Usual,
     /// The computer's own file, and nothing else can change it.
@@ -56,7 +56,7 @@ pub struct Loaded {
 #[error(
     "{0} is fixed for this computer: whoever looks after it can change it, in the computer's own settings"
 )]
-pub struct FixedKey(pub String);
+pub struct Fixed(pub String);
 
 impl Settings {
     /// Reads the user's file alone; a missing file gives the defaults, a corrupt one is renamed to `*.corrupt`.
@@ -132,9 +132,9 @@ impl Settings {
     ///
     /// # Errors
     /// The key is fixed for this computer.
-    pub fn for_this_run(&mut self, key: &str, value: &str) -> Result<(), FixedKey> {
+    pub fn for_this_run(&mut self, key: &str, value: &str) -> Result<(), Fixed> {
         if self.is_locked(key) {
-            return Err(FixedKey(key.to_owned()));
+            return Err(Fixed(key.to_owned()));
         }
         self.run.insert(key.to_owned(), value.to_owned());
         Ok(())
@@ -160,19 +160,19 @@ impl Settings {
     }
 
     /// A value and the layer that it comes from.
-    pub fn found(&self, name: &str) -> (SettingLayer, Option<&str>) {
+    pub fn found(&self, name: &str) -> (ValueOrigin, Option<&str>) {
         let own = key(name).is_some_and(|key| key.own);
         let machine = self.machine.as_ref().filter(|_| !own).and_then(|layer| layer.text(name));
         if self.is_locked(name) {
-            return (SettingLayer::Locked, machine);
+            return (ValueOrigin::Locked, machine);
         }
         let layers = [
-            (SettingLayer::Run, self.run.get(name).filter(|_| !own).map(String::as_str)),
-            (SettingLayer::User, self.user.text(name)),
-            (SettingLayer::Machine, machine),
+            (ValueOrigin::Run, self.run.get(name).filter(|_| !own).map(String::as_str)),
+            (ValueOrigin::User, self.user.text(name)),
+            (ValueOrigin::Machine, machine),
         ];
         let found = layers.into_iter().find(|(_, text)| text.is_some());
-        found.unwrap_or((SettingLayer::Usual, None))
+        found.unwrap_or((ValueOrigin::Usual, None))
     }
 
     /// A text value, such as `sound.device`; dots separate tables.
@@ -333,28 +333,24 @@ mod tests {
         };
         assert_eq!(
             found(&settings, "service.order"),
-            (SettingLayer::Locked, Some("arms-first".into()))
+            (ValueOrigin::Locked, Some("arms-first".into()))
         );
         assert_eq!(
             found(&settings, "service.name"),
-            (SettingLayer::Machine, Some("Tidemill".into()))
+            (ValueOrigin::Machine, Some("Tidemill".into()))
         );
-        assert_eq!(found(&settings, "window.scale"), (SettingLayer::User, Some("150".into())));
-        assert_eq!(
-            found(&settings, "guidance.sets"),
-            (SettingLayer::Locked, None),
-            "a whole table"
-        );
-        assert_eq!(found(&settings, "window.theme"), (SettingLayer::Usual, None));
+        assert_eq!(found(&settings, "window.scale"), (ValueOrigin::User, Some("150".into())));
+        assert_eq!(found(&settings, "guidance.sets"), (ValueOrigin::Locked, None), "a whole table");
+        assert_eq!(found(&settings, "window.theme"), (ValueOrigin::Usual, None));
         // The cautions are agreed to by each user, never for them.
-        assert_eq!(found(&settings, "window.cautions"), (SettingLayer::Usual, None));
+        assert_eq!(found(&settings, "window.cautions"), (ValueOrigin::Usual, None));
         settings.for_this_run("window.scale", "200").unwrap();
-        assert_eq!(found(&settings, "window.scale"), (SettingLayer::Run, Some("200".into())));
+        assert_eq!(found(&settings, "window.scale"), (ValueOrigin::Run, Some("200".into())));
         assert!(settings.for_this_run("service.order", "counter-clockwise").is_err());
         settings.set_text("service.order", "counter-clockwise");
         assert_eq!(settings.text("service.order"), Some("arms-first"));
         settings.set_text("window.scale", "175");
-        assert_eq!(found(&settings, "window.scale"), (SettingLayer::User, Some("175".into())));
+        assert_eq!(found(&settings, "window.scale"), (ValueOrigin::User, Some("175".into())));
         settings.save(&user).unwrap();
         let text = std::fs::read_to_string(&user).unwrap();
         assert!(!text.contains("Tidemill"), "the computer's layer stays where it is: {text}");

@@ -183,7 +183,16 @@ fn visit(bytes: &[u8]) {
     assert!(!text(&page).to_ascii_lowercase().contains("<script"));
     table::csv(&[(&visit, &result, table::Origin::default())], Dialect::Comma);
     let id = fhir::identity(&events).unwrap();
-    let parcel = fhir::Parcel { visit: &visit, result: &result, id, service: "", documents: &[] };
+    let parcel = fhir::Parcel {
+        events: &events,
+        visit: &visit,
+        result: &result,
+        sets: &SETS,
+        id,
+        kept_as: "",
+        context: &fhir::Context::default(),
+        documents: &[],
+    };
     fhir::bundle(&parcel).unwrap();
     json::visit("", None, &result, &events).unwrap();
 }

@@ -213,11 +213,14 @@ fn every_verb_that_is_offered_has_an_example() {
     let help = SHOP.done("--help");
     assert!(help.contains("Exit status:\n  0  Done") && help.contains("2  The words were wrong"));
     // Nothing is offered that this build cannot do.
-    let push = cfg!(feature = "push");
-    let parquet = cfg!(feature = "parquet");
-    assert_eq!(help.contains("\n  push"), push);
-    for words in ["report --help", "book export --help", "listen --help"] {
-        assert_eq!(SHOP.done(words).to_lowercase().contains("parquet"), parquet, "{words}");
+    assert!(!help.contains("\n  push"));
+    for words in ["push ID --to https://fhir.example.org/r4", "book push ID --to x"] {
+        let output = SHOP.run(words);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(
+            output.status.code() == Some(2) && said.contains("cuffnote-service send"),
+            "{said}"
+        );
     }
     for old in ["report", "import", "audit", "push"] {
         let help = SHOP.done("book --help");

@@ -19,6 +19,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("audio", &["units", "files"]),
     ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
     ("logbook", &["units", "files", "settings", "clinical", "audio"]),
+    ("service", &["units", "files", "clinical", "report", "logbook"]),
     (
         "window",
         &[

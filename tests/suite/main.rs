@@ -53,13 +53,13 @@ mod practise_real;
 mod privacy;
 mod prose;
 mod pulse;
-#[cfg(feature = "push")]
-mod push;
 mod raster;
 mod record;
 mod report;
 mod rules;
 mod second;
+#[cfg(feature = "service")]
+mod service;
 mod settings;
 mod shop;
 mod sim;

@@ -138,10 +138,6 @@ fn the_first_page_names_files_and_verbs_that_exist() {
         {
             if word.starts_with(|c: char| c.is_ascii_lowercase()) && word != "help" {
                 let verb = word.trim_end_matches(',');
-                // Offered only by a build that can do it.
-                if verb == "push" && !cfg!(feature = "push") {
-                    continue;
-                }
                 assert!(help.contains(&format!("\n  {verb} ")), "{}: {verb}", page.display());
                 verbs += 1;
             }

@@ -287,8 +287,16 @@ pub fn bundle(events: &[Event]) -> Vec<u8> {
     let documents =
         [fhir::Document { title: "Report", content_type: "application/pdf", bytes: b"%PDF-1.7" }];
     let id = fhir::identity(events).unwrap();
-    let service = "Tidemill leg clinic (invented)";
-    let parcel =
-        fhir::Parcel { visit: &visit, result: &result, id, service, documents: &documents };
+    let service = "Tidemill leg clinic (invented)".to_owned();
+    let parcel = fhir::Parcel {
+        events,
+        visit: &visit,
+        result: &result,
+        sets: &sets(),
+        id,
+        kept_as: "",
+        context: &fhir::Context { service, ..fhir::Context::default() },
+        documents: &documents,
+    };
     fhir::bundle(&parcel).unwrap()
 }

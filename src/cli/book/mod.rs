@@ -36,10 +36,9 @@ enum Verb {
     /// Write all visits, or those that are wanted, in a form for people or other programs
     #[command(after_help = crate::cli::report::ABOUT_FORMS)]
     Export(out::Export),
-    /// The verb `push` does this
-    #[cfg(feature = "push")]
+    /// `cuffnote-service send` does this
     #[command(hide = true)]
-    Push(out::Push),
+    Push(super::outward::Gone),
     /// The verb `import` does this
     #[command(hide = true)]
     Import(change::Import),
@@ -83,8 +82,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
         Verb::Show(words) => show::show(&place, &words),
         Verb::Report(words) => moved("report", out::report(&place, &words)),
         Verb::Export(words) => out::export(&place, &words),
-        #[cfg(feature = "push")]
-        Verb::Push(words) => moved("push", out::send(&place, &words)),
+        Verb::Push(words) => super::outward::gone(&words),
         Verb::Import(words) => moved("import", change::import_table(&place, &words)),
         Verb::Audit(words) => moved("audit", out::count(&place, &words)),
         Verb::Amend(words) => change::amend(&place, words),

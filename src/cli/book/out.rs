@@ -1,18 +1,15 @@
-//! Out of the book: the report of a visit, many visits in any form, a bundle to a server, the audit.
+//! Out of the book: the report of a visit, many visits in any form, a the audit.
 
-use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use anyhow::{bail, ensure};
+use anyhow::ensure;
 
 use super::place::Place;
 use super::show::Wanted;
 use crate::cli::output::{fault, many, say, sentence};
 use crate::cli::place::Outputs;
 use crate::cli::progress::Progress;
-#[cfg(feature = "push")]
-use crate::cli::push;
 use crate::cli::report::Worked;
 use crate::cli::{audit, report};
 use crate::clinical::event::Event;
@@ -71,8 +68,8 @@ pub(in crate::cli) fn report_of(
 fn one(book: &Book, visit: VisitId, with: bool, form: &report::Form) -> anyhow::Result<ExitCode> {
     let kept = kept(&book.head()?, visit);
     let sounds = sounds(book, visit, with)?;
-    if let Some(ending) = form.ending().filter(|ending| report::holds_many(ending)) {
-        return table(book, &[visit], ending, form);
+    if form.ending().is_some_and(report::holds_many) {
+        return table(book, &[visit], form);
     }
     report::write(vec![events(book, visit)?], form, (Some(&kept), &sounds), Outputs::new())
 }
@@ -108,7 +105,7 @@ pub(super) fn export(place: &Place, words: &Export) -> anyhow::Result<ExitCode> 
     // Where the name does not end as the form does, and the form holds one visit a file, it is a folder's.
     let named = report::ending(&form.out) == form.ending() || form.out.as_os_str() == "-";
     match (form.ending(), ids.as_slice()) {
-        (Some(ending), ids) if report::holds_many(ending) => table(&book, ids, ending, form),
+        (Some(ending), ids) if report::holds_many(ending) => table(&book, ids, form),
         (Some(ending), ids) if !named => each(&book, ids, ending, words),
         (_, [id]) => one(&book, *id, words.sounds, form),
         // Says which endings hold several visits.
@@ -153,20 +150,12 @@ impl Skipped {
 }
 
 /// Writes many visits to one file, row by row.
-fn table(
-    book: &Book,
-    ids: &[VisitId],
-    ending: &str,
-    form: &report::Form,
-) -> anyhow::Result<ExitCode> {
+fn table(book: &Book, ids: &[VisitId], form: &report::Form) -> anyhow::Result<ExitCode> {
     let look = &form.look;
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
     let (chain, service) = (book.head()?.chain, look.service()?);
     let place = Outputs::new().stream(&form.out)?;
     let skipped = place.pieces(|out| {
-        if ending != "csv" {
-            return rows(book, ids, &sets, (out, &service, &chain));
-        }
         let dialect = report::dialect(form.semicolon);
         out.write_all(&table::header(dialect))?;
         through(book, ids, &sets, |id, worked| {
@@ -179,56 +168,13 @@ fn table(
     Ok(skipped?.told())
 }
 
-/// Visits in one group of rows.
-#[cfg(feature = "parquet")]
-const GROUP: usize = 1_000;
-
-/// Writes rows of attempts, some visits at a time.
-#[cfg(feature = "parquet")]
-fn rows(
-    book: &Book,
-    ids: &[VisitId],
-    sets: &[GuidanceSet],
-    (out, service, chain): (&mut (dyn Write + Send), &str, &str),
-) -> anyhow::Result<Skipped> {
-    let mut rows = table::Rows::new(out)?;
-    let progress = Progress::stoppable("visits", ids.len() as u64)?;
-    let mut skipped = Skipped(0);
-    for ids in ids.chunks(GROUP) {
-        let mut group = Vec::new();
-        for id in ids {
-            progress.step()?;
-            match events(book, *id).and_then(|(e, from)| report::work(e, &from, sets)) {
-                Ok(worked) => group.push((id.to_string(), worked)),
-                Err(fault) => {
-                    skipped.0 += 1;
-                    progress.say(&format!("skipped: {}", sentence(&fault)));
-                }
-            }
-        }
-        let group: Vec<table::TableVisit<'_>> = group
-            .iter()
-            .map(|(id, one)| (&one.visit, &one.result, Origin { visit: id, service, book: chain }))
-            .collect();
-        rows.add(&group)?;
-    }
-    rows.end()?;
-    Ok(skipped)
-}
-
-#[cfg(not(feature = "parquet"))]
-fn rows(
-    _: &Book,
-    _: &[VisitId],
-    _: &[GuidanceSet],
-    _: (&mut (dyn Write + Send), &str, &str),
-) -> anyhow::Result<Skipped> {
-    bail!(report::NO_PARQUET)
-}
-
 /// Writes a form that holds one visit: a file a visit.
 fn each(book: &Book, ids: &[VisitId], ending: &str, words: &Export) -> anyhow::Result<ExitCode> {
     let (out, look) = (&words.form.out, &words.form.look);
+    ensure!(
+        ids.len() == 1 || !look.is_of_one_visit(),
+        "--encounter and --order belong to one visit: name it with cuffnote report"
+    );
     let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
     let mut outputs = Outputs::new();
     outputs.folder(out)?;
@@ -258,44 +204,6 @@ fn each(book: &Book, ids: &[VisitId], ending: &str, words: &Export) -> anyhow::R
     drop(progress);
     say(&format!("{}: {} written, a file each\n", out.display(), many(written, "visit")))?;
     Ok(skipped.told())
-}
-
-#[cfg(feature = "push")]
-#[derive(clap::Args)]
-pub(super) struct Push {
-    /// The visit's id
-    #[arg(value_parser = super::place::id)]
-    visit: VisitId,
-    /// The visit's recordings travel along
-    #[arg(long)]
-    sounds: bool,
-    #[command(flatten)]
-    look: report::Look,
-    #[command(flatten)]
-    server: push::Server,
-}
-
-#[cfg(feature = "push")]
-pub(super) fn send(place: &Place, words: &Push) -> anyhow::Result<ExitCode> {
-    send_one(place, words.visit, words.sounds, (&words.look, &words.server))
-}
-
-/// Sends a visit as a bundle. Nothing is sent that was not asked for by this verb.
-#[cfg(feature = "push")]
-pub(in crate::cli) fn send_one(
-    place: &Place,
-    visit: VisitId,
-    with: bool,
-    (look, server): (&report::Look, &push::Server),
-) -> anyhow::Result<ExitCode> {
-    let book = place.open()?;
-    let Some(sets) = report::sets(look)? else { return Ok(ExitCode::from(2)) };
-    let (kept, sounds) = (kept(&book.head()?, visit), sounds(&book, visit, with)?);
-    let (events, name) = events(&book, visit)?;
-    let given = (sets.as_slice(), Some(&kept), sounds.as_slice());
-    let as_bundle = ("fhir.json", report::dialect(false));
-    let bytes = report::bytes(vec![(events, name.clone())], look, as_bundle, given)?;
-    push::send(&bytes, &name, server)
 }
 
 #[derive(clap::Args)]

@@ -1,11 +1,13 @@
-//! A visit as an HL7 FHIR R4 Bundle: pressures, indexes, a panel over them, gauges, and documents.
+//! A visit as an HL7 FHIR R4 Bundle: pressures, indexes, the examination over them, gauges, a report that gathers
+//! them, who made it so and why, and recordings.
 //!
 //! One Observation a site with its pressure, one an attempt where a site had several, one index a leg with
-//! `derivedFrom`, and a panel with `hasMember`. What was not obtained is there with its reason. The record's
+//! `derivedFrom`, and the examination with `hasMember`. What was not obtained is there with its reason. The record's
 //! code is a logical reference: no patient is created on anyone's server.
 //!
-//! Identity: every resource has a UUID made from the visit's events, so the same visit gives the same bundle,
-//! and each entry is created only where no resource with its identifier exists.
+//! Identity: each part of a visit has one identifier for good, made from the visit's opening. Every entry brings the
+//! resource with its identifier up to date, or makes it, so a server has one of each whatever is sent how often; what
+//! a correction took away, or what stood under another record's code, becomes `entered-in-error`.
 
 use serde_json::{Value, json};
 use uuid::Uuid;
@@ -13,21 +15,46 @@ use uuid::Uuid;
 use crate::clinical::event::Event;
 
 pub mod codes;
+mod history;
 mod observations;
 mod resource;
+mod words;
 
-pub use resource::{Document, Parcel};
+pub use resource::{Context, Document, Parcel, Resource, Token, full_url, is_uri, plain_decimals};
 
-use observations::Observations;
-use resource::{Resource, named, plain_decimals, subject};
+use resource::{named, operator, subject};
 
-/// The identity of a visit: a UUID of version 8 (RFC 9562) from the SHA-256 of its events. An amended visit is
-/// another one, so that a server that has the old one takes the new one too.
+/// The identity of a visit: a UUID of version 8 (RFC 9562) from the SHA-256 of its first event, which nothing changes.
 ///
 /// # Errors
 /// A number that JSON cannot hold; no event has one.
 pub fn identity(events: &[Event]) -> Result<Uuid, serde_json::Error> {
-    Ok(named(&serde_json::to_vec(events)?))
+    let first = events.first().map(|event| (&event.at, &event.act));
+    Ok(named(&serde_json::to_vec(&first)?))
+}
+
+/// Everything of the visit as it is to stand on a server, in an order in which each refers only to those before it.
+pub fn resources(parcel: &Parcel<'_>) -> Vec<Resource> {
+    let mut all = history::resources(parcel);
+    let last = |all: &[Resource]| {
+        let standing = |one: &&Resource| {
+            one.kind == "DiagnosticReport"
+                && one.body.get("status") != Some(&"entered-in-error".into())
+        };
+        all.iter().filter(standing).map(|one| one.url.clone()).next_back()
+    };
+    let report = last(&all);
+    for document in parcel.documents {
+        if document.content_type == "application/pdf" {
+            let one = all.iter_mut().find(|one| Some(&one.url) == report.as_ref());
+            if let Some(one) = one {
+                one.add("presentedForm", vec![attachment(document)]);
+            }
+        } else {
+            all.push(document_reference(parcel, document, report.as_deref()));
+        }
+    }
+    all
 }
 
 /// The bytes of the bundle, a `transaction`.
@@ -35,16 +62,11 @@ pub fn identity(events: &[Event]) -> Result<Uuid, serde_json::Error> {
 /// # Errors
 /// A number that JSON cannot hold; no visit has one.
 pub fn bundle(parcel: &Parcel<'_>) -> Result<Vec<u8>, serde_json::Error> {
-    let mut resources = Observations::of(parcel).all();
-    let panel = resources.last().map(|r| r.reference.clone());
-    let documents = parcel.documents.iter();
-    resources.extend(documents.map(|d| document_reference(parcel, d, panel.as_deref())));
-    let entries: Vec<Value> = resources.into_iter().map(Resource::entry).collect();
+    let entries: Vec<Value> = resources(parcel).into_iter().map(Resource::entry).collect();
     let bundle = json!({
         "resourceType": "Bundle",
         "type": "transaction",
-        "identifier": {"system": "urn:ietf:rfc:3986", "value": parcel.id.urn().to_string()},
-        "timestamp": parcel.visit.opened_at.to_string(),
+        "identifier": {"system": codes::RESULTS, "value": parcel.id.to_string()},
         "entry": entries,
     });
     let mut text = plain_decimals(&serde_json::to_string_pretty(&bundle)?);
@@ -52,35 +74,35 @@ pub fn bundle(parcel: &Parcel<'_>) -> Result<Vec<u8>, serde_json::Error> {
     Ok(text.into_bytes())
 }
 
+fn attachment(document: &Document<'_>) -> Value {
+    use base64::Engine;
+    json!({
+        "contentType": document.content_type,
+        "language": "en",
+        "title": document.title,
+        "data": base64::engine::general_purpose::STANDARD.encode(document.bytes),
+    })
+}
+
+/// A recording; it is told by its bytes.
 fn document_reference(
     parcel: &Parcel<'_>,
     document: &Document<'_>,
-    panel: Option<&str>,
+    report: Option<&str>,
 ) -> Resource {
-    use base64::Engine;
-    // The report of one visit is one document, though the book's head in it moves on; a sound is its bytes.
-    let part = match document.content_type {
-        "application/pdf" => document.title.to_owned(),
-        _ => named(document.bytes).to_string(),
-    };
-    let mut resource = Resource::new(parcel, "DocumentReference", &format!("document-{part}"));
-    resource.set("status", "current".into());
-    resource.set("type", codes::words(document.title));
-    if let Some(subject) = subject(parcel) {
-        resource.set("subject", subject);
+    let part = format!("document-{}", named(document.bytes).simple());
+    let mut one = Resource::of_visit(parcel, "DocumentReference", &part, 1);
+    one.set("status", "current".into());
+    one.set("type", codes::own("recording", document.title));
+    if let Some(subject) = subject(parcel.context, &parcel.result.record) {
+        one.set("subject", subject);
     }
-    if let Some(panel) = panel {
-        resource.set("context", json!({"related": [{ "reference": panel }]}));
+    one.set("date", format!("{:.3}", parcel.visit.opened_at).into());
+    let who = parcel.visit.operators.iter().filter_map(|code| operator(parcel.context, code));
+    one.add("author", who.collect());
+    if let Some(report) = report {
+        one.set("context", json!({"related": [{ "reference": report }]}));
     }
-    let data = base64::engine::general_purpose::STANDARD.encode(document.bytes);
-    resource.set(
-        "content",
-        json!([{"attachment": {
-            "contentType": document.content_type,
-            "language": "en",
-            "title": document.title,
-            "data": data,
-        }}]),
-    );
-    resource
+    one.set("content", json!([{ "attachment": attachment(document) }]));
+    one
 }

@@ -3,17 +3,29 @@
 use serde_json::{Value, json};
 
 use super::codes;
-use super::resource::{Parcel, Resource, clean, decimal, subject};
+use super::resource::{Parcel, Resource, decimal, operator, organization, subject};
+use super::words::clean;
 use crate::clinical::event::{Outcome, Phase, Posture};
-use crate::clinical::result::{AttemptResult, LegResult, SiteResult};
+use crate::clinical::moment::{Day, ONLY_THE_DAY};
+use crate::clinical::result::{AttemptResult, LegResult, SiteResult, VisitResult};
 use crate::clinical::site::{Artery, Side, Site};
-use crate::clinical::visit::Attempt;
+use crate::clinical::visit::{Attempt, Visit};
 
 const UCUM: &str = "http://unitsofmeasure.org";
 
-/// The resources of one visit as they are made.
+/// One state of a visit: what it was after one of its events.
+#[derive(Clone, Copy)]
+pub(super) struct State<'a> {
+    pub(super) parcel: &'a Parcel<'a>,
+    pub(super) visit: &'a Visit,
+    pub(super) result: &'a VisitResult,
+    /// The how-manieth record's code it bears.
+    pub(super) turn: usize,
+}
+
+/// The resources of one state as they are made.
 pub(super) struct Observations<'a> {
-    parcel: &'a Parcel<'a>,
+    state: State<'a>,
     made: Vec<Resource>,
     gauges: Vec<(String, String)>,
     program: String,
@@ -24,9 +36,9 @@ pub(super) struct Observations<'a> {
 }
 
 impl<'a> Observations<'a> {
-    pub(super) fn of(parcel: &'a Parcel<'a>) -> Self {
+    pub(super) fn of(state: State<'a>) -> Vec<Resource> {
         let mut all = Self {
-            parcel,
+            state,
             made: Vec::new(),
             gauges: Vec::new(),
             program: String::new(),
@@ -34,34 +46,35 @@ impl<'a> Observations<'a> {
             members: Vec::new(),
         };
         all.devices();
-        for site in &parcel.result.sites {
+        for site in &state.result.sites {
             all.site(site);
         }
         for side in Side::BOTH {
-            all.leg(parcel.result.leg(side));
+            all.leg(state.result.leg(side));
         }
         all.panel();
-        all
-    }
-
-    pub(super) fn all(self) -> Vec<Resource> {
-        self.made
+        if state.parcel.context.national {
+            all.national();
+        }
+        all.report();
+        all.made
     }
 
     fn push(&mut self, resource: Resource) -> String {
-        let reference = resource.reference.clone();
+        let reference = resource.url.clone();
         self.made.push(resource);
         reference
     }
 
-    /// The gauges by their code, and this program with its version.
+    /// The gauges by their code, and this program with its version: the same ones in every visit.
     fn devices(&mut self) {
-        let opened = &self.parcel.visit.opened;
+        let opened = &self.state.visit.opened;
+        let service = &self.state.parcel.context.service;
         for gauge in std::iter::once(&opened.gauge).chain(&opened.other_gauges) {
             if self.gauges.iter().any(|(code, _)| *code == gauge.code) {
                 continue;
             }
-            let mut device = Resource::new(self.parcel, "Device", &format!("gauge-{}", gauge.code));
+            let mut device = Resource::device(&format!("gauge {service}|{}", gauge.code));
             device.set("status", "active".into());
             device.set("type", codes::gauge());
             if let Some(code) = clean(&gauge.code) {
@@ -71,44 +84,56 @@ impl<'a> Observations<'a> {
             let reference = self.push(device);
             self.gauges.push((gauge.code.clone(), reference));
         }
-        let versions = &self.parcel.result.versions;
-        let mut device = Resource::new(self.parcel, "Device", "program");
+        let versions = &self.state.result.versions;
+        let listener = versions.listener.as_deref().and_then(clean);
+        let name = format!("program {}|{}", versions.program, listener.as_deref().unwrap_or(""));
+        let mut device = Resource::device(&name);
         device.set("status", "active".into());
         device.set("deviceName", json!([{"name": "cuffnote", "type": "model-name"}]));
         let mut version = vec![json!({"type": {"text": "program"}, "value": versions.program})];
-        if let Some(listener) = versions.listener.as_deref().and_then(clean) {
+        if let Some(listener) = listener {
             version.push(json!({"type": {"text": "listener"}, "value": listener}));
         }
         device.set("version", version.into());
-        device.set("type", codes::words("Program that records an examination"));
+        device.set("type", codes::own_plain("program"));
         self.program = self.push(device);
     }
 
-    /// What every Observation of this visit has.
-    fn begin(&self, part: &str, code: Value) -> Resource {
-        let (visit, result) = (self.parcel.visit, self.parcel.result);
-        let mut one = Resource::new(self.parcel, "Observation", part);
-        let status = match (result.closed, visit.amended.is_empty()) {
-            (false, _) => "preliminary",
-            (true, false) => "amended",
-            (true, true) => "final",
-        };
-        one.set("status", status.into());
-        one.set("category", json!([codes::category()]));
+    fn new(&self, kind: &'static str, part: &str) -> Resource {
+        Resource::of_visit(self.state.parcel, kind, part, self.state.turn)
+    }
+
+    /// What every Observation and the report of this visit have. The status is that of one that never changed.
+    fn begin(&self, kind: &'static str, part: &str, code: Value) -> Resource {
+        let (visit, result) = (self.state.visit, self.state.result);
+        let context = self.state.parcel.context;
+        let mut one = self.new(kind, part);
+        one.set("status", if result.closed { "final" } else { "preliminary" }.into());
         one.set("code", code);
-        if let Some(subject) = subject(self.parcel) {
+        if let Some(order) = &context.order {
+            one.set("basedOn", json!([order.to("ServiceRequest")]));
+        }
+        if let Some(subject) = subject(context, &result.record) {
             one.set("subject", subject);
         }
-        one.set("effectiveDateTime", visit.when().into());
-        if let Some(operator) = clean(&result.operator) {
-            one.set("performer", json!([{ "display": format!("Operator {operator}") }]));
+        if let Some(encounter) = &context.encounter {
+            one.set("encounter", encounter.to("Encounter"));
         }
-        one.set("extension", json!([posture(visit.opened.posture)]));
+        one.set("effectiveDateTime", when(visit, None).into());
+        let operators = visit.operators.iter().filter_map(|code| operator(context, code));
+        let who: Vec<Value> = operators.chain(organization(context)).collect();
+        if !who.is_empty() {
+            one.set("performer", who.into());
+        }
+        if kind == "Observation" {
+            one.set("category", json!([codes::category("exam")]));
+            one.set("extension", json!([posture(visit.opened.posture)]));
+        }
         one
     }
 
     fn attempts(&self, numbers: &[u32]) -> Vec<&'a Attempt> {
-        numbers.iter().filter_map(|number| self.parcel.visit.attempt(*number)).collect()
+        numbers.iter().filter_map(|number| self.state.visit.attempt(*number)).collect()
     }
 
     /// Sets place, method and gauge of a pressure.
@@ -116,7 +141,7 @@ impl<'a> Observations<'a> {
         one.set("bodySite", codes::body_site(site.site));
         if attempts.iter().all(|attempt| !attempt.entered()) {
             one.set("method", codes::method());
-            let own = &self.parcel.visit.opened.gauge.code;
+            let own = &self.state.visit.opened.gauge.code;
             let code = attempts.first().and_then(|a| a.gauge.as_ref()).unwrap_or(own);
             let device = self.gauges.iter().find(|(gauge, _)| gauge == code);
             if let Some((_, reference)) = device {
@@ -138,12 +163,21 @@ impl<'a> Observations<'a> {
                 }
             }
         }
-        let part = format!("site-{}-{:?}", site.site.code(), site.phase);
-        let mut one = self.begin(&part, codes::pressure(site.site));
+        let part = format!(
+            "site-{}{}",
+            site.site.code(),
+            if site.phase == Phase::Rest { "" } else { "-after" }
+        );
+        let mut one = self.begin("Observation", &part, codes::pressure(site.site));
+        one.profile(self.state.parcel.context, "pressure");
         let counted: Vec<u32> =
             site.attempts.iter().filter(|a| a.counts).map(|a| a.number).collect();
         let counted = if counted.is_empty() { attempts.clone() } else { self.attempts(&counted) };
         self.place(&mut one, site, &counted);
+        one.set("effectiveDateTime", when(self.state.visit, counted.last().copied()).into());
+        if let Some(who) = counted.last().and_then(|last| self.measured_by(last)) {
+            one.set("performer", who);
+        }
         match site.mmhg {
             Some(mmhg) => one.set("valueQuantity", millimetres(mmhg)),
             None => one.set("dataAbsentReason", absent(attempts.last(), &site.outcome)),
@@ -164,8 +198,13 @@ impl<'a> Observations<'a> {
     /// One of several attempts at a site.
     fn attempt(&mut self, site: &SiteResult, told: &AttemptResult, attempt: &Attempt) -> String {
         let part = format!("attempt-{}", told.number);
-        let mut one = self.begin(&part, codes::pressure(site.site));
+        let mut one = self.begin("Observation", &part, codes::pressure(site.site));
+        one.profile(self.state.parcel.context, "pressure");
         self.place(&mut one, site, &[attempt]);
+        one.set("effectiveDateTime", when(self.state.visit, Some(attempt)).into());
+        if let Some(who) = self.measured_by(attempt) {
+            one.set("performer", who);
+        }
         match told.mmhg {
             Some(mmhg) => one.set("valueQuantity", millimetres(mmhg)),
             None => one.set("dataAbsentReason", absent(Some(&attempt), &told.outcome)),
@@ -184,17 +223,20 @@ impl<'a> Observations<'a> {
 
     /// The index of a leg, and the toe's where it was measured.
     fn leg(&mut self, leg: &LegResult) {
-        let method = self.parcel.result.method.code;
+        let method = self.state.result.method.code;
         let part = format!("index-{}", leg.side.code());
-        let mut one = self.begin(&part, codes::index(method, leg.side));
+        let mut one = self.begin("Observation", &part, codes::index(method, leg.side));
+        one.profile(self.state.parcel.context, "index");
         one.set("bodySite", codes::leg(leg.side));
         one.set("method", codes::words(method.words()));
         one.set("device", json!({ "reference": self.program }));
         match (leg.index, leg.more_than) {
             (Some(index), _) => one.set("valueQuantity", ratio(index)),
+            // A comparator changes what a value means, and every reader of FHIR has to heed it.
             (None, Some(least)) => {
-                let words = format!("above {least}, by how much is not known");
-                one.set("dataAbsentReason", codes::absent("unknown", &words));
+                let mut above = ratio(least);
+                above["comparator"] = ">".into();
+                one.set("valueQuantity", above);
             }
             (None, None) => {
                 let words = "no index: a pressure that it needs was not obtained";
@@ -222,7 +264,7 @@ impl<'a> Observations<'a> {
     fn toe(&mut self, leg: &LegResult) {
         let Some(index) = leg.toe.as_ref().and_then(|toe| toe.index) else { return };
         let part = format!("toe-index-{}", leg.side.code());
-        let mut one = self.begin(&part, codes::toe_index(leg.side));
+        let mut one = self.begin("Observation", &part, codes::toe_index(leg.side));
         one.set("bodySite", codes::leg(leg.side));
         one.set("device", json!({ "reference": self.program }));
         one.set("valueQuantity", ratio(index));
@@ -254,42 +296,107 @@ impl<'a> Observations<'a> {
 
     /// The whole examination, without a value of its own.
     fn panel(&mut self) {
-        let mut one = self.begin("panel", codes::words("Ankle-brachial index, both legs"));
+        let (visit, result) = (self.state.visit, self.state.result);
+        let mut one = self.begin("Observation", "examination", codes::own_plain("examination"));
+        one.profile(self.state.parcel.context, "examination");
         one.set("device", json!({ "reference": self.program }));
-        one.set("method", codes::words(self.parcel.result.method.words.as_str()));
-        let flags = self.parcel.result.flags.iter().map(|flag| format!("{}.", flag.words));
+        one.set("method", codes::words(result.method.words.as_str()));
+        let flags = result.flags.iter().map(|flag| format!("{}.", flag.words));
         let mut notes: Vec<String> = flags.collect();
-        notes.extend(self.parcel.result.notes.iter().cloned());
-        let sets = self.parcel.result.guidance.iter();
+        notes.extend(result.notes.iter().cloned());
         notes.extend(
-            sets.map(|set| {
+            result.guidance.iter().map(|set| {
                 format!("Guidance: {}, copy {}: {}.", set.name, set.version, set.source)
             }),
         );
         one.note(&notes);
+        let by = |(who, words): (&String, &String)| {
+            let mut note = json!({ "text": clean(words)? });
+            if let Some(who) = clean(who) {
+                note["authorString"] = format!("Operator {who}").into();
+            }
+            Some(note)
+        };
+        let notes = visit.notes.iter().map(|(who, words)| (who, words));
+        let plan = visit.plan.iter().map(|(words, who)| (who, words));
+        one.add("note", notes.chain(plan).filter_map(by).collect());
         if !self.members.is_empty() {
             one.set("hasMember", references(&self.members));
         }
+        let reference = self.push(one);
+        self.members.push(reference);
+    }
+
+    /// Both indexes in one, as the profile ankle-brachial-index-lt-cvd has them (HL7 Lithuania, draft of April 2026).
+    fn national(&mut self) {
+        let legs = Side::BOTH.map(|side| (side, self.state.result.leg(side)));
+        let sides = legs.iter().filter_map(|(side, leg)| {
+            let value = leg.index.filter(|_| !leg.provisional)?;
+            let code = json!({"coding": [{
+                "system": "https://tx.hl7.lt/fhir/CodeSystem/abi-component",
+                "code": format!("{}-abi", side.code()),
+            }]});
+            Some(json!({"code": code, "valueQuantity": ratio(value)}))
+        });
+        let sides: Vec<Value> = sides.collect();
+        if sides.is_empty() {
+            return;
+        }
+        let code = json!({"coding": [{"system": "http://snomed.info/sct", "code": "446841001"}]});
+        let mut one = self.begin("Observation", "index-both", code);
+        let url = "https://hl7.lt/fhir/cvd/StructureDefinition/ankle-brachial-index-lt-cvd";
+        one.set("meta", json!({ "profile": [url] }));
+        one.set("category", json!([codes::category("procedure")]));
+        one.set("component", sides.into());
+        one.set("device", json!({ "reference": self.program }));
         self.push(one);
     }
+
+    /// The report that gathers the results.
+    fn report(&mut self) {
+        let mut one = self.begin("DiagnosticReport", "report", codes::own_plain("report"));
+        one.profile(self.state.parcel.context, "report");
+        one.set("result", references(&self.members));
+        let short = Side::BOTH.map(|side| self.state.result.in_short(side));
+        if let Some(words) = clean(&short.join(" ")) {
+            one.set("conclusion", words.into());
+        }
+        self.push(one);
+    }
+
+    /// Who took an attempt, and for which service.
+    fn measured_by(&self, attempt: &Attempt) -> Option<Value> {
+        let context = self.state.parcel.context;
+        let who: Vec<Value> =
+            operator(context, &attempt.operator).into_iter().chain(organization(context)).collect();
+        (!who.is_empty()).then(|| who.into())
+    }
+}
+
+/// When an attempt ended, or the visit opened; the day alone where no more is known.
+fn when(visit: &Visit, attempt: Option<&Attempt>) -> String {
+    if let Some(day) = visit.measured_on().or_else(|| only_a_day(visit)) {
+        return day.to_string();
+    }
+    let ended = attempt.and_then(|attempt| attempt.ended_at);
+    format!("{:.3}", ended.unwrap_or(visit.opened_at))
+}
+
+/// The day of a visit from a table that gave no time: it was opened at midnight, as its note says.
+fn only_a_day(visit: &Visit) -> Option<Day> {
+    let said = visit.notes.iter().any(|(_, words)| words.contains(ONLY_THE_DAY));
+    said.then(|| visit.opened_at.day())
 }
 
 fn references(all: &[String]) -> Value {
     all.iter().map(|reference| json!({ "reference": reference })).collect::<Vec<_>>().into()
 }
 
-/// How the patient lay; a code only where one was seen.
+/// How the patient lay.
 fn posture(posture: Posture) -> Value {
-    let position = match posture {
-        Posture::Sitting => json!({
-            "coding": [{"system": "http://snomed.info/sct", "code": "33586001"}],
-            "text": posture.words(),
-        }),
-        _ => codes::words(posture.words()),
-    };
     json!({
         "url": "http://hl7.org/fhir/StructureDefinition/observation-bodyPosition",
-        "valueCodeableConcept": position,
+        "valueCodeableConcept": codes::posture(posture),
     })
 }
 
@@ -305,8 +412,8 @@ fn ratio(value: impl std::fmt::Display) -> Value {
 /// The interval: its two ends make no sense alone, so they are components.
 fn ends(low: impl std::fmt::Display, high: impl std::fmt::Display) -> Value {
     json!([
-        {"code": codes::words("Lower end of the 95 % interval of the measurement"), "valueQuantity": ratio(low)},
-        {"code": codes::words("Upper end of the 95 % interval of the measurement"), "valueQuantity": ratio(high)},
+        {"code": codes::own_plain("low"), "valueQuantity": ratio(low)},
+        {"code": codes::own_plain("high"), "valueQuantity": ratio(high)},
     ])
 }
 

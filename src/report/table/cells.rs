@@ -19,7 +19,7 @@ fn risky(text: &str) -> bool {
 }
 
 /// A cell in quotation marks that nothing runs.
-pub(super) fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     let mark = if risky(text) { "'" } else { "" };
     format!("\"{mark}{}\"", text.replace('"', "\"\""))
 }

@@ -1,4 +1,4 @@
-//! Visits as tables: a row a visit as CSV, out and in again; a row an attempt as Parquet.
+//! Visits as tables: a row a visit as CSV, out and in again.
 //!
 //! A spreadsheet runs cells that begin with certain signs: such cells begin with an apostrophe here, which is
 //! taken off again when the table is read. Every cell stands in quotation marks.
@@ -7,22 +7,15 @@ mod cells;
 mod columns;
 mod dialect;
 mod origin;
-#[cfg(feature = "parquet")]
-mod parquet_file;
 mod read;
-#[cfg(feature = "parquet")]
-mod rows;
 mod sheet;
 mod typed;
 
+pub use cells::quoted;
 pub use columns::COLUMNS;
 pub use dialect::Dialect;
 pub use origin::{Origin, TableVisit};
-#[cfg(feature = "parquet")]
-pub use parquet_file::{ParquetFault, parquet_file};
 pub use read::{ReadTable, Reading, RefusedRow, TableFault, Taken, read};
-#[cfg(feature = "parquet")]
-pub use rows::{Rows, parquet};
 pub use sheet::{Sheet, SheetFault, SheetRow, SheetRows};
 pub use typed::{ColumnValues, Columns};
 

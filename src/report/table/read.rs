@@ -12,7 +12,7 @@ use super::sheet::{SheetFault, SheetRow, SheetRows};
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Act, Answered, Event, Gauge, Opened, Outcome, Phase, Posture};
 use crate::clinical::method::Method;
-use crate::clinical::moment::Moment;
+use crate::clinical::moment::{Moment, ONLY_THE_DAY};
 use crate::clinical::site::{Side, Site};
 use crate::clinical::typed;
 use crate::clinical::visit::Visit;
@@ -308,7 +308,7 @@ fn visit(names: &[String], row: &[String], line: u64) -> Result<Taken, Fault> {
     }
     let mut words = format!("Taken over from line {line} of a table of visits.");
     if day_only {
-        words += " Only the day of the visit is known.";
+        words = format!("{words} {ONLY_THE_DAY}");
     }
     acts.push(Act::Note { who: "import".into(), words });
     match cells.get("closed").trim() {

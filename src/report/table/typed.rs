@@ -1,4 +1,4 @@
-//! A table of typed columns, for programs: as CSV, or as Parquet where that is built in.
+//! A table of typed columns, for programs, as CSV.
 
 /// The values of one column; none where there is nothing.
 #[derive(Debug, Clone, PartialEq)]

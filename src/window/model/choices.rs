@@ -11,7 +11,7 @@ use crate::live::{
     CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
 };
 use crate::report::pdf::Paper;
-use crate::settings::{FixedKey, REPORT_PAPER, SERVICE_NAME, Settings};
+use crate::settings::{Fixed, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
@@ -334,11 +334,11 @@ impl Choices {
     }
 
     /// Changes one choice; where it is fixed for this computer nothing changes, and that is returned.
-    pub fn choose(&mut self, change: Change) -> Option<FixedKey> {
+    pub fn choose(&mut self, change: Change) -> Option<Fixed> {
         let mut fixed = None;
         let mut set = |key: &str, value: &str| {
             if self.settings.is_locked(key) {
-                fixed = Some(FixedKey(key.to_owned()));
+                fixed = Some(Fixed(key.to_owned()));
             }
             self.settings.set_text(key, value);
         };
