@@ -3,7 +3,7 @@
 
 usage: test_windows.py MSI ZIP NATIVE WORK [PICTURES]
 
-MSI and ZIP are the packages, NATIVE is the program for this machine, WORK a folder that may be filled (the prefix of Wine
+MSI and ZIP are the packages, NATIVE is the same program for this machine, WORK a folder that may be filled (the prefix of Wine
 with the stub of `bcryptprimitives.dll` lies in WORK/prefix), PICTURES a folder for pictures of the window.
 Each check prints a line; the first that fails ends the run. What Wine cannot show stands in docs/platforms.md.
 """
