@@ -6,7 +6,7 @@ use super::attempt::{CurrentAttempt, Ended};
 use super::correct;
 use super::entry::Field;
 use super::fault::Refusal;
-use super::question::{ReadingContext, Question};
+use super::question::{Question, ReadingContext};
 use super::record::Record;
 use super::rules::Rules;
 use super::say::{Comparison, Notice};
