@@ -87,14 +87,14 @@ struct Ties {
 }
 
 impl Look {
-    fn context(&self) -> anyhow::Result<fhir::Context> {
-        Ok(fhir::Context {
-            service: self.service()?,
+    fn context(&self, service: &str) -> fhir::ServiceContext {
+        fhir::ServiceContext {
+            service: service.to_owned(),
             patient_system: self.ties.patient_system.clone(),
             encounter: self.ties.encounter.clone(),
             order: self.ties.order.clone(),
-            ..fhir::Context::default()
-        })
+            ..fhir::ServiceContext::default()
+        }
     }
 
     /// Whether an encounter or an order is named, which belongs to one visit alone.
@@ -281,7 +281,8 @@ pub(super) fn bytes(
         "json" => json::visit(&service, kept.map(|kept| &kept.book), &first.result, &first.events)?,
         "fhir.json" => {
             let report = pdf::document(&content(), paper)?;
-            bundle(look, (first, sets, kept), sounds, &report)?
+            let context = look.context(&service);
+            bundle(&context, (first, sets, kept), sounds, &report)?
         }
         _ => table::csv(&rows(&worked, &service), dialect),
     })
@@ -293,7 +294,7 @@ pub(super) fn dialect(semicolon: bool) -> Dialect {
 
 /// The bundle with the report and the sounds that were asked for.
 fn bundle(
-    look: &Look,
+    context: &fhir::ServiceContext,
     (one, sets, kept): (&Worked, &[GuidanceSet], Option<&Kept>),
     files: &[PathBuf],
     report: &[u8],
@@ -319,7 +320,7 @@ fn bundle(
         sets,
         id: fhir::identity(&one.events)?,
         kept_as: kept.map_or("", |kept| &kept.book.visit),
-        context: &look.context()?,
+        context,
         documents: &documents,
     };
     Ok(fhir::bundle(&parcel)?)

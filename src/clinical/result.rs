@@ -171,7 +171,7 @@ pub struct LegResult {
     pub bands_withheld: Option<String>,
     /// What each set says, in the order of the sets and of their bands; never merged.
     pub bands: Vec<BandHit>,
-    /// Limits that lie inside the doubt.
+    /// Limits that lie within the measurement uncertainty.
     pub crossings: Vec<Crossing>,
     /// The toe, where it was measured.
     pub toe: Option<ToeResult>,
@@ -217,7 +217,7 @@ impl BandHit {
     }
 }
 
-/// A limit inside the doubt. No value that a repeat would need is given, on purpose.
+/// A limit within the measurement uncertainty. No value that a repeat would need is given, on purpose.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Crossing {
     /// The set's name.

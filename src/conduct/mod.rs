@@ -32,7 +32,7 @@ pub use course::Course;
 pub use entry::{Entry, Field};
 pub use fault::Refusal;
 pub use needle::{Fall, FallFrom};
-pub use question::{Context, Doubt, Question};
+pub use question::{Doubt, Question, ReadingContext};
 pub use rules::Rules;
 pub use say::{Comparison, Notice, Prompt, SoundWarning};
 pub use time::{At, Stream};

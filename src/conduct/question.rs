@@ -63,7 +63,7 @@ pub enum Question {
 
 /// What a reading is held against.
 #[derive(Debug, Clone, Copy)]
-pub struct Context<'a> {
+pub struct ReadingContext<'a> {
     /// The visit so far.
     pub visit: &'a Visit,
     /// The attempt's course, where it runs here and now; `None` of a correction.
@@ -78,7 +78,7 @@ pub struct Context<'a> {
     pub sites_known: bool,
 }
 
-impl Context<'_> {
+impl ReadingContext<'_> {
     /// The first reason to ask about this reading, the gravest first; `None` where nothing speaks against it.
     pub fn doubt(&self, mmhg: Mmhg) -> Option<Doubt> {
         let heard = || self.course.and_then(|course| of_course(course, mmhg));

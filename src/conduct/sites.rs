@@ -6,7 +6,7 @@ use super::attempt::{CurrentAttempt, Ended};
 use super::correct;
 use super::entry::Field;
 use super::fault::Refusal;
-use super::question::{Context, Question};
+use super::question::{Question, ReadingContext};
 use super::record::Record;
 use super::rules::Rules;
 use super::say::{Comparison, Notice};
@@ -295,7 +295,7 @@ impl Sites {
             return Err(Refusal::NoAttempt);
         };
         let asked = matches!(current.question, Some(Question::Keep(asked, _)) if asked == mmhg);
-        let context = Context {
+        let context = ReadingContext {
             visit: record.visit(),
             course: (!current.correcting && !current.entered()).then_some(&current.course),
             attempt: current.number,

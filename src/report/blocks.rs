@@ -56,7 +56,7 @@ pub struct Leg {
     pub interval: Option<String>,
     /// What it was made of.
     pub made_of: String,
-    /// What has to be said first: a limit inside the doubt, a provisional number.
+    /// What has to be said first: a limit within the measurement uncertainty, a provisional number.
     pub first: Vec<String>,
     /// What else has to be known of it.
     pub further: Vec<String>,
@@ -99,7 +99,7 @@ pub struct Guidance {
     pub set: String,
     /// Where it was published and how sure that is.
     pub source: String,
-    /// Of which leg, and what it says; a limit inside the doubt first.
+    /// Of which leg, and what it says; a limit within the measurement uncertainty first.
     pub says: Vec<(String, Vec<String>)>,
 }
 

@@ -3,10 +3,10 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context as _, ensure};
+use anyhow::{Context, ensure};
 use serde::Deserialize;
 
-use crate::report::fhir::{Context, Token, is_uri};
+use crate::report::fhir::{ServiceContext, Token, is_uri};
 
 /// The version this program reads.
 const VERSION: u32 = 1;
@@ -121,7 +121,7 @@ impl Choices {
     ///
     /// # Errors
     /// A system is no URI, or an identifier has none.
-    pub(super) fn context(&self) -> anyhow::Result<Context> {
+    pub(super) fn context(&self) -> anyhow::Result<ServiceContext> {
         let fhir = &self.fhir;
         for (name, system) in
             [("patient_system", &fhir.patient_system), ("operator_system", &fhir.operator_system)]
@@ -136,14 +136,14 @@ impl Choices {
             !fhir.find_patient || fhir.patient_system.is_some(),
             "fhir.find_patient needs fhir.patient_system: a code alone names no patient"
         );
-        Ok(Context {
+        Ok(ServiceContext {
             service: self.name.clone(),
             patient_system: fhir.patient_system.clone(),
             operator_system: fhir.operator_system.clone(),
             organization: organization.transpose()?,
             profiles: fhir.profiles,
             national: fhir.national,
-            ..Context::default()
+            ..ServiceContext::default()
         })
     }
 }

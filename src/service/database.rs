@@ -90,14 +90,21 @@ fn tls(choices: &Database) -> anyhow::Result<MakeRustlsConnect> {
 /// # Errors
 /// Another gatherer works there, a newer program made the schema, or the database refuses.
 pub(super) fn prepare(client: &mut Client) -> anyhow::Result<()> {
+    raised(client).map_err(|fault| match fault.downcast::<postgres::Error>() {
+        Ok(fault) => anyhow::anyhow!("the database: {}", words(&fault)),
+        Err(other) => other,
+    })
+}
+
+fn raised(client: &mut Client) -> anyhow::Result<()> {
     let free: bool = client.query_one("SELECT pg_try_advisory_lock($1)", &[&LOCK])?.get(0);
     ensure!(free, "another run gathers into this database: wait for it");
     let made: bool =
         client.query_one("SELECT to_regclass('cuffnote.form') IS NOT NULL", &[])?.get(0);
     if !made {
-        let first = "CREATE SCHEMA IF NOT EXISTS cuffnote;
+        // Whoever gathers need not be allowed to make a schema, where the owner made it.
+        let first = "DO $$ BEGIN IF to_regnamespace('cuffnote') IS NULL THEN CREATE SCHEMA cuffnote; END IF; END $$;
             CREATE TABLE cuffnote.form (step integer PRIMARY KEY, at timestamp with time zone NOT NULL DEFAULT now());
-            COMMENT ON SCHEMA cuffnote IS 'Ankle-brachial indexes, gathered from record books by cuffnote-service.';
             COMMENT ON TABLE cuffnote.form IS 'Which steps of the schema were made, and when.';";
         client.batch_execute(first)?;
     }

@@ -3,7 +3,7 @@
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum ColumnKind {
     /// Text.
     Text,
     /// A whole number.
@@ -18,28 +18,28 @@ pub enum Kind {
     Instant,
 }
 
-impl Kind {
+impl ColumnKind {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Kind::Text => "text",
-            Kind::Whole => "whole number",
-            Kind::Number => "number",
-            Kind::Truth => "true or false",
-            Kind::Day => "day",
-            Kind::Instant => "instant, UTC",
+            ColumnKind::Text => "text",
+            ColumnKind::Whole => "whole number",
+            ColumnKind::Number => "number",
+            ColumnKind::Truth => "true or false",
+            ColumnKind::Day => "day",
+            ColumnKind::Instant => "instant, UTC",
         }
     }
 
     /// The database's type.
     pub const fn sql(self) -> &'static str {
         match self {
-            Kind::Text => "text",
-            Kind::Whole => "integer",
-            Kind::Number => "double precision",
-            Kind::Truth => "boolean",
-            Kind::Day => "date",
-            Kind::Instant => "timestamp with time zone",
+            ColumnKind::Text => "text",
+            ColumnKind::Whole => "integer",
+            ColumnKind::Number => "double precision",
+            ColumnKind::Truth => "boolean",
+            ColumnKind::Day => "date",
+            ColumnKind::Instant => "timestamp with time zone",
         }
     }
 }
@@ -50,18 +50,23 @@ pub struct Column {
     /// Its name.
     pub name: &'static str,
     /// What it holds.
-    pub kind: Kind,
+    pub kind: ColumnKind,
     /// The unit; empty where there is none.
     pub unit: &'static str,
     /// What it means, and when it is empty.
     pub meaning: &'static str,
 }
 
-const fn col(name: &'static str, kind: Kind, unit: &'static str, meaning: &'static str) -> Column {
+const fn col(
+    name: &'static str,
+    kind: ColumnKind,
+    unit: &'static str,
+    meaning: &'static str,
+) -> Column {
     Column { name, kind, unit, meaning }
 }
 
-use Kind::{Day, Instant, Number, Text, Truth, Whole};
+use ColumnKind::{Day, Instant, Number, Text, Truth, Whole};
 
 /// A row a visit.
 pub const VISIT: &[Column] = &[

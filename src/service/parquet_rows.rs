@@ -10,7 +10,7 @@ use parquet::file::properties::WriterProperties;
 use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
 use parquet::schema::types::Type;
 
-use super::dictionary::{Column, Kind};
+use super::dictionary::{Column, ColumnKind};
 use super::facts::{Cell, Row};
 
 /// A file that is being written.
@@ -53,12 +53,12 @@ impl Rows {
 fn schema(name: &str, columns: &[Column]) -> Result<Type, ParquetError> {
     let field = |column: &Column| {
         let (physical, logical) = match column.kind {
-            Kind::Text => (Physical::BYTE_ARRAY, Some(LogicalType::String)),
-            Kind::Whole => (Physical::INT64, None),
-            Kind::Number => (Physical::DOUBLE, None),
-            Kind::Truth => (Physical::BOOLEAN, None),
-            Kind::Day => (Physical::INT32, Some(LogicalType::Date)),
-            Kind::Instant => {
+            ColumnKind::Text => (Physical::BYTE_ARRAY, Some(LogicalType::String)),
+            ColumnKind::Whole => (Physical::INT64, None),
+            ColumnKind::Number => (Physical::DOUBLE, None),
+            ColumnKind::Truth => (Physical::BOOLEAN, None),
+            ColumnKind::Day => (Physical::INT32, Some(LogicalType::Date)),
+            ColumnKind::Instant => {
                 (Physical::INT64, Some(LogicalType::timestamp(true, TimeUnit::MICROS)))
             }
         };
@@ -81,7 +81,7 @@ fn days(day: jiff::civil::Date) -> i32 {
 fn write(
     group: &mut SerializedRowGroupWriter<'_, File>,
     rows: &[Row],
-    (at, kind): (usize, Kind),
+    (at, kind): (usize, ColumnKind),
 ) -> Result<(), ParquetError> {
     let Some(mut writer) = group.next_column()? else { return Ok(()) };
     macro_rules! write {
@@ -100,14 +100,14 @@ fn write(
         }};
     }
     match kind {
-        Kind::Text => {
+        ColumnKind::Text => {
             write!(ByteArrayType, Cell::Text(text) => ByteArray::from(text.as_bytes().to_vec()))
         }
-        Kind::Whole => write!(Int64Type, Cell::Whole(n) => *n),
-        Kind::Number => write!(DoubleType, Cell::Number(n) => *n),
-        Kind::Truth => write!(BoolType, Cell::Truth(it_is) => *it_is),
-        Kind::Day => write!(Int32Type, Cell::Day(day) => days(*day)),
-        Kind::Instant => write!(Int64Type, Cell::Instant(us) => *us),
+        ColumnKind::Whole => write!(Int64Type, Cell::Whole(n) => *n),
+        ColumnKind::Number => write!(DoubleType, Cell::Number(n) => *n),
+        ColumnKind::Truth => write!(BoolType, Cell::Truth(it_is) => *it_is),
+        ColumnKind::Day => write!(Int32Type, Cell::Day(day) => days(*day)),
+        ColumnKind::Instant => write!(Int64Type, Cell::Instant(us) => *us),
     }
     writer.close()
 }

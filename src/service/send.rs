@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use anyhow::Context as _;
+use anyhow::Context;
 
 use super::choices::Choices;
 use super::outbox::{Outbox, Row, State};
@@ -13,7 +13,7 @@ use super::server::{Said, Server};
 use super::visits::{self, Worked};
 use crate::logbook::{Book, SoundState, VisitId, VisitRow};
 use crate::report::content::{Content, ReportSource, Trail};
-use crate::report::fhir::{self, Context, Document, Parcel};
+use crate::report::fhir::{self, Document, Parcel, ServiceContext};
 use crate::report::pdf::{self, Paper};
 
 /// The first wait after a try without an answer, and the longest, seconds.
@@ -68,7 +68,7 @@ enum Came {
 /// One run.
 struct Run<'a> {
     words: &'a Words,
-    context: Context,
+    context: ServiceContext,
     /// What of the choices a resource shows, as a text to compare.
     told: String,
     server: Server,
@@ -349,7 +349,7 @@ fn now() -> String {
 }
 
 /// The report as PDF.
-fn document(worked: &Worked, context: &Context, kept: &str) -> anyhow::Result<Vec<u8>> {
+fn document(worked: &Worked, context: &ServiceContext, kept: &str) -> anyhow::Result<Vec<u8>> {
     let mut content = Content::of(&ReportSource {
         visit: &worked.visit,
         result: &worked.result,

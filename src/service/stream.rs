@@ -11,7 +11,7 @@ use super::visits::{self, Worked};
 use crate::logbook::{Book, BookFault, VisitId};
 
 /// Visits in one piece.
-pub(super) const PIECE: usize = 1_000;
+pub(super) const PIECE: usize = 500;
 /// Pieces that may wait for whoever takes them.
 const WAITING: usize = 2;
 

@@ -20,9 +20,9 @@ use crate::files;
 use crate::logbook::{Search, VisitId};
 
 /// Rows of one table that are held before they are written as a group.
-const GROUP: usize = 20_000;
+const GROUP: usize = 8_000;
 /// Files that are open at the same time; visits come oldest first, so months follow each other.
-const OPEN: usize = 24;
+const OPEN: usize = 4;
 
 #[derive(clap::Args)]
 pub(super) struct Words {

@@ -32,14 +32,37 @@ pub fn run() {
         let memory = most_kb.map_or(String::new(), |kb| format!("{:>6.0} MB  ", kb as f64 / 1e3));
         println!("  {seconds:>8.2} s  {memory}{name}");
     }
+    #[cfg(feature = "service")]
+    service(place);
     let bytes = std::fs::metadata(place.join("made/book.sqlite")).map_or(0, |file| file.len());
     println!("  {visits} visits, {:.0} MB", bytes as f64 / 1e6);
 }
 
+/// The second program on the same book; into a database where `CUFFNOTE_BENCH_DATABASE` names an empty one.
+#[cfg(feature = "service")]
+fn service(place: &Path) {
+    let mut all =
+        vec![("tables, Parquet".to_owned(), "tables --book made --out tables".to_owned())];
+    if let Ok(to) = std::env::var("CUFFNOTE_BENCH_DATABASE") {
+        let gather = format!("gather --book made --to {to}");
+        all.push(("gather".into(), gather.clone()));
+        all.push(("gather once more, nothing new".into(), gather));
+    }
+    for (name, words) in all {
+        let (seconds, most_kb) = timed_by(env!("CARGO_BIN_EXE_cuffnote-service"), place, &words);
+        let memory = most_kb.map_or(String::new(), |kb| format!("{:>6.0} MB  ", kb as f64 / 1e3));
+        println!("  {seconds:>8.2} s  {memory}{name}");
+    }
+}
+
 /// Runs the program; how long it took, and the most memory that it held at once, where the system tells.
 fn timed(place: &Path, words: &str) -> (f64, Option<u64>) {
+    timed_by(env!("CARGO_BIN_EXE_cuffnote"), place, words)
+}
+
+fn timed_by(program: &str, place: &Path, words: &str) -> (f64, Option<u64>) {
     let begun = Instant::now();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_cuffnote"))
+    let mut child = Command::new(program)
         .current_dir(place)
         .env("CUFFNOTE_LOG_DIR", place.join("log"))
         .args(words.split(' '))

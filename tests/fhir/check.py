@@ -1,6 +1,6 @@
 """Checks FHIR R4 bundles with two independent validators and three invariants, and their own sharpness.
 
-Usage: check.py FHIR_SCHEMA_JSON FOLDER. Every *.fhir.json in FOLDER must be accepted by fhirkit-rs (structure,
+Usage: check.py FHIR_SCHEMA_JSON FOLDER DEFINITIONS. Every resource in DEFINITIONS, and every *.fhir.json in FOLDER must be accepted by fhirkit-rs (structure,
 cardinality, dates) and by the R4 JSON schema (value sets), and must hold obs-6, obs-7 and qty-3 (fhirpathpy).
 Then each bundle is broken in many ways, and at least one of the three must refuse each broken copy.
 """
@@ -147,6 +147,14 @@ def main():
     if not files:
         sys.exit("no bundle to check")
     bad, caught, tried = [], {}, set()
+    definitions = sorted(pathlib.Path(sys.argv[3]).glob("*.json"))
+    if len(definitions) < 5:
+        sys.exit("no definitions to check")
+    for path in definitions:
+        resource = json.loads(path.read_text())
+        found = [e.message[:120] for e in checks.of_kind(resource["resourceType"]).iter_errors(resource)]
+        found += [str(issue) for issue in fhirkit.validate(json.dumps(resource))]
+        bad += [f"{path.name}: {fault}" for fault in found]
     for path in files:
         text = path.read_text()
         bundle = json.loads(text)

@@ -190,7 +190,7 @@ fn visit(bytes: &[u8]) {
         sets: &SETS,
         id,
         kept_as: "",
-        context: &fhir::Context::default(),
+        context: &fhir::ServiceContext::default(),
         documents: &[],
     };
     fhir::bundle(&parcel).unwrap();

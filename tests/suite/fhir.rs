@@ -429,7 +429,9 @@ fn both_validators_accept_the_bundles_and_refuse_broken_copies() {
     let words = ["book", "export", "--format", "fhir", "--sounds", "--out"].map(AsRef::as_ref);
     run(&[&words[..], &[out, "--book".as_ref(), book]].concat());
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fhir/check.py");
-    let done = Command::new(python).arg(script).arg(schema).arg(folder.path()).output().unwrap();
+    let definitions = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/fhir");
+    let mut check = Command::new(python);
+    let done = check.arg(script).arg(schema).arg(folder.path()).arg(definitions).output().unwrap();
     let told = String::from_utf8_lossy(&done.stdout).into_owned();
     assert!(done.status.success(), "{told}{}", String::from_utf8_lossy(&done.stderr));
     println!("{told}");

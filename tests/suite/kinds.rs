@@ -203,7 +203,7 @@ fn the_form_opens_each_kind_and_asks_for_what_is_missing() {
     window.write("Date on the paper, as 2026-08-25", "2031-01-01");
     window.click("Enter the values from the paper");
     let said = window.model().notice.clone().unwrap();
-    assert!(said.contains("still to come"), "{said}");
+    assert!(said.contains("is in the future"), "{said}");
     window.act(Action::Open(OpeningAct::Fill(FormField::PaperDay("2026-08-03".into()))));
     window.act(Action::Open(OpeningAct::Fill(FormField::PaperBy("op-2".into()))));
     window.act(Action::Open(OpeningAct::Fill(FormField::UlcerSide(Some(Side::Left)))));

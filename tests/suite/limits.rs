@@ -246,7 +246,7 @@ fn a_limit_inside_the_doubt_is_said_first_and_the_cautious_side_holds() {
     assert!(crossing.own.contains("\"borderline\""));
     assert!(crossing.repeat.is_some());
     let place = |text: &str| leg.words.iter().position(|w| w.contains(text)).unwrap();
-    assert!(place("inside the doubt") < place("2024 ACC/AHA for index"));
+    assert!(place("within the measurement uncertainty") < place("2024 ACC/AHA for index"));
     // No value that a repeat would need is shown: every number in the sentence is a limit or the interval.
     let interval = format!("({} to {})", leg.low.unwrap(), leg.high.unwrap());
     let rest = crossing.words.replace(&interval, "").replace("2024", "");

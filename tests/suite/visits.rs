@@ -295,7 +295,7 @@ pub fn bundle(events: &[Event]) -> Vec<u8> {
         sets: &sets(),
         id,
         kept_as: "",
-        context: &fhir::Context { service, ..fhir::Context::default() },
+        context: &fhir::ServiceContext { service, ..fhir::ServiceContext::default() },
         documents: &documents,
     };
     fhir::bundle(&parcel).unwrap()

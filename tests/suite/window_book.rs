@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use cuffnote::clinical::event::Act;
 use cuffnote::logbook::{Book, VisitId, Writer};
+use cuffnote::window::model::action::{Action, OpeningAct, VisitAct};
 use eframe::egui::vec2;
 
 use super::book::visit_of;
@@ -62,4 +63,27 @@ fn a_book_that_goes_away_is_said_in_the_window() {
     bedside.wait(0.1);
     let notice = bedside.model().notice.clone().unwrap_or_default();
     assert!(notice.contains("no longer there"), "{notice}");
+}
+
+/// Found by random hands on a fast machine: the same visit taken up again while its last acts were on their way to the
+/// disk came back without them, and what was done next took their numbers.
+#[test]
+fn a_visit_taken_up_again_at_once_has_all_that_was_done() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bedside = Bedside::new(folder.path(), "visit", known(Vec::new()), vec2(1280.0, 800.0));
+    bedside.begin("TM-1");
+    let id = bedside.model().visit.held.as_ref().unwrap().id;
+    let now = bedside.now();
+    for round in 0..20 {
+        let model = &mut bedside.window.state_mut().model;
+        model.apply(Action::Visit(VisitAct::Plan(format!("plan {round}"))), now);
+        let done = model.visit.conduct().unwrap().events().to_vec();
+        model.apply(Action::Open(OpeningAct::Resume(id)), now);
+        let again = model.visit.conduct().unwrap().events();
+        assert!(again.starts_with(&done), "round {round}: {} of {}", again.len(), done.len());
+    }
+    drop(bedside);
+    let events = Book::open(folder.path()).unwrap().book.events(id).unwrap();
+    let plans = events.iter().filter(|event| matches!(event.act, Act::Plan { .. })).count();
+    assert_eq!(plans, 20);
 }

@@ -20,7 +20,9 @@ mod observations;
 mod resource;
 mod words;
 
-pub use resource::{Context, Document, Parcel, Resource, Token, full_url, is_uri, plain_decimals};
+pub use resource::{
+    Document, Parcel, Resource, ServiceContext, Token, full_url, is_uri, plain_decimals,
+};
 
 use resource::{named, operator, subject};
 

@@ -99,15 +99,11 @@ impl<'a> Observations<'a> {
         self.program = self.push(device);
     }
 
-    fn new(&self, kind: &'static str, part: &str) -> Resource {
-        Resource::of_visit(self.state.parcel, kind, part, self.state.turn)
-    }
-
     /// What every Observation and the report of this visit have. The status is that of one that never changed.
     fn begin(&self, kind: &'static str, part: &str, code: Value) -> Resource {
         let (visit, result) = (self.state.visit, self.state.result);
         let context = self.state.parcel.context;
-        let mut one = self.new(kind, part);
+        let mut one = Resource::of_visit(self.state.parcel, kind, part, self.state.turn);
         one.set("status", if result.closed { "final" } else { "preliminary" }.into());
         one.set("code", code);
         if let Some(order) = &context.order {

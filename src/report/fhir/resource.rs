@@ -27,14 +27,14 @@ pub struct Parcel<'a> {
     /// The visit's id in its record book; empty where it is in none.
     pub kept_as: &'a str,
     /// What the service says of itself and of its patients.
-    pub context: &'a Context,
+    pub context: &'a ServiceContext,
     /// Report and sounds that travel along.
     pub documents: &'a [Document<'a>],
 }
 
 /// What a service says of itself, of its patients and of an order; all may be empty.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Context {
+pub struct ServiceContext {
     /// The service that measured, by name.
     pub service: String,
     /// The system that a record's code is an identifier of.
@@ -190,7 +190,7 @@ impl Resource {
         self.body.insert(name.into(), value);
     }
 
-    pub(super) fn profile(&mut self, context: &Context, name: &str) {
+    pub(super) fn profile(&mut self, context: &ServiceContext, name: &str) {
         let url = profile_url(name);
         if let (true, Some(url)) = (context.profiles, url) {
             self.set("meta", json!({ "profile": [url] }));
@@ -242,7 +242,7 @@ pub fn full_url(system: &str, key: &str) -> String {
 }
 
 /// Whose record it is: by the service's own code, and by its system where the service named one.
-pub(super) fn subject(context: &Context, record: &str) -> Option<Value> {
+pub(super) fn subject(context: &ServiceContext, record: &str) -> Option<Value> {
     let code = clean(record)?;
     let mut identifier =
         json!({"value": code, "type": {"text": "record code of the measuring service"}});
@@ -256,7 +256,7 @@ pub(super) fn subject(context: &Context, record: &str) -> Option<Value> {
 }
 
 /// Who measured or decided: the operator's code, with its system where the service named one.
-pub(super) fn operator(context: &Context, code: &str) -> Option<Value> {
+pub(super) fn operator(context: &ServiceContext, code: &str) -> Option<Value> {
     let code = clean(code)?;
     let mut who = json!({ "display": format!("Operator {code}") });
     if let Some(system) = &context.operator_system {
@@ -267,7 +267,7 @@ pub(super) fn operator(context: &Context, code: &str) -> Option<Value> {
 }
 
 /// The service as an organisation.
-pub(super) fn organization(context: &Context) -> Option<Value> {
+pub(super) fn organization(context: &ServiceContext) -> Option<Value> {
     let name = clean(&context.service);
     let mut who = match &context.organization {
         Some(token) => token.to("Organization"),

@@ -6,7 +6,7 @@ use crate::clinical::event::{Outcome, Source};
 use crate::clinical::site::{Artery, Site};
 use crate::clinical::typed::{Given, NotGiven};
 use crate::clinical::visit::{Attempt, Visit};
-use crate::conduct::{Context, Correction, Question, wording};
+use crate::conduct::{Correction, Question, ReadingContext, wording};
 use crate::units::Mmhg;
 
 /// Reasons for putting a reading right, in one touch (common practice).
@@ -112,8 +112,14 @@ impl Correcting {
 
     fn ask(&mut self, visit: &Visit, attempt: u32, mmhg: Mmhg) -> Result<(), NotCorrected> {
         let site = self.site;
-        let context =
-            Context { visit, course: None, attempt, site, last_visit: &[], sites_known: true };
+        let context = ReadingContext {
+            visit,
+            course: None,
+            attempt,
+            site,
+            last_visit: &[],
+            sites_known: true,
+        };
         let doubt = context.doubt(mmhg);
         doubt.map_or(Ok(()), |doubt| self.ask_once(mmhg, Question::Keep(mmhg, doubt)))
     }

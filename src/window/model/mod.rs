@@ -276,6 +276,7 @@ impl Model {
                 let opened = self.form.opened(&self.choices, self.shelf.book(), today)?;
                 let paper = opened.scope.is_paper();
                 let operator = opened.operator.clone();
+                self.put_aside(now)?;
                 let last = self.shelf.last_pressures(&opened.record);
                 self.in_visit(now, |visit, beside| {
                     visit.begin(opened, beside)?;
@@ -293,6 +294,7 @@ impl Model {
                 self.screen = Screen::Prepare;
             }
             OpeningAct::Resume(id) => {
+                self.put_aside(now)?;
                 if self.shelf.have(id, &self.keeper, now)? {
                     self.notice = Some("This visit continues here. Anything added to it in the other copy of the book is kept but does not count.".into());
                 }
@@ -461,6 +463,15 @@ impl Model {
     fn wait_for_book(&mut self) {
         let kept = self.visit.wait_for_book(&self.keeper);
         self.say(kept.map_err(|fault| NotShown::from(fault).into()));
+    }
+
+    /// Another visit comes: the one in hand is whole in the book before anything is read from there, or stays in hand.
+    fn put_aside(&mut self, now: Now) -> Result<(), Refused> {
+        if self.visit.held.is_some() {
+            self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
+            self.leave(now);
+        }
+        Ok(())
     }
 
     fn leave(&mut self, now: Now) {

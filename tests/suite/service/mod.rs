@@ -6,6 +6,7 @@
 mod audit;
 mod database;
 mod faults;
+mod page;
 mod parquet;
 mod router;
 mod smart;
