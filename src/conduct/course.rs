@@ -4,7 +4,7 @@
 //! All times are seconds on the visit's clock. Whoever runs it passes the time.
 
 use super::needle::{Fall, FallFrom, Needle};
-use super::say::{Comparison, SoundWarning};
+use super::say::{Comparison, Warning};
 use crate::clinical::event::{Heard, Stage};
 use crate::clinical::sound::{Sound, Trouble};
 use crate::clinical::uncertainty::Assumed;
@@ -280,28 +280,27 @@ impl Course {
     }
 
     /// What is amiss, by hearing and clock.
-    pub fn warnings(&self, now_s: f64, highest: Mmhg) -> Vec<SoundWarning> {
-        let mut all: Vec<SoundWarning> =
-            self.troubles.iter().map(|t| SoundWarning::Trouble(*t)).collect();
+    pub fn warnings(&self, now_s: f64, highest: Mmhg) -> Vec<Warning> {
+        let mut all: Vec<Warning> = self.troubles.iter().map(|t| Warning::Trouble(*t)).collect();
         if self.stage == Stage::Find && self.lost_while_finding {
-            all.push(SoundWarning::LostWhileFinding);
+            all.push(Warning::LostWhileFinding);
         }
         if self.stage == Stage::Release && self.lost_s.is_none() && self.beating(now_s) {
-            all.push(SoundWarning::NotClosed { highest });
+            all.push(Warning::NotClosed { highest });
         }
         if self.regular == Some(false) {
-            all.push(SoundWarning::Irregular);
+            all.push(Warning::Irregular);
         }
         let fall = self.fall(None, Assumed::default());
         if fall.from != FallFrom::Assumed && fall.mmhg_per_s > TOO_FAST_MMHG_PER_S {
-            all.push(SoundWarning::TooFast { mmhg_per_s: fall.mmhg_per_s });
+            all.push(Warning::TooFast { mmhg_per_s: fall.mmhg_per_s });
         }
         let low = self.needle_due(now_s).is_some_and(|(_, high)| high <= LOW_MMHG);
         if self.stage == Stage::Release && low && self.cue_s.is_none() && self.taps.is_empty() {
-            all.push(SoundWarning::NoReturn { below_mmhg: LOW_MMHG });
+            all.push(Warning::NoReturn { below_mmhg: LOW_MMHG });
         }
         let long = self.closed_s(now_s).filter(|s| self.opened_s.is_none() && *s > LONG_CLOSED_S);
-        all.extend(long.map(|for_s| SoundWarning::ClosedLong { for_s }));
+        all.extend(long.map(|for_s| Warning::ClosedLong { for_s }));
         all
     }
 
@@ -454,28 +453,24 @@ mod tests {
         let mut course = Course::new(0.0);
         beats(&mut course, 1.0, 5);
         course.set_stage(Stage::Release, 6.0);
-        assert_eq!(course.warnings(6.0, highest), [SoundWarning::NotClosed { highest }]);
+        assert_eq!(course.warnings(6.0, highest), [Warning::NotClosed { highest }]);
         let mut course = until_return();
         assert_eq!(course.warnings(26.0, highest), []);
         course.start_from(mmhg(100), 26.0);
-        assert_eq!(course.warnings(57.0, highest), [SoundWarning::NoReturn { below_mmhg: 40.0 }]);
-        assert!(
-            course.warnings(115.0, highest).contains(&SoundWarning::ClosedLong { for_s: 95.0 })
-        );
+        assert_eq!(course.warnings(57.0, highest), [Warning::NoReturn { below_mmhg: 40.0 }]);
+        assert!(course.warnings(115.0, highest).contains(&Warning::ClosedLong { for_s: 95.0 }));
         course.needle(mmhg(100), 26.0);
         course.needle(mmhg(90), 28.0);
-        assert!(
-            course.warnings(28.0, highest).contains(&SoundWarning::TooFast { mmhg_per_s: 5.0 })
-        );
+        assert!(course.warnings(28.0, highest).contains(&Warning::TooFast { mmhg_per_s: 5.0 }));
         let mut course = Course::new(0.0);
         beats(&mut course, 1.0, 2);
         course.hear(Sound::Lost { at_s: 3.0 });
-        assert_eq!(course.warnings(4.0, highest), [SoundWarning::LostWhileFinding]);
+        assert_eq!(course.warnings(4.0, highest), [Warning::LostWhileFinding]);
     }
 
     #[test]
     fn the_rhythm_is_the_listeners_word_and_needs_a_pulse_heard_here() {
-        let irregular = |c: &Course| c.warnings(9.0, mmhg(280)).contains(&SoundWarning::Irregular);
+        let irregular = |c: &Course| c.warnings(9.0, mmhg(280)).contains(&Warning::Irregular);
         let mut course = Course::new(0.0);
         course.hear(Sound::Rate { bpm: 80.0, regular: Some(false) });
         assert_eq!((course.bpm(), irregular(&course)), (None, false), "nothing was heard here");

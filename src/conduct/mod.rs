@@ -4,7 +4,7 @@
 //! Pure. [`Conduct`] reads no clock, writes nothing and shows nothing. Whoever drives it (the bedside window, the
 //! terminal, the demonstration's scripted clinician, a test) passes a [`Command`] or a sound with an [`At`], then polls
 //! [`Conduct::poll`] until nothing more comes, and tells it by [`Conduct::committed`] what has reached the disk.
-//! What it says are values ([`Prompt`], [`SoundWarning`], [`Question`], [`Notice`]); [`wording`] puts them into words.
+//! What it says are values ([`Prompt`], [`Warning`], [`Question`], [`Notice`]); [`wording`] puts them into words.
 //!
 //! A new deed of the clinician begins in the file `command`; the compiler names every place that must then know of it.
 
@@ -34,7 +34,7 @@ pub use fault::Refusal;
 pub use needle::{Fall, FallFrom};
 pub use question::{Doubt, Question, ReadingContext};
 pub use rules::Rules;
-pub use say::{Comparison, Notice, Prompt, SoundWarning};
+pub use say::{Comparison, Notice, Prompt, Warning};
 pub use time::{At, Stream};
 
 use record::Record;
@@ -409,7 +409,7 @@ impl Conduct {
     }
 
     /// What is amiss at the site.
-    pub fn warnings(&self, now_s: f64) -> Vec<SoundWarning> {
+    pub fn warnings(&self, now_s: f64) -> Vec<Warning> {
         let running = self.sites.current();
         let running = running.filter(|c| c.ended.is_none() && !c.stopped && !c.entered());
         running.map_or(Vec::new(), |c| c.course.warnings(now_s, self.rules.ceiling))

@@ -64,7 +64,7 @@ pub enum Notice {
 
 /// What is amiss, by hearing and clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SoundWarning {
+pub enum Warning {
     /// Something makes hearing harder.
     Trouble(Trouble),
     /// The signal was lost before the cuff was inflated.

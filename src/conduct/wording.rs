@@ -3,7 +3,7 @@
 use super::attempt::Ended;
 use super::needle::FallFrom;
 use super::question::{Doubt, Question};
-use super::say::{Comparison, Notice, Prompt, SoundWarning};
+use super::say::{Comparison, Notice, Prompt, Warning};
 use crate::clinical::event::Outcome;
 use crate::clinical::sentences::capital;
 use crate::units::Mmhg;
@@ -69,21 +69,21 @@ pub fn prompt(prompt: Prompt) -> Sentences {
 }
 
 /// What is amiss; `None` of what needs no sentence.
-pub fn warning(warning: SoundWarning) -> Option<String> {
+pub fn warning(warning: Warning) -> Option<String> {
     Some(match warning {
-        SoundWarning::Trouble(trouble) => trouble.words()?.to_owned(),
-        SoundWarning::LostWhileFinding => "Signal lost before inflation: find it again.".into(),
-        SoundWarning::NotClosed { highest } => format!(
+        Warning::Trouble(trouble) => trouble.words()?.to_owned(),
+        Warning::LostWhileFinding => "Signal lost before inflation: find it again.".into(),
+        Warning::NotClosed { highest } => format!(
             "The sound is still there: the artery is not occluded. Inflate further, not above {highest}. If it is still heard there, record not compressible."
         ),
-        SoundWarning::Irregular => "Irregular rhythm: take three or more readings here.".into(),
-        SoundWarning::TooFast { mmhg_per_s } => {
+        Warning::Irregular => "Irregular rhythm: take three or more readings here.".into(),
+        Warning::TooFast { mmhg_per_s } => {
             format!("Too fast: {mmhg_per_s:.1} mmHg/s.")
         }
-        SoundWarning::NoReturn { below_mmhg } => {
+        Warning::NoReturn { below_mmhg } => {
             format!("No return detected, and the needle should be below {below_mmhg:.0} now.")
         }
-        SoundWarning::ClosedLong { for_s } => format!(
+        Warning::ClosedLong { for_s } => format!(
             "The cuff has been inflated for {for_s:.0} s: open the valve if you are not taking a reading."
         ),
     })

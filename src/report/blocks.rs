@@ -23,7 +23,7 @@ pub enum Block {
     /// Sentences that stand each for itself.
     List(Vec<String>),
     /// A red flag or caution.
-    Warning(Warning),
+    Warning(CautionBlock),
     /// One leg's number.
     Leg(Leg),
     /// What one set of guidance says.
@@ -38,7 +38,7 @@ pub enum Block {
 
 /// A red flag or caution.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Warning {
+pub struct CautionBlock {
     /// "Red flag" or "Caution".
     pub label: &'static str,
     /// What was recorded and what its source says.

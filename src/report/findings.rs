@@ -5,7 +5,7 @@ use crate::clinical::event::{Answer, Cuff, Foot, Limb, Prepared, Temperature, Wo
 use crate::clinical::site::Side;
 use crate::clinical::visit::{Attempt, Visit};
 
-use super::blocks::{Block, Section, Warning};
+use super::blocks::{Block, CautionBlock, Section};
 use super::source::ReportSource;
 use super::wording::{day, sentence};
 
@@ -142,5 +142,5 @@ pub fn short_rest(visit: &Visit) -> Option<Block> {
     let words = format!(
         "The patient rested {minutes} of {wanted} minutes. Pressures fall during rest: after 5 minutes half of 199 patients were within 5 mmHg of their steady pressure (Mahe 2017, Scientific Reports, PMC5635024)."
     );
-    Some(Block::Warning(Warning { label: "Caution", words }))
+    Some(Block::Warning(CautionBlock { label: "Caution", words }))
 }

@@ -6,7 +6,7 @@ use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Answer, Phase, VisitKind};
 use crate::clinical::site::{Artery, Side, Site};
 
-use super::blocks::{Block, Row, Section, Table, Warning};
+use super::blocks::{Block, CautionBlock, Row, Section, Table};
 use super::source::ReportSource;
 use super::trail::part_of;
 use super::wording::{day, name, place, sentence};
@@ -69,13 +69,13 @@ pub fn warnings(source: &ReportSource<'_>) -> Section {
             Weight::RedFlag => "Red flag, above every number",
             Weight::Caution => "Caution",
         };
-        Block::Warning(Warning { label, words: format!("{}.", sentence(&flag.words)) })
+        Block::Warning(CautionBlock { label, words: format!("{}.", sentence(&flag.words)) })
     };
     let mut blocks: Vec<Block> = source.result.flags.iter().map(warning).collect();
     blocks.extend(super::findings::short_rest(source.visit));
     if !source.result.closed {
         let words = "This visit is not closed. What is missing may still change the numbers.";
-        blocks.push(Block::Warning(Warning { label: "Not finished", words: words.into() }));
+        blocks.push(Block::Warning(CautionBlock { label: "Not finished", words: words.into() }));
     }
     blocks.push(Block::Words(asked(source)));
     Section { id: "first", title: "Red flags and cautions".into(), blocks, trail: false }

@@ -67,8 +67,12 @@ impl Answer {
 
 /// TLS, or this machine itself.
 pub(super) fn protected(url: &str) -> bool {
+    // A name before `@` could be taken for the host, and a secret does not belong into an address.
+    if url.contains(|c: char| c == '@' || c == '\\' || c.is_whitespace() || c.is_control()) {
+        return false;
+    }
     let Some(rest) = url.strip_prefix("http://") else { return url.starts_with("https://") };
-    let host = rest.split(['/', '?', '#', '\\']).next().unwrap_or("");
+    let host = rest.split(['/', '?', '#']).next().unwrap_or("");
     let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
     ["localhost", "127.0.0.1", "[::1]"].contains(&name)
 }

@@ -74,7 +74,7 @@ pub fn system(deed: Deed, path: &Path) -> Result<(), NotAsked> {
     match deed {
         Deed::Show => open::that(path)
             .map_err(|said| NotAsked::NotShown { path: path.into(), said: said.to_string() }),
-        Deed::Print => print(path).map_err(|said| NotAsked::NotPrinted { path: path.into(), said }),
+        Deed::Print => print(path),
     }
 }
 
@@ -93,14 +93,15 @@ fn printing(path: &Path) -> Command {
     command
 }
 
-fn print(path: &Path) -> Result<(), String> {
+fn print(path: &Path) -> Result<(), NotAsked> {
+    let refused = |said: &str| NotAsked::NotPrinted { path: path.into(), said: said.to_owned() };
     let done = printing(path).output().map_err(|fault| match fault.kind() {
-        std::io::ErrorKind::NotFound => "it has no command for printing".to_owned(),
-        _ => fault.to_string(),
+        std::io::ErrorKind::NotFound => refused("it has no command for printing"),
+        _ => refused(&fault.to_string()),
     })?;
     if done.status.success() {
         return Ok(());
     }
     let said = String::from_utf8_lossy(&done.stderr);
-    Err(said.lines().next().unwrap_or("no reason given").trim().to_owned())
+    Err(refused(said.lines().next().unwrap_or("no reason given").trim()))
 }

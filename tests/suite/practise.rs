@@ -105,7 +105,11 @@ fn late_on_purpose_by_two_beats_is_said_as_two_beats() {
     });
     let missed = outcome(&bedside);
     let truth_s = missed.marks.truth_s.unwrap();
-    assert!(!missed.done.passed() && missed.words[0].contains("not tapped"), "{:?}", missed.words);
+    assert!(
+        !missed.done.passed() && missed.words[0].contains("you did not tap"),
+        "{:?}",
+        missed.words
+    );
 
     // The same lesson in the same hands is the same sound, so the truth is known now.
     let folder = tempfile::tempdir().unwrap();

@@ -150,7 +150,7 @@ fn a_recording_of_the_book_is_a_drill_once_its_return_is_confirmed() {
     bedside.key(Key::X);
     bedside.wait(0.5);
     let passed = outcome(&bedside);
-    assert!(passed.words[0].contains("not tapped"), "{:?}", passed.words);
+    assert!(passed.words[0].contains("you did not tap"), "{:?}", passed.words);
     let truth_s = passed.marks.truth_s.unwrap();
     drop(bedside);
     let mut bedside = begin_lesson(folder.path(), &file);
@@ -183,7 +183,7 @@ fn a_recording_with_needle_marks_has_a_gauge_and_is_read() {
     let needle = running(&bedside).drill.as_ref().unwrap().gauge_mmhg().unwrap();
     bedside.key(Key::Space);
     bedside.key(Key::Enter);
-    bedside.window.get_by_label("Type what the needle showed");
+    bedside.window.get_by_label("Type the pressure");
     bedside.digits(&format!("{needle:.0}"));
     bedside.key(Key::Enter);
     bedside.wait(0.5);

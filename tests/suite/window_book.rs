@@ -29,7 +29,7 @@ fn an_open_visit_of_a_moved_book_is_taken_over_when_it_goes_on() {
     let mut bedside = Bedside::new(&is, "visit", known(Vec::new()), vec2(1280.0, 800.0));
     bedside.click("Continue TM-1");
     let notice = bedside.model().notice.clone().unwrap_or_default();
-    assert!(notice.contains("goes on here now"), "{notice}");
+    assert!(notice.contains("continues here"), "{notice}");
     let events = Book::open(&is).unwrap().book.events(visit).unwrap();
     assert!(events.iter().any(|event| matches!(event.act, Act::TakenOver { .. })));
 }

@@ -5,6 +5,7 @@ pub mod action;
 pub mod answers;
 pub mod choices;
 pub mod correcting;
+mod deliver;
 pub mod drill;
 pub mod listening;
 pub mod opening;
@@ -29,7 +30,6 @@ use opening::Form;
 use practice::{Around, Asks, Practice};
 use refused::Refused;
 use replay::Speaker;
-use report::NotWritten;
 use shelf::{Leads, Lent, NotShown, Shelf};
 use visit::{Beside, InHand, NotDone, Then};
 
@@ -41,7 +41,7 @@ use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::LiveEvent as Told;
-use crate::logbook::{Book, BookFault, Keeper, REPORTS};
+use crate::logbook::{Book, BookFault, Keeper};
 
 /// The state of the window.
 pub struct Model {
@@ -488,30 +488,6 @@ impl Model {
     pub fn result_visit(&self) -> Option<&Visit> {
         let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
         self.visit.conduct().map(Conduct::visit).or_else(looked_at)
-    }
-
-    /// Writes the report as it is now, and has the system show or print it.
-    fn hand_out(&mut self, deed: Deed, now: Now) -> Result<(), Refused> {
-        let path = self.save_report(now)?;
-        self.outside.ask(deed, &path);
-        Ok(())
-    }
-
-    /// Writes the report as PDF and as a page, and says where.
-    fn save_report(&mut self, now: Now) -> Result<PathBuf, Refused> {
-        let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
-        let held = self.visit.held.as_ref();
-        let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
-        let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(id));
-        let sounds = held.map_or(&[][..], |held| &held.sounds);
-        let content = report::content(visit, (&self.sets, sounds), self.choices.service(), kept_in);
-        // In the visit's own folder, so that deleting the visit finds it.
-        let folder = self.keeper.folder().join(REPORTS);
-        let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
-        let as_named = (visit.opened.record.as_str(), self.choices.paper());
-        let path = report::write(&content, as_named, &folder, now)?;
-        self.notice = Some(format!("Report written: {}, and as .html", path.display()));
-        Ok(path)
     }
 
     /// Ends everything in order: nothing is lost that was told.
