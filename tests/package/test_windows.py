@@ -324,7 +324,7 @@ def window(found, screen):
     begun = time.monotonic()
     for n, site in enumerate(SITES):
         audible_s, needle = when[site]
-        time.sleep(max(0.0, begun + audible_s + 1.2 - time.monotonic()))
+        time.sleep(max(0.0, begun + audible_s + 2.5 - time.monotonic()))
         if n == 1:
             screen.picture("5-the-pulse-is-back")
         screen.keys("space", *str(needle), "Return", pause=0.15)
