@@ -85,7 +85,7 @@ pub fn open(rate: SampleRate, channels: usize, through: bool) -> (CallbackEar, R
     open_with(rate, channels, through, LISTENER_RING_S, RECORDER_RING_S)
 }
 
-/// As [`open`], with rings of other lengths in seconds.
+/// As [`open()`], with rings of other lengths in seconds.
 pub fn open_with(
     rate: SampleRate,
     channels: usize,

@@ -28,9 +28,10 @@ pub fn prompt(prompt: Prompt) -> Sentences {
             let rate = bpm.map_or(String::new(), |bpm| format!(", {bpm:.0}/min"));
             say(&format!("Signal found{rate}. Inflate the cuff."), "Inflate until the sound stops.")
         }
-        Prompt::InflateMore => {
-            say("Signal gone. Still on the artery? Inflate 20 mmHg more.", "Then deflate slowly.")
-        }
+        Prompt::InflateMore => say(
+            "Signal gone. Inflate 20 mmHg more.",
+            "Probe still on the artery? Then deflate slowly.",
+        ),
         Prompt::Deflate { due } => {
             let due = due.map_or_else(
                 || "2 to 3 mmHg/s.".to_owned(),

@@ -64,10 +64,10 @@ impl CaseKind {
     pub const fn task(self) -> &'static str {
         match self {
             CaseKind::FirstReturn => {
-                "Close the artery, release slowly, tap at the first of two pulses in rhythm, and type what the needle showed."
+                "Inflate until the sound stops, deflate slowly, tap at the first of two pulses in rhythm, and type the pressure."
             }
             CaseKind::BesideVein => {
-                "A vein blows beside the artery. Tap at the first pulse of the artery, and type what the needle showed."
+                "A vein blows beside the artery. Tap at the first pulse of the artery, and type the pressure."
             }
             CaseKind::Waveform => "Leave the cuff open, listen, and say how the artery sounds.",
             CaseKind::Regularity => {

@@ -325,7 +325,7 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
             ("Not compressible", "C", AtSite::NotCompressible),
             ("Not measured", "K", AtSite::AskWhy),
             ("Undo", "Z", AtSite::Undo),
-            ("Needle at next 10", "N", AtSite::NeedleMark),
+            ("Next 10", "N", AtSite::NeedleMark),
             ("Inflated to", "I", AtSite::InflatedTo),
         ] {
             if c.target(text, key, vec2(size::TARGET, size::TARGET), Emphasis::Plain) {

@@ -30,11 +30,14 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let result = work_out(visit, &model.sets, Assumed::default());
     let low = c.low();
     if !low {
-        head(c, model, &result);
+        c.row(|c| {
+            title(c, model, &result);
+            targets(c, model, &result);
+        });
     }
     c.scroll("result", |c| {
         if low {
-            head(c, model, &result);
+            c.row(|c| title(c, model, &result));
         }
         for flag in &result.flags {
             if flag.weight == cautions::Weight::RedFlag {
@@ -45,6 +48,10 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         }
         for side in Side::BOTH {
             c.strong(&result.in_short(side), size::BODY + 2.0, c.roles.ink);
+        }
+        // Where little fits, what it comes to stands before what can be done with it.
+        if low {
+            c.row(|c| targets(c, model, &result));
         }
         for wanted in &result.wanted {
             let text = format!("Still needed at {}: {}", wanted.site, wanted.why);
@@ -75,40 +82,42 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     });
 }
 
-fn head(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
-    c.row(|c| {
-        c.strong(&format!("Record {}", result.record), size::TITLE, c.roles.ink);
-        c.words(date(&result.when()), size::BODY, c.roles.quiet);
-        if model.result_visit().is_some_and(|visit| !visit.opened.scope.is_full()) {
-            c.words(&result.kind, size::BODY, c.roles.quiet);
+fn title(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
+    c.strong(&format!("Record {}", result.record), size::TITLE, c.roles.ink);
+    c.words(date(&result.when()), size::BODY, c.roles.quiet);
+    if model.result_visit().is_some_and(|visit| !visit.opened.scope.is_full()) {
+        c.words(&result.kind, size::BODY, c.roles.quiet);
+    }
+}
+
+fn targets(c: &mut Canvas<'_>, model: &Model, result: &VisitResult) {
+    for (words, act) in [
+        ("Write the report", VisitAct::SaveReport),
+        ("Open the report", VisitAct::ShowReport),
+        ("Print the report", VisitAct::PrintReport),
+    ] {
+        if c.finger(words, Emphasis::Plain) {
+            c.act(Action::Visit(act));
         }
-        for (words, act) in [
-            ("Write the report", VisitAct::SaveReport),
-            ("Open the report", VisitAct::ShowReport),
-            ("Print the report", VisitAct::PrintReport),
-        ] {
-            if c.finger(words, Emphasis::Plain) {
-                c.act(Action::Visit(act));
-            }
+    }
+    if model.visit.held.is_some() {
+        if c.finger("Back to measuring", Emphasis::Plain) {
+            c.act(Action::Go(Screen::Measure));
         }
-        if model.visit.held.is_some() {
-            if c.finger("Back to measuring", Emphasis::Plain) {
-                c.act(Action::Go(Screen::Measure));
-            }
-            if c.target("Close the visit", "", vec2(180.0, size::TARGET), Emphasis::Act) {
-                c.act(Action::Visit(VisitAct::Close));
-            }
+        if c.target("Close the visit", "", vec2(180.0, size::TARGET), Emphasis::Act) {
+            c.act(Action::Visit(VisitAct::Close));
         }
-        if model.visit.held.is_none() && c.finger("Replay recording", Emphasis::Plain) {
+    } else {
+        if c.finger("Replay recording", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::HearAgain));
         }
-        if model.visit.held.is_none() && c.finger("All visits of this record", Emphasis::Plain) {
+        if c.finger("All visits of this record", Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::LookBack(result.record.clone())));
         }
-        if c.finger("Visits", Emphasis::Plain) {
-            c.act(Action::Visit(VisitAct::Leave));
-        }
-    });
+    }
+    if c.finger("Visits", Emphasis::Plain) {
+        c.act(Action::Visit(VisitAct::Leave));
+    }
 }
 
 fn one_leg(c: &mut Canvas<'_>, model: &Model, leg: &LegResult) {
