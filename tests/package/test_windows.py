@@ -107,8 +107,8 @@ def installed():
 
 def console(screen):
     """A console in which somebody asks for what was installed."""
-    lines = "cuffnote --version & cuffnote settings service & cuffnote index --right-arm 148 --left-arm 142 --right-pt 104 --left-pt 146"
-    run = subprocess.Popen(["wineconsole", "cmd", "/k", lines], cwd=WORK, env=ENV, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    lines = 'cls & dir /b "C:\\Program Files\\Cuffnote" & cuffnote --version & cuffnote settings service.order'
+    run = subprocess.Popen(["wineconsole", "cmd", "/k", lines], cwd=HOME, env=ENV, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(15)
     screen.picture("0-installed")
     wine("taskkill", "/f", "/im", "cmd.exe")
