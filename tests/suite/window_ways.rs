@@ -158,8 +158,8 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     out.store(true, Ordering::SeqCst);
     bedside.until(2.0, "the banner", |model| model.listening.alarm.is_some());
     let alarm = bedside.model().listening.alarm.clone().unwrap();
-    assert!(alarm.contains("device is gone"), "{alarm}");
-    assert!(bedside.window.query_by_label_contains("device is gone").is_some(), "on the screen");
+    assert!(alarm.contains("device is unplugged"), "{alarm}");
+    assert!(bedside.window.query_by_label_contains("device is unplugged").is_some(), "on the screen");
     bedside.key(Key::Space);
     (0..3).for_each(|_| bedside.key(Key::PageDown));
     bedside.digits("146");
@@ -294,7 +294,7 @@ fn every_letter_arrives_though_a_notice_goes_at_the_first() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), USUAL);
     bedside.click("New visit");
     bedside.click("Start rest period");
-    assert_eq!(bedside.model().notice.as_deref(), Some("The record's code is missing"));
+    assert_eq!(bedside.model().notice.as_deref(), Some("Enter the record code"));
     bedside.click("Record code, never a name");
     for letter in RECORD.chars() {
         bedside.window.event(eframe::egui::Event::Text(letter.to_string()));
@@ -391,7 +391,7 @@ fn a_tone_sounds_once_at_the_return_if_it_was_chosen_and_only_by_cable() {
     bedside.click("light up the picture and play a soft tone");
     assert!(bedside.window.query_by_label_contains("No tone with a microphone").is_some());
     bedside.click("cable from the Doppler");
-    assert!(bedside.window.query_by_label_contains("The tone goes to the output").is_some());
+    assert!(bedside.window.query_by_label_contains("The tone plays on the same output").is_some());
 }
 
 #[test]
@@ -416,7 +416,7 @@ fn the_loudness_of_what_is_passed_on_is_shown_and_turned_while_preparing() {
     let folder = tempfile::tempdir().unwrap();
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![Change::Cable(true)]), USUAL);
     bedside.begin(RECORD);
-    assert!(bedside.window.query_by_label_contains("not passed on to an output").is_some());
+    assert!(bedside.window.query_by_label_contains("No sound is passed").is_some());
 }
 
 #[test]

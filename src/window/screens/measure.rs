@@ -325,8 +325,8 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
             ("Not compressible", "C", AtSite::NotCompressible),
             ("Not measured", "K", AtSite::AskWhy),
             ("Undo", "Z", AtSite::Undo),
-            ("Next 10", "N", AtSite::NeedleMark),
-            ("Inflated to", "I", AtSite::InflatedTo),
+            ("At 10", "N", AtSite::NeedleMark),
+            ("Inflated", "I", AtSite::InflatedTo),
         ] {
             if c.target(text, key, vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
                 c.act(Action::Site(action));
