@@ -103,7 +103,7 @@ mod tests {
         for (sentence, kept) in [
             (
                 "/home/anna/book.sqlite: there is no record book yet: the window makes one",
-                "[...] there is no record book yet: the window makes one",
+                "[...] there is no record [...] yet: the window makes one",
             ),
             ("there is no record `tm 0142` in this book", "there is no record [...] in this [...]"),
             ("anna-7: no such visit", "[...] no such visit"),

@@ -439,7 +439,7 @@ mod tests {
         assert!((found.mmhg - 0.9 * fall).abs() < 1e-9);
         assert_eq!(
             super::super::wording::comparison(&found),
-            "The first pulse was 0.9 s before your tap: one beat; the needle was about 3 higher then."
+            "The first pulse was 0.9 s before your tap: one beat. The pressure was then about 3 mmHg higher."
         );
         course.needle(mmhg(150), 36.0);
         course.needle(mmhg(140), 40.0);
