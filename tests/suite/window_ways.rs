@@ -159,7 +159,10 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     bedside.until(2.0, "the banner", |model| model.listening.alarm.is_some());
     let alarm = bedside.model().listening.alarm.clone().unwrap();
     assert!(alarm.contains("device is unplugged"), "{alarm}");
-    assert!(bedside.window.query_by_label_contains("device is unplugged").is_some(), "on the screen");
+    assert!(
+        bedside.window.query_by_label_contains("device is unplugged").is_some(),
+        "on the screen"
+    );
     bedside.key(Key::Space);
     (0..3).for_each(|_| bedside.key(Key::PageDown));
     bedside.digits("146");
