@@ -63,6 +63,14 @@ struct Open {
     mass: f32,
 }
 
+impl Open {
+    /// A candidate that begins in this frame.
+    fn at(frame: u64, score: f32) -> Self {
+        let mass = (score - ENTER) * 0.1;
+        Self { onset: frame, peak: frame, height: score, lowest_since: score, falling: 0, mass }
+    }
+}
+
 /// Picks candidate beats from a stream of scores that lags the frames by a fixed delay.
 #[derive(Debug)]
 pub struct Picker {
@@ -108,14 +116,7 @@ impl Picker {
         let Some(open) = &mut self.open else {
             if score > ENTER {
                 self.handed = false;
-                self.open = Some(Open {
-                    onset: frame,
-                    peak: frame,
-                    height: score,
-                    lowest_since: score,
-                    falling: 0,
-                    mass: (score - ENTER) * 0.1,
-                });
+                self.open = Some(Open::at(frame, score));
             }
             return None;
         };
@@ -123,14 +124,7 @@ impl Picker {
         if splits {
             let done = *open;
             let handed = std::mem::replace(&mut self.handed, false);
-            self.open = Some(Open {
-                onset: frame,
-                peak: frame,
-                height: score,
-                lowest_since: score,
-                falling: 0,
-                mass: (score - ENTER) * 0.1,
-            });
+            self.open = Some(Open::at(frame, score));
             return (!handed).then(|| self.beat(&done, frame - 1));
         }
         if score > open.height {

@@ -222,7 +222,7 @@ fn a_device_that_goes_and_comes_back_in_another_format_is_a_new_epoch() {
     room.pactl(&format!("unload-module {module}"));
     let fault = listening.wait("fault");
     before.told_in_time(&fault);
-    assert!(fault["says"].as_str().unwrap().contains("device is gone"), "{fault}");
+    assert!(fault["says"].as_str().unwrap().contains("device is unplugged"), "{fault}");
     room.pactl(&load.replace("48000 channels=1", "44100 channels=2"));
     let second = listening.wait("began");
     assert_eq!((second["rate_hz"].as_u64(), second["channels"].as_u64()), (Some(44_100), Some(2)));
@@ -325,7 +325,7 @@ fn a_program_that_was_stopped_lost_nothing_or_says_so_and_begins_a_new_epoch() {
         [] => assert_eq!(kept, samples.len(), "sound is missing, and nothing was said"),
         [fault, ..] => {
             before.told_in_time(fault);
-            assert!(fault["says"].as_str().unwrap().contains("was stopped"), "{fault}");
+            assert!(fault["says"].as_str().unwrap().contains("was paused"), "{fault}");
             let begun = kinds(&told, "began");
             assert_eq!(begun.last().unwrap()["epoch"], 2, "{begun:?}");
         }
