@@ -109,8 +109,7 @@ const fn times() -> u32 {
 impl Lesson {
     /// So many drills of one kind.
     pub fn of(kind: CaseKind, count: u32, seed: u64, feedback: Feedback) -> Self {
-        let drill = |number| {
-            let seed = cases::seed_of(seed, number);
+        let drill = |seed: u64| {
             let name = format!("{} {seed}", kind.words());
             Drill { name, kind, case: cases::draw(kind, seed), seed, recording: None }
         };
@@ -121,7 +120,7 @@ impl Lesson {
             noise_folder: None,
             drills: match kind {
                 CaseKind::WholeVisit => super::whole::drills(seed),
-                _ => (0..count).map(drill).collect(),
+                _ => cases::seeds(kind, seed, count).into_iter().map(drill).collect(),
             },
         }
     }

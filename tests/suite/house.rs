@@ -27,6 +27,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "logbook",
         ],
     ),
+    ("web", &["units", "signal", "sim", "practice", "live", "window"]),
     (
         "cli",
         &[

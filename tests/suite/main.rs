@@ -32,6 +32,7 @@ mod index_verb;
 mod kinds;
 mod laptops;
 mod limits;
+mod listen_first;
 mod listening;
 mod live_sound;
 #[cfg(unix)]
@@ -75,6 +76,7 @@ mod trial_book;
 mod twelve;
 mod unlost;
 mod visits;
+mod web;
 mod window;
 mod window_again;
 #[cfg(target_os = "linux")]

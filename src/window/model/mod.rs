@@ -7,9 +7,14 @@ pub mod choices;
 pub mod correcting;
 mod deliver;
 pub mod drill;
+pub mod heard_again;
+pub mod kept_class;
+pub mod listen_first;
 pub mod listening;
+pub mod loud;
 pub mod opening;
 pub mod practice;
+mod practice_here;
 mod refused;
 pub mod replay;
 pub mod report;
@@ -482,12 +487,6 @@ impl Model {
         self.listening.forget_faults();
         self.look_through();
         self.screen = Screen::Visits;
-    }
-
-    /// The visit that a result is shown of, in hand or from the book.
-    pub fn result_visit(&self) -> Option<&Visit> {
-        let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
-        self.visit.conduct().map(Conduct::visit).or_else(looked_at)
     }
 
     /// Ends everything in order: nothing is lost that was told.

@@ -3,17 +3,23 @@
 use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
-use crate::practice::cases::CaseKind;
+use super::{heard_again, listen_first};
+use crate::practice::cases::{CaseKind, choices};
+use crate::practice::confusion::Confusion;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::Summary;
 use crate::window::model::action::{Action, PractiseAct, Screen, Work};
-use crate::window::model::answers::{Who, choices};
+use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
 use crate::window::model::practice::{COUNTS, Practice, Running};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
 
+/// Beside the rest of the window; otherwise practice is all there is.
+const BESIDE: bool = cfg!(feature = "bedside");
+/// Narrower than this, what is worked by hands stands below the gauge, with a pad for digits.
+const NARROW: f32 = 700.0;
 /// Lower than this, all that is worked by hands would not fit at a glove's size.
 const SMALL: f32 = 620.0;
 
@@ -23,8 +29,12 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     }
     // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
     let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
+    let listened = practice.listen.as_ref().map(|listen| listen.step);
     let height = c.ui.available_height();
-    c.scroll(("lesson", stage), |c| match &practice.running {
+    c.scroll(("lesson", stage, listened), |c| match &practice.running {
+        _ if practice.listen.is_some() => {
+            practice.listen.iter().for_each(|listen| listen_first::show(c, listen));
+        }
         None => choose(c, practice),
         Some(running) if running.over => over(c, running),
         Some(running) => {
@@ -42,8 +52,11 @@ fn act(c: &mut Canvas<'_>, what: PractiseAct) {
 fn choose(c: &mut Canvas<'_>, practice: &Practice) {
     c.row(|c| {
         c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Back to visits", Emphasis::Plain) {
+        if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
+        }
+        if !BESIDE && c.finger("Save the class file", Emphasis::Plain) {
+            act(c, PractiseAct::ClassFile);
         }
         if c.finger("Page of the class", Emphasis::Plain) {
             act(c, PractiseAct::ClassPage);
@@ -53,7 +66,25 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
         size::BODY,
         c.roles.quiet,
     );
+    c.panel(|c| {
+        c.words(
+            "New to the sound? Hear everything first: a guided hour without a test in it.",
+            size::BODY,
+            c.roles.ink,
+        );
+        if c.target("Listen first", "", vec2(200.0, size::TARGET), Emphasis::Act) {
+            act(c, PractiseAct::ListenFirst);
+        }
+    });
     c.panel(|c| own_lesson(c, practice));
+    if BESIDE {
+        teachers(c, practice);
+    }
+    curve(c, practice);
+}
+
+/// A lesson from a teacher's file, and live sound.
+fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
     c.panel(|c| {
         let mut file = practice.file.clone();
         if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
@@ -68,7 +99,6 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
             }
         });
     });
-    curve(c, practice);
 }
 
 /// A lesson of one's own choosing.
@@ -190,46 +220,58 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
 
 /// Gauge, bulb, valve, tap and reading; where nothing is played, the picture stands in for the ear below the gauge.
 fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    let wide = c.ui.available_width();
+    if wide < NARROW {
+        // The gauge leaves room for bulb, tap and digits on a telephone.
+        let side = (height * 0.25).clamp(120.0, wide);
+        eye(c, drill, (vec2(wide, side), height * 0.2));
+        return at_hand(c, drill, height.min(SMALL - 1.0));
+    }
     c.line_top(|c| {
-        let width = (c.ui.available_width() * 0.36).clamp(280.0, 460.0);
+        let width = (wide * 0.36).clamp(280.0, 460.0);
         let unheard = !drill.plays() && !drill.is_live();
-        c.column(|c| {
-            let side = if unheard { width.min(height * 0.40) } else { width };
-            if drill.asks_reading() && !drill.is_live() {
-                let rect = c.named_space(vec2(width, side), "gauge");
-                let round = Rect::from_center_size(rect.center(), vec2(side, side));
-                // The place is kept while a recording's needle is not known yet.
-                drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
+        let side = if unheard { width.min(height * 0.40) } else { width };
+        c.column(|c| eye(c, drill, (vec2(width, side), height * 0.28)));
+        c.column(|c| at_hand(c, drill, height));
+    });
+}
+
+/// The gauge, and the picture below it where nothing is played: the gauge's room, and the picture's height.
+fn eye(c: &mut Canvas<'_>, drill: &Drilling, (gauge, picture): (Vec2, f32)) {
+    if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
+        let rect = c.named_space(gauge, "gauge");
+        let round = Rect::from_center_size(rect.center(), Vec2::splat(gauge.min_elem()));
+        // The place is kept while a recording's needle is not known yet.
+        drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
+    }
+    if !drill.plays() && !drill.is_live() {
+        unheard_sound(c, drill, vec2(gauge.x, picture));
+    }
+}
+
+/// Bulb, valve, tap and reading; or the words to choose from.
+fn at_hand(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    let offered = choices(drill.set.kind);
+    if drill.has_cuff() && offered.is_empty() {
+        cuff(c, drill, height);
+    }
+    if offered.is_empty() {
+        return tap_and_read(c, drill);
+    }
+    c.row(|c| {
+        for &word in offered {
+            if c.target(word, "", vec2(170.0, size::GLOVE), Emphasis::Act) {
+                act(c, PractiseAct::Work(Work::Say(word)));
             }
-            if unheard {
-                unheard_sound(c, drill, vec2(width, height * 0.28));
-            }
-        });
-        c.column(|c| {
-            if drill.has_cuff() {
-                cuff(c, drill, height);
-            }
-            match choices(drill.set.kind) {
-                [] => tap_and_read(c, drill),
-                offered => {
-                    c.row(|c| {
-                        for &word in offered {
-                            let least = vec2(170.0, size::GLOVE);
-                            if c.target(word, "", least, Emphasis::Act) {
-                                act(c, PractiseAct::Work(Work::Say(word)));
-                            }
-                        }
-                    });
-                }
-            }
-        });
+        }
     });
 }
 
 /// Bulb and valve.
 fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     c.row(|c| {
-        let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
+        let wide = if c.ui.available_width() < NARROW { 100.0 } else { 150.0 };
+        let least = vec2(wide, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
             ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
             ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
@@ -240,6 +282,26 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
             }
         }
     });
+    let narrow = c.ui.available_width() < NARROW;
+    if narrow || !BESIDE {
+        c.row(|c| {
+            for (text, key, by) in [("Open more", "Up", 1), ("Close a little", "Down", -1)] {
+                if c.target(text, key, vec2(120.0, size::TARGET), Emphasis::Plain) {
+                    act(c, PractiseAct::Work(Work::Turn(by)));
+                }
+            }
+            if narrow {
+                let open = format!("valve {:.0} %", 100.0 * drill.valve);
+                c.words(&open, size::BODY, c.roles.quiet);
+            }
+        });
+    }
+    if !narrow {
+        valve(c, drill);
+    }
+}
+
+fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
     c.line(|c| {
         let label = c.ui.label("Valve, Up and Down");
         let mut open = drill.valve * 100.0;
@@ -254,12 +316,13 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 
 fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
     let two = drill.has_two_ears();
+    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        let least = vec2(190.0, size::GLOVE);
-        if c.target("Tap", "Space", least, Emphasis::Act) {
+        let least = vec2(if narrow { 150.0 } else { 190.0 }, size::GLOVE);
+        if c.pressed("Tap", "Space", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Student)));
         }
-        if two && c.target("Teacher taps", "T", least, Emphasis::Act) {
+        if two && c.pressed("Teacher taps", "T", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
         if c.target("No pulse returned", "X", least, Emphasis::Plain) {
@@ -288,6 +351,25 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
             act(c, PractiseAct::Enter);
         }
     });
+    if drill.asks_reading() && (narrow || !BESIDE) {
+        pad(c);
+    }
+}
+
+/// Digits for a finger.
+fn pad(c: &mut Canvas<'_>) {
+    c.row(|c| {
+        c.ui.spacing_mut().item_spacing.x = size::GRID;
+        for digit in "1234567890".chars() {
+            let name = digit.to_string();
+            if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+                act(c, PractiseAct::Work(Work::Digit(digit)));
+            }
+        }
+        if c.finger("Erase", Emphasis::Plain) {
+            act(c, PractiseAct::Work(Work::Erase));
+        }
+    });
 }
 
 fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
@@ -300,7 +382,18 @@ fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
 
 fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
     let Some(told) = &drill.outcome else { return };
-    if drill.set.kind.has_return() {
+    for (n, said) in told.words.iter().enumerate() {
+        let points = if n == 0 { size::SENTENCE } else { size::BODY };
+        c.words(said, points, c.roles.ink);
+    }
+    if let Some(heard) = &drill.heard {
+        let name = match drill.set.kind.has_return() {
+            true => "the sound with the truth and your tap",
+            false => "the sound, to be heard again",
+        };
+        heard_again::show(c, heard, name);
+        heard_again::if_tapped(c, heard);
+    } else if drill.set.kind.has_return() {
         let space = vec2(c.ui.available_width(), 230.0);
         let live = drill.is_live();
         let name =
@@ -315,10 +408,6 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         };
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
-    }
-    for (n, said) in told.words.iter().enumerate() {
-        let points = if n == 0 { size::SENTENCE } else { size::BODY };
-        c.words(said, points, c.roles.ink);
     }
 }
 
@@ -335,6 +424,10 @@ fn over(c: &mut Canvas<'_>, running: &Running) {
                     found.snr_db, found.trials
                 );
                 c.words(&text, size::BODY, c.roles.ink);
+            }
+            for kind in CaseKind::ALL {
+                let found = Confusion::of(kind, &running.session.drills);
+                found.sentences().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
             }
             running.indexes.iter().for_each(|leg| c.words(&leg.words(), size::BODY, c.roles.ink));
             for done in &running.session.drills {
