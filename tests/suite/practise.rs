@@ -4,7 +4,7 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use cuffnote::window::model::answers::DrillOutcome;
-use cuffnote::window::model::practice::Running;
+use cuffnote::window::model::running::Running;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;

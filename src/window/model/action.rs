@@ -285,6 +285,8 @@ pub enum PractiseAct {
     Begin,
     /// Begins the lesson of the teacher's file.
     BeginFile,
+    /// Begins the day's lesson of the course.
+    BeginCourse,
     /// Two ears on what is heard now.
     BeginLive,
     /// What hands and words do to the drill that runs.

@@ -18,6 +18,7 @@ mod practice_here;
 mod refused;
 pub mod replay;
 pub mod report;
+pub mod running;
 pub mod shelf;
 mod start;
 pub mod teacher;

@@ -8,3 +8,4 @@ pub mod kept_class;
 pub mod listen_first;
 pub mod loud;
 pub mod practice;
+pub mod running;

@@ -12,13 +12,14 @@ use super::heard_again::HeardAgain;
 use super::kept_class::{ClassPlace, NotStored, class_in};
 use super::listen_first::ListenFirst;
 use super::loud::{Loud, Loudspeaker};
+use super::running::Running;
 use crate::clinical::guidance::GuidanceSet;
 use crate::practice::cases::CaseKind;
+use crate::practice::course::CourseState;
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::page::{class_page, session_page};
-use crate::practice::session::{Done, Session, Summary, learning_curve, summary, version_of};
+use crate::practice::session::{Summary, learning_curve};
 use crate::practice::staircase::Staircase;
-use crate::practice::whole::{self, Indexes};
 use crate::window::ear::Drive;
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
@@ -30,6 +31,9 @@ const FIRST_OPEN: f64 = 0.20;
 const TURN: f64 = 0.01;
 /// Drills in a stretch of the learning curve.
 const STRETCH: usize = 10;
+/// Examinations are drawn from so many seeds: a number that can be read out. So often one is drawn anew.
+const SEEDS: u64 = 1_000_000;
+const ANEW: u32 = 50;
 /// A staircase that finds no end is ended, drills.
 const MOST_TRIALS: usize = 60;
 
@@ -82,24 +86,6 @@ pub enum Asks {
     LiveSound,
 }
 
-/// A lesson under way, or over.
-pub struct Running {
-    /// As it was set.
-    pub lesson: Lesson,
-    /// The drill in hand.
-    pub drill: Option<Drilling>,
-    /// What was done.
-    pub session: Session,
-    /// Where the noise stands, where it rises.
-    pub stairs: Option<Staircase>,
-    /// The indexes of a whole visit, once it is over.
-    pub indexes: Vec<Indexes>,
-    /// Live sound: nothing of it is kept.
-    pub live: bool,
-    /// Over.
-    pub over: bool,
-}
-
 /// The state of practice.
 pub struct Practice {
     /// The student's code.
@@ -120,6 +106,8 @@ pub struct Practice {
     pub running: Option<Running>,
     /// The guided hour in hand.
     pub listen: Option<ListenFirst>,
+    /// Where this student stands in the course, by the class file.
+    pub course: Option<CourseState>,
     /// This student's stretches of drills, oldest first, by the class file.
     pub curve: Vec<Summary>,
     /// What was just said.
@@ -150,6 +138,7 @@ impl Practice {
             file: String::new(),
             running: None,
             listen: None,
+            course: None,
             curve: Vec::new(),
             said: None,
             place,
@@ -202,10 +191,26 @@ impl Practice {
         drill.is_some_and(Drilling::sounds) || heard.is_some_and(HeardAgain::plays)
     }
 
-    /// Looks the student's stretches up.
+    fn begin_course(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
+        self.look_up();
+        let state = self.course.clone().ok_or(NotPractised::TypeACode)?;
+        // A day's lesson is drawn anew each time, and kept by its seed.
+        let lesson = state.lesson(Uuid::now_v7().as_u64_pair().1 % SEEDS);
+        self.begin(lesson, around, now)?;
+        if let Some(running) = &mut self.running {
+            running.level = Some(state.level);
+        }
+        Ok(())
+    }
+
+    /// Looks the student's stretches up, and where the course stands.
     fn look_up(&mut self) {
-        let drills =
-            class_in(&*self.place).map(|c| c.drills_of(self.student.trim())).unwrap_or_default();
+        let class = class_in(&*self.place).unwrap_or_default();
+        let student = self.student.trim();
+        let own = class.sessions().filter(|session| session.student == student);
+        let now = crate::units::wall_clock();
+        self.course = (!student.is_empty()).then(|| CourseState::of(own, now));
+        let drills = class.drills_of(student);
         self.curve = learning_curve(&drills, STRETCH);
     }
 
@@ -216,7 +221,7 @@ impl Practice {
         let measure = Measure { arm_mmhg: running.lesson.arm_mmhg, set: around.set };
         let came = running.drill.as_mut().is_some_and(|drill| drill.tick(now, &measure));
         if came && !running.live {
-            running.take(now, around);
+            running.take(now, around.set);
             if running.tells_now() {
                 running.drill.iter_mut().for_each(Drilling::hear_again);
             }
@@ -247,7 +252,12 @@ impl Practice {
                 self.look_up();
             }
             PractiseAct::Kind(kind) => self.kind = kind,
-            PractiseAct::Feedback(feedback) => self.feedback = feedback,
+            PractiseAct::Feedback(feedback) => {
+                if feedback == Feedback::Hidden && self.feedback != feedback {
+                    self.seed = self.unpractised().to_string();
+                }
+                self.feedback = feedback;
+            }
             PractiseAct::Count(count) => self.count = count,
             PractiseAct::Seed(seed) => self.seed = seed,
             PractiseAct::TwoEars(two) => self.two_ears = two,
@@ -257,6 +267,7 @@ impl Practice {
             PractiseAct::BeginFile => self.begin(self.teachers()?, around, now)?,
             #[cfg(not(feature = "bedside"))]
             PractiseAct::BeginFile => {}
+            PractiseAct::BeginCourse => self.begin_course(around, now)?,
             PractiseAct::BeginLive => return Ok(Asks::LiveSound),
             PractiseAct::Enter if self.told_live() => return Ok(Asks::LiveSound),
             PractiseAct::Enter => self.enter(around, now)?,
@@ -283,6 +294,18 @@ impl Practice {
             PractiseAct::End => self.end(now),
         }
         Ok(Asks::Nothing)
+    }
+
+    /// A seed for an examination, drawn now, of which nobody in the class file has practised a case.
+    fn unpractised(&self) -> u64 {
+        let class = class_in(&*self.place).unwrap_or_default();
+        let done: Vec<u64> =
+            class.sessions().flat_map(|s| s.drills.iter().map(|done| done.seed)).collect();
+        let drawn = || Uuid::now_v7().as_u64_pair().1 % SEEDS;
+        let lesson = |seed| Lesson::of(self.kind, MOST_TRIALS as u32, seed, Feedback::Hidden);
+        let fresh =
+            |seed: &u64| lesson(*seed).drills.iter().all(|drill| !done.contains(&drill.seed));
+        (0..ANEW).map(|_| drawn()).find(fresh).unwrap_or_else(drawn)
     }
 
     fn hear(&mut self, act: HearAct, around: &Around<'_>, now: Now) {
@@ -330,6 +353,9 @@ impl Practice {
         let mut set = set.clone();
         if let (Some(stairs), CaseKind::RisingNoise) = (&running.stairs, set.kind) {
             set.case.snr_db = stairs.snr_db();
+        }
+        if let Some(level) = running.level.as_ref().filter(|_| set.kind.has_return()) {
+            set.case.snr_db = level.next_db();
         }
         running.drill = Some(Drilling::begin(set, two_ears, &loud, now)?);
         Ok(())
@@ -409,55 +435,6 @@ impl Practice {
         let text = self.place.text()?.unwrap_or_default();
         let path = self.place.give("class.jsonl", text.as_bytes())?;
         Ok(format!("The class file is {path}."))
-    }
-}
-
-impl Running {
-    /// A lesson at its start.
-    pub(super) fn of(lesson: Lesson, student: &str, now: Now) -> Self {
-        let session = Session {
-            v: version_of(&[]),
-            id: Uuid::now_v7().to_string(),
-            student: student.to_owned(),
-            lesson: lesson.name.clone(),
-            begun: now.wall.to_string(),
-            examination: lesson.feedback == Feedback::Hidden,
-            drills: Vec::new(),
-            threshold: None,
-        };
-        let rises = lesson.drills.iter().any(|drill| drill.kind == CaseKind::RisingNoise);
-        let stairs = rises.then(Staircase::default);
-        let indexes = Vec::new();
-        Self { lesson, drill: None, session, stairs, indexes, live: false, over: false }
-    }
-
-    /// Takes what came of the drill in hand.
-    fn take(&mut self, now: Now, around: &Around<'_>) {
-        let Some(outcome) = self.drill.as_ref().and_then(|drill| drill.outcome.as_ref()) else {
-            return;
-        };
-        let done: Done = outcome.done.clone();
-        if let Some(stairs) = &mut self.stairs {
-            stairs.answer(done.passed());
-            self.session.threshold = stairs.threshold();
-        }
-        let whole = done.kind == CaseKind::WholeVisit;
-        self.session.drills.push(done);
-        self.session.v = version_of(&self.session.drills);
-        if whole && self.session.drills.len() == self.lesson.drills.len() {
-            let sets = around.set.cloned();
-            self.indexes = whole::indexes(&self.session.drills, now.wall, sets.as_slice());
-        }
-    }
-
-    /// What the lesson came to.
-    pub fn summary(&self) -> Summary {
-        summary(&self.session.drills)
-    }
-
-    /// Whether the drill's outcome may be told now.
-    pub fn tells_now(&self) -> bool {
-        self.lesson.feedback == Feedback::AtOnce
     }
 }
 

@@ -5,4 +5,5 @@ pub mod curve;
 pub mod icon;
 pub mod parts;
 pub mod plot;
+pub mod progress;
 pub mod theme;

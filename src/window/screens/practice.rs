@@ -11,9 +11,11 @@ use crate::practice::session::Summary;
 use crate::window::model::action::{Action, PractiseAct, Screen, Work};
 use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
-use crate::window::model::practice::{COUNTS, Practice, Running};
+use crate::window::model::practice::{COUNTS, Practice};
+use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
+use crate::window::paint::progress;
 use crate::window::paint::theme::size;
 
 /// Beside the rest of the window; otherwise practice is all there is.
@@ -77,6 +79,7 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
         }
     });
     c.panel(|c| own_lesson(c, practice));
+    course(c, practice);
     if BESIDE {
         teachers(c, practice);
     }
@@ -146,6 +149,28 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
     });
 }
 
+/// What to practise next and why, and the day's lesson.
+fn course(c: &mut Canvas<'_>, practice: &Practice) {
+    let Some(state) = &practice.course else { return };
+    c.panel(|c| {
+        let title = format!("The course of {}", practice.student.trim());
+        c.strong(&title, size::BODY, c.roles.ink);
+        state.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+        let due = state.due.iter().map(|due| {
+            let day =
+                due.at.map_or("not begun".into(), |at| at.strftime("due %Y-%m-%d").to_string());
+            let share = due
+                .share
+                .map_or(String::new(), |s| format!(", {} of the last {} right", s.right, s.of));
+            format!("{}: {day}{share}", due.kind.words())
+        });
+        c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
+        if c.target("Today's lesson", "", vec2(200.0, size::TARGET), Emphasis::Plain) {
+            act(c, PractiseAct::BeginCourse);
+        }
+    });
+}
+
 /// How this student's taps have changed.
 fn curve(c: &mut Canvas<'_>, practice: &Practice) {
     let stretches = &practice.curve;
@@ -155,6 +180,16 @@ fn curve(c: &mut Canvas<'_>, practice: &Practice) {
     c.panel(|c| {
         let name = format!("{} until now, ten drills a line, oldest first", practice.student);
         c.strong(&name, size::BODY, c.roles.ink);
+        let known = stretches.iter().filter_map(|sum| {
+            let (mean, sd) = (sum.bias_ms?, sum.sd_ms?);
+            Some((mean, 1.96 * sd / (sum.scored as f64).sqrt()))
+        });
+        let known: Vec<(f64, f64)> = known.collect();
+        if known.len() > 1 {
+            let space = vec2(c.ui.available_width(), 150.0);
+            let rect = c.named_space(space, "lag of the taps, with its interval, oldest first");
+            progress::lag(&c.pen(rect), &known);
+        }
         stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
     });
 }
