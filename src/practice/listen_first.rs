@@ -10,8 +10,8 @@ use crate::sim::{Case, FlowKind, Hand, Never, Noise, Rhythm, Slip, free_beat};
 
 /// The cuff stays open this long where the free pulse is heard, seconds.
 const FREE_S: f64 = 12.0;
-/// The seeds of all sounds: the same hour for everyone.
-const SEED: u64 = 20;
+/// Of so many seeds the plainest is taken for each sound: the same hour for everyone.
+const SEEDS: u64 = 40;
 
 /// One sound of a step.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,13 +27,14 @@ pub struct ListenSound {
 impl ListenSound {
     /// Makes it.
     pub fn made(&self) -> MadeSound {
-        MadeSound::of(&self.case, SEED, self.work)
+        MadeSound::of(&self.case, plainest(&self.case), self.work)
     }
 
     /// The velocity over one beat, cm/s, a value a millisecond; none where no artery flows freely.
     pub fn velocity(&self) -> Option<Vec<f64>> {
         let flows = self.case.artery != FlowKind::Absent && self.case.never.is_none();
-        (flows && self.work != CuffWork::ByScript).then(|| free_beat(&self.case, SEED))
+        (flows && self.work != CuffWork::ByScript)
+            .then(|| free_beat(&self.case, plainest(&self.case)))
     }
 }
 
@@ -46,6 +47,25 @@ pub struct ListenStep {
     pub words: &'static [&'static str],
     /// What is to be heard.
     pub sounds: Vec<ListenSound>,
+}
+
+/// The seed whose beat shows most plainly what its artery is: how far the flow goes back, how little of it is left late in
+/// the beat, how slowly it rises.
+fn plainest(case: &Case) -> u64 {
+    let plain = |seed: u64| {
+        let beat = free_beat(case, seed);
+        let peak = beat.iter().copied().fold(1.0, f64::max);
+        let back = -beat.iter().copied().fold(0.0, f64::min) / peak;
+        let late = beat[beat.len() * 3 / 4..].iter().copied().fold(0.0, f64::max) / peak;
+        let rise = beat.iter().position(|v| *v >= 0.9 * peak).unwrap_or(0) as f64 / 1000.0;
+        match case.artery {
+            FlowKind::Multiphasic => back - late,
+            FlowKind::Monophasic => -late - rise,
+            FlowKind::Damped => rise - late,
+            FlowKind::Absent => 0.0,
+        }
+    };
+    (0..SEEDS).max_by(|a, b| plain(*a).total_cmp(&plain(*b))).unwrap_or(0)
 }
 
 fn quiet(artery: FlowKind) -> Case {
@@ -239,8 +259,8 @@ mod tests {
             beat.iter().position(|v| *v >= 0.9 * peak).unwrap()
         };
         assert!(rise(&named("Damped", "Damped")) > 40 + rise(&named("Damped", "Monophasic")));
-        assert_eq!(named("An artery and a vein", "Vein").made().onsets(), []);
-        assert_eq!(named("Nothing to hear", "Nothing").made().onsets(), []);
+        assert!(named("An artery and a vein", "Vein").made().onsets().is_empty());
+        assert!(named("Nothing to hear", "Nothing").made().onsets().is_empty());
         assert!(named("Nothing to hear", "An artery").made().onsets().len() > 8);
         let beats = named("Regular and irregular", "Irregular").made().onsets();
         let gaps: Vec<f64> = beats.windows(2).map(|w| w[1] - w[0]).collect();

@@ -72,8 +72,11 @@ impl MadeSound {
         score(&self.truth, &self.track, at_s, None)
     }
 
-    /// The same, in words.
+    /// The same, in words; nothing before the cuff is at its top.
     pub fn if_tapped_words(&self, at_s: f64) -> Vec<String> {
+        if self.truth.inflations.first().is_none_or(|inflation| at_s < inflation.top_s) {
+            return Vec::new();
+        }
         match self.if_tapped(at_s) {
             Ok(score) => score.words().into_iter().take(2).collect(),
             Err(why) => vec![format!("No tap here could be scored: {why}.")],
@@ -165,6 +168,8 @@ mod tests {
         little.hand.target_mmhg = Some(80.0);
         let never = MadeSound::of(&little, 4, CuffWork::ByScript);
         assert!(never.narration().last().unwrap().1.contains("never went"));
-        assert!(never.if_tapped_words(9.0)[0].contains("could be scored"));
+        let top_s = never.truth.inflations[0].top_s;
+        assert!(never.if_tapped_words(top_s + 1.0)[0].contains("could be scored"));
+        assert!(never.if_tapped_words(1.0).is_empty());
     }
 }

@@ -129,7 +129,7 @@ def by_keys(visitor):
     visitor.press("Begin the lesson")
     begun = visitor.call("performance.now()")
     visitor.words("First return, drill 1 of 3")
-    deflate(visitor, lambda: key("b"), lambda: key("ArrowUp"), 16)
+    deflate(visitor, lambda: key("b"), lambda: key("ArrowUp"), 32)
     visitor.picture("2-drill")
     first = visitor.call("played.first")
     assert first is not None, "no sound was played"
@@ -218,7 +218,7 @@ def by_touch(visitor):
     visitor.page.keyboard.press("ArrowUp") if not visitor.touch else visitor.press("Open more")
     for _ in range(7):
         visitor.press("Open more")
-    time.sleep(16)
+    time.sleep(32)
     visitor.press("Tap")
     visitor.words("Tapped. The last tap counts.")
     for digit in "121":

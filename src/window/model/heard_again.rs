@@ -122,8 +122,8 @@ impl HeardAgain {
 
     /// What a tap at the cursor would have come to, in words; empty where there is no return to tap at.
     pub fn if_tapped(&self) -> Vec<String> {
-        let deflated = self.sound.as_ref().filter(|sound| !sound.truth.inflations.is_empty());
-        deflated.map(|sound| sound.if_tapped_words(self.cursor_s)).unwrap_or_default()
+        let sound = self.sound.as_ref();
+        sound.map(|sound| sound.if_tapped_words(self.cursor_s)).unwrap_or_default()
     }
 
     /// The picture around the cursor.

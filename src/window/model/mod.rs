@@ -44,7 +44,6 @@ use super::now::Now;
 use super::outside::{Deed, Outside};
 use super::sentence::sentence;
 use crate::clinical::guidance::GuidanceSet;
-use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};

@@ -84,15 +84,14 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
             return_words: "true first pulse",
             tap_s: heard.marks.tap_s,
             cursor_s: Some(heard.cursor_s),
-            row_words: match needle {
-                Some(mmhg) if !beside => format!("needle at {mmhg:.0} mmHg"),
-                _ => String::new(),
-            },
             ..Overlay::default()
         };
         let pen = plot::Pen { ui: c.ui, roles: c.roles, rect };
         plot::sound(&pen, &mut c.desk.heard_again, &snapshot, &overlay);
     });
+    if let Some(mmhg) = needle.filter(|_| !beside) {
+        c.words(&format!("The needle is at {mmhg:.0} mmHg here."), size::BODY, c.roles.ink);
+    }
 }
 
 /// A touch of the picture goes to that moment.

@@ -35,6 +35,9 @@ impl MirroredScreen {
     /// Takes a part; true where it was pressed by name.
     pub fn take(&mut self, role: PartRole, text: &str, rect: Rect) -> bool {
         let at = [rect.left(), rect.top(), rect.width(), rect.height()];
+        if text.trim().is_empty() {
+            return false;
+        }
         self.parts.push(ScreenPart { role, text: text.to_owned(), at });
         let found = self.pressed.iter().position(|name| name == text);
         let pressed = found.filter(|_| role == PartRole::Button);

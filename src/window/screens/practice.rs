@@ -223,8 +223,9 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
         }
     };
+    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        c.strong(&title, size::TITLE, c.roles.ink);
+        c.strong(&title, if narrow { size::SENTENCE } else { size::TITLE }, c.roles.ink);
         if c.finger("Silence", Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
@@ -235,10 +236,16 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     let kind = drill.set.kind;
     let named =
         if kind == CaseKind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
-    c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
-    c.words(&drill.output, size::SMALL, c.roles.quiet);
-    if let Some(says) = drill.says.filter(|_| !told) {
-        c.strong(says, size::SENTENCE, c.roles.act);
+    // On a telephone hands need the room; the task was read where the lesson was chosen.
+    if !narrow || !kind.has_return() {
+        c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
+        c.words(&drill.output, size::SMALL, c.roles.quiet);
+    } else if !named.is_empty() {
+        c.words(&named, size::BODY, c.roles.ink);
+    }
+    // Its line is kept free, so that nothing moves under a finger when the patient speaks.
+    if drill.has_cuff() && kind.has_return() && !told {
+        c.strong(drill.says.unwrap_or(" "), size::SENTENCE, c.roles.act);
     }
     match &drill.outcome {
         Some(_) if running.tells_now() => outcome(c, drill),
@@ -258,7 +265,7 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let wide = c.ui.available_width();
     if wide < NARROW {
         // The gauge leaves room for bulb, tap and digits on a telephone.
-        let side = (height * 0.25).clamp(120.0, wide);
+        let side = (height * 0.21).clamp(120.0, wide);
         eye(c, drill, (vec2(wide, side), height * 0.2));
         return at_hand(c, drill, height.min(SMALL - 1.0));
     }
@@ -305,14 +312,15 @@ fn at_hand(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 /// Bulb and valve.
 fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     c.row(|c| {
-        let wide = if c.ui.available_width() < NARROW { 100.0 } else { 150.0 };
+        let narrow = c.ui.available_width() < NARROW;
+        let wide = if narrow { 100.0 } else { 150.0 };
         let least = vec2(wide, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
             ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
             ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
             ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
         ] {
-            if c.target(text, key, least, Emphasis::Plain) {
+            if c.target(text, if narrow { "" } else { key }, least, Emphasis::Plain) {
                 act(c, what);
             }
         }
@@ -321,7 +329,8 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     if narrow || !BESIDE {
         c.row(|c| {
             for (text, key, by) in [("Open more", "Up", 1), ("Close a little", "Down", -1)] {
-                if c.target(text, key, vec2(120.0, size::TARGET), Emphasis::Plain) {
+                let key = if narrow { "" } else { key };
+                if c.target(text, key, vec2(110.0, size::TARGET), Emphasis::Plain) {
                     act(c, PractiseAct::Work(Work::Turn(by)));
                 }
             }
@@ -394,7 +403,8 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
 /// Digits for a finger.
 fn pad(c: &mut Canvas<'_>) {
     c.row(|c| {
-        c.ui.spacing_mut().item_spacing.x = size::GRID;
+        // Six of them fit side by side on 390 points.
+        c.ui.spacing_mut().item_spacing.x = 6.0;
         for digit in "1234567890".chars() {
             let name = digit.to_string();
             if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
