@@ -178,7 +178,8 @@ impl Now {
         if state.by_hand {
             (0..squeezes).for_each(|_| self.bulb.squeeze());
             self.bulb.set_valve(state.valve);
-            self.cuff_mmhg = self.bulb.step(crate::sim::BLOCK_S);
+            // As exactly as it is kept: what was played can then be played again, sample by sample.
+            self.cuff_mmhg = f64::from(self.bulb.step(crate::sim::BLOCK_S) as f32);
         } else {
             self.press(state.valve_open);
         }

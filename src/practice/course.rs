@@ -17,9 +17,9 @@ use super::session::{Done, Session};
 /// The kinds of the course, in the order in which they are begun.
 pub const KINDS: [CaseKind; 5] = [
     CaseKind::Waveform,
+    CaseKind::FirstReturn,
     CaseKind::Damped,
     CaseKind::Regularity,
-    CaseKind::FirstReturn,
     CaseKind::BesideVein,
 ];
 /// The gaps from one day of a kind to the next, days.
@@ -31,8 +31,8 @@ const ENOUGH: f64 = 0.75;
 const FEWEST: usize = 5;
 /// A mean lag above this costs a reading more than two even numbers at 3 mmHg a second: 0.5 s are 1.5 mmHg.
 const LATE_MS: f64 = 500.0;
-/// Taps that scatter more than this are no longer of one beat.
-const SPREAD_MS: f64 = 250.0;
+/// Taps for the first pulse that scatter more than this: taps spread evenly over a beat have some 250 ms.
+const SPREAD_MS: f64 = 180.0;
 /// More than this share of taps before the first pulse.
 const EARLY: f64 = 0.2;
 /// Drills of one day's lesson, and how many of them are of what is advised.
@@ -224,17 +224,21 @@ impl CourseState {
         }
     }
 
-    /// Today's lesson: half of what is advised, half of what was begun and is due next, in turn.
+    /// Today's lesson: half of what is advised; half of what was begun and is due next, every second of it the first return,
+    /// which is what it is all for.
     pub fn lesson(&self, seed: u64) -> Lesson {
         let next = self.next_kind();
         let mut others: Vec<&DueKind> =
             self.due.iter().filter(|due| due.kind != next && due.at.is_some()).collect();
         others.sort_by_key(|due| due.at);
+        let back = others.iter().copied().find(|due| due.kind == CaseKind::FirstReturn);
         let mut kinds = Vec::new();
         for n in 0..LESSON {
-            let other = others.get(n / 2 % others.len().max(1)).filter(|_| n % 2 == 1);
+            let turn = others.get(n / 4 % others.len().max(1)).copied();
+            let other = if n % 4 == 1 { back.or(turn) } else { turn };
             let alone = n < ADVISED || !others.is_empty();
-            kinds.extend(alone.then(|| other.map_or(next, |due| due.kind)));
+            let kind = other.filter(|_| n % 2 == 1).map_or(next, |due| due.kind);
+            kinds.extend(alone.then_some(kind));
         }
         let drills = kinds.iter().enumerate().map(|(place, kind)| self.drill(*kind, seed, place));
         let drills = drills.collect();

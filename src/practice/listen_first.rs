@@ -94,6 +94,7 @@ fn deflation(name: &'static str, about: &'static str, case: Case) -> ListenSound
 /// All steps, in order.
 pub fn steps() -> Vec<ListenStep> {
     let mut all = flows();
+    all.extend(absence_and_rhythm());
     all.extend(deflations());
     all
 }
@@ -101,8 +102,6 @@ pub fn steps() -> Vec<ListenStep> {
 fn flows() -> Vec<ListenStep> {
     let multiphasic = || quiet(FlowKind::Multiphasic);
     let vein = Case { venous_db: Some(0.0), never: Some(Never::NoArtery), ..multiphasic() };
-    let nothing = Case { never: Some(Never::NoArtery), ..multiphasic() };
-    let irregular = Case { rhythm: Rhythm::Fibrillation, ..multiphasic() };
     vec![
         ListenStep {
             title: "An artery and a vein",
@@ -150,6 +149,14 @@ fn flows() -> Vec<ListenStep> {
                 ),
             ],
         },
+    ]
+}
+
+fn absence_and_rhythm() -> Vec<ListenStep> {
+    let multiphasic = || quiet(FlowKind::Multiphasic);
+    let nothing = Case { never: Some(Never::NoArtery), ..multiphasic() };
+    let irregular = Case { rhythm: Rhythm::Fibrillation, ..multiphasic() };
+    vec![
         ListenStep {
             title: "Nothing to hear",
             words: &[
@@ -182,7 +189,7 @@ fn flows() -> Vec<ListenStep> {
 fn deflations() -> Vec<ListenStep> {
     let plain = || quiet(FlowKind::Multiphasic);
     let hand = |hand: Hand| Case { hand, ..plain() };
-    let noisy = Case { noise: vec![Noise::Speech], snr_db: 4.0, ..plain() };
+    let noisy = Case { noise: vec![Noise::Babble, Noise::Speech], snr_db: -4.0, ..plain() };
     let slip = Slip { at_s: 19.0, for_s: 200.0, loss_db: 40.0 };
     vec![
         ListenStep {
@@ -201,12 +208,12 @@ fn deflations() -> Vec<ListenStep> {
         ListenStep {
             title: "Noise that hides it",
             words: &[
-                "The first pulse is short and faint. Somebody who talks hides it, and the reading becomes too low.",
+                "The first pulse is short and faint. People who talk hide it, and the reading becomes too low.",
                 "Ask for quiet before you let the cuff down.",
             ],
             sounds: vec![
                 deflation("Quiet", "The first pulse stands alone.", plain()),
-                deflation("Somebody talks", "The first pulses hide behind the voice.", noisy),
+                deflation("People talk", "The first pulses hide behind the voices.", noisy),
             ],
         },
         ListenStep {
@@ -276,7 +283,7 @@ mod tests {
             found.unwrap().made()
         };
         assert!(made("The deflation").truth.audible_s.is_some());
-        let (quiet, talk) = (made("Quiet"), made("Somebody talks"));
+        let (quiet, talk) = (made("Quiet"), made("People talk"));
         assert!(talk.truth.audible_s.unwrap() > quiet.truth.audible_s.unwrap() + 0.5);
         let back_s = made("Too fast").truth.audible_s.unwrap();
         let fall = made("Too fast").if_tapped(back_s + 0.1).unwrap().fall_mmhg_s.unwrap();

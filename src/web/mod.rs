@@ -4,27 +4,22 @@
 //! time of the browser's frames; [`output`] plays what waits; [`place`] keeps the class file in the browser's own store
 //! and gives files out; [`mirror`] sets what the screen says as plain elements, for screen readers.
 
+mod last;
 mod mirror;
 mod output;
 mod page;
 mod place;
 
-use std::cell::RefCell;
+pub use last::last_drill;
 
-use eframe::egui;
 use wasm_bindgen::JsCast;
 
-use crate::practice::proof::PlayedDrill;
 use crate::sim::{Bedside, Case};
 use crate::units::{Instant, SampleRate};
 use crate::window::paint::theme;
 
 /// The canvas of the page.
 const CANVAS: &str = "practice";
-
-thread_local! {
-    static LAST: RefCell<Option<PlayedDrill>> = const { RefCell::new(None) };
-}
 
 /// Starts the page on its canvas.
 pub fn start() {
@@ -48,12 +43,6 @@ pub fn start() {
     });
 }
 
-/// What was played in the drill that was last over, as JSON; empty before one.
-pub fn last_drill() -> String {
-    LAST.with_borrow(|last| last.as_ref().and_then(|last| serde_json::to_string(last).ok()))
-        .unwrap_or_default()
-}
-
 /// How many seconds of sound are simulated and heard in one second, over so many seconds of a plain case.
 pub fn speed(seconds: f64) -> f64 {
     let mut bedside = Bedside::new(&Case::default(), 1, crate::sim::ROOM_S);
@@ -66,13 +55,4 @@ pub fn speed(seconds: f64) -> f64 {
         while listener.poll_column().is_some() {}
     }
     seconds / began.elapsed().as_secs_f64().max(1e-6)
-}
-
-fn keep_last(played: PlayedDrill) {
-    LAST.set(Some(played));
-}
-
-/// The keys that belong to a field for text, not to practice.
-fn typing(ctx: &egui::Context) -> bool {
-    ctx.text_edit_focused()
 }

@@ -18,7 +18,7 @@ const RATE_HZ: f32 = 16_000.0;
 
 /// See the file's purpose.
 #[derive(Default)]
-pub struct Output {
+pub struct PageOutput {
     context: Option<AudioContext>,
     stream: u64,
     next_s: f64,
@@ -26,7 +26,7 @@ pub struct Output {
     pub holes: u32,
 }
 
-impl Output {
+impl PageOutput {
     /// Opens the output, which a browser allows after a touch or key; gives its name and the delay from making to
     /// hearing, seconds.
     pub fn open(&mut self) -> (String, f64) {

@@ -6,8 +6,9 @@ use std::time::Duration;
 
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Ui};
 
+use super::last;
 use super::mirror::Mirror;
-use super::output::Output;
+use super::output::PageOutput;
 use super::place::BrowserPlace;
 use crate::live::{Softly, WaitingSound};
 use crate::practice::proof::PlayedDrill;
@@ -38,7 +39,7 @@ pub const FOR_PRACTICE: &str =
 pub struct Page {
     practice: Practice,
     desk: Desk,
-    output: Rc<RefCell<Output>>,
+    output: Rc<RefCell<PageOutput>>,
     waiting: WaitingSound,
     mirror: Mirror,
     theme: Theme,
@@ -49,7 +50,7 @@ pub struct Page {
 impl Page {
     /// The page at its start.
     pub fn new() -> Self {
-        let output: Rc<RefCell<Output>> = Rc::default();
+        let output: Rc<RefCell<PageOutput>> = Rc::default();
         let waiting = WaitingSound::default();
         let (into, out) = (waiting.clone(), output.clone());
         let loud: Loudspeaker = Rc::new(move |source, _, hush| {
@@ -71,7 +72,7 @@ impl Page {
 
     /// Takes the keys that mean something here out of the frame's events; a field for text keeps its own.
     fn keys(&self, ctx: &Context) -> Vec<PractiseAct> {
-        let Some(stage) = self.practice.stage().filter(|_| !super::typing(ctx)) else {
+        let Some(stage) = self.practice.stage().filter(|_| !ctx.text_edit_focused()) else {
             return Vec::new();
         };
         let focused = ctx.memory(|memory| memory.focused().is_some());
@@ -119,7 +120,7 @@ impl Page {
         self.told = done;
         let played = running.drill.as_ref().and_then(|drill| Some((drill, drill.played.as_ref()?)));
         if let Some((drill, played)) = played {
-            super::keep_last(PlayedDrill {
+            last::keep(PlayedDrill {
                 case: drill.set.case.clone(),
                 seed: drill.set.seed,
                 cuff_mmhg: played.cuff_mmhg.clone(),

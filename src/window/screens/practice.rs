@@ -54,6 +54,9 @@ fn act(c: &mut Canvas<'_>, what: PractiseAct) {
 fn choose(c: &mut Canvas<'_>, practice: &Practice) {
     c.row(|c| {
         c.strong("Practise", size::TITLE, c.roles.ink);
+        if c.finger("Listen first", Emphasis::Act) {
+            act(c, PractiseAct::ListenFirst);
+        }
         if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
         }
@@ -64,20 +67,10 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
             act(c, PractiseAct::ClassPage);
         }
     });
-    c.words("Simulated patients, or a teacher's recordings. Listen, work bulb and valve, tap at the first pulse, and read the gauge.",
+    c.words("New to the sound? Listen first: a guided hour without a test. Then drills on simulated patients: listen, work bulb and valve, tap at the first pulse, read the gauge.",
         size::BODY,
         c.roles.quiet,
     );
-    c.panel(|c| {
-        c.words(
-            "New to the sound? Hear everything first: a guided hour without a test in it.",
-            size::BODY,
-            c.roles.ink,
-        );
-        if c.target("Listen first", "", vec2(200.0, size::TARGET), Emphasis::Act) {
-            act(c, PractiseAct::ListenFirst);
-        }
-    });
     c.panel(|c| own_lesson(c, practice));
     course(c, practice);
     if BESIDE {
