@@ -40,6 +40,7 @@ fn a_newcomer_hears_every_step_before_any_question() {
         for said in step.words {
             bedside.window.get_by_label(said);
         }
+        let mut pictures = Vec::new();
         for (key, sound) in [Key::A, Key::B, Key::C].into_iter().zip(&step.sounds) {
             bedside.key(key);
             assert_eq!(listen(&bedside).sound(), Some(sound));
@@ -48,7 +49,11 @@ fn a_newcomer_hears_every_step_before_any_question() {
             let heard = listen(&bedside).heard.as_ref().unwrap();
             assert!(heard.plays() && (heard.cursor_s - 1.5).abs() < 0.3, "{}", heard.cursor_s);
             bedside.key(Key::Space);
-            assert!(!listen(&bedside).heard.as_ref().unwrap().plays());
+            let heard = listen(&bedside).heard.as_ref().unwrap();
+            assert!(!heard.plays());
+            let (made, columns) = (heard.picture().columns_made, heard.picture().columns);
+            assert!(pictures.iter().all(|(other, of)| *other != made && *of != columns));
+            pictures.push((made, columns));
         }
         picture(&mut bedside, &format!("listen-first-{}", n + 1));
         bedside.key(Key::Enter);

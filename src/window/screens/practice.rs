@@ -99,7 +99,7 @@ fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
 
 /// A lesson of one's own choosing.
 fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
-    c.row(|c| {
+    let fields = |c: &mut Canvas<'_>| {
         let mut student = practice.student.clone();
         let name = "Code of the student, never a name";
         if c.field(name, &mut student, 220.0).changed() {
@@ -109,7 +109,12 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
         if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
             act(c, PractiseAct::Seed(seed));
         }
-    });
+    };
+    if c.ui.available_width() < NARROW {
+        c.column(fields)
+    } else {
+        c.row(fields)
+    }
     c.row(|c| {
         for kind in CaseKind::ALL {
             if c.choice(kind.words(), practice.kind == kind) {
@@ -258,7 +263,7 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let wide = c.ui.available_width();
     if wide < NARROW {
         // The gauge leaves room for bulb, tap and digits on a telephone.
-        let side = (height * 0.21).clamp(120.0, wide);
+        let side = (height * 0.19).clamp(120.0, wide);
         eye(c, drill, (vec2(wide, side), height * 0.2));
         return at_hand(c, drill, height.min(SMALL - 1.0));
     }
@@ -328,7 +333,7 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
                 }
             }
             if narrow {
-                let open = format!("valve {:.0} %", 100.0 * drill.valve);
+                let open = format!("{:.0} %", 100.0 * drill.valve);
                 c.words(&open, size::BODY, c.roles.quiet);
             }
         });
