@@ -183,8 +183,10 @@ impl Line {
         let Some(no) = no else { return Ok(None) };
         let began = Began { v: 1, place: None, goes_on: false, after: None };
         let mut line = Self { no, id, began, met: Vec::new() };
+        // How rare they are is said, else SQLite reads the whole line instead of the index `entry_met`.
         let mut query = connection.prepare_cached(
-            "SELECT seq, kind, body FROM entry WHERE line = ?1 AND kind IN (0, 4) AND body IS NOT NULL ORDER BY seq",
+            "SELECT seq, kind, body FROM entry WHERE line = ?1 AND kind IN (0, 4)
+             AND likelihood(kind IN (0, 4), 0.0001) AND body IS NOT NULL ORDER BY seq",
         )?;
         let rows = query.query_map([no], |row| {
             Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?, row.get::<_, String>(2)?))
