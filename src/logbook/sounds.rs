@@ -50,7 +50,7 @@ pub enum SoundState {
     Missing,
 }
 
-/// A finished recording as it stands in the book.
+/// A finished recording, as the book holds it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Sound {
     /// The file's name in the visit's folder.
