@@ -1,8 +1,6 @@
 //! A sound of practice heard again: played from any beat, at full or half speed, with the truth and the tap beside it, and
 //! what a tap at another moment would have come to.
 
-use std::sync::atomic::{AtomicU64, Ordering};
-
 use super::action::HearAct;
 use super::loud::Loud;
 use crate::live::{Hush, LiveEvent, Piece, Plan, Snapshot};
@@ -47,12 +45,7 @@ pub struct HeardAgain {
     pub output: String,
     beats: Vec<f64>,
     playing: Option<PlayingAgain>,
-    /// Its number: two sounds of one length are two pictures.
-    number: u64,
 }
-
-/// The number of the next sound that is heard again.
-static NEXT: AtomicU64 = AtomicU64::new(1);
 
 struct PlayingAgain {
     ear: Ear,
@@ -107,8 +100,7 @@ impl HeardAgain {
     ) -> Self {
         let cursor_s = marks.truth_s.map_or(piece.from_s, |s| (s - 4.0).max(piece.from_s));
         let output = String::new();
-        let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        Self { sound, piece, marks, cursor_s, half: false, output, beats, playing: None, number }
+        Self { sound, piece, marks, cursor_s, half: false, output, beats, playing: None }
     }
 
     /// Whether something is played.
@@ -137,11 +129,7 @@ impl HeardAgain {
     /// The picture around the cursor.
     pub fn picture(&self) -> Snapshot {
         let least_s = self.piece.from_s + SHOWN_S;
-        let end_s = (self.cursor_s + AFTER_S).max(least_s).min(self.piece.to_s);
-        let mut picture = self.piece.picture(end_s);
-        // A painter makes its picture anew where this number is another.
-        picture.columns_made += self.number << 32;
-        picture
+        self.piece.picture((self.cursor_s + AFTER_S).max(least_s).min(self.piece.to_s))
     }
 
     /// The moment at this share of the picture's width.
