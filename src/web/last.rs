@@ -1,10 +1,11 @@
-//! The drill that was last over, kept for tests that hold the page against the program.
+//! What tests ask of the page: the drill that was last over, and for how long the page has worked.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use crate::practice::proof::PlayedDrill;
 
 thread_local! {
+    static WORKED_S: Cell<f64> = const { Cell::new(0.0) };
     static LAST: RefCell<Option<PlayedDrill>> = const { RefCell::new(None) };
 }
 
@@ -17,4 +18,14 @@ pub fn keep(played: PlayedDrill) {
 pub fn last_drill() -> String {
     LAST.with_borrow(|last| last.as_ref().and_then(|last| serde_json::to_string(last).ok()))
         .unwrap_or_default()
+}
+
+/// Counts what a frame took, seconds: simulation, listener and layout, without the painting of what was laid out.
+pub fn count(seconds: f64) {
+    WORKED_S.set(WORKED_S.get() + seconds);
+}
+
+/// All that was counted, seconds.
+pub fn worked_s() -> f64 {
+    WORKED_S.get()
 }

@@ -29,3 +29,9 @@ pub fn last_drill() -> String {
 pub fn speed(seconds: f64) -> f64 {
     cuffnote::web::speed(seconds)
 }
+
+/// Seconds for which the page has simulated, listened and laid out until now.
+#[wasm_bindgen]
+pub fn worked_s() -> f64 {
+    cuffnote::web::worked_s()
+}

@@ -10,7 +10,7 @@ mod output;
 mod page;
 mod place;
 
-pub use last::last_drill;
+pub use last::{last_drill, worked_s};
 
 use wasm_bindgen::JsCast;
 

@@ -9,7 +9,7 @@ use web_sys::{AudioContext, AudioContextOptions, AudioContextState};
 
 use crate::live::TakenSound;
 
-/// From making a sample to its sounding, seconds: three frames of a slow computer.
+/// From making a sample to its sounding, seconds: more than two frames.
 pub const AHEAD_S: f64 = 0.12;
 /// More than this ahead is too much delay: what comes is left out until it is less.
 const MOST_AHEAD_S: f64 = 0.4;
@@ -22,8 +22,6 @@ pub struct PageOutput {
     context: Option<AudioContext>,
     stream: u64,
     next_s: f64,
-    /// Times that nothing was there to be played.
-    pub holes: u32,
 }
 
 impl PageOutput {
@@ -55,7 +53,6 @@ impl PageOutput {
         let fresh = taken.stream != self.stream;
         self.stream = taken.stream;
         if fresh || self.next_s < now_s {
-            self.holes += u32::from(!fresh);
             // The newest sample sounds the planned time after it was made.
             self.next_s = now_s + (AHEAD_S - long_s).max(0.0);
         }

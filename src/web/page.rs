@@ -25,7 +25,7 @@ use crate::window::tap::TAP;
 use crate::window::{Drive, Now};
 
 /// From one frame to the next while sound is made.
-const LIVELY: Duration = Duration::from_millis(30);
+const LIVELY: Duration = Duration::from_millis(50);
 /// While nothing moves.
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the margins give way.
@@ -162,6 +162,7 @@ impl eframe::App for Page {
         }
         let next = if self.practice.sounds() { LIVELY } else { CALM };
         ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
+        last::count(now.at.elapsed().as_secs_f64());
     }
 
     fn clear_color(&self, _: &egui::Visuals) -> [f32; 4] {
