@@ -11,6 +11,7 @@
 pub mod files;
 pub mod settings;
 pub mod units;
+pub mod words;
 
 pub mod clinical;
 pub mod conduct;

@@ -117,7 +117,7 @@ fn write(
     (source, events, (head, id)): (&ReportSource<'_>, &[Event], (&Head, VisitId)),
 ) -> anyhow::Result<()> {
     let mut content = Content::of(source);
-    content.kept_in(&head.of_visit(id));
+    content.kept_in(&head.of_visit(crate::words::Words::english(), id));
     let kept = json::Kept {
         visit: id.to_string(),
         chain: head.chain.clone(),

@@ -262,7 +262,7 @@ pub fn content_in_book(events: &[Event]) -> Content {
     let mut content = made(events, Trail::Needed, None);
     let head =
         Head { chain: String::new(), entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
-    content.kept_in(&head.of_visit(VisitId::new()));
+    content.kept_in(&head.of_visit(cuffnote::words::Words::english(), VisitId::new()));
     content
 }
 
@@ -284,8 +284,12 @@ fn made(events: &[Event], trail: Trail, chain: Option<&str>) -> Content {
 /// The bundle of a visit, with a small document.
 pub fn bundle(events: &[Event]) -> Vec<u8> {
     let (visit, result) = worked(events);
-    let documents =
-        [fhir::Document { title: "Report", content_type: "application/pdf", bytes: b"%PDF-1.7" }];
+    let documents = [fhir::Document {
+        title: "Report",
+        language: "en",
+        content_type: "application/pdf",
+        bytes: b"%PDF-1.7",
+    }];
     let id = fhir::identity(events).unwrap();
     let service = "Tidemill leg clinic (invented)".to_owned();
     let parcel = fhir::Parcel {

@@ -8,6 +8,7 @@ use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::fonts::spare_needed;
 use crate::report::paint::{INK, LINE, QUIET};
 use crate::report::style;
+use crate::words::Words;
 
 const META: &str = r#"<meta charset="utf-8"/><meta name="viewport" content="width=device-width, initial-scale=1"/>"#;
 /// Width and height of a plot, user units.
@@ -21,7 +22,7 @@ pub fn page(audit: &Audit, service: &str) -> Vec<u8> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet("Audit of a service", spare))) } }
+            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet(Words::english(), "Audit of a service", spare))) } }
             body {
                 header { h1 style="flex-basis:100%" { (title) } (head(audit, service)) }
                 main {
