@@ -66,9 +66,9 @@ pub const KEYS: &[SettingsKey] = &[
         "Whether record codes end in a check character, which is then checked.",
     ),
     open("report.paper", "a4, letter", "a4", "The paper of reports."),
-    open("report.language", "en, de, es, fr, nl", "en", "The language of reports."),
+    open("report.language", "a language, such as en or de", "en", "The language of reports."),
     private(
-        "language.confirmed_by",
+        "report.language_confirmed_by",
         "a language and a name or code, such as de=K-7; several with commas",
         "none",
         "The clinician who confirmed the translation for the service; without one each report in it says that nobody has.",

@@ -6,7 +6,7 @@ use crate::words::Words;
 /// The language of reports.
 pub const REPORT_LANGUAGE: &str = "report.language";
 /// Who confirmed which language.
-pub const CONFIRMED_BY: &str = "language.confirmed_by";
+pub const CONFIRMED_BY: &str = "report.language_confirmed_by";
 
 impl Settings {
     /// The language of reports: as the settings have it; English where they name none that there is.

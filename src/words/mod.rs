@@ -6,8 +6,9 @@
 //! English and do not stand here.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, Mutex, PoisonError};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use fluent_bundle::concurrent::FluentBundle;
@@ -80,6 +81,8 @@ struct Catalogue {
     tag: String,
     messages: FluentBundle<FluentResource>,
     missed: AtomicU64,
+    /// Messages without arguments that are put together (a blank in braces), each once.
+    joined: Mutex<BTreeMap<&'static str, &'static str>>,
 }
 
 /// Why a folder is no language.
@@ -106,7 +109,7 @@ impl Catalogue {
                 FluentResource::try_new(text).map_err(|(_, why)| fault(format!("{why:?}")))?;
             messages.add_resource(file).map_err(|why| fault(format!("{why:?}")))?;
         }
-        Ok(Self { tag: tag.to_owned(), messages, missed: AtomicU64::new(0) })
+        Ok(Self { tag: tag.to_owned(), messages, missed: AtomicU64::new(0), joined: Mutex::default() })
     }
 
     /// A message, or one of its parts (`id.part`); none where it is not there or cannot be said whole.
@@ -228,7 +231,11 @@ impl Words {
     pub fn plain(self, id: &'static str) -> &'static str {
         match self.found(id, &FluentArgs::new()) {
             Some(Cow::Borrowed(said)) => said,
-            _ => id,
+            Some(Cow::Owned(said)) => {
+                let mut joined = self.0.joined.lock().unwrap_or_else(PoisonError::into_inner);
+                joined.entry(id).or_insert_with(|| Box::leak(said.into_boxed_str()))
+            }
+            None => id,
         }
     }
 
@@ -289,6 +296,12 @@ impl Words {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_blank_at_an_end_is_kept() {
+        let english = Words::english();
+        assert_eq!([english.plain("locale-then"); 2], [", then "; 2]);
+    }
 
     #[test]
     fn what_a_language_lacks_is_said_in_english_and_counted() {

@@ -1,0 +1,4 @@
+### French. Where each message stands, and how long it may be, is said in src/words/en/audit.ftl.
+### Translated from English by the makers. No clinician has reviewed this translation.
+
+audit-title = Comment ce service mesure
