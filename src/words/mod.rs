@@ -8,8 +8,8 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::{LazyLock, Mutex, PoisonError};
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{LazyLock, Mutex, PoisonError};
 
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource};
@@ -109,7 +109,12 @@ impl Catalogue {
                 FluentResource::try_new(text).map_err(|(_, why)| fault(format!("{why:?}")))?;
             messages.add_resource(file).map_err(|why| fault(format!("{why:?}")))?;
         }
-        Ok(Self { tag: tag.to_owned(), messages, missed: AtomicU64::new(0), joined: Mutex::default() })
+        Ok(Self {
+            tag: tag.to_owned(),
+            messages,
+            missed: AtomicU64::new(0),
+            joined: Mutex::default(),
+        })
     }
 
     /// A message, or one of its parts (`id.part`); none where it is not there or cannot be said whole.
