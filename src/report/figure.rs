@@ -312,7 +312,7 @@ pub fn recording(id: &str, recording: &RecordingFigure) -> Figure {
             let percent = language.decimal((sure * 100.0).floor(), 0);
             say!(language, "figure-heard-sure", at = at, percent = percent)
         }
-        (Some(at), None) => say!(language, "figure-heard-at", at = at),
+        (Some(at), None) => say!(language, "figure-seen-return", at = at),
         (None, _) => language.plain(id!("figure-heard-none")).to_owned(),
     };
     let count = recording.pulses.len();

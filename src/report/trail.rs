@@ -200,13 +200,13 @@ fn caption(words: Words, attempt: &AttemptResult) -> String {
         said += &match heard.rhythm.as_str() {
             "" => say!(words, "report-caption-pulse", rate = rate),
             rhythm => {
-                let rhythm = in_words(words, rhythm);
+                let rhythm = super::wording::heard(words, rhythm);
                 say!(words, "report-caption-rhythm", rate = rate, rhythm = rhythm)
             }
         };
     }
     if !heard.quality.is_empty() {
-        let why: Vec<&str> = heard.quality.iter().map(|why| in_words(words, why)).collect();
+        let why: Vec<&str> = heard.quality.iter().map(|why| super::wording::heard(words, why)).collect();
         said += &say!(words, "report-caption-hard", why = why.join(", "));
     }
     said
@@ -218,21 +218,4 @@ fn sureness(words: Words, part: f64) -> String {
         100.0 => words.plain(id!("report-caption-confident")).into(),
         whole => say!(words, "report-caption-confidence", percent = words.decimal(whole, 0)),
     }
-}
-
-/// A listener's word, which the record has in English; one that this program does not know stays as it is.
-fn in_words(words: Words, heard: &str) -> &str {
-    const KNOWN: [&str; 9] = [
-        id!("report-heard-regular"),
-        id!("report-heard-irregular"),
-        id!("report-heard-too-quiet"),
-        id!("report-heard-clipped"),
-        id!("report-heard-hum"),
-        id!("report-heard-talk"),
-        id!("report-heard-no-pulse"),
-        id!("report-heard-broken"),
-        id!("report-heard-moved"),
-    ];
-    let known = KNOWN.into_iter().find(|id| Words::english().plain(id) == heard);
-    known.map_or(heard, |id| words.plain(id))
 }

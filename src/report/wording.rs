@@ -3,7 +3,7 @@
 use crate::clinical::moment::Moment;
 pub use crate::clinical::sentences::capital as sentence;
 use crate::clinical::site::{Side, Site};
-use crate::words::{Words, say};
+use crate::words::{Words, id, say};
 
 /// "Patient's right leg".
 pub fn name(words: Words, side: Side) -> String {
@@ -39,4 +39,21 @@ pub fn day(words: Words, at: Moment) -> String {
 /// A day as files write it, in the figures of the language; as it is where it is none.
 pub fn short_day(words: Words, day: &str) -> String {
     day.parse().map_or_else(|_| day.to_owned(), |day| words.short_day(day))
+}
+
+/// A listener's word, which the record has in English; one that this program does not know stays as it is.
+pub fn heard(words: Words, heard: &str) -> &str {
+    const KNOWN: [&str; 9] = [
+        id!("report-heard-regular"),
+        id!("report-heard-irregular"),
+        id!("report-heard-too-quiet"),
+        id!("report-heard-clipped"),
+        id!("report-heard-hum"),
+        id!("report-heard-talk"),
+        id!("report-heard-no-pulse"),
+        id!("report-heard-broken"),
+        id!("report-heard-moved"),
+    ];
+    let known = KNOWN.into_iter().find(|id| Words::english().plain(id) == heard);
+    known.map_or(heard, |id| words.plain(id))
 }

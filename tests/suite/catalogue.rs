@@ -150,7 +150,7 @@ fn each_english_message_says_where_it_stands_and_none_is_longer_than_it_may_be()
     for (id, said) in catalogue("en") {
         let allowed = said.comment.as_ref().and_then(|comment| {
             let (place, letters) = comment.rsplit_once(" · ")?;
-            (place.len() > 5).then(|| letters.parse::<usize>().ok()).flatten()
+            (place.len() > 3).then(|| letters.parse::<usize>().ok()).flatten()
         });
         match allowed {
             Some(allowed) => drop(most.insert(id, allowed)),
@@ -173,6 +173,10 @@ fn no_sentence_stands_twice_in_a_language() {
     for tag in Words::all().map(Words::tag) {
         let mut known: BTreeMap<String, String> = BTreeMap::new();
         for (id, said) in catalogue(tag).into_iter().filter(|(_, said)| said.file != GUIDANCE) {
+            // A source may stand behind several items.
+            if id.ends_with(".source") {
+                continue;
+            }
             // A sentence has three words of its own at least; `{} {}` and single terms may come again.
             let words = said.text.replace("{}", " ").split_whitespace().count();
             let before = (words > 2).then(|| known.insert(said.text, id.clone())).flatten();
@@ -254,12 +258,15 @@ fn every_message_is_used_and_every_file_is_checked_when_compiling() {
 const MAY_HOLD_WORDS: &[(&str, &str)] = &[
     ("report/fhir", "coded values and what stands beside them do not depend on the language"),
     ("report/table", "faults of a table that is read, said on the command line"),
+    ("report/audit/sheet.rs", "names of columns and classes in a data file"),
     ("report/json.rs", "faults of a file that is read, said on the command line"),
     ("report/pdf/format.rs", "faults of the program itself"),
     ("report/pdf/paper.rs", "a fault of the program itself"),
     ("report/figure.rs", "names of type"),
-    ("report/audit", "the audit of a service is English: its words are still to be taken over"),
 ];
+
+/// Texts of two words that are no words for a reader: a face of type, and a gauge's code that is never printed.
+const NO_WORDS: [&str; 2] = ["DejaVu Sans", "of another instrument"];
 
 /// The files of the clinical room whose sentences a report prints.
 const CLINICAL: [&str; 14] = [
@@ -307,6 +314,9 @@ fn no_sentence_of_a_report_is_left_in_code() {
             // Reasons of attributes and faults for developers are no words for a reader.
             let before = text.lines().take(line).skip(line.saturating_sub(3)).collect::<String>();
             let developers = ["#[error", "#[allow", ".expect(", "reason ="];
+            if NO_WORDS.contains(&literal.as_str()) {
+                continue;
+            }
             if is_sentence(&literal) && !developers.iter().any(|mark| before.contains(mark)) {
                 faults.push(format!("{name}, line {line}: {literal}"));
             }
@@ -390,7 +400,7 @@ fn every_band_of_every_set_has_our_translation_with_its_numbers() {
                     wanted.insert(format!("{id}.more"));
                 }
                 // A name that is a quotation stays as the set has it.
-                let translated = band.name != theirs.name;
+                let translated = words.known(&id).is_some();
                 assert_eq!(
                     translated,
                     !(band.quoted && band.words == band.name) && id != "guidance-acc-aha-2024-5",

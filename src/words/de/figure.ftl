@@ -20,6 +20,5 @@ figure-lost = Puls verloren
 figure-return = erster Puls gehört
 figure-tap = Markierung
 figure-pulses = { $count } Pulse (Striche); { $heard }
-figure-heard-at = erster Puls gehört bei { $at } s
 figure-heard-sure = erster Puls gehört bei { $at } s, Konfidenz { $percent } %
 figure-heard-none = keine Rückkehr gehört

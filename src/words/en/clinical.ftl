@@ -196,13 +196,13 @@ clinical-provisional = Provisional, without a band: the other arm is not yet mea
 clinical-no-arm = No index: no usable arm pressure ({ $missing }); ankle pressures only.
 # Under a leg's number, where an artery stayed open · 90
 clinical-more-than = The index is above { $lowest }, by how much is not known.
-# First line of a leg · 60
+# First line of a leg · 70
 clinical-headline =
     The { $side ->
         [left] patient's left
        *[right] patient's right
     } leg: ankle-brachial index { $index } ({ $low } to { $high }), { $method }.
-# First line of a leg without an interval · 60
+# First line of a leg without an interval · 70
 clinical-headline-bare =
     The { $side ->
         [left] patient's left

@@ -7,7 +7,7 @@ figure-line = { $leg }: place on the line
 figure-above = above { $lowest }, by how much is not known
 # On the line, of an index over 1.6 · 50
 figure-beyond = beyond the end of this line
-# What a line shows, read aloud · 50
+# What a line shows, read aloud · 80
 figure-line-bare = A line from 0.0 to 1.6. { $number } No limits are drawn.
 # The same with limits · 50
 figure-line-limits = A line from 0.0 to 1.6. { $number } Limits of { $set }: { $bands }.
@@ -39,8 +39,6 @@ figure-return = first pulse heard
 figure-tap = tap
 # Under a recording's sonogram · 30
 figure-pulses = { $count } pulses (ticks); { $heard }
-# Within it · 40
-figure-heard-at = first pulse heard at { $at } s
 # Within it · 60
 figure-heard-sure = first pulse heard at { $at } s, confidence { $percent } %
 # Within it · 40

@@ -197,7 +197,7 @@ report-cuffs-both =
         [arm] Cuffs, both arms
        *[ankle] Cuffs, both ankles
     }: { $size }
-# One cuff · 40
+# One cuff · 50
 report-cuff-one =
     Cuff, { $side ->
         [left] patient's left
@@ -376,7 +376,7 @@ report-heard-moved = probe moved
 report-versions = Rules, versions and sources
 # Program and listener · 50
 report-program = Program cuffnote { $program }, listener { $listener }.
-# Program alone · 60
+# Program alone · 70
 report-program-alone = Program cuffnote { $program }. No listener was running.
 # A set of guidance · 60
 report-set = {" "}{ $set }, copy { $version }, to be looked at again by { $on }.

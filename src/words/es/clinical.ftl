@@ -29,7 +29,7 @@ clinical-method-lower = presión de tobillo más baja entre brazo más alto
 clinical-method-mean = media de las dos arterias del tobillo entre brazo más alto
 clinical-method-pt-only = tibial posterior entre media de ambos brazos
 clinical-method-same-side-arm = presión de tobillo más alta entre brazo del mismo lado
-clinical-posture-supine = tumbado en plano
+clinical-posture-supine = en decúbito supino
 clinical-posture-head-raised = semiincorporado
 clinical-posture-sitting = sentado
 clinical-posture-other = otra posición
@@ -119,7 +119,7 @@ clinical-headline-none =
         [left] izquierda
        *[right] derecha
     } del paciente: sin índice tobillo-brazo.
-clinical-withheld = No se muestra ninguna recomendación. Posición del paciente: { $posture }. Los límites publicados valen para un paciente tumbado en plano (sentado, el índice es de media unos 0,35 más alto, BMC Prim Care 2014;15:69).
+clinical-withheld = No se muestra ninguna recomendación. Posición del paciente: { $posture }. Los límites publicados valen para un paciente en decúbito supino (sentado, el índice es de media unos 0,35 más alto, BMC Prim Care 2014;15:69).
 clinical-red-flag = Signo de alarma, por encima de cualquier cifra: { $flag }.
 clinical-caution = Precaución: { $flag }.
 clinical-toe =

@@ -20,6 +20,5 @@ figure-lost = pulso perdido
 figure-return = primer pulso oído
 figure-tap = marca
 figure-pulses = { $count } pulsos (trazos); { $heard }
-figure-heard-at = primer pulso oído a los { $at } s
 figure-heard-sure = primer pulso oído a los { $at } s, confianza { $percent } %
 figure-heard-none = no se oyó retorno

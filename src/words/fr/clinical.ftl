@@ -29,7 +29,7 @@ clinical-method-lower = pression de cheville la plus basse sur bras le plus haut
 clinical-method-mean = moyenne des deux artères de cheville sur bras le plus haut
 clinical-method-pt-only = tibiale postérieure sur moyenne des deux bras
 clinical-method-same-side-arm = pression de cheville la plus haute sur bras du même côté
-clinical-posture-supine = allongé à plat
+clinical-posture-supine = en décubitus dorsal
 clinical-posture-head-raised = buste relevé
 clinical-posture-sitting = assis
 clinical-posture-other = autre position
@@ -119,7 +119,7 @@ clinical-headline-none =
         [left] gauche
        *[right] droite
     } du patient : pas d'indice cheville-bras.
-clinical-withheld = Aucune recommandation n'est montrée. Position du patient : { $posture }. Les seuils publiés valent pour un patient allongé à plat (assis, l'indice est en moyenne plus haut d'environ 0,35, BMC Prim Care 2014;15:69).
+clinical-withheld = Aucune recommandation n'est montrée. Position du patient : { $posture }. Les seuils publiés valent pour un patient en décubitus dorsal (assis, l'indice est en moyenne plus haut d'environ 0,35, BMC Prim Care 2014;15:69).
 clinical-red-flag = Signe d'alarme, avant tout chiffre : { $flag }.
 clinical-caution = Attention : { $flag }.
 clinical-toe =

@@ -20,6 +20,5 @@ figure-lost = pouls perdu
 figure-return = premier pouls entendu
 figure-tap = marque
 figure-pulses = { $count } pouls (traits) ; { $heard }
-figure-heard-at = premier pouls entendu à { $at } s
 figure-heard-sure = premier pouls entendu à { $at } s, confiance { $percent } %
 figure-heard-none = aucun retour entendu

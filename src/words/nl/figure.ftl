@@ -20,6 +20,5 @@ figure-lost = pols weg
 figure-return = eerste polsslag gehoord
 figure-tap = markering
 figure-pulses = { $count } polsslagen (streepjes); { $heard }
-figure-heard-at = eerste polsslag gehoord bij { $at } s
 figure-heard-sure = eerste polsslag gehoord bij { $at } s, zekerheid { $percent } %
 figure-heard-none = geen terugkeer gehoord
