@@ -257,7 +257,8 @@ fn told(site: Site, heard: Option<&HeardRecording>, outcome: Option<&Outcome>) -
     }
     if let Some(outcome) = outcome {
         let read = if matches!(outcome, Outcome::Reading { .. }) { "read " } else { "" };
-        let _ = write!(line, "  {read}{}", wording::outcome(outcome));
+        let _ =
+            write!(line, "  {read}{}", wording::outcome(crate::words::Words::english(), outcome));
     }
     line + "\n"
 }

@@ -32,6 +32,18 @@ pub enum State {
 }
 
 impl State {
+    /// What one outcome says of its site.
+    pub fn of(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::Reading { cuff_mmhg, .. } => {
+                Mean::of(&[*cuff_mmhg]).map_or(State::NotYet, State::Value)
+            }
+            Outcome::NotCompressible { limit_mmhg } => State::NotCompressible(*limit_mmhg),
+            Outcome::NoSignal => State::NoSignal,
+            Outcome::NotMeasured { reason } => State::NotMeasured(reason.clone()),
+        }
+    }
+
     /// Why there is no pressure, in words.
     pub fn why(&self, words: Words) -> String {
         match self {
@@ -199,7 +211,7 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
             (None, Some(Outcome::Reading { cuff_mmhg, .. })) => {
                 readings.push((attempt.number, *cuff_mmhg));
             }
-            (None, Some(other)) => others.push((attempt.number, state_of(other))),
+            (None, Some(other)) => others.push((attempt.number, State::of(other))),
         }
     }
     if readings.is_empty() {
@@ -223,17 +235,6 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
         None => Mean::of(&pressures).map_or(State::NotYet, State::Value),
     };
     settled
-}
-
-pub(super) fn state_of(outcome: &Outcome) -> State {
-    match outcome {
-        Outcome::Reading { cuff_mmhg, .. } => {
-            Mean::of(&[*cuff_mmhg]).map_or(State::NotYet, State::Value)
-        }
-        Outcome::NotCompressible { limit_mmhg } => State::NotCompressible(*limit_mmhg),
-        Outcome::NoSignal => State::NoSignal,
-        Outcome::NotMeasured { reason } => State::NotMeasured(reason.clone()),
-    }
 }
 
 /// Without a reading, "not compressible" says more than "no signal", and that more than "not measured".

@@ -1,12 +1,12 @@
 //! Every site of a visit with every attempt, those that do not count included.
 
 use super::doubts::deflation;
-use super::event::{Outcome, Phase};
-use super::repeats::{Pressures, Settled, State, state_of};
+use super::event::Phase;
+use super::repeats::{Pressures, Settled, State};
 use super::result::{AttemptResult, SiteResult};
 use super::site::Site;
 use super::visit::{Attempt, Visit};
-use crate::words::{Words, id, say};
+use crate::words::{Words, id};
 
 /// The sites that were turned to, at rest first, right first.
 pub fn all(visit: &Visit, words: Words) -> Vec<SiteResult> {
@@ -47,10 +47,7 @@ fn attempt(attempt: &Attempt, words: Words, settled: &Settled) -> AttemptResult 
         number,
         outcome: match &attempt.outcome {
             None => words.plain(id!("clinical-not-finished")).into(),
-            Some(Outcome::Reading { cuff_mmhg, .. }) => {
-                say!(words, "clinical-mmhg", n = words.number(cuff_mmhg))
-            }
-            Some(other) => state_of(other).why(words),
+            Some(outcome) => State::of(outcome).why(words),
         },
         mmhg: attempt.reading().map(|r| r.as_f64()),
         counts: settled.counted.contains(&number),

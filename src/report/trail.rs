@@ -206,7 +206,8 @@ fn caption(words: Words, attempt: &AttemptResult) -> String {
         };
     }
     if !heard.quality.is_empty() {
-        let why: Vec<&str> = heard.quality.iter().map(|why| super::wording::heard(words, why)).collect();
+        let why: Vec<&str> =
+            heard.quality.iter().map(|why| super::wording::heard(words, why)).collect();
         said += &say!(words, "report-caption-hard", why = why.join(", "));
     }
     said

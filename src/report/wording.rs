@@ -43,7 +43,7 @@ pub fn short_day(words: Words, day: &str) -> String {
 
 /// A listener's word, which the record has in English; one that this program does not know stays as it is.
 pub fn heard(words: Words, heard: &str) -> &str {
-    const KNOWN: [&str; 9] = [
+    const KNOWN: [&str; 14] = [
         id!("report-heard-regular"),
         id!("report-heard-irregular"),
         id!("report-heard-too-quiet"),
@@ -53,6 +53,11 @@ pub fn heard(words: Words, heard: &str) -> &str {
         id!("report-heard-no-pulse"),
         id!("report-heard-broken"),
         id!("report-heard-moved"),
+        id!("bedside-too-quiet"),
+        id!("bedside-clipped"),
+        id!("bedside-hum"),
+        id!("bedside-talk"),
+        id!("bedside-probe-moved"),
     ];
     let known = KNOWN.into_iter().find(|id| Words::english().plain(id) == heard);
     known.map_or(heard, |id| words.plain(id))

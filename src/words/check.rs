@@ -1,8 +1,9 @@
 //! Holds an id and its arguments against the English files, when compiling.
 
 /// The English files by the first word of their messages' ids.
-pub const FILES: [(&str, &str); 6] = [
+pub const FILES: [(&str, &str); 7] = [
     ("audit", include_str!("en/audit.ftl")),
+    ("bedside", include_str!("en/bedside.ftl")),
     ("caution", include_str!("en/caution.ftl")),
     ("clinical", include_str!("en/clinical.ftl")),
     ("figure", include_str!("en/figure.ftl")),

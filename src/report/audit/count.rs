@@ -29,8 +29,9 @@ pub(super) fn one(counts: &mut Counts, visit: &Visit, result: &VisitResult) {
     let both = result.right.index.is_some() && result.left.index.is_some();
     counts.both_indexes += usize::from(both);
     let rest: Vec<&SiteResult> = result.sites.iter().filter(|s| s.phase == Phase::Rest).collect();
-    let ended =
-        |site: &Site| rest.iter().any(|s| s.site == *site && s.outcome != english(id!("clinical-not-yet")));
+    let ended = |site: &Site| {
+        rest.iter().any(|s| s.site == *site && s.outcome != english(id!("clinical-not-yet")))
+    };
     counts.complete += usize::from(six().all(|site| ended(&site)));
     for site in six() {
         let count = counts.sites.entry(site.code()).or_default();

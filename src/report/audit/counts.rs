@@ -101,10 +101,22 @@ impl GaugeCheck {
                 let day = words.short_day(day);
                 match self.is_overdue() {
                     true => {
-                        say!(words, "audit-check-overdue", day = day, passed = passed, every = every)
+                        say!(
+                            words,
+                            "audit-check-overdue",
+                            day = day,
+                            passed = passed,
+                            every = every
+                        )
                     }
                     false => {
-                        say!(words, "audit-check-not-due", day = day, passed = passed, every = every)
+                        say!(
+                            words,
+                            "audit-check-not-due",
+                            day = day,
+                            passed = passed,
+                            every = every
+                        )
                     }
                 }
             }

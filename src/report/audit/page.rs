@@ -194,11 +194,7 @@ fn classes(words: Words, values: &[f64], (width, count): (f64, usize), unit: &st
     let from = |i: usize| words.decimal(i as f64 * width, 1);
     let mut all: Vec<Bar> = (0..count)
         .map(|i| Bar {
-            name: if i + 1 == count {
-                format!("{}+ {unit}", from(i))
-            } else {
-                from(i)
-            },
+            name: if i + 1 == count { format!("{}+ {unit}", from(i)) } else { from(i) },
             count: 0,
         })
         .collect();

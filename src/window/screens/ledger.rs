@@ -170,8 +170,8 @@ pub fn foot(c: &mut Canvas<'_>, model: &Model) {
         let fall = current
             .course
             .fall(current.ended.as_ref().and_then(Ended::reading), Default::default());
-        let text =
-            format!("Deflation {:.1} mmHg/s, {}", fall.mmhg_per_s, wording::fall_from(fall.from));
+        let from = wording::fall_from(Words::english(), fall.from);
+        let text = format!("Deflation {:.1} mmHg/s, {from}", fall.mmhg_per_s);
         c.words(&text, size::SMALL, c.roles.quiet);
     }
     c.words(&model.listening.source_words(&model.choices), size::SMALL, c.roles.quiet);
