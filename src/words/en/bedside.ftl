@@ -109,21 +109,21 @@ bedside-ask-no-signal = A pulse was heard here. Press X again to record "no sign
 bedside-ask-not-compressible = Was the sound still there at { $mmhg } mmHg? Press C again to record "not compressible at { $mmhg }".
 # Why a value is asked about · 60
 bedside-doubt-nothing = No tap, and no return detected.
-# Why · 70
+# Why a value is asked about · 70
 bedside-doubt-above = { $mmhg } is above the { $start } mmHg you inflated to.
-# Why · 90
+# Why a value is asked about · 90
 bedside-doubt-needle = The pressure cannot have been below { $least } mmHg by then.
-# Why · 100
+# Why a value is asked about · 100
 bedside-doubt-detected = The pressure was about { $there } mmHg when the return was detected.
-# Why · 50
+# Why a value is asked about · 50
 bedside-doubt-site = Another reading here was { $other } mmHg.
-# Why; the site as in clinical-site · 20
+# Why a value is asked about; the site as in clinical-site · 20
 bedside-doubt-other = { $site } was { $other } mmHg.
-# Why · 60
+# Why a value is asked about · 60
 bedside-doubt-last-visit = The last visit had { $then } mmHg here.
-# Why · 40
+# Why a value is asked about · 40
 bedside-doubt-unusual = { $mmhg } mmHg is unusual.
-# Why · 90
+# Why a value is asked about · 90
 bedside-doubt-lines = { $mmhg } is between two lines of the gauge ({ $graduation } mmHg apart).
 
 ## After keeping
