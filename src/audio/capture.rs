@@ -124,7 +124,7 @@ impl Capture {
         self.trouble.loss()
     }
 
-    /// Times that the host told of sound it lost.
+    /// How often the host reported lost sound.
     pub fn hiccups(&self) -> u32 {
         self.trouble.hiccups()
     }

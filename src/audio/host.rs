@@ -49,7 +49,7 @@ impl Trouble {
         self.tell(loss);
     }
 
-    /// The loss that was told, if one was.
+    /// The loss that was reported, if any.
     pub(super) fn loss(&self) -> Option<Loss> {
         match self.loss.load(Ordering::Acquire) {
             0 => None,
@@ -59,7 +59,7 @@ impl Trouble {
         }
     }
 
-    /// Times that the host told of sound it lost.
+    /// How often the host reported lost sound.
     pub(super) fn hiccups(&self) -> u32 {
         self.hiccups.load(Ordering::Relaxed)
     }

@@ -5,6 +5,7 @@
 //! which the library does not heed.
 
 use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use symphonia::core::codecs::audio::well_known as codecs;
 use symphonia::core::codecs::audio::{AudioCodecParameters, AudioDecoder, AudioDecoderOptions};
@@ -42,8 +43,9 @@ impl Packed {
         let source = MediaSourceStream::new(Box::new(Cursor::new(bytes)), Default::default());
         let probe = symphonia::default::get_probe();
         let options = FormatOptions::default();
-        let format = probe
-            .probe(&Hint::new(), source, options, MetadataOptions::default())
+        let hint = Hint::new();
+        let format = unbroken(|| probe.probe(&hint, source, options, MetadataOptions::default()))
+            .unwrap_or(Err(Error::DecodeError("its index contradicts itself")))
             .map_err(|fault| refused(&fault))?;
         let track = format.default_track(TrackType::Audio);
         let track = track.ok_or_else(|| SoundFault::NotSound("it has no track of sound".into()))?;
@@ -130,7 +132,7 @@ impl Packed {
 
     /// Decodes one packet; a few that are broken are passed over, as players do.
     fn step(&mut self) -> Result<(), ()> {
-        let packet = match self.format.next_packet() {
+        let packet = match unbroken(|| self.format.next_packet()).ok_or(())? {
             Ok(Some(packet)) => packet,
             Ok(None) => {
                 self.over = true;
@@ -146,7 +148,7 @@ impl Packed {
         if packet.track_id != self.track {
             return Ok(());
         }
-        match self.decoder.decode(&packet) {
+        match unbroken(|| self.decoder.decode(&packet)).ok_or(())? {
             Ok(buffer) => {
                 let (rate, channels) = (buffer.spec().rate(), buffer.spec().channels().count());
                 if self.channels == 0 && channels > 0 {
@@ -168,6 +170,12 @@ impl Packed {
             Err(_) => Err(()),
         }
     }
+}
+
+/// What the library answers, or none where it panicked: a stranger's file must not end a visit. Nothing of the reader
+/// is used after that.
+fn unbroken<T>(work: impl FnOnce() -> T) -> Option<T> {
+    catch_unwind(AssertUnwindSafe(work)).ok()
 }
 
 /// The name of what is inside, and whether it gives back the very samples.

@@ -1,7 +1,7 @@
 //! The recorder: a second reader of the same samples, and a thread that keeps them in a WAV file.
 //!
 //! Once a second the header is made true and the data is on the disk, so that whatever ends the program leaves
-//! a playable file. Samples that were lost stand in it as silence of the same length, and are told with
+//! a playable file. Samples that were lost stand in it as silence of the same length, and are reported with
 //! their place. A file that grows towards WAV's limit of 4 GiB goes on in the next one.
 
 use std::fs::File;

@@ -12,7 +12,7 @@ use super::riff::Riff;
 use super::sound_fault::{CHANNELS_MAX, PACKED_MAX, SoundFault};
 use crate::units::SampleRate;
 
-/// Bytes by which a file is told.
+/// Bytes by which a file's kind is known.
 const MARK: usize = 16;
 
 enum Samples {

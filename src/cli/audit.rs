@@ -27,7 +27,7 @@ pub(super) struct Form {
     /// Each operator's code for itself too; only where the service decided so
     #[arg(long)]
     by_operator: bool,
-    /// The service, as it stands in the head [default: the settings' service.name]
+    /// The service, as printed in the head [default: the settings' service.name]
     #[arg(long, value_name = "NAME")]
     service: Option<String>,
     /// A .csv with semicolons and decimal commas

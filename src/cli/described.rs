@@ -55,7 +55,7 @@ pub(super) fn schema<T: Described>(about: &str) -> Value {
     schema
 }
 
-/// The schema of a type as it stands.
+/// The schema of a type.
 pub(super) fn plain<T: JsonSchema>() -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     settings.into_generator().into_root_schema_for::<T>().to_value()

@@ -212,7 +212,7 @@ fn interval(heard: &HeardRecording, n: usize) -> Option<f64> {
 /// Before the cuff closed, or after the pulse came back; of a recording without a return, before.
 fn cuff(heard: &HeardRecording, n: usize) -> &'static str {
     let onset_s = heard.pulses[n].onset_s;
-    // A pulse may begin a trace before the return that was told of it.
+    // A pulse may begin a trace before the return that was reported for it.
     if heard.return_s.is_some_and(|back| onset_s >= back - 0.05) { "after" } else { "before" }
 }
 

@@ -84,7 +84,7 @@ pub(super) fn read(
         if some.len() < TOGETHER && !ended {
             continue;
         }
-        // What was told as taken is on the disk: a stop comes between two steps.
+        // What was reported as taken is on the disk: a stop comes between two steps.
         if let Some(first) = some.first().filter(|_| progress.stopped()) {
             stopped = Some(first.line);
             break;

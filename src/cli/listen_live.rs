@@ -24,7 +24,7 @@ use crate::units::SampleRate;
 
 /// From one painting to the next.
 const FRAME: Duration = Duration::from_millis(50);
-/// What is said when the worker stands still.
+/// The sentence shown when the worker stands still.
 const STALLED: &str =
     "the analysis stands still: unplug the cable to hear; if it stays so, end and start again";
 
@@ -173,7 +173,7 @@ impl Session {
             if let Some(beside) = beside {
                 beside.keep(&line, false)?;
             }
-            // What ends the program is said once, at the end.
+            // What ended the program is shown once, at the end.
             let words = self.teller.words(&told).filter(|_| self.refused.is_none());
             self.say(words, &line)?;
         }

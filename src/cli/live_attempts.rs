@@ -57,7 +57,7 @@ impl Attempts {
         if ended { self.conduct.act(Command::Site(AtSite::Repeat), at) } else { Ok(()) }
     }
 
-    /// What is no pressure is said, and the line is empty for the next number.
+    /// What is no pressure is refused with a sentence, and the line is empty for the next number.
     fn refuse(&mut self, at: At) -> Result<(), Refusal> {
         self.refused = None;
         let Some(current) = self.conduct.current() else { return Ok(()) };

@@ -142,7 +142,7 @@ pub(super) fn schema() -> Value {
     let mut kinds: Vec<Value> = KINDS.iter().map(one).collect();
     kinds.push(json!({
         "description": "What the clinician did: a mark, or a reading.",
-        "properties": {"kind": {"const": "act"}, "event": {"$ref": "#/$defs/Event", "description": "The act, as it stands in a visit."}},
+        "properties": {"kind": {"const": "act"}, "event": {"$ref": "#/$defs/Event", "description": "The act, as a visit's file holds it."}},
         "required": ["kind", "event"],
     }));
     let mut defs = act["$defs"].as_object().cloned().unwrap_or_default();
@@ -165,7 +165,7 @@ fn one((kind, about, fields): &Kind) -> Value {
     properties.insert("kind".into(), json!({"const": kind}));
     properties.insert(
         "at".into(),
-        json!({"type": "string", "description": "When it was told, to the millisecond, with offset."}),
+        json!({"type": "string", "description": "When it was reported, to the millisecond, with offset."}),
     );
     let mut required = vec![json!("kind"), json!("at")];
     for (name, kind, about) in *fields {

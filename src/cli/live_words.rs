@@ -190,7 +190,7 @@ pub(super) fn act_words(event: &VisitEvent) -> String {
     }
 }
 
-/// An act as JSON: the visit event, as it stands in a file of events.
+/// An act as JSON: the visit event, as a file of events holds it.
 pub(super) fn act_json(event: &VisitEvent) -> Value {
     named(json!({"kind": "act", "event": event}))
 }

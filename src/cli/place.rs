@@ -16,7 +16,7 @@ use crate::files;
 /// The name by which a record book is known.
 const BOOK: &str = "book.sqlite";
 
-/// What is said of a file that was not there when the work began.
+/// The sentence for a file that was not there when the work began.
 const CAME: &str = "came to be there meanwhile, and is not replaced";
 
 /// The outputs of one run, as they are looked at one after the other.

@@ -40,7 +40,7 @@ pub(super) fn watched(name: &str) -> anyhow::Result<Waiting> {
     }))
 }
 
-/// What is said where the user ended work on a book: how far it was, and how things stand now.
+/// The sentence where the user ended work on a book: how far it was, and how things stand now.
 pub(super) fn stopped_so<T>(done: Result<T, BookFault>, now: &str) -> anyhow::Result<T> {
     done.map_err(|fault| match fault {
         BookFault::Stopped { .. } => anyhow!("{fault}: {now}"),

@@ -30,7 +30,7 @@ pub(super) const ENDINGS: &[&str] = &["fhir.json", "json", "html", "pdf", "csv"]
 /// What `--format` may say.
 pub(super) const FORMATS: &[&str] = &["fhir", "csv", "pdf", "html", "json"];
 
-/// What is said of the forms in help.
+/// Help on the forms.
 pub(super) const ABOUT_FORMS: &str = "The end of FILE says what is written, or --format: .html or .pdf (a report), .json (the visit with everything in \
 it), .fhir.json (an HL7 FHIR R4 bundle), .csv (a row a visit, for one or several). Fields: docs/exchange.md. Parquet: \
 cuffnote-service tables.";
@@ -57,7 +57,7 @@ pub(super) struct Look {
     /// A set of guidance [default: those the visit was shown with, else acc-aha-2024]; may be given several times; the limits of the first are drawn
     #[arg(long, value_name = "NAME", add = ArgValueCompleter::new(complete::guidances))]
     guidance: Vec<String>,
-    /// The service that measured, as it stands in the head [default: what a visit.json names, else the settings' service.name]
+    /// The service that measured, as printed in the head [default: what a visit.json names, else the settings' service.name]
     #[arg(long, value_name = "NAME")]
     service: Option<String>,
     /// Every attempt behind the first page, also where all of them count
@@ -231,7 +231,7 @@ impl Form {
     }
 }
 
-/// The sets of guidance that were asked for; words that name none are told, and end the program as wrong words.
+/// The sets of guidance that were asked for; names of none are reported, and end the program as a misuse.
 pub(super) fn sets(look: &Look) -> anyhow::Result<Option<Vec<GuidanceSet>>> {
     let sets = index::sets(&look.guidance)?;
     Ok(sets.inspect_err(|unknown| fault(unknown)).ok())

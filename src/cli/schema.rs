@@ -112,11 +112,7 @@ const FORMS: &[Form] = &[
         of::<trial::book::Served>,
     ),
     ("doctor", "What a visit needs, looked at: `doctor --json`.", of::<super::doctor::Looked>),
-    (
-        "settings",
-        "A setting as it stands: `settings --json`, a line each.",
-        of::<super::settings::Stands>,
-    ),
+    ("settings", "A setting: `settings --json`, a line each.", of::<super::settings::Stands>),
     ("rehear", "A recording heard again, and its mean beat: `rehear --json`.", of::<rehear::Said>),
     ("devices", "A sound device: `devices --json`, a line each.", of::<Listed>),
     ("scenarios", "A scenario: `make --list --json`, a line each.", of::<make::Listed>),

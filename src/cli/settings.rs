@@ -12,7 +12,7 @@ use crate::settings::{self, Settings, SettingsKey, ValueOrigin};
 
 #[derive(clap::Args)]
 #[command(
-    after_help = "Layers, the later wins: usual (what the program takes where nothing is said), computer (its own \
+    after_help = "Layers, the later wins: usual (the program's defaults), computer (its own \
 file, for all users), user, this run (--set KEY=VALUE). A key that the computer's file locks is decided there alone. \
 The page docs/settings.md tells more."
 )]
@@ -24,7 +24,7 @@ pub(super) struct Words {
     json: bool,
 }
 
-/// One key as it stands.
+/// One key and its value.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub(super) struct Stands {
     /// Table and name with a dot between.
@@ -35,7 +35,7 @@ pub(super) struct Stands {
     layer: LayerWord,
     /// What it may be.
     may_be: &'static str,
-    /// What is taken where nothing is said.
+    /// The default.
     usual: &'static str,
     /// What it means.
     means: &'static str,

@@ -23,9 +23,9 @@ const MORE_S: f64 = 5.0;
 const BOUNCE_S: f64 = 0.12;
 /// A deflation from which it is called too fast, mmHg a second: a third above the upper end (own choice).
 const TOO_FAST_MMHG_PER_S: f64 = 4.0;
-/// A cuff closed this long is said, seconds (common practice: no longer than needed).
+/// A cuff closed this long brings a warning, seconds (common practice: no longer than needed).
 const LONG_CLOSED_S: f64 = 90.0;
-/// Where the needle should have come to this without a return, it is said, mmHg (own choice).
+/// Where the needle should have come to this without a return, a warning is shown, mmHg (own choice).
 const LOW_MMHG: f64 = 40.0;
 /// A pulse is called gone when none came for this long after the valve was opened, seconds.
 const GONE_S: f64 = 6.0;

@@ -86,7 +86,7 @@ impl Record {
         &self.visit
     }
 
-    /// The act at this place (from 0) as it stands after every amendment.
+    /// The act at this place (from 0) after every amendment.
     pub fn standing(&self, place: usize) -> Option<Act> {
         let mut act = self.events.get(place)?.act.clone();
         for amended in self.visit.amended.iter().filter(|a| a.of == place as u64 + 1) {

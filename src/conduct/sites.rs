@@ -105,7 +105,11 @@ impl Sites {
 
     /// Writes down what was heard in the attempt that was left.
     pub fn settle(&mut self, record: &mut Record, at: At) -> Result<(), VisitFault> {
-        let Some(left) = self.leaving.take() else { return Ok(()) };
+        let Some(mut left) = self.leaving.take() else { return Ok(()) };
+        // A return is found some seconds after it was heard: often the next site is begun by then.
+        if let Some(act) = compare(&mut left) {
+            record.add(at, act)?;
+        }
         if left.course.pulses().is_empty() {
             return Ok(());
         }

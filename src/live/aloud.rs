@@ -1,6 +1,6 @@
 //! A source that is also played: softly begun, limited, never above the ceiling, and silent at once when it is hushed.
 //!
-//! Without an output the source goes on as before, and it is said. The output is opened on a thread of its own; what
+//! Without an output the source goes on as before, and a warning is sent. The output is opened on a thread of its own; what
 //! it plays goes through the same chain as sound that is passed through (`audio::tone`).
 
 use std::collections::VecDeque;

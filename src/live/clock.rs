@@ -12,7 +12,7 @@ use crate::units::{SampleIndex, SampleRate};
 
 /// Windows kept for the line on which taps are placed: ten of one second.
 const RECENT: usize = 10;
-/// Windows from which drift is told: less than this says more about jitter than about clocks.
+/// Windows from which drift is reported: less than this says more about jitter than about clocks.
 const ENOUGH: f64 = 20.0;
 /// A block this much behind the line is late, seconds.
 const BEHIND_S: f64 = 0.15;
@@ -238,7 +238,7 @@ mod tests {
         }
     }
 
-    /// What is told of blocks that are each late by `late_ms`, after 5 s in time: what, and after how many seconds.
+    /// What is reported for blocks that are each late by `late_ms`, after 5 s in time: what, and after how many seconds.
     fn late(late_ms: impl Fn(u64) -> u64) -> Option<(f64, f64)> {
         let mut clock = Clock::new(rate());
         run(&mut clock, 0.0, 5);

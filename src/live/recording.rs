@@ -175,7 +175,7 @@ struct Episode {
     evidence: Option<HeardEvidence>,
 }
 
-/// What is said of sound that was compressed with loss.
+/// The sentence for sound that was compressed with loss.
 pub const LOSSY: &str = "compressed with loss";
 
 /// With fewer pulses there is no rate and no rhythm.
@@ -351,7 +351,7 @@ fn name_of(path: &Path) -> String {
     path.display().to_string()
 }
 
-/// Listens to one sound that is called `path`, as fast as it can be read; `quick`: without the network. `progress` is told the frames read so far
+/// Listens to one sound that is called `path`, as fast as it can be read; `quick`: without the network. `progress` gets the frames read so far
 /// and those promised (0 where the file does not say), `picture` is shown each column of the sonogram. A sound that ends early is heard as far as it
 /// goes: see [`HeardRecording::cut`].
 ///

@@ -15,10 +15,10 @@ use crate::audio::recorder::{self, Recorder};
 use crate::signal::Listener;
 use crate::units::{SampleCount, SampleIndex};
 
-/// Levels from which the background is told: one each tenth of a second.
+/// Levels from which the background is worked out: one each tenth of a second.
 const LEVELS: usize = 30;
 
-/// For how long it is said that sound was missed.
+/// For how long the screen says that sound was missed.
 const MISSED: Duration = Duration::from_secs(2);
 
 /// One epoch that runs.

@@ -9,7 +9,7 @@ use crate::clinical::sound::{Sound, Trouble};
 use crate::signal::{self, Finding};
 use crate::units::{SampleCount, SampleIndex, SampleRate};
 
-/// Something that happened, and when it was told.
+/// Something that happened, and when it was reported.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Told {
     /// Wall time of the telling; positions in the sound are in the event.

@@ -7,9 +7,9 @@ use crate::units::{SampleIndex, SampleRate};
 const CHANNELS: usize = 8;
 /// Windows a second.
 const WINDOWS_PER_S: u32 = 4;
-/// Windows in a row before silence, stuck values or a dead channel are told: 1 s.
+/// Windows in a row before silence, stuck values or a dead channel are reported: 1 s.
 const PATIENCE: u32 = 4;
-/// The share of samples at full scale that is told.
+/// The share of samples at full scale that is reported.
 const FULL: f64 = 0.02;
 /// A channel this much weaker than the strongest is dead: -80 dB in amplitude.
 const DEAD: f32 = 1e-4;
@@ -181,7 +181,7 @@ impl StreamWatch {
 mod tests {
     use super::*;
 
-    /// What is told about two seconds of `odd` after one second of plain sound, and one second after it.
+    /// What is reported about two seconds of `odd` after one second of plain sound, and one second after it.
     fn told(channels: usize, odd: impl Fn(usize) -> f32) -> Vec<(Odd, bool, f64)> {
         let rate = SampleRate::new(8_000).unwrap();
         let mut watch = StreamWatch::new(rate, channels);

@@ -16,7 +16,7 @@ use crate::audio::callback::{BLOCK_FRAMES, FrameBlock};
 use crate::audio::recorder::{Depth, Names, Recorder};
 use crate::units::SampleCount;
 
-/// Without a callback for this long, that is said.
+/// Without a callback for this long, a warning is sent.
 const WATCHDOG: Duration = Duration::from_secs(1);
 /// And for this long, the stream is given up; until then a server that was kept waiting can deliver everything.
 const GIVE_UP: Duration = Duration::from_secs(4);

@@ -139,7 +139,7 @@ impl Book {
             BookFault::NoSpace { .. } => BookFault::NoSpace { path: target.to_owned() },
             other => other,
         };
-        // Everything is read as it stands now.
+        // Everything is read in its present state.
         let tx = self.connection().unchecked_transaction().map_err(self.fault())?;
         let head = self.head()?;
         let end = match passphrase {

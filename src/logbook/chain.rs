@@ -1,4 +1,4 @@
-//! The hash chain: how each entry of a book seals all entries before it. The bytes are told in docs/book.md.
+//! The hash chain: how each entry of a book seals all entries before it. The bytes are described in docs/book.md.
 //!
 //! It is unkeyed: it shows that something was changed by accident or clumsily, not by someone who works the
 //! whole chain out anew. A printed head shows that too.

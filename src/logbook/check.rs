@@ -83,7 +83,7 @@ const NEWER: &str = "open the book with the newer program; nothing is lost";
 /// Visits whose texts were deleted on purpose.
 pub(super) fn gone(connection: &Connection) -> rusqlite::Result<BTreeSet<Uuid>> {
     let mut query = connection.prepare_cached(
-        "SELECT visit, body FROM entry WHERE kind = 3 AND visit IS NOT NULL AND body IS NOT NULL",
+        "SELECT visit, body FROM entry WHERE kind = 3 AND kind NOT IN (1, 2) AND visit IS NOT NULL AND body IS NOT NULL",
     )?;
     let rows =
         query.query_map([], |row| Ok((Uuid::from_bytes(row.get(0)?), row.get::<_, String>(1)?)))?;

@@ -5,7 +5,7 @@
 //! own, so that no window waits for a disk; [`Book`] reads. One program writes in a book at a time.
 //!
 //! It never decides what a measurement means: rows are for lists, everything else is worked out by
-//! `clinical` from the events, a record's [`History`] too. What the book promises, and its form, are told in `docs/book.md`.
+//! `clinical` from the events, a record's [`History`] too. What the book promises, and its form, stand in `docs/book.md`.
 
 mod backup;
 mod book;

@@ -1,7 +1,7 @@
 //! Entries as lines of text outside a database: in a shared folder, and in a backup.
 //!
 //! A shelf is a folder `entries/CHAIN/FROM-TO-HASH.jsonl`. A file holds the entries FROM to TO of one chain, one JSON
-//! object a line, and HASH begins the last one's hash: what is there is told by names alone. A file is written whole
+//! object a line, and HASH begins the last one's hash: names alone say what is there. A file is written whole
 //! and changes only when a deletion takes texts out of it.
 
 use std::collections::BTreeMap;

@@ -20,7 +20,7 @@ pub struct Since {
     pub visits: BTreeSet<VisitId>,
     /// Where each chain stands now.
     pub heads: Vec<Head>,
-    /// Chains that do not go on from where they stood, or are broken since: nothing of them is told.
+    /// Chains that do not go on from where they stood, or are broken since: nothing of them is given.
     pub broken: Vec<String>,
 }
 
@@ -79,7 +79,7 @@ impl Book {
         let rows = query.query_map(params![no, from as i64], Entry::read)?;
         for row in rows {
             let entry = row?;
-            // What is wrong with an entry by itself is told of its visit when that is read.
+            // What is wrong with an entry by itself is reported with its visit when that is read.
             if let Some((_, why)) = entry.follows(last) {
                 return Ok(Stands::Broken(format!("entry {}: {why}", entry.seq)));
             }

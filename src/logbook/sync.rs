@@ -1,7 +1,7 @@
 //! Several laptops by way of one shared folder or stick: each leaves there what the folder lacks of its chains, and
 //! takes in what it lacks itself.
 //!
-//! The folder is a shelf (`super::shelf`) with `recordings/`. What is there is told by names alone, so an unchanged
+//! The folder is a shelf (`super::shelf`) with `recordings/`. Names alone say what is there, so an unchanged
 //! book reads and writes nothing, and a visit costs its own size. Files are written whole and are the same whoever
 //! writes them, so the folder needs no locks and no server; a sync that was interrupted is simply done again.
 
@@ -58,7 +58,7 @@ impl Writer {
     /// Takes in what a shared folder has more, then leaves there what it lacks.
     ///
     /// # Errors
-    /// The shared folder or this book cannot be written. Another's broken chain is told in the answer instead.
+    /// The shared folder or this book cannot be written. Another's broken chain is named in the answer instead.
     pub fn sync(&mut self, shared: &Path) -> Result<Synced, BookFault> {
         self.sync_as(shared, &Sharing::default())
     }

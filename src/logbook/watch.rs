@@ -1,4 +1,4 @@
-//! Whoever waits for long work on a book: is told how far it is, and may end it between two steps.
+//! Whoever waits for long work on a book: hears how far it is, and may end it between two steps.
 
 use std::fmt;
 use std::sync::Arc;
@@ -7,12 +7,12 @@ use rusqlite::Connection;
 
 use super::fault::BookFault;
 
-/// So many steps go by before the waiter is told again.
+/// So many steps go by before the waiter hears of it again.
 const STEPS: u64 = 256;
 /// How often the waiter is asked while SQLite works by itself.
 const ASKED: std::time::Duration = std::time::Duration::from_millis(100);
 
-/// What is told: so much is done of so much. False ends the work.
+/// The progress: so much is done of so much. False ends the work.
 type Told = dyn Fn(u64, u64) -> bool + Send + Sync;
 
 /// Someone who waits, or nobody.
@@ -26,7 +26,7 @@ impl fmt::Debug for Waiting {
 }
 
 impl Waiting {
-    /// Someone who is told how much is done of how much, and gives false to end the work.
+    /// Someone who hears how much is done of how much, and gives false to end the work.
     pub fn new(told: impl Fn(u64, u64) -> bool + Send + Sync + 'static) -> Self {
         Self(Some(Arc::new(told)))
     }

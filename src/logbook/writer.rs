@@ -93,7 +93,7 @@ impl Writer {
     }
 
     /// Ends deletions and merges that were cut short, and registers recordings that a killed program left in
-    /// open visits. What fails is said and tried again at the next opening.
+    /// open visits. What fails is reported and tried again at the next opening.
     fn end_what_was_cut_short(&mut self) {
         match self.clear_leftovers() {
             Ok(gone) => self.notes.extend(gone.into_iter().map(|path| {

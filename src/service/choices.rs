@@ -15,7 +15,7 @@ pub(super) const TOKEN: &str = "CUFFNOTE_SERVICE_TOKEN";
 /// Where the database's password may stand instead of in a file.
 pub(super) const PASSWORD: &str = "CUFFNOTE_SERVICE_PASSWORD";
 
-/// The file, as it stands there.
+/// The file's own text.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub(super) struct Choices {

@@ -15,7 +15,7 @@ use super::said::plain;
 const PATIENCE: Duration = Duration::from_secs(60);
 /// Largest answer that is read, bytes.
 const MOST: u64 = 16 << 20;
-/// Clocks that differ by more are said to, seconds: a token lives five minutes.
+/// Clocks that differ by more bring a warning, seconds: a token lives five minutes.
 const APART_S: i64 = 240;
 
 /// One answer of a server.

@@ -65,7 +65,7 @@ pub(super) fn through<X: Send>(
     })
 }
 
-/// One visit; none where it cannot be read, which is said.
+/// One visit; none where it cannot be read, which is reported.
 fn read<X>(
     named: &Named<'_>,
     book: &mut Option<Book>,

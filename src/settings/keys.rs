@@ -1,4 +1,4 @@
-//! Every key of the settings: what it may be, what is taken where nothing is said, and what it means.
+//! Every key of the settings: what it may be, its default, and what it means.
 
 /// One key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -7,7 +7,7 @@ pub struct SettingsKey {
     pub name: &'static str,
     /// What it may be.
     pub may_be: &'static str,
-    /// What is taken where nothing is said.
+    /// The default.
     pub usual: &'static str,
     /// What it means.
     pub means: &'static str,

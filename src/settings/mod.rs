@@ -32,7 +32,7 @@ pub struct Settings {
 /// Which layer a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ValueOrigin {
-    /// No layer: what the program takes where nothing is said.
+    /// No layer: the program's defaults.
     Usual,
     /// The computer's own file, and nothing else can change it.
     Locked,

@@ -26,15 +26,15 @@ const RIPE: u64 = 10;
 const SECOND_HEARING: u64 = 460;
 /// Frames without a beat after which a returned pulse is over, and second hearing decides at once.
 const ENDED: u64 = 300;
-/// Frames that must follow the pulse that the network names before it is told.
+/// Frames that must follow the pulse that the network names before it is reported.
 const FOLLOWED: u64 = 400;
 /// Frames from one answer of the network to the next question.
 const ASK_AGAIN: u64 = 400;
 /// A chain on which a cue may be given exceeds any story without a return by this much at least.
 const WORTH_A_LOOK: f32 = 0.3;
 
-/// A candidate is told as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
-/// and the room were told as pulses too.
+/// A candidate is reported as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
+/// and the room were reported as pulses too.
 const TOLD: f32 = 2.0;
 /// While the room is still unknown (frames: 3 s, as long as its background is learned over) it takes more: fifty to one.
 const TOLD_EARLY: f32 = 4.0;

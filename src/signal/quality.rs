@@ -106,7 +106,7 @@ impl TroubleWatch {
         self.pulse_heard = true;
     }
 
-    /// Takes one frame: its power, what is said of hum, the features; `tell` is given what began or ended.
+    /// Takes one frame: its power, the hum found, the features; `tell` is given what began or ended.
     pub fn frame(
         &mut self,
         power: f32,

@@ -1,5 +1,5 @@
 //! What was heard before: each moment is held against every other of the last eight seconds, so that a room
-//! that repeats itself (a machine, an alarm, steps, music) is told from a pulse that comes back.
+//! that repeats itself (a machine, an alarm, steps, music) is told apart from a pulse that comes back.
 //!
 //! The last 2.5 s are left out: a pulse that came back resembles itself a beat ago, but nothing before.
 
@@ -21,9 +21,9 @@ const SLOW: i16 = 7;
 /// Differences are kept this many times as large, for the running means to be fine enough; at most
 /// `PAIRS * 255 * FINER`, which an i16 holds.
 const FINER: i16 = 16;
-/// Pairs whose surprise is told as one.
+/// Pairs whose surprise is given as one.
 const GROUP: usize = 2;
-/// What is told of each frame.
+/// What is given for each frame.
 pub const REPEATS: usize = 5 + PAIRS / GROUP;
 
 /// Holds each frame against the past.

@@ -314,6 +314,19 @@ impl Bedside {
         panic!("the book took nothing for 4 s");
     }
 
+    /// A picture with everything so many per cent as large, and back.
+    pub fn picture_at(&mut self, percent: u32, path: &Path) {
+        let now = self.now.get();
+        for (percent, shown) in [(percent, true), (100, false)] {
+            let larger = Action::Choose(Change::Scale(percent));
+            self.window.state_mut().model.apply(larger, now);
+            self.wait(0.3);
+            if shown {
+                self.picture(path);
+            }
+        }
+    }
+
     pub fn picture(&mut self, path: &Path) {
         let picture = match &self.mirror {
             Some(real) => real.picture(),

@@ -105,6 +105,7 @@ fn a_reading_is_heard_again_beat_by_beat_and_says_what_the_index_would_be() {
     assert!(bedside.window.query_by_label_contains(&said).is_some(), "{said}");
     if let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") {
         bedside.picture(&Path::new(&out).join("dim-1280x800-100-14-again.png"));
+        bedside.picture_at(250, &Path::new(&out).join("dim-1280x800-250-14-again.png"));
         let mut small = {
             drop(bedside);
             hear_again(folder.path(), vec2(1024.0, 600.0))

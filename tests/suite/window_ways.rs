@@ -336,7 +336,9 @@ fn a_records_visits_are_seen_over_time_and_two_side_by_side() {
     assert!(bedside.model().shelf.looked_back.as_ref().unwrap().pair().is_some());
     bedside.wait(0.2);
     if let Some(out) = std::env::var_os("CUFFNOTE_PICTURES") {
-        bedside.picture(&std::path::Path::new(&out).join("dim-1280x1500-100-13-history.png"));
+        let out = std::path::Path::new(&out);
+        bedside.picture(&out.join("dim-1280x1500-100-13-history.png"));
+        bedside.picture_at(250, &out.join("dim-1280x1500-250-13-history.png"));
     }
     assert!(bedside.window.query_by_label_contains("right leg: The index fell").is_some());
 }

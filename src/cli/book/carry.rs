@@ -35,7 +35,7 @@ pub(super) fn check(place: &Place, words: &Check) -> anyhow::Result<ExitCode> {
         }
     };
     opened.set_watch(watched("check")?);
-    let checked = stopped_so(opened.check(&words.head), "nothing is said of the book")?;
+    let checked = stopped_so(opened.check(&words.head), "the book is not judged")?;
     opened.set_watch(Waiting::default());
     let mut end = String::new();
     if let Ok(head) = opened.head() {

@@ -105,7 +105,7 @@ struct Case {
     truth_s: Option<f64>,
     answer: ListenerAnswer,
     judged: Judged,
-    /// Column and value of what was told about it.
+    /// Column and value of what was given about it.
     about: Vec<(String, String)>,
 }
 

@@ -13,6 +13,10 @@ use crate::window::now::Now;
 use crate::window::sentence::sentence;
 use crate::window::tone::{AtReturn, OpenTone};
 
+/// Said while the analysis stands still.
+const STOPPED: &str =
+    "Cuffnote has stopped listening: carry on by ear. Unplug the cable to hear the Doppler.";
+
 /// Why there is no sound.
 #[derive(Debug, thiserror::Error)]
 pub enum NoSound {
@@ -143,10 +147,17 @@ impl Listening {
         ear.locate(now.at)
     }
 
-    /// An analysis that stands still is told.
+    /// Says that the analysis stands still, as long as it does.
     pub fn watch(&mut self) {
-        if self.ear.as_ref().is_some_and(Ear::stalled) {
-            self.alarm = Some("Cuffnote has stopped listening: carry on by ear. Unplug the cable to hear the Doppler.".into());
+        self.stands_still(self.ear.as_ref().is_some_and(Ear::stalled));
+    }
+
+    /// A busy computer may hold the analysis up for a second or two: what it says goes when the analysis goes on.
+    fn stands_still(&mut self, stalled: bool) {
+        if stalled {
+            self.alarm = Some(STOPPED.into());
+        } else if self.alarm.as_deref() == Some(STOPPED) {
+            self.alarm = None;
         }
     }
 
@@ -253,5 +264,22 @@ impl Listening {
             }
         }
         self.tone.as_mut().and_then(|tone| tone.tick(now, at)).or(amiss)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_analysis_that_goes_on_takes_its_alarm_away_and_no_other() {
+        let mut listening = Listening::new(SoundSource::Device, Drive::Thread, 50);
+        listening.stands_still(true);
+        assert_eq!(listening.alarm.as_deref(), Some(STOPPED));
+        listening.stands_still(false);
+        assert_eq!(listening.alarm, None);
+        listening.alarm = Some("The sound device is gone.".into());
+        listening.stands_still(false);
+        assert!(listening.alarm.is_some(), "that one is not over");
     }
 }

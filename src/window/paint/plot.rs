@@ -1,5 +1,7 @@
 //! Pictures painted by hand: the sound with its beats and marks, and the line on which an index lies.
 
+use std::hash::{DefaultHasher, Hash, Hasher};
+
 use eframe::egui::{
     Align2, Color32, ColorImage, Context, CornerRadius, Pos2, Rect, Shape, Stroke, StrokeKind,
     TextureHandle, TextureOptions, Ui, pos2, vec2,
@@ -55,15 +57,23 @@ impl Pen<'_> {
 #[derive(Default)]
 pub struct Picture {
     texture: Option<TextureHandle>,
-    made: u64,
+    of: u64,
+}
+
+/// What a picture shows, as a number: another sound may have made as many columns.
+fn shown(now: &Snapshot) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    now.columns.hash(&mut hasher);
+    hasher.finish()
 }
 
 impl Picture {
     /// Brings the texture up to date with the sound.
     fn update(&mut self, ctx: &Context, now: &Snapshot) -> Option<&TextureHandle> {
         let rows = now.columns.front()?.len();
-        if self.texture.is_none() || self.made != now.columns_made {
-            self.made = now.columns_made;
+        let shown = shown(now);
+        if self.texture.is_none() || self.of != shown {
+            self.of = shown;
             let mut image = ColorImage::filled([COLUMNS, rows], sonogram_colour(0));
             let empty = COLUMNS - now.columns.len();
             let colours: [Color32; 256] = std::array::from_fn(|level| sonogram_colour(level as u8));
@@ -431,4 +441,24 @@ pub fn gauge(pen: &Pen<'_>, mmhg: f64) {
         Stroke::new(4.0, roles.act),
     );
     painter.circle_filled(centre, 7.0, roles.act);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn another_sound_of_the_same_length_is_another_picture() {
+        let context = Context::default();
+        let mut picture = Picture::default();
+        let mut painted = |level: u8| {
+            let mut sound = Snapshot::new();
+            sound.columns.push_back([level; _]);
+            sound.columns_made = 1;
+            picture.update(&context, &sound).unwrap();
+            context.tex_manager().write().take_delta().set.len()
+        };
+        painted(7);
+        assert_eq!([painted(7), painted(9), painted(9)], [0, 1, 0]);
+    }
 }

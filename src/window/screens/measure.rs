@@ -312,8 +312,8 @@ fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 /// Digits, and what else can be said of a site.
 pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
     c.row(|c| {
-        c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
-        // On a small screen the decimal mark is typed only.
+        // On a small screen all of it must fit one line: the decimal mark is typed only.
+        c.ui.spacing_mut().item_spacing.x = if small { size::GRID / 2.0 } else { 2.0 * size::GRID };
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
             if c.finger(&digit.to_string(), Emphasis::Plain) {
