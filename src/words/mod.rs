@@ -311,7 +311,7 @@ mod tests {
     #[test]
     fn what_a_language_lacks_is_said_in_english_and_counted() {
         let texts = ["locale-name = Halb\nlocale-and = { $a } { $falsch }\n".to_owned()];
-        let half = Words::of_texts("de-x-half", &texts).unwrap();
+        let half = Words::of_texts("de-AT", &texts).unwrap();
         assert_eq!((half.plain("locale-name"), half.missed()), ("Halb", 0));
         assert_eq!((half.number(0.94), half.missed()), ("0.94".to_owned(), 1));
         // A message that cannot be said whole is lacking too.
