@@ -4,7 +4,7 @@
 //! Pure rooms (no clock, no input or output): [`signal`] hears, [`clinical`] says what a measurement
 //! means, [`sim`] is a seeded patient, [`trial`] scores the listener, [`practice`] the learner, [`report`] turns a visit into
 //! bytes. Shells: [`audio`], [`logbook`], [`window`], [`cli`], and `service` (a program of its own, by the feature `service`). [`live`] is the one joint between sound and the
-//! rest. Who may import whom is a table in `tests/suite/house.rs`, and a test.
+//! rest. Below them all stands [`words`]: what is said to people, in their language. Who may import whom is a table in `tests/suite/house.rs`, and a test.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 // The page for browsers uses a part of what the window's own parts offer.
@@ -14,6 +14,7 @@ pub mod files;
 #[cfg(feature = "bedside")]
 pub mod settings;
 pub mod units;
+pub mod words;
 
 pub mod clinical;
 pub mod conduct;

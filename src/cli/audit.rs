@@ -71,7 +71,10 @@ pub(super) fn write(
     let code = give(&mut |one| counting.add(&one.visit, &one.result, &choices))?;
     let found = counting.end(&choices);
     out.write(&match ending {
-        "html" => audit::page(&found, &layers::or_set(form.service.as_deref(), "service.name")?),
+        "html" => {
+            let service = layers::or_set(form.service.as_deref(), "service.name")?;
+            audit::page(layers::settings()?.report_language(), &found, &service)
+        }
         "csv" => audit::csv(&found, report::dialect(form.semicolon)),
         _ => page(&found)?,
     })?;

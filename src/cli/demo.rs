@@ -117,7 +117,7 @@ fn write(
     (source, events, (head, id)): (&ReportSource<'_>, &[Event], (&Head, VisitId)),
 ) -> anyhow::Result<()> {
     let mut content = Content::of(source);
-    content.kept_in(&head.of_visit(id));
+    content.kept_in(&head.of_visit(crate::words::Words::english(), id));
     let kept = json::Kept {
         visit: id.to_string(),
         chain: head.chain.clone(),
@@ -257,7 +257,8 @@ fn told(site: Site, heard: Option<&HeardRecording>, outcome: Option<&Outcome>) -
     }
     if let Some(outcome) = outcome {
         let read = if matches!(outcome, Outcome::Reading { .. }) { "read " } else { "" };
-        let _ = write!(line, "  {read}{}", wording::outcome(outcome));
+        let _ =
+            write!(line, "  {read}{}", wording::outcome(crate::words::Words::english(), outcome));
     }
     line + "\n"
 }

@@ -134,6 +134,7 @@ pub(super) fn sonogram(columns: &[u8]) -> Sonogram {
 fn drawn(one: &Kept) -> figure::Figure {
     let heard = &one.heard;
     let recording = RecordingFigure {
+        language: crate::words::Words::english(),
         name: heard.file.clone(),
         sonogram: sonogram(&one.columns),
         lost_s: heard.lost_s,

@@ -17,6 +17,7 @@ use crate::conduct::{
     At, AtSite, Command, Conduct, Field, Notice, Output, Refusal, Rules, Stream, wording,
 };
 use crate::units::{Mmhg, SampleRate};
+use crate::words::Words;
 
 /// The attempts of one session.
 pub(super) struct Attempts {
@@ -62,7 +63,10 @@ impl Attempts {
         let Some(current) = self.conduct.current() else { return Ok(()) };
         if let Some(notice @ Notice::NoPressure(_)) = &current.notice {
             let typed = current.entry.text();
-            self.refused = Some(format!("{typed} was not kept: {}", wording::notice(notice)));
+            self.refused = Some(format!(
+                "{typed} was not kept: {}",
+                wording::notice(Words::english(), notice)
+            ));
         }
         let letters = self.refused.as_ref().map_or(0, |_| current.entry.text().len());
         (0..letters).try_for_each(|_| self.conduct.act(Command::Site(AtSite::Erase), at))
@@ -115,8 +119,10 @@ impl Attempts {
             return self.refused.clone();
         }
         let current = self.conduct.current()?;
-        let question = current.question.map(wording::question);
-        question.or_else(|| current.notice.as_ref().map(wording::notice))
+        let question =
+            current.question.map(|question| wording::question(Words::english(), question));
+        let notice = current.notice.as_ref();
+        question.or_else(|| notice.map(|notice| wording::notice(Words::english(), notice)))
     }
 }
 

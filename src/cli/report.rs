@@ -15,12 +15,14 @@ use crate::clinical::guidance::{self, GuidanceSet};
 use crate::clinical::result::VisitResult;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
-use crate::clinical::working::work_out;
+use crate::clinical::working::{work_out, work_out_in};
+use crate::logbook::{Head, VisitId};
 use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::pdf::Paper;
 use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
 use crate::settings::{REPORT_PAPER, SERVICE_NAME};
+use crate::words::{Words, id};
 
 /// What can be written, by the end of the name.
 pub(super) const ENDINGS: &[&str] = &["fhir.json", "json", "html", "pdf", "csv"];
@@ -64,6 +66,9 @@ pub(super) struct Look {
     /// The paper of a .pdf: a4 or letter [default: the settings' report.paper, else a4]
     #[arg(long, value_name = "PAPER", value_parser = paper)]
     paper: Option<Paper>,
+    /// The language of a report, such as de [default: the settings' report.language, else en]; data stay in English
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    language: Option<Words>,
     /// The head of the record's hash chain, to stand in the report
     #[arg(long, value_name = "HASH", value_parser = head)]
     chain: Option<String>,
@@ -121,6 +126,11 @@ fn head(text: &str) -> Result<String, String> {
     if is_head { Ok(text) } else { Err("a head is 16 to 64 signs of 0-9 and a-f".into()) }
 }
 
+fn language(tag: &str) -> Result<Words, String> {
+    let known = || Words::all().map(Words::tag).collect::<Vec<_>>().join(", ");
+    Words::of(tag).ok_or_else(|| format!("write one of {}", known()))
+}
+
 fn paper(word: &str) -> Result<Paper, String> {
     Paper::of(word).ok_or_else(|| "write a4 or letter".into())
 }
@@ -148,6 +158,15 @@ impl Look {
     }
 }
 
+impl Look {
+    /// The language of the report, and who confirmed its translation.
+    fn language(&self) -> anyhow::Result<(Words, Option<String>)> {
+        let settings = layers::settings()?;
+        let words = self.language.unwrap_or_else(|| settings.report_language());
+        Ok((words, settings.confirmed_by(words).map(str::to_owned)))
+    }
+}
+
 /// A visit with what was worked out from it.
 pub(super) struct Worked {
     events: Vec<Event>,
@@ -157,12 +176,10 @@ pub(super) struct Worked {
 
 /// Where a visit of the record book is kept: in words, and as its file says it.
 pub(super) struct Kept {
-    pub(super) words: String,
+    pub(super) head: Head,
+    pub(super) visit: VisitId,
     pub(super) book: json::Kept,
 }
-
-/// The sentence for a visit that comes from a file.
-const FROM_FILE: &str = "Made from a file, which anyone can edit: this is no record. The record book can confirm the file (cuffnote book confirm).";
 
 /// Writes these visits, each with where its events came from. Where it is one visit, `kept` says where it is
 /// kept, and `sounds` are its recordings that travel along.
@@ -260,19 +277,22 @@ pub(super) fn bytes(
         let one = &mut worked[0];
         one.result = work_out(&one.visit, sets, Assumed::default());
     }
-    let (service, paper) = (look.service()?, look.paper()?);
+    let (service, paper, (words, confirmed)) = (look.service()?, look.paper()?, look.language()?);
     let Some(first) = worked.first() else { bail!("there is no visit to write") };
     let content = || {
+        let result = work_out_in(words, &first.visit, sets, Assumed::default());
         let mut content = Content::of(&ReportSource {
             visit: &first.visit,
-            result: &first.result,
+            result: &result,
             sets,
             sounds: &[],
             service: &service,
             trail: if look.trail { Trail::Full } else { Trail::Needed },
             chain: look.chain.as_deref(),
         });
-        content.kept_in(kept.map_or(FROM_FILE, |kept| &kept.words));
+        let file = || words.plain(id!("report-from-file")).into();
+        content.kept_in(&kept.map_or_else(file, |kept| kept.head.of_visit(words, kept.visit)));
+        confirmed.iter().for_each(|who| content.confirmed_by(who));
         content
     };
     Ok(match ending {
@@ -282,7 +302,7 @@ pub(super) fn bytes(
         "fhir.json" => {
             let report = pdf::document(&content(), paper)?;
             let context = look.context(&service);
-            bundle(&context, (first, sets, kept), sounds, &report)?
+            bundle(&context, (first, sets, kept), sounds, (&report, words))?
         }
         _ => table::csv(&rows(&worked, &service), dialect),
     })
@@ -297,7 +317,7 @@ fn bundle(
     context: &fhir::ServiceContext,
     (one, sets, kept): (&Worked, &[GuidanceSet], Option<&Kept>),
     files: &[PathBuf],
-    report: &[u8],
+    (report, words): (&[u8], Words),
 ) -> anyhow::Result<Vec<u8>> {
     let mut sounds = Vec::new();
     for path in files {
@@ -305,11 +325,13 @@ fn bundle(
         let bytes = std::fs::read(path).with_context(|| format!("{}", path.display()))?;
         sounds.push((format!("Doppler sound: {title}"), bytes));
     }
-    let title = "Ankle-brachial index: record of a measurement";
+    let title = words.plain(id!("report-title"));
+    let content_type = "application/pdf";
     let mut documents =
-        vec![fhir::Document { title, content_type: "application/pdf", bytes: report }];
+        vec![fhir::Document { title, language: words.tag(), content_type, bytes: report }];
     documents.extend(sounds.iter().map(|(title, bytes)| fhir::Document {
         title,
+        language: "en",
         content_type: "audio/wav",
         bytes,
     }));

@@ -6,53 +6,68 @@ use super::condition::{Clause, Quantity};
 use super::exact::{Hundredths, Ratio};
 use super::guidance::{Band, GuidanceSet, Values};
 use super::result::{BandHit, Crossing};
-use super::sentences;
+use super::sentences::{self, Crossed};
 use super::uncertainty::ResultInterval;
+use crate::words::{Words, id, say};
 
 /// The bands of a set at these values, or those for an artery that could not be closed.
-pub fn hits(set: &GuidanceSet, values: &Values, not_compressible: bool) -> Vec<BandHit> {
+pub fn hits(
+    set: &GuidanceSet,
+    words: Words,
+    values: &Values,
+    not_compressible: bool,
+) -> Vec<BandHit> {
     let mut hits: Vec<BandHit> = Vec::new();
     if not_compressible {
-        let because = "arteries that could not be compressed".to_owned();
-        hits.extend(set.not_compressible().map(|band| hit(set, band, &[], because.clone())));
+        let because = words.plain(id!("clinical-because-open")).to_owned();
+        hits.extend(
+            set.not_compressible().map(|band| hit(set, words, (band, &[]), because.clone())),
+        );
     }
     for (band, met) in set.bands_at(values) {
         let because = met.iter().filter_map(|clause| {
             let at = values.get(clause.quantity)?;
-            let at = sentences::value(clause.quantity, at);
-            Some(format!("{} {at}", clause.quantity.words()))
+            let at = sentences::value(words, clause.quantity, at);
+            let quantity = clause.quantity.said(words);
+            Some(say!(words, "clinical-because", quantity = quantity, value = at))
         });
-        let because = because.collect::<Vec<_>>().join(" and ");
-        hits.push(hit(set, band, &met, because));
+        let because = words.and(because);
+        hits.push(hit(set, words, (band, &met), because));
     }
     hits
 }
 
-fn hit(set: &GuidanceSet, band: &Band, met: &[Clause], because: String) -> BandHit {
+fn hit(
+    set: &GuidanceSet,
+    words: Words,
+    (band, met): (&Band, &[Clause]),
+    because: String,
+) -> BandHit {
+    let limits = sentences::limits(words, band, met);
     BandHit {
         guidance: set.name.clone(),
-        band: format!("{} ({})", band.name, sentences::limits(band, met)),
+        band: format!("{} ({limits})", band.name),
         name: band.name.clone(),
-        limits: sentences::limits(band, met),
-        source: set.source_of(band),
+        limits,
+        source: set.source_of(band, words),
         id: set.id.clone(),
         set_version: set.version.clone(),
-        words: sentences::guidance(set, band, &because),
-        says: if band.quoted { format!("\"{}\"", band.words) } else { band.words.clone() },
+        words: sentences::guidance(words, set, band, &because),
+        says: sentences::says(words, band),
         because,
         caution: band.caution,
     }
 }
 
 /// The sentence for a rounding that moved a value across a limit of this set.
-pub fn moved(set: &GuidanceSet, quantity: Quantity, exact: Ratio) -> Option<String> {
+pub fn moved(set: &GuidanceSet, words: Words, quantity: Quantity, exact: Ratio) -> Option<String> {
     let rounded = exact.half_up();
     let clauses = set.bands.iter().flat_map(|band| &band.when.0);
     // A band that holds only because of the rounding, or would have held without it.
     clauses
         .filter(|c| c.quantity == quantity)
         .find(|c| c.holds(exact) != c.holds(rounded.exact()))
-        .map(|c| sentences::rounded_across(set, c, exact, rounded))
+        .map(|c| sentences::rounded_across(words, set, c, exact, rounded))
 }
 
 /// The bands that hold at a value, as indices into the set.
@@ -65,6 +80,7 @@ fn held(set: &GuidanceSet, quantity: Quantity, hundredths: i64) -> Vec<usize> {
 /// A limit of this set inside the doubt of a value: what it keeps, what holds meanwhile, what could settle it.
 pub fn crossing(
     set: &GuidanceSet,
+    words: Words,
     quantity: Quantity,
     at: Ratio,
     doubt: &ResultInterval,
@@ -91,32 +107,41 @@ pub fn crossing(
     }
     reached.sort_by_key(|i| (Reverse(set.bands[*i].caution), *i));
     reached.dedup();
-    let limits = limits(set, quantity, &reached, low, high);
-    let name = |i: &usize| named(set, quantity, &set.bands[*i]);
+    let limits = limits(set, quantity, &reached, (low, high));
+    let limits: Vec<String> = limits.into_iter().map(|limit| words.number(limit)).collect();
+    let name = |i: &usize| named(set, words, quantity, &set.bands[*i]);
     let own = match own.is_empty() {
-        true => "none of this set".to_owned(),
-        false => own.iter().map(name).collect::<Vec<_>>().join(" and "),
+        true => words.plain(id!("clinical-crossing-none")).to_owned(),
+        false => words.and(own.iter().map(name)),
     };
     let meanwhile = reached.first().map(name).unwrap_or_default();
     let repeat = doubt.widest_site();
-    let inside = sentences::ends(quantity, low, high);
-    let words =
-        sentences::crossing(&set.name, quantity, (&limits, &inside), (&own, &meanwhile), repeat);
+    let crossed = Crossed {
+        set: &set.name,
+        quantity,
+        limits: &limits,
+        inside: &sentences::ends(words, quantity, low, high),
+        own: &own,
+        meanwhile: &meanwhile,
+        repeat,
+    };
+    let said = sentences::crossing(words, crossed);
     Some(Crossing {
         guidance: set.name.clone(),
-        quantity: quantity.words().into(),
+        quantity: quantity.said(words).into(),
+        of: quantity,
         limits,
         own,
         meanwhile,
         repeat,
-        words,
+        words: said,
     })
 }
 
 /// A band's name in quotation marks, with its range of this quantity.
-fn named(set: &GuidanceSet, quantity: Quantity, band: &Band) -> String {
-    let ranges = band.when.0.iter().filter(|c| c.quantity == quantity).map(Clause::printed);
-    let ranges = ranges.collect::<Vec<_>>().join(" or ");
+fn named(set: &GuidanceSet, words: Words, quantity: Quantity, band: &Band) -> String {
+    let ranges = band.when.0.iter().filter(|c| c.quantity == quantity).map(|c| c.printed(words));
+    let ranges = ranges.reduce(|a, b| say!(words, "locale-or", a = a, b = b)).unwrap_or_default();
     format!("{} \"{}\" ({ranges})", set.name, band.name)
 }
 
@@ -125,8 +150,7 @@ fn limits(
     set: &GuidanceSet,
     quantity: Quantity,
     bands: &[usize],
-    low: i64,
-    high: i64,
+    (low, high): (i64, i64),
 ) -> Vec<String> {
     let clauses = bands.iter().flat_map(|i| &set.bands[*i].when.0);
     let ends = clauses.filter(|c| c.quantity == quantity).flat_map(Clause::limits);

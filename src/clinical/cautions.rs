@@ -7,6 +7,7 @@ use super::opened::Answer;
 use super::prepared::{Prepared, WoundCare};
 use super::site::{Side, Site};
 use super::visit::Visit;
+use crate::words::{Words, id, say};
 
 /// How heavy an item weighs.
 #[derive(
@@ -49,10 +50,13 @@ pub struct Item {
     #[serde(default)]
     pub leaves_out: bool,
     /// The question, or what is looked for.
+    #[serde(skip)]
     pub question: String,
     /// What stands above the result where the answer is yes.
+    #[serde(skip)]
     pub words: String,
     /// Where it comes from.
+    #[serde(skip)]
     pub source: String,
     /// How sure that is.
     pub status: Status,
@@ -66,13 +70,24 @@ struct File {
     item: Vec<Item>,
 }
 
-/// The list that comes with the program.
+/// The list that comes with the program, in English.
+pub fn list() -> Vec<Item> {
+    said(Words::english())
+}
+
+/// The list in the words of a language.
 ///
 /// # Panics
 /// If the built-in file does not read, which a test rules out: an empty list would be worse.
-pub fn list() -> Vec<Item> {
+pub fn said(words: Words) -> Vec<Item> {
     let file: Result<File, _> = toml::from_str(include_str!("cautions.toml"));
-    file.expect("the built-in list of cautions reads").item
+    let mut items = file.expect("the built-in list of cautions reads").item;
+    for item in &mut items {
+        let part = |part: &str| words.message(&format!("caution-{}{part}", item.id), &[]);
+        let [question, about, source] = ["", ".words", ".source"].map(part);
+        (item.question, item.words, item.source) = (question, about, source);
+    }
+    items
 }
 
 /// An item that applies.
@@ -91,16 +106,26 @@ pub struct Flag {
 }
 
 impl Flag {
-    fn of(item: &Item, side: Option<Side>) -> Self {
+    fn of(item: &Item, words: Words, side: Option<Side>) -> Self {
         let limb = match item.about {
             CautionAbout::Leg => "leg",
             CautionAbout::Arm => "arm",
-            CautionAbout::Patient => "side",
+            CautionAbout::Patient => "patient",
         };
-        let place = side.map_or(String::new(), |s| format!("{} {limb}: ", s.words()));
-        let source = format!("{} ({})", item.source, item.status.words());
-        let words = format!("{place}{} [{source}]", item.words);
-        Self { id: item.id.clone(), weight: item.weight, side, words, source }
+        let status = item.status.said(words);
+        let source = say!(words, "caution-source", source = item.source, status = status);
+        let said = match side {
+            Some(side) => say!(
+                words,
+                "caution-of-limb",
+                side = side.code(),
+                limb = limb,
+                words = item.words,
+                source = source
+            ),
+            None => say!(words, "caution-of-patient", words = item.words, source = source),
+        };
+        Self { id: item.id.clone(), weight: item.weight, side, words: said, source }
     }
 
     /// True where the flag bears on this leg: a leg's own, or the whole patient's.
@@ -110,19 +135,19 @@ impl Flag {
 }
 
 /// What the visit's answers raise, red flags first.
-pub fn raised(visit: &Visit) -> Vec<Flag> {
-    let items = list();
+pub fn raised(visit: &Visit, words: Words) -> Vec<Flag> {
+    let items = said(words);
     let yes = visit.answers.iter().filter(|a| a.answer == Answer::Yes);
     let mut flags: Vec<Flag> = yes
         .map(|answer| match items.iter().find(|item| item.id == answer.id) {
-            Some(item) => Flag::of(item, answer.side),
-            None => unknown(&answer.id, answer.side),
+            Some(item) => Flag::of(item, words, answer.side),
+            None => unknown(&answer.id, words, answer.side),
         })
         .collect();
     for (id, answer) in [("diabetes", visit.opened.diabetes), ("kidney", visit.opened.kidney)] {
         let item = items.iter().find(|item| item.id == id);
         if answer == Answer::Yes && !flags.iter().any(|f| f.id == id) {
-            flags.extend(item.map(|item| Flag::of(item, None)));
+            flags.extend(item.map(|item| Flag::of(item, words, None)));
         }
     }
     flags.sort_by_key(|flag| flag.weight);
@@ -170,19 +195,17 @@ pub fn wounds(visit: &Visit) -> Vec<Side> {
 }
 
 /// An item found by the measurement itself, such as no signal in either artery.
-pub fn found(id: &str, side: Side) -> Option<Flag> {
-    list().iter().find(|item| item.id == id).map(|item| Flag::of(item, Some(side)))
+pub fn found(id: &str, words: Words, side: Side) -> Option<Flag> {
+    said(words).iter().find(|item| item.id == id).map(|item| Flag::of(item, words, Some(side)))
 }
 
 /// An id that this version does not know is never dropped.
-fn unknown(id: &str, side: Option<Side>) -> Flag {
+fn unknown(id: &str, words: Words, side: Option<Side>) -> Flag {
     Flag {
         id: id.to_owned(),
         weight: Weight::RedFlag,
         side,
-        words: format!(
-            "`{id}` was recorded; this version does not know it, so it is treated as a red flag"
-        ),
-        source: "recorded in the visit".into(),
+        words: say!(words, "caution-unknown", id = id),
+        source: words.plain(id!("caution-unknown-source")).into(),
     }
 }

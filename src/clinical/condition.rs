@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::exact::Ratio;
+use crate::words::{Words, id, say};
 
 /// What an inequality is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,13 +33,18 @@ impl Quantity {
     }
 
     /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Quantity::Index => "index",
-            Quantity::Ankle => "ankle pressure",
-            Quantity::Toe => "toe pressure",
-            Quantity::ToeIndex => "toe-brachial index",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Quantity::Index => id!("clinical-quantity-index"),
+            Quantity::Ankle => id!("clinical-quantity-ankle"),
+            Quantity::Toe => id!("clinical-quantity-toe"),
+            Quantity::ToeIndex => id!("clinical-quantity-toe-index"),
+        })
     }
 
     /// True of the two that are printed with two decimals.
@@ -95,20 +101,23 @@ impl Clause {
     }
 
     /// The range as it is printed: "0.91-0.99", "<= 0.90", "> 1.40", "50-70 mmHg".
-    pub fn printed(&self) -> String {
+    pub fn printed(&self, words: Words) -> String {
         let sign = |l: Limit| if l.included { "=" } else { "" };
         let range = match (self.lower, self.upper) {
             (Some(l), Some(u)) if l.included && u.included => {
                 format!("{}-{}", self.number(l), self.number(u))
             }
             (Some(l), Some(u)) => {
-                format!(">{} {} and <{} {}", sign(l), self.number(l), sign(u), self.number(u))
+                let above = format!(">{} {}", sign(l), self.number(l));
+                let below = format!("<{} {}", sign(u), self.number(u));
+                say!(words, "clinical-range-between", above = above, below = below)
             }
             (Some(l), None) => format!(">{} {}", sign(l), self.number(l)),
             (None, Some(u)) => format!("<{} {}", sign(u), self.number(u)),
-            (None, None) => "any".into(),
+            (None, None) => words.plain(id!("clinical-range-any")).into(),
         };
-        if self.quantity.is_ratio() { range } else { format!("{range} mmHg") }
+        let range = words.number(range);
+        if self.quantity.is_ratio() { range } else { say!(words, "clinical-mmhg", n = range) }
     }
 }
 
@@ -117,12 +126,21 @@ impl Clause {
 pub struct Condition(pub Vec<Clause>);
 
 impl fmt::Display for Condition {
+    /// In English.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, clause) in self.0.iter().enumerate() {
-            let or = if i == 0 { "" } else { " or " };
-            write!(f, "{or}{} {}", clause.quantity.words(), clause.printed())?;
-        }
-        Ok(())
+        f.write_str(&self.said(Words::english()))
+    }
+}
+
+impl Condition {
+    /// In the words of a language.
+    pub fn said(&self, words: Words) -> String {
+        let each = self.0.iter().map(|clause| {
+            let (quantity, value) = (clause.quantity.said(words), clause.printed(words));
+            say!(words, "clinical-because", quantity = quantity, value = value)
+        });
+        let joined = each.reduce(|a, b| say!(words, "locale-or", a = a, b = b));
+        joined.unwrap_or_default()
     }
 }
 

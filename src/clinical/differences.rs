@@ -7,8 +7,10 @@ use super::moment::Moment;
 use super::repeat_rules::FirstArm;
 use super::repeats::Pressures;
 use super::result::ExerciseResult;
+use super::sentences::mmhg;
 use super::site::{Artery, Side, Site};
 use super::visit::{Attempt, Visit};
+use crate::words::{Words, id, say};
 
 /// Arms further apart than this are repeated (NICE NG136 1.2.1), mmHg.
 const ARMS_APART_MMHG: i64 = 15;
@@ -18,77 +20,85 @@ const ARTERIES_APART_MMHG: i64 = 15;
 /// From here on a pressure after exercise is called late, minutes (own choice; the criteria are for 1 minute).
 const LATE_MIN: f64 = 2.0;
 
-fn mmhg(value: Ratio) -> String {
-    let tenths = (value.as_f64() * 10.0).round() / 10.0;
-    format!("{tenths} mmHg")
-}
-
 /// Sentences on the two arms.
-pub fn arms(visit: &Visit, rest: &Pressures) -> Vec<String> {
+pub fn arms(visit: &Visit, words: Words, rest: &Pressures) -> Vec<String> {
     let [right, left] = Side::BOTH.map(|side| rest.value(Site::new(side, Artery::Brachial)));
     let (Some(right), Some(left)) = (right, left) else { return Vec::new() };
     let apart = right.above(left).size();
     let higher = if right >= left { Side::Right } else { Side::Left };
-    let mut words = Vec::new();
+    let mut said = Vec::new();
     if apart > Ratio::hundredths(ARMS_APART_MMHG * 100) {
-        words.push(format!(
-            "The arms differ by {}, the {} arm is higher. NICE NG136 1.2.1 for more than 15 mmHg: repeat; if still so, the higher arm from then on. AHA 2012 by way of a secondary page: above 15 mmHg a subclavian stenosis is suspected.",
-            mmhg(apart),
-            higher.words()
-        ));
+        let apart = mmhg(words, apart);
+        said.push(say!(words, "clinical-arms-differ", apart = apart, side = higher.code()));
     }
     let repeated =
         visit.attempts.iter().filter(|a| a.site.is_arm() && a.reading().is_some()).count();
     if repeated > 2 && visit.opened.repeats.first_arm != FirstArm::AllCount {
-        words.push(format!("Rule in use, {}.", visit.opened.repeats.first_arm.words()));
+        let rule = visit.opened.repeats.first_arm.said(words);
+        said.push(say!(words, "clinical-rule-in-use", rule = rule));
     }
-    words
+    said
 }
 
 /// A sentence on the two arteries of one ankle, where they lie far apart.
-pub fn arteries(side: Side, rest: &Pressures) -> Option<String> {
+pub fn arteries(side: Side, words: Words, rest: &Pressures) -> Option<String> {
     let at = |artery| rest.value(Site::new(side, artery));
     let (dp, pt) = (at(Artery::DorsalisPedis)?, at(Artery::PosteriorTibial)?);
     let apart = dp.above(pt).size();
     (apart > Ratio::hundredths(ARTERIES_APART_MMHG * 100)).then(|| {
-        format!(
-            "Dorsalis pedis ({dp} mmHg) and posterior tibial ({pt} mmHg) differ by {}: more than {ARTERIES_APART_MMHG} mmHg is pointed out here so that probe and site are looked at again (no guideline cut-off was found).",
-            mmhg(apart)
+        say!(
+            words,
+            "clinical-arteries-differ",
+            dp = words.number(dp),
+            pt = words.number(pt),
+            apart = mmhg(words, apart),
+            limit = ARTERIES_APART_MMHG
         )
     })
 }
 
 /// What happened after exercise on one leg; none where nothing was measured then.
-pub fn exercise(visit: &Visit, side: Side, before: &Formed) -> Option<ExerciseResult> {
+pub fn exercise(
+    visit: &Visit,
+    words: Words,
+    side: Side,
+    before: &Formed,
+) -> Option<ExerciseResult> {
     let after = Pressures::of(visit, Phase::AfterExercise);
     let formed = form(side, visit.opened.method, &after);
     let ankle_after = formed.ankle.as_ref()?;
     let ankle_before = before.ankle.as_ref()?;
     let fall = ankle_before.pressure.above(ankle_after.pressure);
     let after_min = minutes_after(visit, &ankle_after.sites);
-    let since = after_min.map_or(String::new(), |min| format!(", {min:.0} min after it ended"));
-    let mut words = vec![format!(
-        "After exercise{since} the ankle pressure of the {} leg is {} mmHg ({}).",
-        side.words(),
-        ankle_after.pressure,
-        change(fall)
-    )];
+    let (side, after, change) =
+        (side.code(), words.number(ankle_after.pressure), change(words, fall));
+    let mut said = vec![match after_min {
+        Some(minutes) => say!(
+            words,
+            "clinical-exercise-since",
+            minutes = words.decimal(minutes, 0),
+            side = side,
+            after = after,
+            change = change
+        ),
+        None => say!(words, "clinical-exercise", side = side, after = after, change = change),
+    }];
     if after_min.is_some_and(|min| min > LATE_MIN) {
-        words.push("The published criteria are for pressures taken 1 minute after exercise (Mahe 2015, Medicine): this one is later, and a fall may have passed.".into());
+        said.push(words.plain(id!("clinical-exercise-late")).into());
     }
     if fall > Ratio::hundredths(3000) {
-        words.push("The ankle pressure fell by more than 30 mmHg: a published post-exercise criterion (Mahe 2015, Medicine; Kyte 2023).".into());
+        said.push(words.plain(id!("clinical-exercise-pressure")).into());
     }
     let share = before.ratio.zip(formed.ratio).map(|(b, a)| a.over(b));
     if share.is_some_and(|s| s < Ratio::hundredths(80)) {
-        words.push("The index fell by more than 20 %: a published post-exercise criterion (Mahe 2015, Medicine); 60 % of healthy young adults show it too (Kyte 2023).".into());
+        said.push(words.plain(id!("clinical-exercise-index")).into());
     }
     Some(ExerciseResult {
         index_after: formed.ratio.map(Ratio::half_up),
         index_fall_percent: share.map(|s| 100.0 * (1.0 - s.as_f64())),
         ankle_fall_mmhg: Some(fall.as_f64()),
         after_min,
-        words,
+        words: said,
     })
 }
 
@@ -101,9 +111,9 @@ fn minutes_after(visit: &Visit, sites: &[Site]) -> Option<f64> {
     Some(since.as_secs_f64() / 60.0)
 }
 
-fn change(fall: Ratio) -> String {
+fn change(words: Words, fall: Ratio) -> String {
     match fall >= Ratio::hundredths(0) {
-        true => format!("a fall of {}", mmhg(fall)),
-        false => format!("a rise of {}", mmhg(fall.size())),
+        true => say!(words, "clinical-exercise-fall", by = mmhg(words, fall)),
+        false => say!(words, "clinical-exercise-rise", by = mmhg(words, fall.size())),
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::event::{Act, Event, Outcome};
 use super::moment::Moment;
+use crate::words::{Words, say};
 
 /// An event that is kept and does not count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
@@ -39,18 +40,15 @@ impl Aside {
     }
 
     /// As a sentence.
-    pub fn words(&self) -> String {
-        let whose = whose(self.chain.as_deref());
-        format!(
-            "Set aside, and not counted: event {} ({}{whose}): {}.",
-            self.n, self.kind, self.why
-        )
+    pub fn words(&self, words: Words) -> String {
+        let whose = whose(words, self.chain.as_deref());
+        say!(words, "clinical-aside", n = self.n, kind = self.kind, whose = whose, why = self.why)
     }
 }
 
 /// Words that say whose something is; none where it is the visit's own laptop.
-pub fn whose(chain: Option<&str>) -> String {
-    chain.map_or(String::new(), |chain| format!(", of chain {chain}"))
+pub fn whose(words: Words, chain: Option<&str>) -> String {
+    chain.map_or(String::new(), |chain| say!(words, "clinical-of-chain", chain = chain))
 }
 
 /// The kind of an act, as it is written in the event.
@@ -91,16 +89,15 @@ pub struct DisputedValue {
 
 impl Disagreement {
     /// As a sentence, with the way to settle it.
-    pub fn words(&self) -> String {
+    pub fn words(&self, words: Words) -> String {
         let said = self.said.iter().map(|said| {
-            format!("{} by {} on {}{}", said.words, said.who, said.at, whose(said.chain.as_deref()))
+            let (at, whose) = (said.at.to_string(), whose(words, said.chain.as_deref()));
+            let (value, who) = (&said.words, &said.who);
+            say!(words, "clinical-disagree-said", value = value, who = who, at = at, whose = whose)
         });
+        let said = said.collect::<Vec<_>>().join("; ");
         let stands = self.said.last().map_or("", |said| said.words.as_str());
-        format!(
-            "Two laptops disagree on {}: {}. \"{stands}\" stands until someone settles it by one more amendment.",
-            self.what,
-            said.collect::<Vec<_>>().join("; ")
-        )
+        say!(words, "clinical-disagree", what = self.what, said = said, stands = stands)
     }
 }
 

@@ -7,6 +7,7 @@ use super::site::Site;
 use super::uncertainty::{Assumed, LAG_WITH_TAP_S, LAG_WITHOUT_TAP_S, OWN_SD_MMHG, SiteInput};
 use super::visit::{Attempt, Visit};
 use crate::units::Mmhg;
+use crate::words::{Words, id, say};
 
 /// The facts of one visit that the doubt needs.
 pub struct Doubts<'a> {
@@ -94,7 +95,7 @@ impl<'a> Doubts<'a> {
     }
 
     /// What was assumed and what was measured, in sentences.
-    pub fn notes(&self) -> Vec<String> {
+    pub fn notes(&self, words: Words) -> Vec<String> {
         let read = |a: &&Attempt| a.reading().is_some() && a.withdrawn.is_none() && !a.entered();
         let attempts: Vec<&Attempt> = self.visit.attempts.iter().filter(read).collect();
         let measured = attempts.iter().filter(|a| deflation(a).is_some()).count();
@@ -103,30 +104,32 @@ impl<'a> Doubts<'a> {
         let untapped = attempts.iter().filter(|a| a.mark.is_none()).count();
         let mut notes = Vec::new();
         if measured < attempts.len() {
-            notes.push(format!(
-                "Assumed for the interval: deflation at {} mmHg/s ({} of {} readings have a measured rate).",
-                self.assumed.deflation_mmhg_per_s,
-                measured,
-                attempts.len()
+            let rate = words.number(self.assumed.deflation_mmhg_per_s);
+            notes.push(say!(
+                words,
+                "clinical-note-rate-assumed",
+                rate = rate,
+                measured = measured,
+                all = attempts.len()
             ));
         } else if measured > 0 {
-            notes.push("The deflation rate of every reading was measured from the needle.".into());
+            notes.push(words.plain(id!("clinical-note-rate-measured")).into());
         }
+        let rate = words.number(self.assumed.heart_rate_bpm);
         notes.push(match heard {
-            true => "The beat interval is that of the pulse heard.".into(),
-            false => format!(
-                "Assumed for the interval: a heart rate of {} a minute.",
-                self.assumed.heart_rate_bpm
-            ),
+            true => words.plain(id!("clinical-note-beat-heard")).into(),
+            false => say!(words, "clinical-note-beat-assumed", rate = rate),
         });
         let own = if self.irregular() { OWN_SD_MMHG.1 } else { OWN_SD_MMHG.0 };
-        notes.push(format!(
-            "The patient's own pressure is taken to move by {own} mmHg (standard deviation) from beat to beat."
-        ));
+        notes.push(say!(words, "clinical-note-own-pressure", own = words.number(own)));
         if untapped > 0 {
-            notes.push(format!(
-                "{untapped} of {} readings have no mark in the sound, so up to {LAG_WITHOUT_TAP_S:.0} s from sound to gauge is allowed for (own assumption; {LAG_WITH_TAP_S} s with a mark).",
-                attempts.len()
+            notes.push(say!(
+                words,
+                "clinical-note-untapped",
+                untapped = untapped,
+                all = attempts.len(),
+                without = words.decimal(LAG_WITHOUT_TAP_S, 0),
+                with = words.number(LAG_WITH_TAP_S)
             ));
         }
         notes

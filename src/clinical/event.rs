@@ -10,6 +10,7 @@ pub use super::prepared::{Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCa
 use super::shown::Shown;
 use super::site::{Side, Site};
 use crate::units::{Mmhg, SampleIndex};
+use crate::words::{Words, id};
 
 /// The newest version of events that this program reads. Each event is written in the version that first knew its
 /// kind, so that an older program reads every visit that uses nothing newer.
@@ -396,16 +397,21 @@ pub enum WaveformWord {
 
 impl WaveformWord {
     /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            WaveformWord::Multiphasic => "multiphasic",
-            WaveformWord::Triphasic => "triphasic",
-            WaveformWord::Biphasic => "biphasic",
-            WaveformWord::Damped => "damped",
-            WaveformWord::Monophasic => "monophasic",
-            WaveformWord::Absent => "no sound heard",
-            WaveformWord::Unclear => "waveform not sure",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            WaveformWord::Multiphasic => id!("clinical-waveform-multiphasic"),
+            WaveformWord::Triphasic => id!("clinical-waveform-triphasic"),
+            WaveformWord::Biphasic => id!("clinical-waveform-biphasic"),
+            WaveformWord::Damped => id!("clinical-waveform-damped"),
+            WaveformWord::Monophasic => id!("clinical-waveform-monophasic"),
+            WaveformWord::Absent => id!("clinical-waveform-absent"),
+            WaveformWord::Unclear => id!("clinical-waveform-unclear"),
+        })
     }
 }
 

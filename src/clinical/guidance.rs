@@ -7,6 +7,7 @@ use toml::Spanned;
 use super::condition::{Clause, Condition, NoCondition, Quantity};
 use super::exact::Ratio;
 use super::shown::Shown;
+use crate::words::{Words, id, say};
 
 /// How sure the words and numbers are.
 #[derive(
@@ -26,13 +27,18 @@ pub enum Status {
 
 impl Status {
     /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Status::Verified => "verified",
-            Status::Secondary => "secondary source, unverified",
-            Status::FromMemory => "from memory, unverified",
-            Status::Own => "the service's own",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Status::Verified => id!("clinical-status-verified"),
+            Status::Secondary => id!("clinical-status-secondary"),
+            Status::FromMemory => id!("clinical-status-from-memory"),
+            Status::Own => id!("clinical-status-own"),
+        })
     }
 }
 
@@ -78,6 +84,17 @@ pub struct Band {
     pub source: Option<String>,
     /// Its own status, where that is not the set's.
     pub status: Option<Status>,
+    /// What it means in another language, by our own translation; empty in the language of the file.
+    pub ours: OurTranslation,
+}
+
+/// What a band means in another language: ours, not the publication's.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct OurTranslation {
+    /// Of its words.
+    pub words: Option<String>,
+    /// Of the further words.
+    pub more: Option<String>,
 }
 
 /// Why a file of guidance, or of an order of measurement, was refused.
@@ -228,10 +245,28 @@ impl GuidanceSet {
     }
 
     /// The source of a band, with its status.
-    pub fn source_of(&self, band: &Band) -> String {
+    pub fn source_of(&self, band: &Band, words: Words) -> String {
         let source = band.source.as_ref().unwrap_or(&self.source);
         let status = band.status.unwrap_or(self.status);
-        format!("{source} ({})", status.words())
+        say!(words, "caution-source", source = source, status = status.said(words))
+    }
+
+    /// The set with our translations beside its words, as far as the language has them: `guidance-` with the set's id and
+    /// the band's number, or `note`. A name that is a quotation stays; the source is quoted as it stands.
+    #[must_use]
+    pub fn said(&self, words: Words) -> Self {
+        let mut set = self.clone();
+        if words.is_english() {
+            return set;
+        }
+        let known = |part: &str| words.known(&format!("guidance-{}-{part}", self.id));
+        set.note = known("note").unwrap_or(set.note);
+        for (n, band) in (1..).zip(&mut set.bands) {
+            band.name = known(&n.to_string()).unwrap_or_else(|| band.name.clone());
+            band.ours.words = known(&format!("{n}.words"));
+            band.ours.more = known(&format!("{n}.more"));
+        }
+        set
     }
 }
 
@@ -247,6 +282,7 @@ impl BandText {
             more: self.more,
             source: self.source,
             status: self.status,
+            ours: OurTranslation::default(),
         })
     }
 }

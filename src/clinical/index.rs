@@ -23,10 +23,10 @@ pub enum Remark {
         /// The artery used.
         used: Site,
         /// The one that is missing, and why.
-        missing: Vec<(Site, String)>,
+        missing: Vec<(Site, State)>,
     },
     /// No ankle artery gave a pressure.
-    NoAnkle(Vec<(Site, String)>),
+    NoAnkle(Vec<(Site, State)>),
     /// Signals were looked for in both arteries and not found.
     NoSignalAtAll(Side),
     /// An artery stayed open at the limit.
@@ -43,14 +43,14 @@ pub enum Remark {
         /// The arm used.
         used: Site,
         /// The other, and why not.
-        missing: (Site, String),
+        missing: (Site, State),
     },
     /// An arm that stayed open at the limit: the true denominator is unknown and higher.
     ArmOpen(Site),
     /// The other arm is still to come.
     Provisional(Site),
     /// No arm gave a pressure.
-    NoArm(Vec<(Site, String)>),
+    NoArm(Vec<(Site, State)>),
 }
 
 /// What could be formed for one leg.
@@ -192,7 +192,7 @@ fn arm(
             let state = pressures.at(other);
             remarks.push(match state {
                 State::NotYet => Remark::Provisional(other),
-                state => Remark::OneArm { used: *used, missing: (other, state.why()) },
+                state => Remark::OneArm { used: *used, missing: (other, state.clone()) },
             });
             if matches!(state, State::NotCompressible(_)) {
                 remarks.push(Remark::ArmOpen(other));

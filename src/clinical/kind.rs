@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::moment::Day;
 use super::site::{Artery, Side, Site};
+use crate::words::{Words, id, say};
 
 /// What a visit is for.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema)]
@@ -65,17 +66,26 @@ impl VisitKind {
 
     /// In words, for a form and a report.
     pub fn words(&self) -> String {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(&self, words: Words) -> String {
         match self {
-            VisitKind::Full => "both legs".into(),
-            VisitKind::OneLeg { side } => format!("{} leg only", side.words()),
-            VisitKind::OneArtery { site } => format!("{site} only"),
-            VisitKind::Toes => "toes only".into(),
-            VisitKind::WithoutIndex => "no pressures".into(),
-            VisitKind::Exercise => "at rest, then after exercise".into(),
-            VisitKind::OnPaper { on, by } if by.is_empty() => {
-                format!("from paper, measured on {on}")
+            VisitKind::Full => words.plain(id!("clinical-kind-full")).into(),
+            VisitKind::OneLeg { side } => say!(words, "clinical-kind-one-leg", side = side.code()),
+            VisitKind::OneArtery { site } => {
+                say!(words, "clinical-kind-one-artery", site = site.said(words))
             }
-            VisitKind::OnPaper { on, by } => format!("from paper, measured on {on} by {by}"),
+            VisitKind::Toes => words.plain(id!("clinical-kind-toes")).into(),
+            VisitKind::WithoutIndex => words.plain(id!("clinical-kind-without-index")).into(),
+            VisitKind::Exercise => words.plain(id!("clinical-kind-exercise")).into(),
+            VisitKind::OnPaper { on, by } if by.is_empty() => {
+                say!(words, "clinical-kind-paper", on = words.short_day(on.0))
+            }
+            VisitKind::OnPaper { on, by } => {
+                say!(words, "clinical-kind-paper-by", on = words.short_day(on.0), by = by)
+            }
         }
     }
 }
@@ -92,9 +102,15 @@ pub struct Ulcer {
 impl Ulcer {
     /// In words.
     pub fn words(&self) -> String {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language; the place as it was typed.
+    pub fn said(&self, words: Words) -> String {
+        let side = self.side.code();
         match self.place.trim() {
-            "" => format!("{} leg", self.side.words()),
-            place => format!("{} leg, {place}", self.side.words()),
+            "" => say!(words, "clinical-ulcer", side = side),
+            place => say!(words, "clinical-ulcer-at", side = side, place = place),
         }
     }
 }

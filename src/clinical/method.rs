@@ -4,6 +4,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::words::{Words, id};
+
 /// How the index is formed. The first is the standard; each of the others is named in every output.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
@@ -45,14 +47,19 @@ impl Method {
     }
 
     /// In words, for every output.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Method::Higher => "higher ankle artery over the higher arm",
-            Method::Lower => "lower ankle artery over the higher arm",
-            Method::Mean => "mean of the two ankle arteries over the higher arm",
-            Method::PtOnly => "posterior tibial over the mean of both arms",
-            Method::SameSideArm => "higher ankle artery over the arm of the same side",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Method::Higher => id!("clinical-method-higher"),
+            Method::Lower => id!("clinical-method-lower"),
+            Method::Mean => id!("clinical-method-mean"),
+            Method::PtOnly => id!("clinical-method-pt-only"),
+            Method::SameSideArm => id!("clinical-method-same-side-arm"),
+        })
     }
 }
 

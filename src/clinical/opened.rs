@@ -6,6 +6,7 @@ use super::kind::{Ulcer, VisitKind};
 use super::method::Method;
 use super::repeat_rules::Repeats;
 use crate::units::Mmhg;
+use crate::words::{Words, id};
 
 /// The facts a visit opens with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -81,13 +82,18 @@ pub enum Posture {
 
 impl Posture {
     /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Posture::Supine => "lying flat",
-            Posture::HeadRaised => "semi-recumbent",
-            Posture::Sitting => "sitting",
-            Posture::Other => "in another position",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Posture::Supine => id!("clinical-posture-supine"),
+            Posture::HeadRaised => id!("clinical-posture-head-raised"),
+            Posture::Sitting => id!("clinical-posture-sitting"),
+            Posture::Other => id!("clinical-posture-other"),
+        })
     }
 }
 

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::opened::Answer;
 use super::site::Side;
+use crate::words::{Words, id, say};
 
 /// One thing that was done before the first inflation, or left out in one act.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -105,12 +106,17 @@ impl WoundCare {
         [WoundCare::Covered, WoundCare::CuffElsewhere, WoundCare::LeftOut];
 
     /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            WoundCare::Covered => "covered with film and measured",
-            WoundCare::CuffElsewhere => "cuff elsewhere on the limb",
-            WoundCare::LeftOut => "left out",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            WoundCare::Covered => id!("clinical-wound-covered"),
+            WoundCare::CuffElsewhere => id!("clinical-wound-cuff-elsewhere"),
+            WoundCare::LeftOut => id!("clinical-wound-left-out"),
+        })
     }
 }
 
@@ -171,22 +177,28 @@ pub const LENGTH_PERCENT: u32 = 80;
 impl Cuff {
     /// What is wrong with its size, in sentences; empty where nothing is, or the circumference is
     /// not known.
-    pub fn faults(&self) -> Vec<String> {
+    pub fn faults(&self, words: Words) -> Vec<String> {
         let Some(around) = self.circumference_mm else { return Vec::new() };
         let short = |size: u32, percent: u32| {
             u64::from(size) * 100 < u64::from(around) * u64::from(percent)
         };
         let mut faults = Vec::new();
         if short(self.width_mm, WIDTH_PERCENT) {
-            faults.push(format!(
-                "The cuff is too narrow for {} cm: its bladder should be at least {WIDTH_PERCENT} % of that wide. A narrow cuff reads too high.",
-                around / 10
+            let percent = WIDTH_PERCENT;
+            faults.push(say!(
+                words,
+                "clinical-cuff-narrow",
+                around = around / 10,
+                percent = percent
             ));
         }
         if short(self.length_mm, LENGTH_PERCENT) {
-            faults.push(format!(
-                "The cuff is too short for {} cm: its bladder should go at least {LENGTH_PERCENT} % of the way round.",
-                around / 10
+            let percent = LENGTH_PERCENT;
+            faults.push(say!(
+                words,
+                "clinical-cuff-short",
+                around = around / 10,
+                percent = percent
             ));
         }
         faults
@@ -206,9 +218,9 @@ mod tests {
             width_mm,
             length_mm,
         };
-        assert_eq!(cuff(120, 240).faults(), Vec::<String>::new());
-        assert_eq!(cuff(119, 240).faults().len(), 1);
-        assert_eq!(cuff(120, 239).faults().len(), 1);
-        assert_eq!(Cuff { circumference_mm: None, ..cuff(1, 1) }.faults().len(), 0);
+        assert_eq!(cuff(120, 240).faults(Words::english()), Vec::<String>::new());
+        assert_eq!(cuff(119, 240).faults(Words::english()).len(), 1);
+        assert_eq!(cuff(120, 239).faults(Words::english()).len(), 1);
+        assert_eq!(Cuff { circumference_mm: None, ..cuff(1, 1) }.faults(Words::english()).len(), 0);
     }
 }

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::units::Mmhg;
+use crate::words::{Words, id};
 
 /// The rules for repeats. All accepted readings of a site count as their mean, but for the first arm's rule.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -39,15 +40,16 @@ pub enum FirstArm {
 
 impl FirstArm {
     /// The rule in words, with its standing.
-    pub const fn words(self) -> &'static str {
-        match self {
-            FirstArm::AllCount => "first arm: all accepted readings are averaged",
-            FirstArm::Discard => {
-                "first arm: a first reading more than 10 mmHg above the other arm is replaced by its repeat (AHA 2012, by way of a secondary page; unverified)"
-            }
-            FirstArm::Average => {
-                "first arm: first reading and repeat are averaged, unless they differ by more than 10 mmHg, then the first is left out (AHA 2012, from memory; unverified)"
-            }
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            FirstArm::AllCount => id!("clinical-first-arm-all"),
+            FirstArm::Discard => id!("clinical-first-arm-discard"),
+            FirstArm::Average => id!("clinical-first-arm-average"),
+        })
     }
 }

@@ -11,6 +11,7 @@ use super::repeat_rules::FirstArm;
 use super::site::{Artery, Side, Site};
 use super::visit::{Attempt, Visit};
 use crate::units::Mmhg;
+use crate::words::{Words, id, say};
 
 /// What is known of one site.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,15 +32,29 @@ pub enum State {
 }
 
 impl State {
+    /// What one outcome says of its site.
+    pub fn of(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::Reading { cuff_mmhg, .. } => {
+                Mean::of(&[*cuff_mmhg]).map_or(State::NotYet, State::Value)
+            }
+            Outcome::NotCompressible { limit_mmhg } => State::NotCompressible(*limit_mmhg),
+            Outcome::NoSignal => State::NoSignal,
+            Outcome::NotMeasured { reason } => State::NotMeasured(reason.clone()),
+        }
+    }
+
     /// Why there is no pressure, in words.
-    pub fn why(&self) -> String {
+    pub fn why(&self, words: Words) -> String {
         match self {
-            State::NotYet => "not yet measured".into(),
-            State::Value(pressure) => format!("{pressure} mmHg"),
-            State::NotCompressible(limit) => format!("not compressible at {limit} mmHg"),
-            State::NoSignal => "no signal found".into(),
-            State::NotMeasured(reason) => format!("not measured: {reason}"),
-            State::Conflict(conflict) => conflict.words(),
+            State::NotYet => words.plain(id!("clinical-not-yet")).into(),
+            State::Value(pressure) => say!(words, "clinical-mmhg", n = words.number(pressure)),
+            State::NotCompressible(limit) => {
+                say!(words, "clinical-not-compressible-at", limit = words.number(limit))
+            }
+            State::NoSignal => words.plain(id!("clinical-no-signal")).into(),
+            State::NotMeasured(reason) => say!(words, "clinical-not-measured", reason = reason),
+            State::Conflict(conflict) => conflict.words(words),
         }
     }
 }
@@ -55,13 +70,14 @@ pub enum Conflict {
 
 impl Conflict {
     /// What contradicts what, in words.
-    pub fn words(self) -> String {
+    pub fn words(self, words: Words) -> String {
         match self {
             Conflict::ReadingAndNotCompressible => {
-                "a reading and \"not compressible\" contradict each other".into()
+                words.plain(id!("clinical-conflict-open")).into()
             }
             Conflict::ReadingsApart(low, high) => {
-                format!("readings of {low} and {high} mmHg contradict each other")
+                let (low, high) = (words.number(low), words.number(high));
+                say!(words, "clinical-conflict-apart", low = low, high = high)
             }
         }
     }
@@ -84,6 +100,39 @@ fn heard_irregular(visit: &Visit) -> bool {
     visit.attempts.iter().any(|a| a.heard.as_ref().and_then(|h| h.irregular) == Some(true))
 }
 
+/// Why an attempt does not count.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LeftOut {
+    /// It was taken back, for this reason.
+    Withdrawn(String),
+    /// It did not end.
+    NotFinished,
+    /// This stands there, and another attempt gave a reading.
+    ForAReading(State),
+    /// This stands there, and another attempt says more.
+    SaysLess(State),
+    /// The first arm's first reading lies too far above the other arm.
+    FirstAboveOther,
+    /// The first arm's first reading lies too far from its repeat.
+    FirstApart,
+}
+
+impl LeftOut {
+    /// In words.
+    pub fn words(&self, words: Words) -> String {
+        match self {
+            LeftOut::Withdrawn(why) => say!(words, "clinical-left-out-withdrawn", why = why),
+            LeftOut::NotFinished => words.plain(id!("clinical-not-finished")).into(),
+            LeftOut::ForAReading(state) => {
+                say!(words, "clinical-left-out-reading", what = state.why(words))
+            }
+            LeftOut::SaysLess(state) => state.why(words),
+            LeftOut::FirstAboveOther => words.plain(id!("clinical-left-out-first-above")).into(),
+            LeftOut::FirstApart => words.plain(id!("clinical-left-out-first-apart")).into(),
+        }
+    }
+}
+
 /// One site, with the attempts that count and those that do not.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Settled {
@@ -92,7 +141,7 @@ pub struct Settled {
     /// The numbers of the attempts behind it.
     pub counted: Vec<u32>,
     /// The numbers of the others, and why.
-    pub left_out: Vec<(u32, String)>,
+    pub left_out: Vec<(u32, LeftOut)>,
 }
 
 /// What is known of every site of one phase.
@@ -134,9 +183,9 @@ impl Pressures {
     }
 
     /// Those that have none, and why.
-    pub fn missing(&self, sites: &[Site]) -> Vec<(Site, String)> {
+    pub fn missing(&self, sites: &[Site]) -> Vec<(Site, State)> {
         let none = sites.iter().filter(|site| self.value(**site).is_none());
-        none.map(|site| (*site, self.at(*site).why())).collect()
+        none.map(|site| (*site, self.at(*site).clone())).collect()
     }
 
     /// Those that could not be compressed.
@@ -156,13 +205,13 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
     for attempt in visit.attempts.iter().filter(|a| a.site == site && a.phase == phase) {
         match (&attempt.withdrawn, &attempt.outcome) {
             (Some(by), _) => {
-                settled.left_out.push((attempt.number, format!("withdrawn: {}", by.why)))
+                settled.left_out.push((attempt.number, LeftOut::Withdrawn(by.why.clone())))
             }
-            (None, None) => settled.left_out.push((attempt.number, "not finished".into())),
+            (None, None) => settled.left_out.push((attempt.number, LeftOut::NotFinished)),
             (None, Some(Outcome::Reading { cuff_mmhg, .. })) => {
                 readings.push((attempt.number, *cuff_mmhg));
             }
-            (None, Some(other)) => others.push((attempt.number, state_of(other))),
+            (None, Some(other)) => others.push((attempt.number, State::of(other))),
         }
     }
     if readings.is_empty() {
@@ -174,8 +223,8 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
         settled.counted = readings.iter().map(|(n, _)| *n).chain([*number]).collect();
         return settled;
     }
-    let why = "another attempt gave a reading";
-    settled.left_out.extend(others.iter().map(|(n, s)| (*n, format!("{}; {why}", s.why()))));
+    let less = others.into_iter().map(|(n, state)| (n, LeftOut::ForAReading(state)));
+    settled.left_out.extend(less);
     if let Some(why) = first_arm_leaves_out(visit, site, phase, &readings) {
         settled.left_out.push((readings.remove(0).0, why));
     }
@@ -188,17 +237,6 @@ fn settle(visit: &Visit, site: Site, phase: Phase) -> Settled {
     settled
 }
 
-fn state_of(outcome: &Outcome) -> State {
-    match outcome {
-        Outcome::Reading { cuff_mmhg, .. } => {
-            Mean::of(&[*cuff_mmhg]).map_or(State::NotYet, State::Value)
-        }
-        Outcome::NotCompressible { limit_mmhg } => State::NotCompressible(*limit_mmhg),
-        Outcome::NoSignal => State::NoSignal,
-        Outcome::NotMeasured { reason } => State::NotMeasured(reason.clone()),
-    }
-}
-
 /// Without a reading, "not compressible" says more than "no signal", and that more than "not measured".
 fn rank_in(settled: &mut Settled, number: u32, state: State) {
     let rank = |state: &State| match state {
@@ -208,12 +246,12 @@ fn rank_in(settled: &mut Settled, number: u32, state: State) {
         _ => 0,
     };
     match rank(&state).cmp(&rank(&settled.state)) {
-        Ordering::Less => settled.left_out.push((number, state.why())),
+        Ordering::Less => settled.left_out.push((number, LeftOut::SaysLess(state))),
         Ordering::Equal => settled.counted.push(number),
         Ordering::Greater => {
             let weaker = std::mem::take(&mut settled.counted);
-            let why = settled.state.why();
-            settled.left_out.extend(weaker.into_iter().map(|n| (n, why.clone())));
+            let less = LeftOut::SaysLess(std::mem::take(&mut settled.state));
+            settled.left_out.extend(weaker.into_iter().map(|n| (n, less.clone())));
             settled.counted = vec![number];
             settled.state = state;
         }
@@ -233,7 +271,7 @@ fn first_arm_leaves_out(
     site: Site,
     phase: Phase,
     readings: &[(u32, Mmhg)],
-) -> Option<String> {
+) -> Option<LeftOut> {
     let [(_, first), (_, second), ..] = readings else { return None };
     if first_arm(visit, phase) != Some(site) {
         return None;
@@ -246,12 +284,11 @@ fn first_arm_leaves_out(
                 return None;
             };
             let above = Mean::of(&[*first])?.above(other);
-            (above > Ratio::hundredths(1000)).then(|| {
-                "first reading of the first arm, more than 10 mmHg above the other arm".into()
-            })
+            (above > Ratio::hundredths(1000)).then_some(LeftOut::FirstAboveOther)
         }
-        FirstArm::Average => ((first.as_tenths() - second.as_tenths()).abs() > 100)
-            .then(|| "first reading of the first arm, more than 10 mmHg from its repeat".into()),
+        FirstArm::Average => {
+            ((first.as_tenths() - second.as_tenths()).abs() > 100).then_some(LeftOut::FirstApart)
+        }
     }
 }
 
@@ -265,15 +302,18 @@ pub struct Wanted {
 }
 
 /// What the rules still ask for at rest.
-pub fn wanted(visit: &Visit) -> Vec<Wanted> {
+pub fn wanted(visit: &Visit, words: Words) -> Vec<Wanted> {
     let pressures = Pressures::of(visit, Phase::Rest);
     let mut wanted = Vec::new();
-    arms_apart(visit, &pressures, &mut wanted);
-    first_arm_again(visit, &pressures, &mut wanted);
+    arms_apart(visit, words, &pressures, &mut wanted);
+    first_arm_again(visit, words, &pressures, &mut wanted);
     for site in Site::all() {
-        contradicted(visit, &pressures, site, &mut wanted);
-        irregular(visit, site, &mut wanted);
-        second_higher(visit, site, &mut wanted);
+        let asked = [
+            contradicted(visit, words, &pressures, site),
+            irregular(visit, words, site),
+            second_higher(visit, words, site),
+        ];
+        wanted.extend(asked.into_iter().flatten().map(|why| Wanted { site, why }));
     }
     wanted
 }
@@ -284,19 +324,19 @@ fn readings(visit: &Visit, site: Site) -> Vec<Mmhg> {
     at.filter(|a| a.withdrawn.is_none()).filter_map(Attempt::reading).collect()
 }
 
-fn arms_apart(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
+fn arms_apart(visit: &Visit, words: Words, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
     let arms = Side::BOTH.map(|side| Site::new(side, Artery::Brachial));
     let [Some(right), Some(left)] = arms.map(|arm| pressures.value(arm)) else { return };
     if right.above(left).size() <= Ratio::hundredths(1500) {
         return;
     }
     for arm in arms.into_iter().filter(|arm| readings(visit, *arm).len() < 2) {
-        let why = "the arms differ by more than 15 mmHg: repeat; if they still do, the higher arm from then on (NICE NG136 1.2.1)";
-        wanted.push(Wanted { site: arm, why: why.into() });
+        let why = words.plain(id!("clinical-wanted-arms")).into();
+        wanted.push(Wanted { site: arm, why });
     }
 }
 
-fn first_arm_again(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
+fn first_arm_again(visit: &Visit, words: Words, pressures: &Pressures, wanted: &mut Vec<Wanted>) {
     let Some(site) = first_arm(visit, Phase::Rest) else { return };
     let other = Site::new(site.side.other(), Artery::Brachial);
     let (Some(first), Some(other)) = (pressures.value(site), pressures.value(other)) else {
@@ -305,38 +345,27 @@ fn first_arm_again(visit: &Visit, pressures: &Pressures, wanted: &mut Vec<Wanted
     let asked = visit.opened.repeats.first_arm != FirstArm::AllCount;
     let apart = first.above(other) > Ratio::hundredths(1000);
     if asked && apart && readings(visit, site).len() < 2 && !wanted.iter().any(|w| w.site == site) {
-        let why = "the first arm lies more than 10 mmHg above the other: repeat it at the end (AHA 2012, unverified)";
-        wanted.push(Wanted { site, why: why.into() });
-    }
-}
-
-fn contradicted(visit: &Visit, pressures: &Pressures, site: Site, wanted: &mut Vec<Wanted>) {
-    if let State::Conflict(conflict) = pressures.at(site)
-        && readings(visit, site).len() < 3
-    {
-        let why = format!("{}: measure again, then withdraw the wrong one", conflict.words());
+        let why = words.plain(id!("clinical-wanted-first-arm")).into();
         wanted.push(Wanted { site, why });
     }
 }
 
-fn irregular(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
+fn contradicted(visit: &Visit, words: Words, pressures: &Pressures, site: Site) -> Option<String> {
+    let State::Conflict(conflict) = pressures.at(site) else { return None };
+    (readings(visit, site).len() < 3)
+        .then(|| say!(words, "clinical-wanted-conflict", conflict = conflict.words(words)))
+}
+
+fn irregular(visit: &Visit, words: Words, site: Site) -> Option<String> {
     let needed = visit.opened.repeats.irregular_at_least as usize;
     let count = readings(visit, site).len();
-    if count > 0 && count < needed && heard_irregular(visit) {
-        let why =
-            format!("the rhythm is irregular: {needed} readings or more, averaged (BIHS 2019)");
-        wanted.push(Wanted { site, why });
-    }
+    let asked = count > 0 && count < needed && heard_irregular(visit);
+    asked.then(|| say!(words, "clinical-wanted-irregular", needed = needed))
 }
 
-fn second_higher(visit: &Visit, site: Site, wanted: &mut Vec<Wanted>) {
-    let Some(limit) = visit.opened.repeats.again_if_higher_by_mmhg else { return };
-    if let [first, second] = readings(visit, site)[..]
-        && second.as_tenths() - first.as_tenths() > limit.as_tenths()
-    {
-        let why = format!(
-            "the second reading is more than {limit} mmHg above the first: repeat (rule of a published study manual, nsrr/cfs-documentation)"
-        );
-        wanted.push(Wanted { site, why });
-    }
+fn second_higher(visit: &Visit, words: Words, site: Site) -> Option<String> {
+    let limit = visit.opened.repeats.again_if_higher_by_mmhg?;
+    let [first, second] = readings(visit, site)[..] else { return None };
+    (second.as_tenths() - first.as_tenths() > limit.as_tenths())
+        .then(|| say!(words, "clinical-wanted-second", limit = words.number(limit)))
 }

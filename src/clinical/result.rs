@@ -4,6 +4,7 @@
 use serde::{Serialize, Serializer};
 
 use super::cautions::Flag;
+use super::condition::Quantity;
 use super::dispute::{Aside, Disagreement, OtherChain};
 use super::event::{Heard, Phase, WaveformWord};
 use super::exact::Hundredths;
@@ -11,10 +12,10 @@ use super::guidance::Status;
 use super::method::Method;
 use super::moment::Day;
 use super::repeats::Wanted;
-use super::sentences::capital;
 use super::shown::{Shown, ShownLeg, Versions};
 use super::site::{Side, Site};
 use super::uncertainty::{Assumed, ResultInterval};
+use crate::words::{Words, id, say};
 
 /// A visit, worked out.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -71,6 +72,9 @@ pub struct VisitResult {
     /// Events from other chains than the one that opened the visit.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub others: Vec<OtherChain>,
+    /// The language of the sentences. Data files are written of results in English only.
+    #[serde(skip)]
+    pub language: Words,
 }
 
 impl VisitResult {
@@ -81,32 +85,43 @@ impl VisitResult {
 
     /// A leg in one line: its index with the interval, or why there is none, and what the first set says of it.
     pub fn in_short(&self, side: Side) -> String {
-        let leg = self.leg(side);
-        let number = match (leg.index, leg.low.zip(leg.high), leg.more_than) {
-            (_, _, Some(above)) => format!("ABI above {above}"),
-            (Some(index), Some((low, high)), None) => format!("ABI {index} ({low} to {high})"),
-            (Some(index), None, None) => format!("ABI {index}"),
-            (None, _, None) => "no ABI, which does not mean zero".into(),
+        let (leg, words) = (self.leg(side), self.language);
+        let text = |h: Hundredths| words.number(h);
+        let number = match (leg.index.map(text), leg.low.zip(leg.high), leg.more_than) {
+            (_, _, Some(above)) => say!(words, "clinical-short-above", lowest = text(above)),
+            (Some(index), Some((low, high)), None) => {
+                let (low, high) = (text(low), text(high));
+                say!(words, "clinical-short-interval", index = index, low = low, high = high)
+            }
+            (Some(index), None, None) => say!(words, "clinical-short-index", index = index),
+            (None, _, None) => words.plain(id!("clinical-short-none")).into(),
         };
         let toe = leg.toe.as_ref().and_then(|toe| toe.index);
-        let toe = toe.map_or(String::new(), |index| format!(", toe-brachial index {index}"));
-        format!("{} leg: {number}{toe}. {}", capital(side.words()), self.first_set_says(leg))
+        let toe = toe
+            .map_or(String::new(), |index| say!(words, "clinical-short-toe", index = text(index)));
+        let says = self.first_set_says(leg);
+        say!(words, "clinical-short", side = side.code(), number = number, toe = toe, says = says)
     }
 
     fn first_set_says(&self, leg: &LegResult) -> String {
+        let words = self.language;
         if leg.provisional {
-            return "Provisional: the other arm is still to be measured.".into();
+            return words.plain(id!("clinical-short-provisional")).into();
         }
         if let Some(why) = &leg.bands_withheld {
             return why.clone();
         }
         let Some(set) = self.guidance.first() else {
-            return "No guidance is switched on.".into();
+            return words.plain(id!("clinical-short-no-set")).into();
         };
-        let unsure = if set.status == Status::FromMemory { " (from memory)" } else { "" };
+        let name = match set.status {
+            Status::FromMemory => say!(words, "clinical-short-from-memory", set = set.name),
+            _ => set.name.clone(),
+        };
         let crossed = leg.crossings.iter().find(|crossing| crossing.guidance == set.name);
         let doubt = crossed.map_or(String::new(), |crossing| {
-            format!(" The interval crosses {}.", crossing.limits.join(" and "))
+            let limits = words.and(crossing.limits.iter().cloned());
+            say!(words, "clinical-short-crossing", limits = limits)
         });
         let own: Vec<&str> = leg
             .bands
@@ -114,10 +129,11 @@ impl VisitResult {
             .filter(|band| band.id == set.id)
             .map(|band| band.says.as_str())
             .collect();
-        match own.is_empty() {
-            true => format!("{}{unsure} has no recommendation here.{doubt}", set.name),
-            false => format!("{}{unsure}: {}.{doubt}", set.name, own.join("; ")),
-        }
+        let says = match own.is_empty() {
+            true => say!(words, "clinical-short-nothing", set = name),
+            false => say!(words, "clinical-short-says", set = name, says = own.join("; ")),
+        };
+        says + &doubt
     }
 
     /// One leg.
@@ -224,6 +240,9 @@ pub struct Crossing {
     pub guidance: String,
     /// What the limit is about, in words.
     pub quantity: String,
+    /// What the limit is about.
+    #[serde(skip)]
+    pub of: Quantity,
     /// The limits, as printed.
     pub limits: Vec<String>,
     /// The band the value keeps, or that it has none.

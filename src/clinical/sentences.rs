@@ -6,169 +6,252 @@ use super::exact::{Hundredths, Ratio};
 use super::guidance::{Band, GuidanceSet};
 use super::index::Remark;
 use super::method::Method;
+use super::repeats::State;
 use super::site::{Side, Site};
+use crate::words::{Words, id, say};
 
-/// What one study found between people and visits (Casey 2020, J Foot Ankle Res, n = 85).
-pub const MEASUREMENT_ONLY: &str = "The interval is of the measurement only: two people or two visits differ more (limits of agreement about 0.16 in one study, Casey 2020, J Foot Ankle Res).";
-
-/// What is said of any other method than the standard.
-pub const OTHER_METHOD: &str =
-    "the limits of published guidance were set for the higher ankle artery over the higher arm";
-
-fn list(missing: &[(Site, String)]) -> String {
-    let each: Vec<String> = missing.iter().map(|(site, why)| format!("{site}: {why}")).collect();
-    each.join("; ")
+fn list(words: Words, missing: &[(Site, State)]) -> String {
+    let each = missing.iter().map(|(site, state)| {
+        say!(words, "clinical-missing", site = site.said(words), why = state.why(words))
+    });
+    each.collect::<Vec<_>>().join("; ")
 }
 
-fn sites(sites: &[Site]) -> String {
-    sites.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ")
+fn sites(words: Words, sites: &[Site]) -> String {
+    words.and(sites.iter().map(|site| site.said(words)))
 }
 
 /// A remark as a sentence.
-pub fn remark(remark: &Remark) -> String {
+pub fn remark(words: Words, remark: &Remark) -> String {
     match remark {
         Remark::OneArtery { used, missing } => {
-            format!("Only one artery stands behind the ankle pressure, {used} ({}).", list(missing))
+            let missing = list(words, missing);
+            say!(words, "clinical-one-artery", used = used.said(words), missing = missing)
         }
-        Remark::NoAnkle(missing) => format!("No index: no ankle pressure ({}).", list(missing)),
-        Remark::NoSignalAtAll(side) => format!(
-            "No index: no signal was found in the {} dorsalis pedis or posterior tibial. This does not mean an index of zero.",
-            side.words()
-        ),
+        Remark::NoAnkle(missing) => {
+            say!(words, "clinical-no-ankle", missing = list(words, missing))
+        }
+        Remark::NoSignalAtAll(side) => {
+            say!(words, "clinical-no-signal-at-all", side = side.code())
+        }
         Remark::NotCompressible { sites: at, limit } => {
-            format!("Not compressible: the signal was still there at {limit} mmHg ({}).", sites(at))
+            let (limit, sites) = (words.number(limit), sites(words, at));
+            say!(words, "clinical-not-compressible", limit = limit, sites = sites)
         }
-        Remark::Conflict(site, conflict) => format!(
-            "No index: at the {site} {}. Measure again, or withdraw one of them with its reason; while both stand there is no index.",
-            conflict.words()
-        ),
-        Remark::OneArm { used, missing: (other, why) } => format!(
-            "Only one arm could be used, {used} ({other}: {why}): the index may be falsely high, for the other arm could be higher."
-        ),
-        Remark::ArmOpen(arm) => format!(
-            "The arm that could not be compressed ({arm}) is the higher one, so an index over the other arm is falsely high: no band."
-        ),
-        Remark::Provisional(other) => format!(
-            "Provisional, without a band: the other arm is not yet measured ({other}). Where it cannot be, say so."
-        ),
-        Remark::NoArm(missing) => {
-            format!("No index: no usable arm pressure ({}); ankle pressures only.", list(missing))
+        Remark::Conflict(site, conflict) => {
+            let conflict = conflict.words(words);
+            say!(words, "clinical-conflict", site = site.said(words), conflict = conflict)
         }
+        Remark::OneArm { used, missing: (other, state) } => {
+            let (used, other) = (used.said(words), other.said(words));
+            say!(words, "clinical-one-arm", used = used, other = other, why = state.why(words))
+        }
+        Remark::ArmOpen(arm) => say!(words, "clinical-arm-open", arm = arm.said(words)),
+        Remark::Provisional(other) => provisional(words, *other),
+        Remark::NoArm(missing) => say!(words, "clinical-no-arm", missing = list(words, missing)),
     }
+}
+
+/// What is said of an index whose other arm is still to come.
+pub fn provisional(words: Words, other: Site) -> String {
+    say!(words, "clinical-provisional", other = other.said(words))
 }
 
 /// A number at the precision its quantity is printed with.
-pub fn value(quantity: Quantity, value: Ratio) -> String {
+pub fn value(words: Words, quantity: Quantity, value: Ratio) -> String {
     match quantity.is_ratio() {
-        true => value.half_up().to_string(),
-        false => {
-            let tenths = (value.as_f64() * 10.0).round() / 10.0;
-            format!("{tenths} mmHg")
-        }
+        true => words.number(value.half_up()),
+        false => mmhg(words, value),
     }
 }
 
+/// A pressure, or a difference of pressures, to the tenth.
+pub fn mmhg(words: Words, value: Ratio) -> String {
+    let tenths = (value.as_f64() * 10.0).round() / 10.0;
+    say!(words, "clinical-mmhg", n = words.number(tenths))
+}
+
 /// The ends of an interval, at the same precision.
-pub fn ends(quantity: Quantity, low: i64, high: i64) -> String {
+pub fn ends(words: Words, quantity: Quantity, low: i64, high: i64) -> String {
     match quantity.is_ratio() {
-        true => format!("{} to {}", Hundredths(low as i32), Hundredths(high as i32)),
-        false => format!("{} to {} mmHg", low / 100, high / 100),
+        true => {
+            let number = |h: i64| words.number(Hundredths(h as i32));
+            say!(words, "clinical-ends", low = number(low), high = number(high))
+        }
+        false => say!(words, "clinical-ends-mmhg", low = low / 100, high = high / 100),
     }
 }
 
 /// The limits that made a band hold, as printed: `0.91-0.99`. The quantity is named wherever the band is
 /// not about the index alone.
-pub fn limits(band: &Band, met: &[Clause]) -> String {
+pub fn limits(words: Words, band: &Band, met: &[Clause]) -> String {
     let index_alone = band.when.0.iter().all(|c| c.quantity == Quantity::Index);
     let printed = met.iter().map(|clause| match index_alone {
-        true => clause.printed(),
-        false => format!("{} {}", clause.quantity.words(), clause.printed()),
+        true => clause.printed(words),
+        false => {
+            let (quantity, value) = (clause.quantity.said(words), clause.printed(words));
+            say!(words, "clinical-because", quantity = quantity, value = value)
+        }
     });
     let printed: Vec<String> = printed.collect();
-    if printed.is_empty() { "not compressible".into() } else { printed.join(", ") }
+    match printed.is_empty() {
+        true => words.plain(id!("clinical-limits-open")).into(),
+        false => printed.join(", "),
+    }
+}
+
+/// A band's words as the set has them: quoted, or in its sense. A translation of ours stands beside a quotation, and
+/// says whose it is.
+pub fn says(words: Words, held: &Band) -> String {
+    match (&held.ours.words, held.quoted) {
+        (None, true) => say!(words, "clinical-quote", words = held.words),
+        (None, false) => held.words.clone(),
+        (Some(ours), true) => {
+            say!(words, "clinical-quote-ours", words = held.words, ours = ours)
+        }
+        (Some(ours), false) => say!(words, "clinical-sense-ours", ours = ours),
+    }
 }
 
 /// What a set says of a band, the source first.
-pub fn guidance(set: &GuidanceSet, held: &Band, because: &str) -> String {
-    let (open, close) = if held.quoted { ("\"", "\"") } else { ("in its sense: ", "") };
-    let more = match held.more.as_str() {
+pub fn guidance(words: Words, set: &GuidanceSet, held: &Band, because: &str) -> String {
+    let more = match held.ours.more.as_ref().unwrap_or(&held.more).as_str() {
         "" => String::new(),
-        more => format!("; in its sense: {more}"),
+        more => say!(words, "clinical-guidance-more", more = more),
     };
-    format!("{} for {because} [{}]: {open}{}{close}{more}.", set.name, held.when, held.words)
+    let (name, when, says) = (&set.name, held.when.said(words), says(words, held));
+    match held.quoted {
+        true => say!(
+            words,
+            "clinical-guidance-quoted",
+            set = name,
+            because = because,
+            when = when,
+            words = says,
+            more = more
+        ),
+        false => say!(
+            words,
+            "clinical-guidance-sense",
+            set = name,
+            because = because,
+            when = when,
+            words = says,
+            more = more
+        ),
+    }
 }
 
 /// Several bands of one set at once.
-pub fn several(set: &GuidanceSet) -> String {
+pub fn several(words: Words, set: &GuidanceSet) -> String {
     let note = if set.note.is_empty() { String::new() } else { format!(" {}", set.note) };
-    format!("{}: several bands hold at once, each as printed.{note}", set.name)
+    say!(words, "clinical-several", set = set.name) + &note
 }
 
 /// A set that was asked about a value and has no band for it.
-pub fn no_band(set: &GuidanceSet, quantity: Quantity, at: Ratio) -> String {
-    format!("{} has no band for {} {}.", set.name, quantity.words(), value(quantity, at))
+pub fn no_band(words: Words, set: &GuidanceSet, quantity: Quantity, at: Ratio) -> String {
+    let at = value(words, quantity, at);
+    say!(words, "clinical-no-band", set = set.name, quantity = quantity.said(words), value = at)
 }
 
 /// Rounding that decided a band.
 pub fn rounded_across(
+    words: Words,
     set: &GuidanceSet,
     held: &Clause,
     exact: Ratio,
     rounded: Hundredths,
 ) -> String {
-    format!(
-        "Rounding moved the {} across a limit of {} ({}): {:.4} before rounding, {rounded} after it, half up to two decimals.",
-        held.quantity.words(),
-        set.name,
-        held.printed(),
-        exact.as_f64()
+    say!(
+        words,
+        "clinical-rounded",
+        quantity = held.quantity.said(words),
+        set = set.name,
+        range = held.printed(words),
+        exact = words.decimal(exact.as_f64(), 4),
+        rounded = words.number(rounded)
     )
 }
 
+/// A limit inside the doubt: what lies inside, the band of its own and that which holds meanwhile, what could settle it.
+#[derive(Debug, Clone, Copy)]
+pub struct Crossed<'a> {
+    /// The set's name.
+    pub set: &'a str,
+    /// What the limits are about.
+    pub quantity: Quantity,
+    /// The limits, as printed.
+    pub limits: &'a [String],
+    /// The interval, as printed.
+    pub inside: &'a str,
+    /// The band that the value keeps.
+    pub own: &'a str,
+    /// The more cautious band.
+    pub meanwhile: &'a str,
+    /// The site whose repeat could settle it.
+    pub repeat: Option<Site>,
+}
+
 /// A limit inside the doubt.
-pub fn crossing(
-    set: &str,
-    quantity: Quantity,
-    (limits, inside): (&[String], &str),
-    (own, meanwhile): (&str, &str),
-    repeat: Option<Site>,
-) -> String {
-    let several = if limits.len() == 1 { ("limit", "lies") } else { ("limits", "lie") };
+pub fn crossing(words: Words, crossed: Crossed<'_>) -> String {
+    let Crossed { set, quantity, limits, inside, own, meanwhile, repeat } = crossed;
     let settle = repeat.map_or(String::new(), |site| {
-        format!(" A repeat of one pressure could settle it: {site}.")
+        say!(words, "clinical-crossing-settle", site = site.said(words))
     });
     let holds = match own.contains(meanwhile) {
-        true => format!("The value keeps its own band, {own}: the more cautious side."),
-        false => format!(
-            "The value keeps its own band, {own}; until it is settled the more cautious side holds: {meanwhile}."
-        ),
+        true => say!(words, "clinical-crossing-own", own = own),
+        false => say!(words, "clinical-crossing-meanwhile", own = own, meanwhile = meanwhile),
     };
-    format!(
-        "{set}: the {} {} for the {} {} within the measurement uncertainty ({inside}). {holds}{settle}",
-        several.0,
-        limits.join(" and "),
-        quantity.words(),
-        several.1,
-    )
+    let quantity = quantity.said(words);
+    let joined = words.and(limits.iter().cloned());
+    match limits.len() {
+        1 => say!(
+            words,
+            "clinical-crossing-one",
+            set = set,
+            limits = joined,
+            quantity = quantity,
+            inside = inside,
+            holds = holds,
+            settle = settle
+        ),
+        _ => say!(
+            words,
+            "clinical-crossing-many",
+            set = set,
+            limits = joined,
+            quantity = quantity,
+            inside = inside,
+            holds = holds,
+            settle = settle
+        ),
+    }
 }
 
 /// The first line of a leg: index, doubt, what it is made of.
 pub fn headline(
+    words: Words,
     side: Side,
     index: Option<Hundredths>,
     doubt: Option<(Hundredths, Hundredths)>,
     method: Method,
 ) -> String {
-    match (index, doubt) {
-        (Some(index), Some((low, high))) => format!(
-            "The {} leg: ankle-brachial index {index} ({low} to {high}), {}.",
-            side.words(),
-            method.words()
+    let (side, method) = (side.code(), method.said(words));
+    let number = |h: Hundredths| words.number(h);
+    match (index.map(number), doubt) {
+        (Some(index), Some((low, high))) => say!(
+            words,
+            "clinical-headline",
+            side = side,
+            index = index,
+            low = number(low),
+            high = number(high),
+            method = method
         ),
         (Some(index), None) => {
-            format!("The {} leg: ankle-brachial index {index}, {}.", side.words(), method.words())
+            say!(words, "clinical-headline-bare", side = side, index = index, method = method)
         }
-        (None, _) => format!("The {} leg: no ankle-brachial index.", side.words()),
+        (None, _) => say!(words, "clinical-headline-none", side = side),
     }
 }
 

@@ -9,6 +9,7 @@ use super::index::{Part, form};
 use super::repeats::{Pressures, wanted};
 use super::site::{Artery, Side, Site};
 use super::visit::Visit;
+use crate::words::Words;
 
 /// An order in which sites are turned to.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,7 +137,7 @@ impl Order {
     /// all is done.
     pub fn next(&self, visit: &Visit) -> Option<Site> {
         let open = self.open(visit).into_iter().next();
-        let again = || wanted(visit).first().map(|w| w.site);
+        let again = || wanted(visit, Words::english()).first().map(|w| w.site);
         open.or_else(|| if visit.phase() == Phase::Rest { again() } else { None })
     }
 

@@ -5,6 +5,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::words::{Words, id, say};
+
 /// The patient's side, never the observer's.
 #[derive(
     Debug,
@@ -40,11 +42,16 @@ impl Side {
     }
 
     /// "patient's right" or "patient's left".
-    pub const fn words(self) -> &'static str {
-        match self {
-            Side::Right => "patient's right",
-            Side::Left => "patient's left",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Side::Right => id!("clinical-side-right"),
+            Side::Left => id!("clinical-side-left"),
+        })
     }
 
     /// The other side.
@@ -87,17 +94,23 @@ pub enum Artery {
 
 impl Artery {
     /// The artery's name in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Artery::Brachial => "brachial",
-            Artery::DorsalisPedis => "dorsalis pedis",
-            Artery::PosteriorTibial => "posterior tibial",
-            Artery::Peroneal => "peroneal",
-            Artery::GreatToe => "great toe",
-        }
+    pub fn words(self) -> &'static str {
+        self.said(Words::english())
     }
 
-    const fn code(self) -> &'static str {
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Artery::Brachial => id!("clinical-artery-brachial"),
+            Artery::DorsalisPedis => id!("clinical-artery-dp"),
+            Artery::PosteriorTibial => id!("clinical-artery-pt"),
+            Artery::Peroneal => id!("clinical-artery-peroneal"),
+            Artery::GreatToe => id!("clinical-artery-toe"),
+        })
+    }
+
+    /// The name in a site's code.
+    pub const fn code(self) -> &'static str {
         match self {
             Artery::Brachial => "arm",
             Artery::DorsalisPedis => "dp",
@@ -166,6 +179,11 @@ impl Site {
         format!("{}-{}", self.side.code(), self.artery.code())
     }
 
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> String {
+        say!(words, "clinical-site", side = self.side.code(), artery = self.artery.code())
+    }
+
     /// True of both arms.
     pub fn is_arm(self) -> bool {
         self.artery == Artery::Brachial
@@ -173,9 +191,9 @@ impl Site {
 }
 
 impl fmt::Display for Site {
-    /// In words: "patient's left, dorsalis pedis".
+    /// In English words: "patient's left, dorsalis pedis".
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}, {}", self.side.words(), self.artery.words())
+        f.write_str(&self.said(Words::english()))
     }
 }
 

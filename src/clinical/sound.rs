@@ -2,6 +2,8 @@
 //!
 //! All times are seconds on one clock, that of the sound where there is sound.
 
+use crate::words::{Words, id};
+
 /// What was heard, in plain numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Sound {
@@ -90,18 +92,15 @@ pub enum Trouble {
 
 impl Trouble {
     /// A sentence; none of what needs none.
-    pub const fn words(self) -> Option<&'static str> {
-        Some(match self {
-            Trouble::TooQuiet => {
-                "Sound very weak: turn the Doppler up, or move the microphone closer."
-            }
-            Trouble::Clipped => "The sound is too loud for the input: turn it down.",
-            Trouble::Hum => "Mains hum in the sound.",
-            Trouble::Talk => "Talking or a tone over the signal.",
-            Trouble::ProbeMoved => {
-                "The probe moved: the signal after deflation is much weaker than before inflation. This reading is doubtful."
-            }
+    pub fn said(self, words: Words) -> Option<&'static str> {
+        let id = match self {
+            Trouble::TooQuiet => id!("bedside-too-quiet"),
+            Trouble::Clipped => id!("bedside-clipped"),
+            Trouble::Hum => id!("bedside-hum"),
+            Trouble::Talk => id!("bedside-talk"),
+            Trouble::ProbeMoved => id!("bedside-probe-moved"),
             Trouble::Other => return None,
-        })
+        };
+        Some(words.plain(id))
     }
 }

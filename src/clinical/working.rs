@@ -4,9 +4,8 @@ use super::bands;
 use super::cautions::{self, Flag};
 use super::condition::Quantity;
 use super::differences;
-use super::dispute;
 use super::doubts::Doubts;
-use super::event::{Phase, Posture, Ulcer};
+use super::event::{Phase, Posture};
 use super::exact::{Hundredths, Ratio};
 use super::guidance::{GuidanceSet, Values};
 use super::index::{Formed, Part, Remark, form};
@@ -19,35 +18,54 @@ use super::site::{Artery, Side, Site};
 use super::sites;
 use super::uncertainty::{self, Assumed, ResultInterval};
 use super::visit::Visit;
+use crate::words::{Words, id, say};
 
 /// The version of this program, for every result.
 pub const PROGRAM: &str = env!("CARGO_PKG_VERSION");
 
-/// Works out one visit under the given sets.
+/// Works out one visit under the given sets, in English.
 pub fn work_out(visit: &Visit, sets: &[GuidanceSet], assumed: Assumed) -> VisitResult {
+    work_out_in(Words::english(), visit, sets, assumed)
+}
+
+/// Works out one visit under the given sets: the same numbers whatever the language, the sentences in this one.
+pub fn work_out_in(
+    words: Words,
+    visit: &Visit,
+    sets: &[GuidanceSet],
+    assumed: Assumed,
+) -> VisitResult {
+    let translated: Vec<GuidanceSet>;
+    let sets = match words.is_english() {
+        true => sets,
+        false => {
+            translated = sets.iter().map(|set| set.said(words)).collect();
+            &translated
+        }
+    };
     let doubts = Doubts::of(visit, assumed);
     let rest = Pressures::of(visit, Phase::Rest);
-    let mut flags = cautions::raised(visit);
-    let ground = Ground { visit, rest: &rest, sets, doubts: &doubts };
+    let mut flags = cautions::raised(visit, words);
+    let ground = Ground { words, visit, rest: &rest, sets, doubts: &doubts };
     let legs = Side::BOTH.map(|side| leg(ground, side, &mut flags));
     let [right, left] = legs;
     VisitResult {
-        notes: notes(visit, &rest, &doubts, [&right, &left]),
+        notes: notes(ground, [&right, &left]),
         right,
         left,
         flags,
-        wanted: wanted(visit),
-        sites: sites::all(visit),
-        method: Named { code: visit.opened.method, words: visit.opened.method.words().into() },
+        wanted: wanted(visit, words),
+        sites: sites::all(visit, words),
+        method: Named { code: visit.opened.method, words: visit.opened.method.said(words).into() },
         record: visit.opened.record.clone(),
-        operator: visit.operators.join(", then "),
+        operator: visit.operators.join(words.plain(id!("locale-then"))),
         opened_at: visit.opened_at.to_string(),
-        kind: visit.opened.scope.words(),
+        kind: visit.opened.scope.said(words),
         measured_on: visit.measured_on(),
         reason: visit.opened.reason.clone(),
-        ulcer: visit.opened.ulcer.as_ref().map(Ulcer::words),
+        ulcer: visit.opened.ulcer.as_ref().map(|ulcer| ulcer.said(words)),
         plan: visit.plan.as_ref().map(|(words, _)| words.clone()),
-        posture: visit.opened.posture.words().into(),
+        posture: visit.opened.posture.said(words).into(),
         guidance: sets.iter().map(used).collect(),
         assumed,
         versions: Versions {
@@ -59,6 +77,7 @@ pub fn work_out(visit: &Visit, sets: &[GuidanceSet], assumed: Assumed) -> VisitR
         disagreements: visit.disagreements.clone(),
         aside: visit.aside.clone(),
         others: visit.others.clone(),
+        language: words,
     }
 }
 
@@ -81,6 +100,7 @@ fn code(part: &Part) -> String {
 /// What both legs are worked out from.
 #[derive(Clone, Copy)]
 struct Ground<'a> {
+    words: Words,
     visit: &'a Visit,
     rest: &'a Pressures,
     sets: &'a [GuidanceSet],
@@ -88,10 +108,10 @@ struct Ground<'a> {
 }
 
 fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
-    let Ground { visit, rest, sets, doubts } = ground;
+    let Ground { words, visit, rest, sets, doubts } = ground;
     let formed = form(side, visit.opened.method, rest);
     if formed.remarks.contains(&Remark::NoSignalAtAll(side)) {
-        flags.extend(cautions::found("absent-signals", side));
+        flags.extend(cautions::found("absent-signals", words, side));
         flags.sort_by_key(|flag| flag.weight);
     }
     let index = formed.ratio.map(Ratio::half_up);
@@ -117,22 +137,22 @@ fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
         arm_mmhg: formed.arm.as_ref().map(|p| p.pressure.as_f64()),
         arm_site: formed.arm.as_ref().map(code),
         provisional: formed.provisional,
-        bands_withheld: withheld(visit),
+        bands_withheld: withheld(visit, words),
         bands: Vec::new(),
         crossings: Vec::new(),
-        exercise: differences::exercise(visit, side, &formed),
+        exercise: differences::exercise(visit, words, side, &formed),
         toe: toe.as_ref().map(|t| t.result.clone()),
         doubt: doubt.clone(),
-        words: opening(visit, side, index, ends, flags),
+        words: opening(ground, side, (index, ends), flags),
     };
-    leg.words.extend(formed.remarks.iter().map(sentences::remark));
-    leg.words.extend(differences::arteries(side, rest));
+    leg.words.extend(formed.remarks.iter().map(|remark| sentences::remark(words, remark)));
+    leg.words.extend(differences::arteries(side, words, rest));
     if let Some(lowest) = leg.more_than {
-        leg.words.push(format!("The index is above {lowest}, by how much is not known."));
+        leg.words.push(say!(words, "clinical-more-than", lowest = words.number(lowest)));
     }
-    leg.words.extend(toe.iter().map(|toe| toe.words(side)));
-    leg.words.extend(toe_without(side, rest));
-    let asked = Asked { formed: &formed, toe: toe.as_ref(), doubt, ankle_doubt };
+    leg.words.extend(toe.iter().map(|toe| toe.words(words, side)));
+    leg.words.extend(toe_without(side, words, rest));
+    let asked = Asked { words, formed: &formed, toe: toe.as_ref(), doubt, ankle_doubt };
     asked.of_sets(sets, &mut leg);
     leg.words.extend(leg.exercise.iter().flat_map(|e| e.words.clone()));
     leg
@@ -140,42 +160,38 @@ fn leg(ground: Ground<'_>, side: Side, flags: &mut Vec<Flag>) -> LegResult {
 
 /// Flags, then the headline.
 fn opening(
-    visit: &Visit,
+    ground: Ground<'_>,
     side: Side,
-    index: Option<Hundredths>,
-    ends: Option<(Hundredths, Hundredths)>,
+    (index, ends): (Option<Hundredths>, Option<(Hundredths, Hundredths)>),
     flags: &[Flag],
 ) -> Vec<String> {
+    let Ground { words, visit, .. } = ground;
     let concerning = flags.iter().filter(|flag| flag.concerns(side));
-    let mut words: Vec<String> = concerning
+    let mut said: Vec<String> = concerning
         .map(|flag| match flag.weight {
-            cautions::Weight::RedFlag => format!("Red flag, above every number: {}.", flag.words),
-            cautions::Weight::Caution => format!("Caution: {}.", flag.words),
+            cautions::Weight::RedFlag => say!(words, "clinical-red-flag", flag = flag.words),
+            cautions::Weight::Caution => say!(words, "clinical-caution", flag = flag.words),
         })
         .collect();
-    words.extend(disputed(visit, side));
-    words.push(sentences::headline(side, index, ends, visit.opened.method));
-    words
+    said.extend(disputed(visit, words, side));
+    said.push(sentences::headline(words, side, index, ends, visit.opened.method));
+    said
 }
 
 /// What two laptops disagree on and this leg's numbers may hang on: before the headline, like a caution.
-fn disputed(visit: &Visit, side: Side) -> Vec<String> {
+fn disputed(visit: &Visit, words: Words, side: Side) -> Vec<String> {
     let concerns = |attempt: Option<u32>| match attempt.and_then(|number| visit.attempt(number)) {
         Some(attempt) => attempt.site.artery == Artery::Brachial || attempt.site.side == side,
         None => false,
     };
     let disputed = visit.disagreements.iter().filter(|one| concerns(one.attempt));
-    disputed.map(dispute::Disagreement::words).collect()
+    disputed.map(|one| one.words(words)).collect()
 }
 
-fn withheld(visit: &Visit) -> Option<String> {
+fn withheld(visit: &Visit, words: Words) -> Option<String> {
     let posture = visit.opened.posture;
-    (posture != Posture::Supine).then(|| {
-        format!(
-            "No recommendation is shown: the patient was {}, and published limits are for lying flat (a seated index is about 0.35 higher on average, BMC Prim Care 2014;15:69).",
-            posture.words()
-        )
-    })
+    (posture != Posture::Supine)
+        .then(|| say!(words, "clinical-withheld", posture = posture.said(words)))
 }
 
 /// The toe with what the doubt of its numbers needs.
@@ -188,24 +204,43 @@ struct Toe {
 }
 
 impl Toe {
-    fn words(&self, side: Side) -> String {
-        let mmhg = sentences::value(Quantity::Toe, self.pressure);
-        let from = if self.result.entered { ", entered from another instrument" } else { "" };
-        match (self.result.index, self.result.low, self.result.high) {
-            (Some(index), Some(low), Some(high)) => format!(
-                "The {} toe: {mmhg}{from}, toe-brachial index {index} ({low} to {high}).",
-                side.words()
+    fn words(&self, words: Words, side: Side) -> String {
+        let pressure = sentences::value(words, Quantity::Toe, self.pressure);
+        let (side, entered) = (side.code(), self.result.entered);
+        let number = |h: Hundredths| words.number(h);
+        let ends = self.result.low.zip(self.result.high).map(|(a, b)| (number(a), number(b)));
+        match (self.result.index.map(number), ends, entered) {
+            (Some(index), Some((low, high)), false) => say!(
+                words,
+                "clinical-toe",
+                side = side,
+                pressure = pressure,
+                index = index,
+                low = low,
+                high = high
             ),
-            _ => format!("The {} toe: {mmhg}{from}, no toe-brachial index.", side.words()),
+            (Some(index), Some((low, high)), true) => say!(
+                words,
+                "clinical-toe-entered",
+                side = side,
+                pressure = pressure,
+                index = index,
+                low = low,
+                high = high
+            ),
+            (_, _, false) => say!(words, "clinical-toe-bare", side = side, pressure = pressure),
+            (_, _, true) => {
+                say!(words, "clinical-toe-bare-entered", side = side, pressure = pressure)
+            }
         }
     }
 }
 
 /// A toe that was tried and gave no pressure.
-fn toe_without(side: Side, rest: &Pressures) -> Option<String> {
+fn toe_without(side: Side, words: Words, rest: &Pressures) -> Option<String> {
     match rest.at(Site::new(side, Artery::GreatToe)) {
         State::NotYet | State::Value(_) => None,
-        state => Some(format!("The {} toe: {}; no toe-brachial index.", side.words(), state.why())),
+        state => Some(say!(words, "clinical-toe-none", side = side.code(), why = state.why(words))),
     }
 }
 
@@ -240,6 +275,7 @@ fn toe(
 
 /// What the sets are asked about one leg.
 struct Asked<'a> {
+    words: Words,
     formed: &'a Formed,
     toe: Option<&'a Toe>,
     doubt: Option<ResultInterval>,
@@ -271,6 +307,7 @@ impl Asked<'_> {
     }
 
     fn of_sets(&self, sets: &[GuidanceSet], leg: &mut LegResult) {
+        let words = self.words;
         if let Some(why) = &leg.bands_withheld {
             leg.words.push(why.clone());
             return;
@@ -278,8 +315,8 @@ impl Asked<'_> {
         let values = self.values(leg);
         let open = self.formed.remarks.iter().any(|r| matches!(r, Remark::NotCompressible { .. }));
         for set in sets {
-            let hits =
-                bands::hits(set, &values, open && leg.index.is_none() && !self.formed.bandless);
+            let closed_none = open && leg.index.is_none() && !self.formed.bandless;
+            let hits = bands::hits(set, words, &values, closed_none);
             let mut crossings = Vec::new();
             for quantity in Quantity::ALL {
                 let Some(at) = values.get(quantity).filter(|_| set.speaks_of(quantity)) else {
@@ -287,16 +324,16 @@ impl Asked<'_> {
                 };
                 let (exact, doubt) = self.behind(quantity);
                 if set.bands_at(&Values::only(quantity, at)).is_empty() {
-                    leg.words.push(sentences::no_band(set, quantity, at));
+                    leg.words.push(sentences::no_band(words, set, quantity, at));
                 }
-                leg.words.extend(exact.and_then(|exact| bands::moved(set, quantity, exact)));
-                crossings.extend(doubt.and_then(|d| bands::crossing(set, quantity, at, d)));
+                leg.words.extend(exact.and_then(|exact| bands::moved(set, words, quantity, exact)));
+                crossings.extend(doubt.and_then(|d| bands::crossing(set, words, quantity, at, d)));
             }
             // Where a limit crosses the doubt, the sentence that says so comes before the band's words.
             leg.words.extend(crossings.iter().map(|c| c.words.clone()));
             leg.words.extend(hits.iter().map(|hit| hit.words.clone()));
             if hits.len() > 1 {
-                leg.words.push(sentences::several(set));
+                leg.words.push(sentences::several(words, set));
             }
             leg.crossings.extend(crossings);
             leg.bands.extend(hits);
@@ -304,29 +341,26 @@ impl Asked<'_> {
     }
 }
 
-fn notes(visit: &Visit, rest: &Pressures, doubts: &Doubts, legs: [&LegResult; 2]) -> Vec<String> {
+fn notes(ground: Ground<'_>, legs: [&LegResult; 2]) -> Vec<String> {
+    let Ground { words, visit, rest, doubts, .. } = ground;
     let method = visit.opened.method;
-    let mut notes: Vec<String> =
-        visit.disagreements.iter().map(dispute::Disagreement::words).collect();
-    notes.extend(visit.aside.iter().map(dispute::Aside::words));
+    let mut notes: Vec<String> = visit.disagreements.iter().map(|one| one.words(words)).collect();
+    notes.extend(visit.aside.iter().map(|aside| aside.words(words)));
     notes.extend(visit.others.iter().map(|other| {
-        let events = if other.events == 1 { "event was" } else { "events were" };
-        format!("{} {events} written by another chain, {}.", other.events, other.chain)
+        say!(words, "clinical-note-other-chain", events = other.events, chain = other.chain)
     }));
-    notes.push(format!("Method: {}.", method.words()));
+    notes.push(say!(words, "clinical-note-method", method = method.said(words)));
     if method != Method::Higher {
-        notes.push(format!("Another method than the standard one: {}.", sentences::OTHER_METHOD));
+        notes.push(words.plain(id!("clinical-note-other-method")).into());
     }
-    notes.extend(differences::arms(visit, rest));
+    notes.extend(differences::arms(visit, words, rest));
     if legs.iter().any(|leg| leg.doubt.is_some()) {
-        notes.extend(doubts.notes());
-        notes.push(sentences::MEASUREMENT_ONLY.into());
+        notes.extend(doubts.notes(words));
+        notes.push(words.plain(id!("clinical-note-measurement-only")).into());
     }
     let indexes: Option<Vec<Hundredths>> = legs.iter().map(|leg| leg.index).collect();
     if let Some(lower) = indexes.and_then(|both| both.into_iter().min()) {
-        notes.push(format!(
-            "Asked about a leg, each leg stands for itself; asked about cardiovascular risk, the lower of the two counts, {lower} (AHA 2012, from memory)."
-        ));
+        notes.push(say!(words, "clinical-note-lower", lower = words.number(lower)));
     }
     notes
 }

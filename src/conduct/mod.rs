@@ -51,6 +51,7 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::{Visit, VisitFault};
 use crate::clinical::working::work_out;
 use crate::units::Mmhg;
+use crate::words::Words;
 
 /// What a driver is to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -392,7 +393,7 @@ impl Conduct {
     /// Why the site that is turned to is measured again, where a rule asks for it.
     pub fn why_again(&self) -> Option<String> {
         let current = self.sites.current().filter(|current| current.ended.is_none())?;
-        let wanted = wanted(self.record.visit());
+        let wanted = wanted(self.record.visit(), Words::english());
         wanted.into_iter().find(|w| w.site == current.site).map(|w| w.why)
     }
 

@@ -1,12 +1,14 @@
-//! What a visit under way says, in English: every sentence of this room, in one place.
+//! What a visit under way says: which message of the catalogue each prompt, warning, notice and question is.
 
 use super::attempt::Ended;
 use super::needle::FallFrom;
 use super::question::{Doubt, Question};
 use super::say::{Comparison, Notice, Prompt, Warning};
 use crate::clinical::event::Outcome;
+use crate::clinical::repeats::State;
 use crate::clinical::sentences::capital;
 use crate::units::Mmhg;
+use crate::words::{Words, id, say};
 
 /// One sentence, and a second one that helps.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,175 +20,162 @@ pub struct Sentences {
 }
 
 /// The one thing to do now.
-pub fn prompt(prompt: Prompt) -> Sentences {
-    let say = |now: &str, more: &str| Sentences { now: now.into(), more: more.into() };
+pub fn prompt(words: Words, prompt: Prompt) -> Sentences {
+    let both = |now: &'static str, more: &'static str| Sentences {
+        now: words.plain(now).into(),
+        more: words.plain(more).into(),
+    };
     match prompt {
-        Prompt::Find => {
-            say("Find the artery's sound.", "Loudest point first, then hold the probe still.")
+        Prompt::Find => both(id!("bedside-find"), id!("bedside-find-more")),
+        Prompt::Inflate { bpm: None } => both(id!("bedside-inflate"), id!("bedside-inflate-until")),
+        Prompt::Inflate { bpm: Some(bpm) } => Sentences {
+            now: say!(words, "bedside-inflate-rate", rate = words.decimal(bpm, 0)),
+            more: words.plain(id!("bedside-inflate-until")).into(),
+        },
+        Prompt::InflateMore => both(id!("bedside-inflate-more"), id!("bedside-inflate-more-helps")),
+        Prompt::Deflate { due: None } => both(id!("bedside-deflate"), id!("bedside-deflate-rate")),
+        Prompt::Deflate { due: Some((low, high)) } => {
+            let (low, high) = (words.decimal(low, 0), words.decimal(high, 0));
+            Sentences {
+                now: words.plain(id!("bedside-deflate")).into(),
+                more: say!(words, "bedside-deflate-due", low = low, high = high),
+            }
         }
-        Prompt::Inflate { bpm } => {
-            let rate = bpm.map_or(String::new(), |bpm| format!(", {bpm:.0}/min"));
-            say(&format!("Signal found{rate}. Inflate the cuff."), "Inflate until the sound stops.")
-        }
-        Prompt::InflateMore => say(
-            "Signal gone. Inflate 20 mmHg more.",
-            "Probe still on the artery? Then deflate slowly.",
-        ),
-        Prompt::Deflate { due } => {
-            let due = due.map_or_else(
-                || "2 to 3 mmHg/s.".to_owned(),
-                |(low, high)| format!("The needle should be at {low:.0} to {high:.0} now."),
-            );
-            say("Deflate slowly. Tap when the sound returns.", &due)
-        }
-        Prompt::Read { tapped: false } => say(
-            "Type the pressure at which the sound returned.",
-            "No tap: the uncertainty is wider.",
-        ),
+        Prompt::Read { tapped: false } => both(id!("bedside-read"), id!("bedside-read-no-tap")),
         Prompt::Read { tapped: true } => {
-            say("Tap recorded. Type the pressure at that moment.", "Enter keeps it.")
+            both(id!("bedside-read-tapped"), id!("bedside-read-enter"))
         }
-        Prompt::TypeEntered => {
-            say("Type the toe pressure from the other instrument.", "It is marked as entered.")
-        }
-        Prompt::TypeFromPaper => {
-            say("Type the pressure on the paper.", "It is marked as taken from paper.")
-        }
+        Prompt::TypeEntered => both(id!("bedside-type-entered"), id!("bedside-type-entered-helps")),
+        Prompt::TypeFromPaper => both(id!("bedside-type-paper"), id!("bedside-type-paper-helps")),
         Prompt::TypeCorrection => {
-            say("Type the corrected reading.", "The first value stays in the record.")
+            both(id!("bedside-type-correction"), id!("bedside-type-correction-helps"))
         }
-        Prompt::Saving => say("Saving...", ""),
-        Prompt::KeptReading => say(
-            "Kept. Open the valve fully.",
-            "How does the artery sound? Then go to the next site.",
-        ),
-        Prompt::KeptEntered => say("Kept.", "Go to the next site."),
-        Prompt::Kept => say("Kept. Open the valve fully.", "Go to the next site."),
-        Prompt::WhyNotMeasured => say("Why was it not measured?", "One key or one touch."),
-        Prompt::Stopped => {
-            say("Open the valve fully.", "Then repeat this site, or say why it was not measured.")
+        Prompt::Saving => {
+            Sentences { now: words.plain(id!("bedside-saving")).into(), more: String::new() }
         }
+        Prompt::KeptReading => both(id!("bedside-kept-valve"), id!("bedside-kept-waveform")),
+        Prompt::KeptEntered => both(id!("bedside-kept"), id!("bedside-next-site")),
+        Prompt::Kept => both(id!("bedside-kept-valve"), id!("bedside-next-site")),
+        Prompt::WhyNotMeasured => both(id!("bedside-why-not"), id!("bedside-one-key")),
+        Prompt::Stopped => both(id!("bedside-stopped"), id!("bedside-stopped-helps")),
     }
 }
 
 /// What is amiss; `None` of what needs no sentence.
-pub fn warning(warning: Warning) -> Option<String> {
+pub fn warning(words: Words, warning: Warning) -> Option<String> {
     Some(match warning {
-        Warning::Trouble(trouble) => trouble.words()?.to_owned(),
-        Warning::LostWhileFinding => "Signal lost before inflation: find it again.".into(),
-        Warning::NotClosed { highest } => format!(
-            "The sound is still there: the artery is not occluded. Inflate further, not above {highest}. If it is still heard there, record not compressible."
-        ),
-        Warning::Irregular => "Irregular rhythm: take three or more readings here.".into(),
+        Warning::Trouble(trouble) => trouble.said(words)?.into(),
+        Warning::LostWhileFinding => words.plain(id!("bedside-lost")).into(),
+        Warning::NotClosed { highest } => {
+            say!(words, "bedside-not-closed", highest = words.number(highest))
+        }
+        Warning::Irregular => words.plain(id!("bedside-irregular")).into(),
         Warning::TooFast { mmhg_per_s } => {
-            format!("Too fast: {mmhg_per_s:.1} mmHg/s.")
+            say!(words, "bedside-too-fast", rate = words.decimal(mmhg_per_s, 1))
         }
         Warning::NoReturn { below_mmhg } => {
-            format!("No return detected, and the needle should be below {below_mmhg:.0} now.")
+            say!(words, "bedside-no-return", below = words.decimal(below_mmhg, 0))
         }
-        Warning::ClosedLong { for_s } => format!(
-            "The cuff has been inflated for {for_s:.0} s: open the valve if you are not taking a reading."
-        ),
+        Warning::ClosedLong { for_s } => {
+            say!(words, "bedside-closed-long", seconds = words.decimal(for_s, 0))
+        }
     })
 }
 
 /// Why something was not taken.
-pub fn notice(notice: &Notice) -> String {
+pub fn notice(words: Words, notice: &Notice) -> String {
     match notice {
-        Notice::TypeReadingFirst => "Type the pressure first.".into(),
-        Notice::GivePressureReached => {
-            "First type the pressure you reached with the sound still there.".into()
-        }
-        Notice::GiveInflatedToFirst => {
-            "First type the pressure you inflated to. Each mark is then 10 lower.".into()
-        }
+        Notice::TypeReadingFirst => words.plain(id!("bedside-type-first")).into(),
+        Notice::GivePressureReached => words.plain(id!("bedside-give-reached")).into(),
+        Notice::GiveInflatedToFirst => words.plain(id!("bedside-give-inflated-to")).into(),
         Notice::AboveCeiling(ceiling) => {
-            format!("Above this service's limit of {ceiling} mmHg: deflate now.")
+            say!(words, "bedside-above-ceiling", ceiling = words.number(ceiling))
         }
         Notice::NoPressure(fault) => format!("{fault}."),
     }
 }
 
 /// What is asked, in one sentence with its number and the key that goes on.
-pub fn question(question: Question) -> String {
+pub fn question(words: Words, question: Question) -> String {
     match question {
         Question::Keep(mmhg, doubt) => {
-            format!("{} Press Enter again to keep {mmhg}.", why(mmhg, doubt))
+            let why = why(words, mmhg, doubt);
+            say!(words, "bedside-keep", why = why, mmhg = words.number(mmhg))
         }
-        Question::NoSignal => {
-            "A pulse was heard here. Press X again to record \"no signal\".".into()
+        Question::NoSignal => words.plain(id!("bedside-ask-no-signal")).into(),
+        Question::NotCompressible(mmhg) => {
+            say!(words, "bedside-ask-not-compressible", mmhg = words.number(mmhg))
         }
-        Question::NotCompressible(mmhg) => format!(
-            "Was the sound still there at {mmhg} mmHg? Press C again to record \"not compressible at {mmhg}\"."
-        ),
     }
 }
 
-fn why(mmhg: Mmhg, doubt: Doubt) -> String {
+fn why(words: Words, mmhg: Mmhg, doubt: Doubt) -> String {
+    let value = words.number(mmhg);
     match doubt {
-        Doubt::NothingHeard => "No tap, and no return detected.".into(),
+        Doubt::NothingHeard => words.plain(id!("bedside-doubt-nothing")).into(),
         Doubt::AboveInflatedTo(start) => {
-            format!("{mmhg} is above the {start} mmHg you inflated to.")
+            say!(words, "bedside-doubt-above", mmhg = value, start = words.number(start))
         }
         Doubt::BelowNeedle(least) => {
-            format!("The pressure cannot have been below {least:.0} mmHg by then.")
+            say!(words, "bedside-doubt-needle", least = words.decimal(least, 0))
         }
         Doubt::OffDetected(there) => {
-            format!("The pressure was about {there:.0} mmHg when the return was detected.")
+            say!(words, "bedside-doubt-detected", there = words.decimal(there, 0))
         }
-        Doubt::OffSite(other) => format!("Another reading here was {other} mmHg."),
+        Doubt::OffSite(other) => say!(words, "bedside-doubt-site", other = words.number(other)),
         Doubt::OffFoot(site, other) | Doubt::OffArm(site, other) => {
-            format!("{} was {other} mmHg.", capital(&site.to_string()))
+            let site = capital(&site.said(words));
+            say!(words, "bedside-doubt-other", site = site, other = words.number(other))
         }
-        Doubt::OffLastVisit(then) => format!("The last visit had {then} mmHg here."),
-        Doubt::Unusual => format!("{mmhg} mmHg is unusual."),
+        Doubt::OffLastVisit(then) => {
+            say!(words, "bedside-doubt-last-visit", then = words.number(then))
+        }
+        Doubt::Unusual => say!(words, "bedside-doubt-unusual", mmhg = value),
         Doubt::BetweenLines(graduation) => {
-            format!("{mmhg} is between two lines of the gauge ({graduation} mmHg apart).")
+            let graduation = words.number(graduation);
+            say!(words, "bedside-doubt-lines", mmhg = value, graduation = graduation)
         }
     }
 }
 
 /// The tap against the first pulse heard.
-pub fn comparison(comparison: &Comparison) -> String {
-    let late_s = comparison.late_s.abs();
+pub fn comparison(words: Words, comparison: &Comparison) -> String {
+    let late = words.decimal(comparison.late_s.abs(), 1);
     if comparison.late_s < -0.05 {
-        return format!("Your tap was {late_s:.1} s before the first pulse detected.");
+        return say!(words, "bedside-tap-before", late = late);
     }
-    let beats = match comparison.beats {
-        Some(beats) if beats.round() >= 2.0 => format!(": {:.0} beats", beats.round()),
-        Some(beats) if beats.round() >= 1.0 => ": one beat".into(),
-        Some(_) => ": less than a beat".into(),
+    let beats = match comparison.beats.map(f64::round) {
+        Some(beats) if beats >= 2.0 => {
+            say!(words, "bedside-tap-beats", beats = words.decimal(beats, 0))
+        }
+        Some(beats) if beats >= 1.0 => words.plain(id!("bedside-tap-one-beat")).into(),
+        Some(_) => words.plain(id!("bedside-tap-less")).into(),
         None => String::new(),
     };
-    let assumed =
-        if comparison.fall.from == FallFrom::Assumed { " (deflation rate assumed)" } else { "" };
-    format!(
-        "The first pulse was {late_s:.1} s before your tap{beats}. The pressure was then about {:.0} mmHg higher{assumed}.",
-        comparison.mmhg
-    )
+    let assumed = match comparison.fall.from {
+        FallFrom::Assumed => words.plain(id!("bedside-tap-assumed")),
+        _ => "",
+    };
+    let mmhg = words.decimal(comparison.mmhg, 0);
+    say!(words, "bedside-tap-after", late = late, beats = beats, mmhg = mmhg, assumed = assumed)
 }
 
 /// From what a fall is known.
-pub const fn fall_from(from: FallFrom) -> &'static str {
-    match from {
-        FallFrom::Needle => "from needle marks",
-        FallFrom::InflatedToAndReading => "from inflation pressure, reading and time",
-        FallFrom::Assumed => "assumed",
-    }
+pub fn fall_from(words: Words, from: FallFrom) -> &'static str {
+    words.plain(match from {
+        FallFrom::Needle => id!("bedside-fall-needle"),
+        FallFrom::InflatedToAndReading => id!("bedside-fall-reading"),
+        FallFrom::Assumed => id!("bedside-fall-assumed"),
+    })
 }
 
 /// How an attempt ended, for the line that says it was kept.
-pub fn ended(ended: &Ended) -> String {
-    let words = outcome(&ended.outcome);
-    if ended.corrected { format!("{words}, corrected") } else { words }
+pub fn ended(words: Words, ended: &Ended) -> String {
+    let said = outcome(words, &ended.outcome);
+    if ended.corrected { say!(words, "bedside-corrected", outcome = said) } else { said }
 }
 
 /// An outcome.
-pub fn outcome(outcome: &Outcome) -> String {
-    match outcome {
-        Outcome::Reading { cuff_mmhg, .. } => format!("{cuff_mmhg} mmHg"),
-        Outcome::NotCompressible { limit_mmhg } => format!("not compressible at {limit_mmhg} mmHg"),
-        Outcome::NoSignal => "no signal found".into(),
-        Outcome::NotMeasured { reason } => format!("not measured: {reason}"),
-    }
+pub fn outcome(words: Words, outcome: &Outcome) -> String {
+    State::of(outcome).why(words)
 }

@@ -18,6 +18,7 @@ use super::watch::Waiting;
 use super::whose::{Whose, whose};
 use super::writer::{self, Writer};
 use crate::clinical::event::{Event, EventFault};
+use crate::words::{Words, say};
 
 /// How long an opening waits for another program that is just making the book.
 const MAKING: Duration = Duration::from_secs(3);
@@ -79,8 +80,8 @@ pub struct Head {
 
 impl Head {
     /// Where a visit is kept, for its report: short, or a plain report would not be one page.
-    pub fn of_visit(&self, visit: VisitId) -> String {
-        format!("Record book: visit {visit}, head {}.", self.hash)
+    pub fn of_visit(&self, words: Words, visit: VisitId) -> String {
+        say!(words, "report-kept", visit = visit.to_string(), head = self.hash)
     }
 }
 

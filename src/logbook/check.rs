@@ -17,9 +17,9 @@ use super::sounds::{self, SoundState};
 use super::visits::{self, VisitId};
 use super::watch::Walk;
 use super::writer::Torn;
-use crate::clinical::dispute::Aside;
 use crate::clinical::event::EventFault;
 use crate::clinical::visit::Visit;
+use crate::words::Words;
 
 /// What a check found.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, schemars::JsonSchema)]
@@ -332,8 +332,9 @@ impl Book {
             Ok(visit) => {
                 checked.aside += visit.aside.len() as u64;
                 checked.disagreements += visit.disagreements.len() as u64;
-                let aside = visit.aside.iter().map(Aside::words);
-                let both = aside.chain(visit.disagreements.iter().map(|d| d.words()));
+                let english = Words::english();
+                let aside = visit.aside.iter().map(|a| a.words(english));
+                let both = aside.chain(visit.disagreements.iter().map(|d| d.words(english)));
                 checked.notes.extend(both.map(|words| format!("{place}: {words}")));
             }
             Err(fault) => checked.add("visit", place.into(), fault.to_string()),

@@ -1,6 +1,7 @@
 //! What a report can say, as typed blocks: what the builders give and every writer takes.
 
 use crate::units::Sonogram;
+use crate::words::Words;
 
 /// One part under a heading.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,14 +34,14 @@ pub enum Block {
     /// The sound of one attempt.
     Sound(SoundShown),
     /// Lines to be filled in by hand.
-    Blanks(Vec<&'static str>),
+    Blanks(Vec<String>),
 }
 
 /// A red flag or caution.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CautionBlock {
-    /// "Red flag" or "Caution".
-    pub label: &'static str,
+    /// "Red flag" or "Caution", in the report's language.
+    pub label: String,
     /// What was recorded and what its source says.
     pub words: String,
 }
@@ -67,6 +68,8 @@ pub struct Leg {
 /// A number and its interval among the limits of one set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
+    /// The language of the words that the figure adds.
+    pub language: Words,
     /// Whose number, for those who cannot see it.
     pub name: String,
     /// The number; none where only its lower bound is known.
@@ -109,7 +112,7 @@ pub struct Table {
     /// The caption.
     pub caption: String,
     /// The heads of the columns.
-    pub columns: Vec<&'static str>,
+    pub columns: Vec<String>,
     /// The rows.
     pub rows: Vec<Row>,
 }
@@ -126,6 +129,8 @@ pub struct Row {
 /// The sound of one attempt with what was heard and done.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundShown {
+    /// The language of the words that the figure adds.
+    pub language: Words,
     /// Where, and which attempt.
     pub name: String,
     /// What is seen, in sentences.
@@ -146,7 +151,7 @@ impl Block {
         match self {
             Block::Words(words) => texts.push(words),
             Block::List(list) => texts.extend(list),
-            Block::Warning(warning) => texts.push(&mut warning.words),
+            Block::Warning(warning) => texts.extend([&mut warning.label, &mut warning.words]),
             Block::Leg(leg) => {
                 texts.extend([&mut leg.name, &mut leg.number, &mut leg.made_of]);
                 texts.extend(leg.interval.iter_mut().chain(&mut leg.first).chain(&mut leg.further));
@@ -164,10 +169,11 @@ impl Block {
             }
             Block::Table(table) => {
                 texts.push(&mut table.caption);
+                texts.extend(&mut table.columns);
                 texts.extend(table.rows.iter_mut().flat_map(|row| &mut row.cells));
             }
             Block::Sound(sound) => texts.extend([&mut sound.name, &mut sound.caption]),
-            Block::Blanks(_) => {}
+            Block::Blanks(blanks) => texts.extend(blanks),
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::blocks::{Block, Section};
 pub use super::source::{ReportSource, SoundPicture, Trail};
 use super::{findings, legs, marked, parts, trail};
+use crate::words::{Words, id, say};
 
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,11 +20,14 @@ pub struct Content {
     pub sections: Vec<Section>,
     /// The cautions in the foot.
     pub foot: Vec<String>,
+    /// The language, for the words that a form adds: page numbers, frames.
+    pub language: Words,
 }
 
 impl Content {
     /// What the report of this visit says.
     pub fn of(source: &ReportSource<'_>) -> Self {
+        let words = source.result.language;
         let sections = [
             parts::warnings(source),
             parts::summary(source),
@@ -40,14 +44,15 @@ impl Content {
             parts::versions(source),
         ];
         let mut content = Self {
-            title: "Ankle-brachial index: record of a measurement".into(),
+            title: words.plain(id!("report-title")).into(),
             record: source.result.record.clone(),
             chain: source.chain.map(str::to_owned),
             head: parts::head(source),
             sections: sections.into_iter().filter(|s| !s.blocks.is_empty()).collect(),
-            foot: parts::foot(),
+            foot: parts::foot(words),
+            language: words,
         };
-        marked::move_behind(&mut content.sections);
+        marked::move_behind(words, &mut content.sections);
         content.clean();
         content
     }
@@ -59,6 +64,23 @@ impl Content {
         if let Some(versions) = self.sections.iter_mut().find(|section| section.id == "versions") {
             versions.blocks.push(Block::Words(words));
         }
+    }
+
+    /// Says who confirmed the translation for the service, in place of the words that nobody has. English is no
+    /// translation.
+    pub fn confirmed_by(&mut self, who: &str) {
+        let words = self.language;
+        let unreviewed = words.plain(id!("report-foot-unreviewed"));
+        for line in self.foot.iter_mut().filter(|line| *line == unreviewed) {
+            let who: String = who.chars().filter_map(plain).collect();
+            *line = say!(words, "report-foot-confirmed", who = who);
+        }
+    }
+
+    /// The document's name: title and record.
+    pub fn name(&self) -> String {
+        let (title, record) = (&self.title, &self.record);
+        say!(self.language, "report-document", title = title, record = record)
     }
 
     /// Every text of the report.

@@ -11,6 +11,7 @@ use super::blocks::{Line, LineBand, SoundShown};
 use super::paint::{ACT, GROUND, HEARD, INK, LINE, PAPER, QUIET};
 use super::picture;
 use crate::units::Sonogram;
+use crate::words::{Words, id, say};
 
 /// The fonts of figures and text, for letters that the first lacks too.
 pub const FONTS: &str = "B612, 'DejaVu Sans', 'Noto Sans', 'Segoe UI', Arial, sans-serif";
@@ -115,13 +116,13 @@ pub fn index_line(id: &str, line: &Line, width: f64) -> Figure {
                 (straight((scale.x(limit), AXIS - 18.0), (scale.x(limit), AXIS), LINE, 1.0, "3 3"))
             }
         }
-        (scale.axis(AXIS))
+        (scale.axis(AXIS, line.language))
         @for placed in &rows { (scale.band(placed, under + placed.row as f64 * ROW)) }
         (scale.number(line, AXIS))
     };
     svg(
         id,
-        &format!("{}: place on the line", line.name),
+        &say!(line.language, "figure-line", leg = line.name),
         &described(line),
         (width, height),
         &inside,
@@ -129,13 +130,13 @@ pub fn index_line(id: &str, line: &Line, width: f64) -> Figure {
 }
 
 impl Scale {
-    fn axis(self, y: f64) -> Markup {
+    fn axis(self, y: f64, language: Words) -> Markup {
         html! {
             (straight((self.x(0.0), y), (self.x(MOST), y), INK, 2.0, "none"))
             @for tenths in (0..=16).step_by(2) {
                 @let x = self.x(f64::from(tenths) / 10.0);
                 (straight((x, y), (x, y + 5.0), INK, 1.5, "none"))
-                (words((x, y + 18.0), "middle", INK, &format!("{}.{}", tenths / 10, tenths % 10)))
+                (words((x, y + 18.0), "middle", INK, &language.decimal(f64::from(tenths) / 10.0, 1)))
             }
         }
     }
@@ -156,10 +157,10 @@ impl Scale {
             @if let Some(above) = line.above {
                 (straight((self.x(above), middle), (self.x(MOST) - 8.0, middle), QUIET, 3.0, "6 4"))
                 path d=(arrow(self.x(MOST))) fill=(INK) {}
-                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, &format!("above {above:.2}, by how much is not known")))
+                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, &say!(line.language, "figure-above", lowest = line.language.decimal(above, 2))))
             } @else if beyond {
                 path d=(arrow(self.x(MOST))) fill=(INK) {}
-                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, "beyond the end of this line"))
+                (words((self.x(MOST) - 14.0, middle - 10.0), "end", INK, line.language.plain(id!("figure-beyond"))))
             } @else if let Some(at) = line.at {
                 path d=(diamond(self.x(at))) fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
             }
@@ -215,21 +216,26 @@ struct Placed<'a> {
 }
 
 fn described(line: &Line) -> String {
-    let number = match (line.above, line.at, line.ends) {
-        (Some(above), ..) => format!("The index lies above {above:.2}."),
+    let words = line.language;
+    let two = |number: f64| words.decimal(number, 2);
+    let number = match (line.above.map(two), line.at.map(two), line.ends) {
+        (Some(above), ..) => say!(words, "figure-lies-above", lowest = above),
         (None, Some(at), Some((low, high))) => {
-            format!("The index is {at:.2}, its interval {low:.2} to {high:.2}.")
+            let (low, high) = (two(low), two(high));
+            say!(words, "figure-index-interval", index = at, low = low, high = high)
         }
-        (None, Some(at), None) => format!("The index is {at:.2}, without an interval."),
-        _ => "No index.".into(),
+        (None, Some(at), None) => say!(words, "figure-index-bare", index = at),
+        _ => words.plain(id!("figure-no-index")).into(),
     };
     let bands: Vec<&str> = line.bands.iter().map(|band| band.name.as_str()).collect();
     match bands.is_empty() {
-        true => format!("A line from 0.0 to 1.6. {number} No limits are drawn."),
-        false => format!(
-            "A line from 0.0 to 1.6. {number} Limits of {}: {}.",
-            line.set,
-            bands.join("; ")
+        true => say!(words, "figure-line-bare", number = number),
+        false => say!(
+            words,
+            "figure-line-limits",
+            number = number,
+            set = line.set,
+            bands = bands.join("; ")
         ),
     }
 }
@@ -242,26 +248,32 @@ pub fn sonogram(id: &str, sound: &SoundShown) -> Figure {
         (frame.axes(sound))
         (frame.marks(sound))
     };
-    let title = format!("Sonogram, {}", sound.name);
+    let title = say!(sound.language, "figure-sonogram", name = sound.name);
     svg(id, &title, &seen(sound), (WIDTH, frame.bottom + 20.0), &inside)
 }
 
 fn seen(sound: &SoundShown) -> String {
-    let at = |what: &str, s: Option<f64>| s.map(|s| format!("{what} at {s:.1} s"));
+    let words = sound.language;
+    let s = |s: f64| words.decimal(s, 1);
     let events = [
-        at("pulse lost", sound.lost_s),
-        at("first pulse heard", sound.return_s),
-        at("tap", sound.tap_s),
+        sound.lost_s.map(|at| say!(words, "figure-seen-lost", at = s(at))),
+        sound.return_s.map(|at| say!(words, "figure-seen-return", at = s(at))),
+        sound.tap_s.map(|at| say!(words, "figure-seen-tap", at = s(at))),
     ];
     let events: Vec<String> = events.into_iter().flatten().collect();
-    let events = if events.is_empty() { "nothing marked".into() } else { events.join(", ") };
-    let seconds = sound.sonogram.columns() as f64 * sound.sonogram.column_s;
-    format!("{seconds:.0} seconds of sound: {events}.")
+    let events = match events.is_empty() {
+        true => words.plain(id!("figure-seen-nothing")).into(),
+        false => events.join(", "),
+    };
+    let seconds = words.decimal(sound.sonogram.columns() as f64 * sound.sonogram.column_s, 0);
+    say!(words, "figure-seen", seconds = seconds, events = events)
 }
 
 /// A whole recording, for its picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecordingFigure {
+    /// The language of the words that the figure adds.
+    pub language: Words,
     /// What it is called.
     pub name: String,
     /// The picture.
@@ -281,7 +293,9 @@ const TALL: f64 = 260.0;
 
 /// A recording's sonogram with its findings: the loss and the return dotted and in words, a tick under each pulse.
 pub fn recording(id: &str, recording: &RecordingFigure) -> Figure {
+    let language = recording.language;
     let sound = SoundShown {
+        language,
         name: recording.name.clone(),
         caption: String::new(),
         sonogram: recording.sonogram.clone(),
@@ -293,12 +307,16 @@ pub fn recording(id: &str, recording: &RecordingFigure) -> Figure {
     // One row more above: the name stands over the words of the findings.
     (frame.top, frame.bottom) = (frame.top + ROW, frame.top + ROW + TALL);
     let below = frame.bottom + 20.0;
-    let sure = recording.confidence.map(|c| format!(", confidence {:.0} %", (c * 100.0).floor()));
-    let told = match (recording.return_s, sure) {
-        (Some(s), sure) => format!("first pulse heard at {s:.2} s{}", sure.unwrap_or_default()),
-        (None, _) => "no return heard".to_owned(),
+    let heard = match (recording.return_s.map(|s| language.decimal(s, 2)), recording.confidence) {
+        (Some(at), Some(sure)) => {
+            let percent = language.decimal((sure * 100.0).floor(), 0);
+            say!(language, "figure-heard-sure", at = at, percent = percent)
+        }
+        (Some(at), None) => say!(language, "figure-seen-return", at = at),
+        (None, _) => language.plain(id!("figure-heard-none")).to_owned(),
     };
-    let pulses = format!("{} pulses (ticks); {told}", recording.pulses.len());
+    let count = recording.pulses.len();
+    let pulses = say!(language, "figure-pulses", count = count, heard = heard);
     let inside = html! {
         rect x="0" y="0" width=(n(WIDTH)) height=(n(below + 38.0)) fill=(GROUND) {}
         (words((frame.left, 14.0), "start", INK, &fitting(&recording.name, frame.right - frame.left)))
@@ -311,7 +329,7 @@ pub fn recording(id: &str, recording: &RecordingFigure) -> Figure {
         (frame.marks(&sound))
         (words((frame.left, below + 18.0), "start", QUIET, &pulses))
     };
-    let title = format!("Sonogram, {}", recording.name);
+    let title = say!(language, "figure-sonogram", name = recording.name);
     svg(id, &title, &seen(&sound), (WIDTH, below + 38.0), &inside)
 }
 
@@ -409,11 +427,11 @@ impl Frame {
         let back = sound.return_s.map(|s| self.x(s) - 1.5);
         let tap = sound.tap_s.map(|s| self.x(s));
         html! {
-            @if let Some(x) = lost { (self.mark(x, (HEARD, true), ("pulse lost", "middle"), 14.0)) }
+            @if let Some(x) = lost { (self.mark(x, (HEARD, true), (sound.language.plain(id!("figure-lost")), "middle"), 14.0)) }
             @if let Some(x) = back {
-                (self.mark(x, (HEARD, true), ("first pulse heard", if both { "end" } else { "middle" }), 0.0))
+                (self.mark(x, (HEARD, true), (sound.language.plain(id!("figure-return")), if both { "end" } else { "middle" }), 0.0))
             }
-            @if let Some(x) = tap { (self.mark(x, (ACT, false), ("tap", "start"), 0.0)) }
+            @if let Some(x) = tap { (self.mark(x, (ACT, false), (sound.language.plain(id!("figure-tap")), "start"), 0.0)) }
         }
     }
 

@@ -9,34 +9,37 @@ use super::blocks::{Block, Guidance, Leg, Row, Section, SoundShown, Table};
 use super::content::Content;
 use super::figure::{self, Figure};
 use super::{fonts, style};
+use crate::words::{Words, id, say};
 
 const META: &str = r#"<meta charset="utf-8"/><meta name="viewport" content="width=device-width, initial-scale=1"/>"#;
 
 /// The bytes of the page.
 pub fn page(content: &Content) -> Vec<u8> {
-    let title = format!("{}, record {}", content.title, content.record);
+    let words = content.language;
+    let title = content.name();
+    let record = say!(words, "report-record", record = content.record);
     let mut ids = Ids(0);
     let spare = fonts::spare_needed(&content.text());
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(words.tag()) {
             head {
                 (PreEscaped(META))
                 title { (title) }
-                style { (PreEscaped(style::sheet(&format!("Record {}", content.record), spare))) }
+                style { (PreEscaped(style::sheet(words, &record, spare))) }
             }
             body {
                 header {
                     h1 style="flex-basis:100%" { (content.title) }
                     dl { @for (name, value) in &content.head { dt { (name) } dd { (value) } } }
-                    div.label { "Patient label" }
+                    div.label { (words.plain(id!("report-label"))) }
                 }
                 main {
-                    @for section in content.sections.iter().filter(|s| !s.trail) { (part(section, &mut ids)) }
+                    @for section in content.sections.iter().filter(|s| !s.trail) { (part(words, section, &mut ids)) }
                     footer { @for words in &content.foot { p { (words) } } }
                     @if content.sections.iter().any(|s| s.trail) {
                         div.trail {
-                            @for section in content.sections.iter().filter(|s| s.trail) { (part(section, &mut ids)) }
+                            @for section in content.sections.iter().filter(|s| s.trail) { (part(words, section, &mut ids)) }
                         }
                     }
                 }
@@ -58,26 +61,26 @@ impl Ids {
     }
 }
 
-fn part(section: &Section, ids: &mut Ids) -> Markup {
+fn part(words: Words, section: &Section, ids: &mut Ids) -> Markup {
     let heading = format!("{}-h", section.id);
     html! {
         section id=(section.id) aria-labelledby=(heading) {
             h2 id=(heading) { (section.title) }
-            @for block in &section.blocks { (one(block, ids)) }
+            @for block in &section.blocks { (one(words, block, ids)) }
         }
     }
 }
 
-fn one(block: &Block, ids: &mut Ids) -> Markup {
+fn one(words: Words, block: &Block, ids: &mut Ids) -> Markup {
     match block {
-        Block::Words(words) => html! { p.quiet { (words) } },
-        Block::List(list) => html! { ul { @for words in list { li { (words) } } } },
+        Block::Words(said) => html! { p.quiet { (said) } },
+        Block::List(list) => html! { ul { @for said in list { li { (said) } } } },
         Block::Warning(warning) => {
             html! { div.warning { strong { (warning.label) } p { (warning.words) } } }
         }
         Block::Leg(leg) => leg_block(leg, ids),
-        Block::Guidance(guidance) => guidance_block(guidance),
-        Block::Table(table) => table_block(table),
+        Block::Guidance(guidance) => guidance_block(words, guidance),
+        Block::Table(table) => table_block(words, table),
         Block::Sound(sound) => sound_block(sound, ids),
         Block::Blanks(blanks) => {
             html! { div.blanks { @for blank in blanks { div { (blank) } } } }
@@ -94,7 +97,7 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
             div.number {
                 @if is_number { b { (leg.number) } } @else { b.words { (leg.number) } }
                 div {
-                    @if let Some(interval) = &leg.interval { p.interval { "95\u{a0}% interval " (interval) } }
+                    @if let Some(interval) = &leg.interval { p.interval { (interval) } }
                     p { (leg.made_of) }
                 }
             }
@@ -104,22 +107,23 @@ fn leg_block(leg: &Leg, ids: &mut Ids) -> Markup {
     }
 }
 
-fn guidance_block(guidance: &Guidance) -> Markup {
+fn guidance_block(words: Words, guidance: &Guidance) -> Markup {
+    let source = say!(words, "report-source", source = guidance.source);
     html! {
         div.guidance {
             h3 { (guidance.set) }
-            p.source { "Source: " (guidance.source) }
+            p.source { (source) }
             @for (leg, says) in &guidance.says {
                 h4 { (leg) }
-                @for words in says { p { (words) } }
+                @for said in says { p { (said) } }
             }
         }
     }
 }
 
-fn table_block(table: &Table) -> Markup {
+fn table_block(words: Words, table: &Table) -> Markup {
     html! {
-        div.scroll tabindex="0" role="group" aria-label="Table of readings" {
+        div.scroll tabindex="0" role="group" aria-label=(words.plain(id!("report-table"))) {
             table {
                 caption { (table.caption) }
                 thead { tr { @for column in &table.columns { th scope="col" { (column) } } } }

@@ -1,18 +1,16 @@
 //! Sources that nobody has looked up do not stand in the middle of a patient's page: there a mark, behind it the source.
 
 use super::blocks::{Block, Section};
-
-/// What such a source says of itself.
-const FROM_MEMORY: &str = "from memory";
+use crate::words::{Words, id};
 
 /// Moves every source that is from memory off the first page, to a list among the sources. `[1]` stands in its place.
-pub fn move_behind(sections: &mut [Section]) {
+pub fn move_behind(words: Words, sections: &mut [Section]) {
     let mut sources = Vec::new();
     for section in sections.iter_mut().filter(|section| !section.trail) {
         let mut texts = Vec::new();
         section.blocks.iter_mut().for_each(|block| block.texts(&mut texts));
         for text in texts {
-            *text = mark(text, &mut sources);
+            *text = mark(words, text, &mut sources);
         }
     }
     let listed = (1..).zip(&sources).map(|(n, source)| format!("[{n}] {source}."));
@@ -25,11 +23,11 @@ pub fn move_behind(sections: &mut [Section]) {
 }
 
 /// The text with a mark for each source in parentheses that is from memory.
-fn mark(text: &str, sources: &mut Vec<String>) -> String {
+fn mark(words: Words, text: &str, sources: &mut Vec<String>) -> String {
     let (mut marked, mut rest) = (String::with_capacity(text.len()), text);
     while let Some((before, source, after)) = parenthesis(rest) {
         marked.push_str(before);
-        if source.contains(FROM_MEMORY) {
+        if [words, Words::english()].iter().any(|words| from_memory(*words, source)) {
             let known = sources.iter().position(|s| s == source);
             let n = known.unwrap_or_else(|| {
                 sources.push(source.to_owned());
@@ -42,6 +40,11 @@ fn mark(text: &str, sources: &mut Vec<String>) -> String {
         rest = after;
     }
     marked + rest
+}
+
+/// Whether a source says of itself that it is from memory. What a set of guidance says of itself is in English.
+fn from_memory(words: Words, source: &str) -> bool {
+    source.contains(words.plain(id!("clinical-from-memory")))
 }
 
 /// The text before the first parenthesis, what it holds, and the text after it.
@@ -69,10 +72,14 @@ mod tests {
     fn a_source_from_memory_becomes_a_mark_and_others_stay() {
         let mut sources = Vec::new();
         let text = "Repeat (a rule of 2012, from memory; unverified), 3 mmHg (verified), open (end";
-        let marked = mark(text, &mut sources);
+        let marked = mark(Words::english(), text, &mut sources);
         assert_eq!(marked, "Repeat [1], 3 mmHg (verified), open (end");
         assert_eq!(
-            mark("Again (a rule of 2012, from memory; unverified).", &mut sources),
+            mark(
+                Words::english(),
+                "Again (a rule of 2012, from memory; unverified).",
+                &mut sources
+            ),
             "Again [1]."
         );
         assert_eq!(sources, ["a rule of 2012, from memory; unverified"]);

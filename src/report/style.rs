@@ -7,10 +7,11 @@ use std::fmt::Write;
 use super::figure::FONTS;
 use super::fonts::{BOLD, REGULAR, SPARE};
 use super::paint::{GROUND, INK, LINE, PANEL, PAPER, QUIET};
+use crate::words::{Words, id, say};
 
 /// The whole style sheet; `foot` stands on every printed page. The spare face comes along where a letter
 /// needs it.
-pub fn sheet(foot: &str, spare: bool) -> String {
+pub fn sheet(words: Words, foot: &str, spare: bool) -> String {
     let face = |family: &str, weight: u32, font: &[u8]| {
         format!(
             "@font-face{{font-family:'{family}';font-weight:{weight};font-style:normal;src:url(data:font/otf;base64,{}) format('opentype')}}\n",
@@ -25,7 +26,9 @@ pub fn sheet(foot: &str, spare: bool) -> String {
         .replace("$ink", INK)
         .replace("$quiet", QUIET)
         .replace("$line", LINE)
-        .replace("$foot", &quoted(foot));
+        .replace("$foot", &quoted(foot))
+        .replace("$purpose", &text(words.plain(id!("report-foot-page"))))
+        .replace("$number", &numbered(words));
     let spare = if spare { face("DejaVu Sans", 400, SPARE) } else { String::new() };
     face("B612", 400, REGULAR) + &face("B612", 700, BOLD) + &spare + &rules
 }
@@ -45,11 +48,36 @@ pub fn quoted(text: &str) -> String {
     out
 }
 
+/// Words of the catalogue as a CSS string.
+fn text(words: &str) -> String {
+    let escape = |c: char| matches!(c, '"' | '\\' | '<' | '&') || c.is_control();
+    let each = words.chars().map(|c| match escape(c) {
+        true => format!("\\{:x} ", c as u32),
+        false => c.to_string(),
+    });
+    format!("\"{}\"", each.collect::<String>())
+}
+
+/// "Page 1 of 2", with the counters of the printer in place of the numbers.
+fn numbered(words: Words) -> String {
+    let said = say!(words, "report-page", page = "\u{1}", pages = "\u{2}");
+    let counter = |c| if c == '\u{1}' { "counter(page)" } else { "counter(pages)" };
+    let mut parts = Vec::new();
+    let mut rest = said.as_str();
+    while let Some(at) = rest.find(['\u{1}', '\u{2}']) {
+        parts.extend((at > 0).then(|| text(&rest[..at])));
+        parts.push(counter(rest[at..].chars().next().unwrap_or('\u{1}')).to_owned());
+        rest = &rest[at + 1..];
+    }
+    parts.extend((!rest.is_empty()).then(|| text(rest)));
+    parts.join(" ")
+}
+
 const RULES: &str = r#"
 @page{margin:14mm 14mm 18mm;
  @bottom-left{content:$foot;font:8pt $fonts;color:$quiet}
- @bottom-center{content:"Records a measurement. Does not diagnose.";font:8pt $fonts;color:$quiet}
- @bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt $fonts;color:$quiet}}
+ @bottom-center{content:$purpose;font:8pt $fonts;color:$quiet}
+ @bottom-right{content:$number;font:8pt $fonts;color:$quiet}}
 *{box-sizing:border-box}
 html{background:$ground;color:$ink;font:16px/1.5 $fonts;-webkit-text-size-adjust:100%}
 body{max-width:728px;margin:0 auto;padding:24px;overflow-wrap:anywhere}
@@ -123,7 +151,7 @@ mod tests {
 
     #[test]
     fn every_colour_is_filled_in() {
-        let sheet = sheet("K-1", true);
+        let sheet = sheet(Words::english(), "K-1", true);
         assert!(!sheet.contains('$'), "a role has no colour");
         assert!(!sheet.contains('<') && !sheet.contains('&'));
     }

@@ -66,6 +66,13 @@ pub const KEYS: &[SettingsKey] = &[
         "Whether record codes end in a check character, which is then checked.",
     ),
     open("report.paper", "a4, letter", "a4", "The paper of reports."),
+    open("report.language", "a language, such as en or de", "en", "The language of reports."),
+    private(
+        "report.language_confirmed_by",
+        "a language and a name or code, such as de=K-7; several with commas",
+        "none",
+        "The clinician who confirmed the translation for the service; without one each report in it says that nobody has.",
+    ),
     private("service.gauge", "a code", "in use", "The gauge that is read."),
     open("service.graduation", "1 to 10 mmHg", "2", "The gauge's graduation."),
     open(

@@ -7,9 +7,11 @@ use std::path::{Path, PathBuf};
 use layer::Layer;
 
 pub use keys::{KEYS, SettingsKey, key, near};
+pub use language::{CONFIRMED_BY, REPORT_LANGUAGE};
 pub use layer::{SettingsFault, VERSION};
 
 mod keys;
+mod language;
 mod layer;
 
 /// The service's name on reports.

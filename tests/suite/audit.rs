@@ -198,7 +198,9 @@ fn a_service_without_habits_is_not_accused() {
     let all = &found.all;
     assert!(binomial(all.digits[0], all.even(), 0.2).unwrap() > 0.05);
     assert_eq!((all.repeats, all.complete, all.both_indexes), (0, 500, 500));
-    let text = String::from_utf8(page(&found, "Tidemill leg clinic")).unwrap();
+    let text =
+        String::from_utf8(page(cuffnote::words::Words::english(), &found, "Tidemill leg clinic"))
+            .unwrap();
     assert!(text.contains("Chance alone can explain it"), "{text}");
     assert!(!text.contains("More zeros than chance explains"));
     assert!(all.rates.iter().all(|rate| (2.0..=3.0).contains(rate)));
@@ -207,13 +209,13 @@ fn a_service_without_habits_is_not_accused() {
 #[test]
 fn few_are_called_few_and_codes_stand_apart_only_when_asked_for() {
     let found = audited(&service(BAD, 4), false);
-    let text = String::from_utf8(page(&found, "")).unwrap();
+    let text = String::from_utf8(page(cuffnote::words::Words::english(), &found, "")).unwrap();
     assert!(text.contains("A small number: 4 visits say little."));
     assert!(!text.contains("op-1") && found.operators.is_empty());
     let table = String::from_utf8(csv(&found, Dialect::Comma)).unwrap();
     assert!(!table.contains("op-1"));
     let with = audited(&service(BAD, 40), true);
-    let text = String::from_utf8(page(&with, "")).unwrap();
+    let text = String::from_utf8(page(cuffnote::words::Words::english(), &with, "")).unwrap();
     // By code, in the order of the codes whatever their numbers are, and said to be no ranking.
     assert!(text.find("Operator op-1").unwrap() < text.find("Operator op-2").unwrap());
     assert!(text.contains("no ranking"));
@@ -226,7 +228,12 @@ fn few_are_called_few_and_codes_stand_apart_only_when_asked_for() {
 fn the_page_is_whole_and_the_table_has_its_columns() {
     for count in [0, 1, 60] {
         let found = audited(&service(BAD, count), true);
-        let text = String::from_utf8(page(&found, "A <clinic> & \"sons\" =1+1 Ж")).unwrap();
+        let text = String::from_utf8(page(
+            cuffnote::words::Words::english(),
+            &found,
+            "A <clinic> & \"sons\" =1+1 Ж",
+        ))
+        .unwrap();
         let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
         let document = Document::parse_with_options(&text, options).unwrap();
         let plots = document.descendants().filter(|n| n.tag_name().name() == "svg").count();

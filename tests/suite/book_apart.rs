@@ -101,7 +101,11 @@ fn two_days_of_a_next_test_are_a_disagreement_too() {
     merge(&a, &b);
     let visit = read(&a, id);
     assert_eq!(visit.disagreements.len(), 1);
-    assert!(visit.disagreements[0].words().contains("the day of the next test"));
+    assert!(
+        visit.disagreements[0]
+            .words(cuffnote::words::Words::english())
+            .contains("the day of the next test")
+    );
     words(next("2027-05-06"), &a);
     assert_eq!(read(&a, id).disagreements, []);
     let far =

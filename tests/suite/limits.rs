@@ -197,7 +197,10 @@ fn the_shipped_sets_read_carry_their_ids_and_name_their_sources() {
         assert_eq!(set.id, id);
         assert!(set.source.len() > 20, "{id}");
         for band in &set.bands {
-            assert!(set.source_of(band).ends_with(')'), "{id}: the status stands at the end");
+            assert!(
+                set.source_of(band, cuffnote::words::Words::english()).ends_with(')'),
+                "{id}: the status stands at the end"
+            );
         }
     }
 }

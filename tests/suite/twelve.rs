@@ -82,7 +82,7 @@ fn sets() -> String {
                 set.id,
                 band.name,
                 band.when,
-                set.source_of(band),
+                set.source_of(band, cuffnote::words::Words::english()),
                 set.look_again
             );
         }

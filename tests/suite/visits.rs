@@ -11,11 +11,12 @@ use cuffnote::clinical::site::{Side, Site};
 use cuffnote::clinical::typed::{self, Given};
 use cuffnote::clinical::uncertainty::Assumed;
 use cuffnote::clinical::visit::Visit;
-use cuffnote::clinical::working::work_out;
+use cuffnote::clinical::working::{work_out, work_out_in};
 use cuffnote::logbook::{Head, VisitId};
 use cuffnote::report::content::{Content, ReportSource, SoundPicture, Trail};
 use cuffnote::report::fhir;
 use cuffnote::units::{Mmhg, SampleIndex, Sonogram};
+use cuffnote::words::Words;
 
 /// A visit being made.
 pub struct Maker {
@@ -262,18 +263,32 @@ pub fn content_in_book(events: &[Event]) -> Content {
     let mut content = made(events, Trail::Needed, None);
     let head =
         Head { chain: String::new(), entries: 10_000_000, hash: "9f2c61f0b7a94d0e".repeat(4) };
-    content.kept_in(&head.of_visit(VisitId::new()));
+    content.kept_in(&head.of_visit(Words::english(), VisitId::new()));
     content
 }
 
 fn made(events: &[Event], trail: Trail, chain: Option<&str>) -> Content {
-    let (visit, result) = worked(events);
-    let sets = sets();
+    made_in(Words::english(), &sets(), (events, trail), chain)
+}
+
+/// The report of a visit in a language, under every set that is shipped.
+pub fn content_in(words: Words, events: &[Event], trail: Trail) -> Content {
+    made_in(words, &super::bedside::all_sets(), (events, trail), None)
+}
+
+fn made_in(
+    words: Words,
+    sets: &[GuidanceSet],
+    (events, trail): (&[Event], Trail),
+    chain: Option<&str>,
+) -> Content {
+    let visit = Visit::from_events(events).unwrap();
+    let result = work_out_in(words, &visit, sets, Assumed::default());
     let sounds = if trail == Trail::Full { sounds(&visit) } else { Vec::new() };
     Content::of(&ReportSource {
         visit: &visit,
         result: &result,
-        sets: &sets,
+        sets,
         sounds: &sounds,
         service: "Tidemill leg clinic (invented)",
         trail,
@@ -284,8 +299,12 @@ fn made(events: &[Event], trail: Trail, chain: Option<&str>) -> Content {
 /// The bundle of a visit, with a small document.
 pub fn bundle(events: &[Event]) -> Vec<u8> {
     let (visit, result) = worked(events);
-    let documents =
-        [fhir::Document { title: "Report", content_type: "application/pdf", bytes: b"%PDF-1.7" }];
+    let documents = [fhir::Document {
+        title: "Report",
+        language: "en",
+        content_type: "application/pdf",
+        bytes: b"%PDF-1.7",
+    }];
     let id = fhir::identity(events).unwrap();
     let service = "Tidemill leg clinic (invented)".to_owned();
     let parcel = fhir::Parcel {

@@ -82,7 +82,7 @@ fn kept(head: &Head, visit: VisitId) -> report::Kept {
         entries: head.entries,
         head: head.hash.clone(),
     };
-    report::Kept { words: head.of_visit(visit), book }
+    report::Kept { head: head.clone(), visit, book }
 }
 
 #[derive(clap::Args)]

@@ -25,6 +25,7 @@ use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::logbook::{Book, History, Recording, Search, SoundState, VisitId, VisitRow, Whose};
+use crate::words::Words;
 
 /// Which visits are meant.
 #[derive(clap::Args)]
@@ -215,7 +216,7 @@ fn one(book: &Book, id: VisitId, sets: &[GuidanceSet], json: bool) -> anyhow::Re
     for a in &visit.amended {
         let apart =
             if a.apart { ", apart from the amendment before it: settle which holds" } else { "" };
-        let whose = dispute::whose(a.chain.as_deref());
+        let whose = dispute::whose(Words::english(), a.chain.as_deref());
         let _ = writeln!(
             text,
             "Event {} amended by {} on {}{whose}{apart}: {}",

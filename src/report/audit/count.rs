@@ -3,11 +3,17 @@
 use std::collections::BTreeMap;
 
 use super::choices::AuditChoices;
-use super::counts::{Counts, GaugeState};
+use super::counts::{Counts, GaugeCheck, GaugeState};
 use crate::clinical::event::{Outcome, Phase, Source};
 use crate::clinical::result::{AttemptResult, SiteResult, VisitResult};
 use crate::clinical::site::{Artery, Side, Site};
 use crate::clinical::visit::{Attempt, Visit};
+use crate::words::{Words, id};
+
+/// What is counted goes into data files too, and is kept in English; a page says it in its own language.
+fn english(id: &'static str) -> &'static str {
+    Words::english().plain(id)
+}
 
 /// The six sites of a whole examination.
 fn six() -> impl Iterator<Item = Site> {
@@ -23,18 +29,20 @@ pub(super) fn one(counts: &mut Counts, visit: &Visit, result: &VisitResult) {
     let both = result.right.index.is_some() && result.left.index.is_some();
     counts.both_indexes += usize::from(both);
     let rest: Vec<&SiteResult> = result.sites.iter().filter(|s| s.phase == Phase::Rest).collect();
-    let ended =
-        |site: &Site| rest.iter().any(|s| s.site == *site && s.outcome != "not yet measured");
+    let ended = |site: &Site| {
+        rest.iter().any(|s| s.site == *site && s.outcome != english(id!("clinical-not-yet")))
+    };
     counts.complete += usize::from(six().all(|site| ended(&site)));
     for site in six() {
         let count = counts.sites.entry(site.code()).or_default();
         let found = rest.iter().find(|s| s.site == site);
         count.tried += usize::from(found.is_some());
         if found.is_none_or(|s| s.mmhg.is_none()) {
-            let why = found.map_or("not yet measured", |s| s.outcome.as_str());
+            let why = found.map_or(english(id!("clinical-not-yet")), |s| s.outcome.as_str());
             // Typed reasons are many; they are one class here.
-            let why =
-                if why.starts_with("not measured") { "not measured, with a reason" } else { why };
+            let typed = english(id!("audit-reason-not-measured"));
+            let is_typed = why.starts_with(english(id!("report-not-measured")));
+            let why = if is_typed { typed } else { why };
             *count.not_obtained.entry(why.to_owned()).or_default() += 1;
         }
     }
@@ -56,7 +64,7 @@ fn attempted(counts: &mut Counts, visit: &Visit, told: &AttemptResult, attempt: 
     let Some((tap, back)) = told.mark_s.zip(heard.return_s) else { return };
     let mut levels = heard.quality.clone();
     if levels.is_empty() {
-        levels.push("nothing hard to hear".into());
+        levels.push(english(id!("audit-level-none")).into());
     }
     for level in levels {
         counts.lags.entry(level).or_default().push(tap - back);
@@ -91,13 +99,13 @@ fn repeats(counts: &mut Counts, visit: &Visit, site: &SiteResult) {
             .iter()
             .any(|a| a.heard.as_ref().is_some_and(|heard| heard.irregular == Some(true)));
         let why = match (withdrawn, pair[0].mmhg, irregular) {
-            (Some(_), ..) => "the earlier one was taken back",
-            (_, None, _) => "the earlier one gave no pressure",
-            (_, _, true) => "irregular rhythm: several readings are averaged",
-            _ if site.site.is_arm() => "arm measured again",
-            _ => "measured again, no reason is recorded",
+            (Some(_), ..) => id!("audit-why-withdrawn"),
+            (_, None, _) => id!("audit-why-no-pressure"),
+            (_, _, true) => id!("audit-why-irregular"),
+            _ if site.site.is_arm() => id!("audit-why-arm"),
+            _ => id!("audit-why-none"),
         };
-        *counts.reasons.entry(why.to_owned()).or_default() += 1;
+        *counts.reasons.entry(english(why).to_owned()).or_default() += 1;
     }
 }
 
@@ -116,18 +124,13 @@ pub(super) fn gauges(used: &BTreeMap<String, usize>, choices: &AuditChoices) -> 
 
 fn gauge(code: &str, readings: usize, choices: &AuditChoices) -> GaugeState {
     let checked = choices.gauges.checked.get(code).map(|day| day.0);
-    let every = choices.gauges.check_every_days;
-    let (state, overdue) = match (checked, every, choices.today) {
-        (None, ..) => ("when it was checked is not known".into(), false),
+    let check = match (checked, choices.gauges.check_every_days, choices.today) {
+        (None, ..) => GaugeCheck::Unknown,
         (Some(day), Some(every), Some(today)) => {
-            let passed = (today - day).get_days();
-            let overdue = i64::from(passed) > i64::from(every);
-            let word = if overdue { "overdue" } else { "not due" };
-            (format!("checked on {day}, {passed} days ago, {word} at {every} days"), overdue)
+            GaugeCheck::Checked { day, passed: (today - day).get_days(), every }
         }
-        (Some(day), ..) => {
-            (format!("checked on {day}; how often it is to be checked is not set"), false)
-        }
+        (Some(day), ..) => GaugeCheck::Unset { day },
     };
-    GaugeState { code: code.to_owned(), readings, state, overdue }
+    let (state, overdue) = (check.words(Words::english()), check.is_overdue());
+    GaugeState { code: code.to_owned(), readings, state, check, overdue }
 }

@@ -2,7 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use serde::Serialize;
+
+use crate::words::{Words, id, say};
 
 /// What was counted in some visits.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, schemars::JsonSchema)]
@@ -53,8 +56,75 @@ pub struct GaugeState {
     pub readings: usize,
     /// In words: when it was checked, whether that is overdue, or that it is not known.
     pub state: String,
+    /// The same for a page in any language.
+    #[serde(skip)]
+    pub check: GaugeCheck,
     /// True where its check is overdue.
     pub overdue: bool,
+}
+
+/// When a gauge was checked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GaugeCheck {
+    /// It is not known.
+    Unknown,
+    /// It is, and so is how often a check is due.
+    Checked {
+        /// On this day.
+        day: Date,
+        /// So many days ago.
+        passed: i32,
+        /// Days from one check to the next.
+        every: u32,
+    },
+    /// How often a check is due is not set.
+    Unset {
+        /// The day of the last one.
+        day: Date,
+    },
+}
+
+impl GaugeCheck {
+    /// Whether the next check is overdue.
+    pub fn is_overdue(self) -> bool {
+        match self {
+            GaugeCheck::Checked { passed, every, .. } => i64::from(passed) > i64::from(every),
+            _ => false,
+        }
+    }
+
+    /// In words.
+    pub fn words(self, words: Words) -> String {
+        match self {
+            GaugeCheck::Unknown => words.plain(id!("audit-check-unknown")).into(),
+            GaugeCheck::Checked { day, passed, every } => {
+                let day = words.short_day(day);
+                match self.is_overdue() {
+                    true => {
+                        say!(
+                            words,
+                            "audit-check-overdue",
+                            day = day,
+                            passed = passed,
+                            every = every
+                        )
+                    }
+                    false => {
+                        say!(
+                            words,
+                            "audit-check-not-due",
+                            day = day,
+                            passed = passed,
+                            every = every
+                        )
+                    }
+                }
+            }
+            GaugeCheck::Unset { day } => {
+                say!(words, "audit-check-unset", day = words.short_day(day))
+            }
+        }
+    }
 }
 
 impl Counts {

@@ -15,11 +15,12 @@ mod choices;
 mod count;
 mod counts;
 mod page;
+mod sentences;
 mod sheet;
 pub mod statistics;
 
 pub use choices::{AuditChoices, DayArgument, Gauges, GaugesFault};
-pub use counts::{Counts, GaugeState, SiteCount};
+pub use counts::{Counts, GaugeCheck, GaugeState, SiteCount};
 pub use page::page;
 pub use sheet::csv;
 

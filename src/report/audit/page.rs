@@ -2,36 +2,39 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::sheet::{completeness, digits, lags, per_cent, rates, repeats};
+use super::sentences::{completeness, counted, digits, lags, percent, rates, repeats};
 use super::{Audit, Counts};
 use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::fonts::spare_needed;
 use crate::report::paint::{INK, LINE, QUIET};
 use crate::report::style;
+use crate::report::wording::short_day;
+use crate::words::{Words, id, say};
 
 const META: &str = r#"<meta charset="utf-8"/><meta name="viewport" content="width=device-width, initial-scale=1"/>"#;
 /// Width and height of a plot, user units.
 const PLOT: (f64, f64) = (680.0, 190.0);
 
 /// The bytes of the page; `service` is what the service calls itself.
-pub fn page(audit: &Audit, service: &str) -> Vec<u8> {
-    let title = "How this service measures";
+pub fn page(words: Words, audit: &Audit, service: &str) -> Vec<u8> {
+    let title = words.plain(id!("audit-title"));
     let codes: String = audit.operators.iter().map(|(code, _)| code.as_str()).collect();
     let spare = spare_needed(&(codes + service));
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
-            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet("Audit of a service", spare))) } }
+        html lang=(words.tag()) {
+            head { (PreEscaped(META)) title { (title) } style { (PreEscaped(style::sheet(words, words.plain(id!("audit-page")), spare))) } }
             body {
-                header { h1 style="flex-basis:100%" { (title) } (head(audit, service)) }
+                header { h1 style="flex-basis:100%" { (title) } (head(words, audit, service)) }
                 main {
-                    (whole(&audit.all))
-                    (gauges(audit))
-                    @for (code, counts) in &audit.operators { (operator(code, counts)) }
+                    (whole(words, &audit.all))
+                    (gauges(words, audit))
+                    @for (code, counts) in &audit.operators { (operator(words, code, counts)) }
                 }
                 footer {
-                    p { "For the service's and the operator's own eyes. Numbers of different people measure different patients: they are no ranking, and none is made here." }
-                    p { "Counted from the records alone. It does not say who measures well, and it does not diagnose." }
+                    p { (words.plain(id!("audit-foot-eyes"))) }
+                    p { (words.plain(id!("audit-foot-counted"))) }
+                    @if !words.is_english() { p { (words.plain(id!("report-foot-unreviewed"))) } }
                 }
             }
         }
@@ -41,55 +44,66 @@ pub fn page(audit: &Audit, service: &str) -> Vec<u8> {
     bytes
 }
 
-fn head(audit: &Audit, service: &str) -> Markup {
+fn head(words: Words, audit: &Audit, service: &str) -> Markup {
+    let day = |day: &str| short_day(words, day);
     let days = match (audit.from.as_str(), audit.to.as_str()) {
-        ("", _) => "none".to_owned(),
-        (from, to) => format!("{} visits, {from} to {to}", audit.all.visits),
+        ("", _) => words.plain(id!("audit-none")).to_owned(),
+        (from, to) => {
+            let visits = audit.all.visits;
+            say!(words, "audit-days", visits = visits, from = day(from), to = day(to))
+        }
     };
     html! {
         dl {
-            @if !service.trim().is_empty() { dt { "Service" } dd { (service) } }
-            dt { "Visits" } dd { (days) }
-            dt { "Attempts" } dd { (audit.all.attempts) }
+            @if !service.trim().is_empty() { dt { (words.plain(id!("report-head-service"))) } dd { (service) } }
+            dt { (words.plain(id!("audit-visits"))) } dd { (days) }
+            dt { (words.plain(id!("audit-attempts"))) } dd { (audit.all.attempts) }
         }
     }
 }
 
-fn list(words: &[String]) -> Markup {
-    html! { ul { @for words in words { li { (words) } } } }
+fn list(said: &[String]) -> Markup {
+    html! { ul { @for said in said { li { (said) } } } }
 }
 
-fn section(id: &str, title: &str, words: &[String], plot: Option<Markup>) -> Markup {
+fn section(id: &str, title: &str, said: &[String], plot: Option<Markup>) -> Markup {
     html! {
-        section id=(id) { h2 { (title) } (list(words)) @if let Some(plot) = plot { figure { (plot) } } }
+        section id=(id) { h2 { (title) } (list(said)) @if let Some(plot) = plot { figure { (plot) } } }
     }
 }
 
-fn whole(counts: &Counts) -> Markup {
+fn whole(words: Words, counts: &Counts) -> Markup {
+    let title = |id| words.plain(id);
     html! {
-        (section("completeness", "Completeness", &completeness(counts), None))
-        (section("digits", "The last digit", &digits(counts), digit_plot(counts)))
-        (section("rates", "Deflation", &rates(counts), rate_plot(counts)))
-        (section("lags", "From the first audible pulse to the tap", &lags(counts), lag_plot(counts)))
-        (section("repeats", "Repeats, and why", &repeats(counts), None))
-        (not_obtained(counts))
+        (section("completeness", title(id!("audit-completeness")), &completeness(words, counts), None))
+        (section("digits", title(id!("audit-digits")), &digits(words, counts), digit_plot(words, counts)))
+        (section("rates", title(id!("audit-deflation")), &rates(words, counts), rate_plot(words, counts)))
+        (section("lags", title(id!("audit-lags")), &lags(words, counts), lag_plot(words, counts)))
+        (section("repeats", title(id!("audit-repeats")), &repeats(words, counts), None))
+        (not_obtained(words, counts))
     }
 }
 
-fn not_obtained(counts: &Counts) -> Markup {
+fn not_obtained(words: Words, counts: &Counts) -> Markup {
+    let columns = [
+        id!("report-column-site"),
+        id!("audit-column-reason"),
+        id!("audit-visits"),
+        id!("audit-column-share"),
+    ];
     html! {
         section id="sites" {
-            h2 { "Sites without a pressure" }
-            div.scroll tabindex="0" role="group" aria-label="Table of sites" {
+            h2 { (words.plain(id!("audit-sites"))) }
+            div.scroll tabindex="0" role="group" aria-label=(words.plain(id!("audit-sites-table"))) {
                 table {
-                    caption { "Visits without a pressure, for each site and reason." }
-                    thead { tr { th scope="col" { "Site" } th scope="col" { "Reason" } th scope="col" { "Visits" } th scope="col" { "Share of all" } } }
+                    caption { (words.plain(id!("audit-sites-caption"))) }
+                    thead { tr { @for column in columns { th scope="col" { (words.plain(column)) } } } }
                     tbody {
                         @for (site, count) in &counts.sites {
                             @for (why, number) in &count.not_obtained {
                                 tr class="plain" {
-                                    th scope="row" { (site) } td { (why) } td { (number) }
-                                    td { (per_cent(*number as f64 / counts.visits.max(1) as f64)) }
+                                    th scope="row" { (site) } td { (counted(words, why)) } td { (number) }
+                                    td { (percent(words, *number as f64 / counts.visits.max(1) as f64)) "\u{a0}%" }
                                 }
                             }
                         }
@@ -100,23 +114,28 @@ fn not_obtained(counts: &Counts) -> Markup {
     }
 }
 
-fn gauges(audit: &Audit) -> Markup {
+fn gauges(words: Words, audit: &Audit) -> Markup {
     let each = audit.gauges.iter().map(|gauge| {
-        let due = if gauge.overdue { "Overdue: " } else { "" };
-        format!("{due}{}, {} readings: {}.", gauge.code, gauge.readings, gauge.state)
+        let (code, readings, state) = (&gauge.code, gauge.readings, gauge.check.words(words));
+        match gauge.overdue {
+            true => {
+                say!(words, "audit-gauge-overdue", code = code, readings = readings, state = state)
+            }
+            false => say!(words, "audit-gauge", code = code, readings = readings, state = state),
+        }
     });
-    section("gauges", "Gauges", &each.collect::<Vec<_>>(), None)
+    section("gauges", words.plain(id!("audit-gauges")), &each.collect::<Vec<_>>(), None)
 }
 
 /// One operator's own numbers, by code.
-fn operator(code: &str, counts: &Counts) -> Markup {
+fn operator(words: Words, code: &str, counts: &Counts) -> Markup {
     html! {
         section {
-            h2 { "Operator " (code) }
-            h3 { "The last digit" } (list(&digits(counts)))
-            h3 { "Deflation" } (list(&rates(counts)))
-            h3 { "From the first audible pulse to the tap" } (list(&lags(counts)))
-            h3 { "Repeats" } (list(&repeats(counts)))
+            h2 { (say!(words, "audit-operator", code = code)) }
+            h3 { (words.plain(id!("audit-digits"))) } (list(&digits(words, counts)))
+            h3 { (words.plain(id!("audit-deflation"))) } (list(&rates(words, counts)))
+            h3 { (words.plain(id!("audit-lags"))) } (list(&lags(words, counts)))
+            h3 { (words.plain(id!("audit-operator-repeats"))) } (list(&repeats(words, counts)))
         }
     }
 }
@@ -161,23 +180,21 @@ fn number(value: f64) -> String {
     format!("{value:.1}")
 }
 
-fn digit_plot(counts: &Counts) -> Option<Markup> {
+fn digit_plot(words: Words, counts: &Counts) -> Option<Markup> {
     let all = counts.even();
     let each = counts.digits.iter().enumerate();
     let each: Vec<Bar> = each.map(|(i, n)| Bar { name: format!("{}", 2 * i), count: *n }).collect();
-    let expected = (all as f64 / 5.0, "dashed: equal shares");
-    (all > 0).then(|| bars("digits", "Readings by their last digit", &each, Some(expected)))
+    let expected = (all as f64 / 5.0, words.plain(id!("audit-plot-equal")));
+    let title = words.plain(id!("audit-plot-digits"));
+    (all > 0).then(|| bars("digits", title, &each, Some(expected)))
 }
 
 /// Classes of one width from 0; what lies beyond falls into the last.
-fn classes(values: &[f64], width: f64, count: usize, unit: &str) -> Vec<Bar> {
+fn classes(words: Words, values: &[f64], (width, count): (f64, usize), unit: &str) -> Vec<Bar> {
+    let from = |i: usize| words.decimal(i as f64 * width, 1);
     let mut all: Vec<Bar> = (0..count)
         .map(|i| Bar {
-            name: if i + 1 == count {
-                format!("{:.1}+ {unit}", i as f64 * width)
-            } else {
-                format!("{:.1}", i as f64 * width)
-            },
+            name: if i + 1 == count { format!("{}+ {unit}", from(i)) } else { from(i) },
             count: 0,
         })
         .collect();
@@ -188,16 +205,16 @@ fn classes(values: &[f64], width: f64, count: usize, unit: &str) -> Vec<Bar> {
     all
 }
 
-fn rate_plot(counts: &Counts) -> Option<Markup> {
+fn rate_plot(words: Words, counts: &Counts) -> Option<Markup> {
     let (least, most) = FALL_MMHG_PER_S;
-    let title =
-        format!("Deflation rates in classes of 1 mmHg/s; {least:.0} to {most:.0} are asked for");
+    let (least, most) = (words.decimal(least, 0), words.decimal(most, 0));
+    let title = say!(words, "audit-plot-rates", least = least, most = most);
     (!counts.rates.is_empty())
-        .then(|| bars("rates", &title, &classes(&counts.rates, 1.0, 10, "mmHg/s"), None))
+        .then(|| bars("rates", &title, &classes(words, &counts.rates, (1.0, 10), "mmHg/s"), None))
 }
 
-fn lag_plot(counts: &Counts) -> Option<Markup> {
+fn lag_plot(words: Words, counts: &Counts) -> Option<Markup> {
     let all: Vec<f64> = counts.lags.values().flatten().copied().collect();
-    let title = "Taps by their seconds after the first audible pulse; a tap before it stands in the first class";
-    (!all.is_empty()).then(|| bars("lags", title, &classes(&all, 0.2, 10, "s"), None))
+    let title = words.plain(id!("audit-plot-lags"));
+    (!all.is_empty()).then(|| bars("lags", title, &classes(words, &all, (0.2, 10), "s"), None))
 }

@@ -1,15 +1,12 @@
-//! The audit as sentences, and as a table of numbers (CSV).
+//! The audit as a table of numbers (CSV): data, in English whatever the language of the page.
 
-use super::statistics::{binomial, five_equal, quartiles, wilson};
-use super::{Audit, Counts, SMALL};
+use super::statistics::{quartiles, wilson};
+use super::{Audit, Counts};
 use crate::clinical::uncertainty::FALL_MMHG_PER_S;
 use crate::report::table::{Dialect, written};
 
 /// The columns of the table.
 pub const COLUMNS: [&str; 8] = ["who", "measure", "class", "count", "of", "share", "low", "high"];
-
-/// The share of zeros that an unbiased hand reads on a gauge of even numbers: one in five.
-pub const ZEROS: f64 = 0.2;
 
 /// The bytes of the table: a row a number.
 pub fn csv(audit: &Audit, dialect: Dialect) -> Vec<u8> {
@@ -87,116 +84,4 @@ fn add(rows: &mut Vec<Vec<String>>, who: &str, counts: &Counts) {
             rows.push(row(who, &format!("not obtained, {site}"), why, *count, visits));
         }
     }
-}
-
-/// What a group of numbers comes to, in sentences.
-pub(super) fn digits(counts: &Counts) -> Vec<String> {
-    let (zeros, all) = (counts.digits[0], counts.even());
-    let mut words = Vec::new();
-    let Some((low, high)) = wilson(zeros, all) else {
-        return vec!["No reading of a gauge with lines 2 mmHg apart.".into()];
-    };
-    words.push(format!(
-        "{zeros} of {all} even readings end in 0: {}, 95\u{a0}% interval {} to {} (Wilson). One in five, 20\u{a0}%, would be expected.",
-        per_cent(zeros as f64 / all as f64),
-        per_cent(low),
-        per_cent(high)
-    ));
-    words.extend(small(all, "readings"));
-    if let Some(p) = binomial(zeros, all, ZEROS) {
-        words.push(match (p < 0.05, zeros as f64 / all as f64 > ZEROS) {
-            (true, true) => {
-                format!("More zeros than chance explains (exact binomial test, p {}).", p_value(p))
-            }
-            (true, false) => {
-                format!("Fewer zeros than chance explains (exact binomial test, p {}).", p_value(p))
-            }
-            (false, _) => {
-                format!("Chance alone can explain it (exact binomial test, p {}).", p_value(p))
-            }
-        });
-    }
-    if let Some((x, p)) = five_equal(counts.digits) {
-        words.push(format!("All five digits against equal shares: chi-squared {x:.1} with 4 degrees of freedom, p {}.", p_value(p)));
-    }
-    if counts.odd > 0 {
-        words.push(format!("{} readings between the lines are not in these counts.", counts.odd));
-    }
-    words
-}
-
-pub(super) fn rates(counts: &Counts) -> Vec<String> {
-    let (least, most) = FALL_MMHG_PER_S;
-    let all = counts.rates.len();
-    let Some([low, middle, high]) = quartiles(&counts.rates) else {
-        return vec!["No deflation rate was recorded.".into()];
-    };
-    let slow = counts.rates.iter().filter(|rate| **rate < least).count();
-    let fast = counts.rates.iter().filter(|rate| **rate > most).count();
-    let mut words = vec![format!(
-        "{all} of {} attempts have a rate. Half of them lie between {low:.1} and {high:.1} mmHg/s, the median is {middle:.1}. Slower than {least:.0}: {slow}. Faster than {most:.0}: {fast}. ({least:.0} to {most:.0} mmHg/s: BIHS 2019; Zheng 2011.)",
-        counts.attempts
-    )];
-    words.extend(small(all, "rates"));
-    words
-}
-
-pub(super) fn lags(counts: &Counts) -> Vec<String> {
-    if counts.lags.is_empty() {
-        return vec!["No tap beside a first pulse that the listener heard.".into()];
-    }
-    let each = counts.lags.iter().filter_map(|(level, lags)| {
-        let [low, middle, high] = quartiles(lags)?;
-        let few = if lags.len() < SMALL { " A small number: it says little." } else { "" };
-        Some(format!(
-            "{}: median {middle:.2} s after the first audible pulse, half between {low:.2} and {high:.2} s, {} taps.{few}",
-            crate::report::wording::sentence(level),
-            lags.len()
-        ))
-    });
-    let mut words: Vec<String> = each.collect();
-    words.push("A sound with several troubles stands under each of them. The first pulse is the listener's; it can be wrong.".into());
-    words
-}
-
-pub(super) fn completeness(counts: &Counts) -> Vec<String> {
-    let of = |what: &str, count: usize| {
-        let share = per_cent(count as f64 / counts.visits.max(1) as f64);
-        format!("{what}: {count} of {} ({share}).", counts.visits)
-    };
-    let mut words = vec![
-        of("Closed", counts.closed),
-        of("All six sites have an outcome", counts.complete),
-        of("An index of both legs", counts.both_indexes),
-        of("The rest before is recorded", counts.rest_known),
-    ];
-    words.extend(small(counts.visits, "visits"));
-    words
-}
-
-pub(super) fn repeats(counts: &Counts) -> Vec<String> {
-    let mut words = vec![format!(
-        "{} of {} attempts came after another at the same site.",
-        counts.repeats, counts.attempts
-    )];
-    words.extend(
-        counts
-            .reasons
-            .iter()
-            .map(|(why, count)| format!("{}: {count}.", crate::report::wording::sentence(why))),
-    );
-    words
-}
-
-/// The sentence for few.
-pub(super) fn small(count: usize, what: &str) -> Option<String> {
-    (count < SMALL).then(|| format!("A small number: {count} {what} say little."))
-}
-
-pub(super) fn per_cent(share: f64) -> String {
-    format!("{:.0}\u{a0}%", share * 100.0)
-}
-
-fn p_value(p: f64) -> String {
-    if p < 0.001 { "below 0.001".into() } else { format!("{p:.3}") }
 }

@@ -80,7 +80,7 @@ fn attachment(document: &Document<'_>) -> Value {
     use base64::Engine;
     json!({
         "contentType": document.content_type,
-        "language": "en",
+        "language": document.language,
         "title": document.title,
         "data": base64::engine::general_purpose::STANDARD.encode(document.bytes),
     })

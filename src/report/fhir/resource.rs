@@ -96,6 +96,8 @@ pub fn is_uri(text: &str) -> bool {
 pub struct Document<'a> {
     /// What it is, in words.
     pub title: &'a str,
+    /// The language of its text, and of its title.
+    pub language: &'a str,
     /// Its media type, such as `application/pdf`.
     pub content_type: &'a str,
     /// Its bytes.

@@ -6,6 +6,7 @@ use crate::report::blocks::{Block, Guidance, Leg, Section, SoundShown, Table};
 use crate::report::content::Content;
 use crate::report::figure::{self, Figure};
 use crate::report::paint::{INK, QUIET};
+use crate::words::{Words, id, say};
 
 /// Size of the great numbers, points.
 const GREAT: f32 = 27.0;
@@ -20,7 +21,7 @@ const LABEL: (f32, f32) = (190.0, 66.0);
 pub(super) fn first(maker: &mut Maker<'_>, content: &Content) {
     head(maker, content);
     for section in content.sections.iter().filter(|s| !s.trail) {
-        one(maker, section);
+        one(maker, content.language, section);
     }
     maker.gap(3.0);
     for words in &content.foot {
@@ -32,7 +33,7 @@ pub(super) fn first(maker: &mut Maker<'_>, content: &Content) {
 pub(super) fn trail(maker: &mut Maker<'_>, content: &Content, own_page: bool) {
     let start = maker.pieces.len();
     for section in content.sections.iter().filter(|s| s.trail) {
-        one(maker, section);
+        one(maker, content.language, section);
     }
     if let Some(piece) = maker.pieces.get_mut(start) {
         piece.new_page = own_page;
@@ -54,7 +55,12 @@ fn head(maker: &mut Maker<'_>, content: &Content) {
     }
     let x = maker.width - LABEL.0;
     let mut label = vec![Mark::Frame { x, y: 0.0, w: LABEL.0, h: LABEL.1 }];
-    maker.lines(&mut label, &[(Regular, "Patient label")], (7.6, QUIET), (x + 6.0, 4.0, 100.0));
+    maker.lines(
+        &mut label,
+        &[(Regular, content.language.plain(id!("report-label")))],
+        (7.6, QUIET),
+        (x + 6.0, 4.0, 100.0),
+    );
     let text = label.split_off(1);
     let group = [maker.group(), maker.group()];
     let parts = vec![
@@ -69,7 +75,7 @@ fn head(maker: &mut Maker<'_>, content: &Content) {
 /// Small parts that run on where room is short.
 const SMALL_PARTS: [&str; 3] = ["notes", "cannot-tell", "versions"];
 
-fn one(maker: &mut Maker<'_>, section: &Section) {
+fn one(maker: &mut Maker<'_>, words: Words, section: &Section) {
     if maker.compact && SMALL_PARTS.contains(&section.id) {
         return run_on(maker, section);
     }
@@ -78,7 +84,7 @@ fn one(maker: &mut Maker<'_>, section: &Section) {
     }
     for block in &section.blocks {
         match block {
-            Block::Words(words) => maker.paragraph(&Role::Words, &[(Regular, words)], SMALL),
+            Block::Words(said) => maker.paragraph(&Role::Words, &[(Regular, said)], SMALL),
             Block::List(list) => list.iter().for_each(|words| item(maker, words)),
             Block::Warning(warning) => {
                 let look = Look { indent: 12.0, bar: true, after: 3.0, ..BODY };
@@ -87,7 +93,7 @@ fn one(maker: &mut Maker<'_>, section: &Section) {
                 maker.paragraph(&Role::Words, &spans, look);
             }
             Block::Leg(leg) => leg_block(maker, leg),
-            Block::Guidance(guidance) => guidance_block(maker, guidance),
+            Block::Guidance(guidance) => guidance_block(maker, words, guidance),
             Block::Table(table) => table_block(maker, table),
             Block::Sound(sound) => sound_block(maker, sound),
             Block::Blanks(blanks) => blanks_block(maker, blanks),
@@ -147,8 +153,7 @@ fn number(maker: &mut Maker<'_>, leg: &Leg) {
     let mut y = maker.lines(&mut marks, &[(Bold, &leg.number)], (great, INK), (0.0, -3.0, wide));
     y -= 4.0;
     if let Some(interval) = &leg.interval {
-        let words = format!("95\u{a0}% interval {interval}");
-        y += maker.lines(&mut marks, &[(Bold, &words)], (size, INK), (0.0, y, wide));
+        y += maker.lines(&mut marks, &[(Bold, interval)], (size, INK), (0.0, y, wide));
     }
     y += maker.lines(&mut marks, &[(Regular, &leg.made_of)], (size, INK), (0.0, y, wide));
     let group = maker.group();
@@ -171,8 +176,8 @@ fn drawing(maker: &mut Maker<'_>, figure: &Figure, (x, y): (f32, f32), w: f32) -
     (Part { role: Role::Figure(alt), group: maker.group(), marks: vec![mark] }, h)
 }
 
-fn guidance_block(maker: &mut Maker<'_>, guidance: &Guidance) {
-    let source = format!("Source: {}.", guidance.source);
+fn guidance_block(maker: &mut Maker<'_>, words: Words, guidance: &Guidance) {
+    let source = say!(words, "report-source", source = guidance.source) + ".";
     let name = format!("{}.", guidance.set);
     maker.paragraph(
         &Role::Words,
@@ -201,7 +206,7 @@ fn table_block(maker: &mut Maker<'_>, table: &Table) {
         5 => &[0.2, 0.16, 0.2, 0.12, 0.32],
         _ => &[0.22, 0.39, 0.39],
     };
-    let head: Vec<&str> = table.columns.to_vec();
+    let head: Vec<&str> = table.columns.iter().map(String::as_str).collect();
     maker.row(&head, shares, RowKind::Head);
     for row in &table.rows {
         let cells: Vec<&str> = row.cells.iter().map(String::as_str).collect();
@@ -221,7 +226,7 @@ fn sound_block(maker: &mut Maker<'_>, sound: &SoundShown) {
 }
 
 /// Lines to be filled in by hand, side by side.
-fn blanks_block(maker: &mut Maker<'_>, blanks: &[&str]) {
+fn blanks_block(maker: &mut Maker<'_>, blanks: &[String]) {
     let each = maker.width / blanks.len().max(1) as f32;
     let (mut rules, mut words) = (Vec::new(), Vec::new());
     for (i, blank) in blanks.iter().enumerate() {

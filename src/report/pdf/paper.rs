@@ -19,6 +19,7 @@ use super::pieces::{Mark, Part, Piece, Role};
 use crate::report::content::Content;
 use crate::report::paint::{LINE, QUIET};
 use crate::report::raster::options;
+use crate::words::{id, say};
 
 /// Size of the words at the foot of a page, points.
 const FOOT_SIZE: f32 = 7.0;
@@ -38,11 +39,11 @@ impl Pages<'_> {
         pages: &[Vec<(usize, f32)>],
     ) -> Result<Vec<u8>, PdfFault> {
         let mut document = Document::new_with(SerializeSettings::default());
-        let title = format!("{}, record {}", self.content.title, self.content.record);
+        let title = self.content.name();
         document.set_metadata(
             Metadata::new()
                 .title(title)
-                .language("en".into())
+                .language(self.content.language.tag().into())
                 .creator(format!("cuffnote {}", env!("CARGO_PKG_VERSION")))
                 .document_id(self.content.record.clone()),
         );
@@ -153,22 +154,24 @@ impl Pages<'_> {
         let y = height - BOTTOM + 18.0;
         let free = width - 2.0 * SIDE;
         surface.start_tagged(ornament(ArtifactType::Footer));
-        let record = format!("Record {}", self.content.record);
+        let words = self.content.language;
+        let record = say!(words, "report-record", record = self.content.record);
         let record = self.faces.wrap(&[(Weight::Regular, &record)], FOOT_SIZE, free * 0.32);
         if let Some(line) = record.first() {
             self.text(surface, line, (SIDE, y), FOOT_SIZE, QUIET);
         }
-        for (words, place) in [
-            ("Records a measurement. Does not diagnose.".to_owned(), 0.5),
-            (format!("Page {number} of {count}"), 1.0),
+        for (said, place) in [
+            (words.plain(id!("report-foot-page")).to_owned(), 0.5),
+            (say!(words, "report-page", page = number, pages = count), 1.0),
         ] {
-            let line = self.faces.single(&words, Weight::Regular);
+            let line = self.faces.single(&said, Weight::Regular);
             let left = free - line.width_em() * FOOT_SIZE;
             self.text(surface, &line, (SIDE + left * place, y), FOOT_SIZE, QUIET);
         }
         if let Some(head) = &self.content.chain {
             let head: String = head.chars().take(16).collect();
-            let line = self.faces.single(&format!("Hash chain {head}"), Weight::Regular);
+            let head = say!(words, "report-hash-chain", head = head);
+            let line = self.faces.single(&head, Weight::Regular);
             self.text(surface, &line, (SIDE, y + 9.0), FOOT_SIZE, QUIET);
         }
         surface.end_tagged();

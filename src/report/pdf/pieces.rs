@@ -170,8 +170,9 @@ impl<'a> Maker<'a> {
         for (cell, share) in cells.iter().zip(shares) {
             let width = share * self.width;
             let spans = [(weight, *cell)];
-            let left = columns.first().map_or(x, |_| x);
-            columns.push((left, self.faces.wrap(&spans, size, (width - 8.0).max(20.0))));
+            // The first column begins inside its share, and ends before the next one.
+            let room = if columns.is_empty() { width - x - 4.0 } else { width - 8.0 };
+            columns.push((x, self.faces.wrap(&spans, size, room.max(20.0))));
             x = shares[..columns.len()].iter().sum::<f32>() * self.width;
         }
         let tall = columns.iter().map(|(_, lines)| lines.len()).max().unwrap_or(0);

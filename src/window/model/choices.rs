@@ -15,6 +15,7 @@ use crate::settings::{Fixed, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
+use crate::words::Words;
 
 /// The version of the cautions that were agreed to; a changed text is shown anew.
 pub const CAUTIONS_VERSION: &str = "1";
@@ -235,6 +236,16 @@ impl Choices {
     /// The paper of reports.
     pub fn paper(&self) -> Paper {
         Paper::of(self.text(REPORT_PAPER)).unwrap_or_default()
+    }
+
+    /// The language of reports.
+    pub fn report_language(&self) -> Words {
+        self.settings.report_language()
+    }
+
+    /// Who confirmed a language's translation for the service.
+    pub fn confirmed_by(&self, words: Words) -> Option<&str> {
+        self.settings.confirmed_by(words)
     }
 
     /// The operator's code.

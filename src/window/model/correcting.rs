@@ -8,6 +8,7 @@ use crate::clinical::typed::{Given, NotGiven};
 use crate::clinical::visit::{Attempt, Visit};
 use crate::conduct::{Correction, Question, ReadingContext, wording};
 use crate::units::Mmhg;
+use crate::words::Words;
 
 /// Reasons for putting a reading right, in one touch (common practice).
 pub const REASONS: [&str; 5] = [
@@ -129,7 +130,7 @@ impl Correcting {
         if self.asked.replace(mmhg) == Some(mmhg) {
             return Ok(());
         }
-        let asked = wording::question(question);
+        let asked = wording::question(Words::english(), question);
         let asked =
             asked.replace("Press Enter", "Press Correct").replace("Press C ", "Press Correct ");
         Err(NotCorrected::AskedOnce(asked))

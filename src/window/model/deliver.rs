@@ -30,9 +30,10 @@ impl Model {
         let visit = self.result_visit().ok_or(NotWritten::OpenAVisit)?;
         let held = self.visit.held.as_ref();
         let id = held.map(|held| held.id).or(self.shelf.looked_at.as_ref().map(|at| at.row.id));
-        let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(id));
+        let words = self.choices.report_language();
+        let kept_in = id.zip(self.shelf.head()).map(|(id, head)| head.of_visit(words, id));
         let sounds = held.map_or(&[][..], |held| &held.sounds);
-        let content = report::content(visit, (&self.sets, sounds), self.choices.service(), kept_in);
+        let content = report::content(visit, (&self.sets, sounds), &self.choices, kept_in);
         // In the visit's own folder, so that deleting the visit finds it.
         let folder = self.keeper.folder().join(REPORTS);
         let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));

@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 
 use crate::clinical::guidance::GuidanceSet;
 use crate::clinical::visit::Visit;
-use crate::clinical::working::work_out;
+use crate::clinical::working::work_out_in;
 use crate::files;
 use crate::report::content::{Content, ReportSource, SoundPicture, Trail};
 use crate::report::html;
 use crate::report::pdf::{self, Paper, PdfFault};
+use crate::window::model::choices::Choices;
 use crate::window::now::Now;
 
 /// Letters of a record's code in a file's name.
@@ -37,14 +38,16 @@ pub enum NotWritten {
 pub fn content(
     visit: &Visit,
     (sets, sounds): (&[GuidanceSet], &[SoundPicture]),
-    service: &str,
+    choices: &Choices,
     kept_in: Option<String>,
 ) -> Content {
-    let result = work_out(visit, sets, Default::default());
+    let (words, service) = (choices.report_language(), choices.service());
+    let result = work_out_in(words, visit, sets, Default::default());
     let (result, trail, chain) = (&result, Trail::Needed, None);
     let mut content =
         Content::of(&ReportSource { visit, result, sets, sounds, service, trail, chain });
     kept_in.iter().for_each(|words| content.kept_in(words));
+    choices.confirmed_by(words).iter().for_each(|who| content.confirmed_by(who));
     content
 }
 

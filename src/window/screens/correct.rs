@@ -11,6 +11,7 @@ use crate::window::model::correcting::{Correcting, REASONS, attempts};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
+use crate::words::Words;
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let (Some(correcting), Some(visit)) = (&model.correcting, model.result_visit()) else { return };
@@ -40,7 +41,10 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 
 /// How an attempt ended, and whether it counts.
 fn words(attempt: &Attempt) -> String {
-    let outcome = attempt.outcome.as_ref().map_or("not finished".into(), wording::outcome);
+    let outcome = attempt
+        .outcome
+        .as_ref()
+        .map_or("not finished".into(), |outcome| wording::outcome(Words::english(), outcome));
     let from = match (attempt.entered(), attempt.from_paper()) {
         (true, _) => ", entered from another instrument",
         (false, true) => ", taken from paper",

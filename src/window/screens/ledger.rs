@@ -16,6 +16,7 @@ use crate::window::model::Model;
 use crate::window::model::action::{Action, PutRight};
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
+use crate::words::Words;
 
 /// Rows of the ledger.
 const ROWS: [(Artery, &str); 4] = [
@@ -119,7 +120,7 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
     let galley = Some(laid(points)).filter(|g| g.size().x <= rect.width() - 8.0);
     let galley = galley.unwrap_or_else(|| laid(size::SMALL));
     c.ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
-    let name = format!("{site}: {}{}", state.why(), if now { ", now" } else { "" });
+    let name = format!("{site}: {}{}", state.why(Words::english()), if now { ", now" } else { "" });
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
         // A value is put right or measured again from its own screen; a touch alone begins nothing new.
@@ -169,8 +170,8 @@ pub fn foot(c: &mut Canvas<'_>, model: &Model) {
         let fall = current
             .course
             .fall(current.ended.as_ref().and_then(Ended::reading), Default::default());
-        let text =
-            format!("Deflation {:.1} mmHg/s, {}", fall.mmhg_per_s, wording::fall_from(fall.from));
+        let from = wording::fall_from(Words::english(), fall.from);
+        let text = format!("Deflation {:.1} mmHg/s, {from}", fall.mmhg_per_s);
         c.words(&text, size::SMALL, c.roles.quiet);
     }
     c.words(&model.listening.source_words(&model.choices), size::SMALL, c.roles.quiet);

@@ -15,6 +15,7 @@ use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
+use crate::words::Words;
 
 /// The stages in words, in order.
 const STAGES: [(Stage, &str); 4] = [
@@ -77,7 +78,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 /// What to do now.
 pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { model, held, at, now_s, small } = *here;
-    let Some(prompt) = held.conduct.prompt(now_s).map(wording::prompt) else { return };
+    let words = Words::english();
+    let prompt = held.conduct.prompt(now_s).map(|prompt| wording::prompt(words, prompt));
+    let Some(prompt) = prompt else { return };
     let colour = if at.stopped { c.roles.act } else { c.roles.ink };
     let top = c.ui.cursor().top();
     c.strong(&prompt.now, if small { 20.0 } else { size::PROMPT }, colour);
@@ -140,15 +143,18 @@ fn place(site: Site) -> &'static str {
 pub(super) fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { held, at, now_s, small, .. } = *here;
     let far = if small { size::BODY } else { size::FAR };
-    let question = at.question.map(wording::question);
-    if let Some(text) = question.or_else(|| at.notice.as_ref().map(wording::notice)) {
+    let words = Words::english();
+    let question = at.question.map(|question| wording::question(words, question));
+    let notice = || at.notice.as_ref().map(|notice| wording::notice(words, notice));
+    if let Some(text) = question.or_else(notice) {
         c.strong(&text, far, c.roles.act);
         return;
     }
     if let Some(why) = held.conduct.why_again() {
         c.strong(&sentence(&format!("{why}.")), far, c.roles.act);
     }
-    let warnings = held.conduct.warnings(now_s).into_iter().filter_map(wording::warning);
+    let warnings = held.conduct.warnings(now_s).into_iter();
+    let warnings = warnings.filter_map(|warning| wording::warning(words, warning));
     warnings.take(2).for_each(|warning| c.strong(&warning, far, c.roles.act));
 }
 
@@ -385,10 +391,14 @@ pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
 /// After a reading was kept: the comparison, the word for the sound, the way on.
 pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
     c.row(|c| {
-        c.strong(&format!("Kept: {}", wording::ended(ended)), size::SENTENCE, c.roles.ink);
+        c.strong(
+            &format!("Kept: {}", wording::ended(Words::english(), ended)),
+            size::SENTENCE,
+            c.roles.ink,
+        );
     });
     let said = match (&ended.comparison, ended.reading()) {
-        (Some(comparison), _) => wording::comparison(comparison),
+        (Some(comparison), _) => wording::comparison(Words::english(), comparison),
         (None, Some(_)) if at.course.tap_s().is_none() => {
             "No tap recorded: the uncertainty is wider.".into()
         }

@@ -13,6 +13,7 @@ use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
+use crate::words::Words;
 
 /// The number that is typed, points.
 const NUMBER: f32 = 60.0;
@@ -27,7 +28,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let here = Here { model, held, at, now_s: held.clock_s(c.now.at), small: true };
     c.ui.spacing_mut().item_spacing.y = 4.0;
     c.strong(&sentence(&at.site.to_string()), size::BODY + 2.0, c.roles.ink);
-    if let Some(prompt) = held.conduct.prompt(here.now_s).map(wording::prompt) {
+    if let Some(prompt) =
+        held.conduct.prompt(here.now_s).map(|prompt| wording::prompt(Words::english(), prompt))
+    {
         c.strong(&prompt.now, size::BODY, c.roles.ink);
     }
     measure::said(c, &here);

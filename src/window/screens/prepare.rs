@@ -6,7 +6,7 @@ use super::begin::question;
 use super::canvas::Canvas;
 use crate::clinical::cautions::{self, CautionAbout, Item};
 use crate::clinical::event::{
-    Answer, Answered, Cuff, Foot, Limb, Prepared, Step, Temperature, WoundCare,
+    Answer, Answered, Foot, Limb, Prepared, Step, Temperature, WoundCare,
 };
 use crate::clinical::site::Side;
 use crate::conduct::{LastTime, Preparing, preparing};
@@ -17,6 +17,7 @@ use crate::window::model::visit::HeldVisit;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
+use crate::words::Words;
 
 /// One step of loudness, per cent.
 const LOUDER: u32 = 10;
@@ -114,7 +115,7 @@ fn told(held: &HeldVisit, step: Step) -> String {
     let said: Vec<String> =
         held.conduct.visit().prepared.iter().filter_map(|p| line(p, step)).collect();
     if step == Step::Cautions {
-        let raised = cautions::raised(held.conduct.visit()).len();
+        let raised = cautions::raised(held.conduct.visit(), Words::english()).len();
         return if raised == 0 {
             "asked: none present".into()
         } else {
@@ -208,7 +209,7 @@ fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
             c.act(Action::Prepare(Preparing::NoneApplies));
         }
     }
-    for flag in cautions::raised(held.conduct.visit()) {
+    for flag in cautions::raised(held.conduct.visit(), Words::english()) {
         c.strong(&sentence(&flag.words), size::BODY, c.roles.act);
     }
 }
@@ -266,7 +267,9 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             }
         });
         if let Some(cuff) = c.desk.cuff(limb).cuff(Side::Right, limb) {
-            cuff.faults().iter().for_each(|fault| c.strong(fault, size::BODY, c.roles.act));
+            cuff.faults(Words::english())
+                .iter()
+                .for_each(|fault| c.strong(fault, size::BODY, c.roles.act));
         }
     }
     let put = held.conduct.visit().prepared.iter().filter_map(|p| match p {
@@ -276,7 +279,8 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     if put.clone().any(|cuff| cuff.circumference_mm.is_none()) {
         c.words(FIT_UNCHECKED, size::BODY, c.roles.act);
     }
-    put.flat_map(Cuff::faults).for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
+    put.flat_map(|cuff| cuff.faults(Words::english()))
+        .for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
 }
 
 fn instruments(c: &mut Canvas<'_>, model: &Model) {

@@ -18,6 +18,7 @@ use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, LimitLine};
 use crate::window::paint::theme::size;
 use crate::window::sentence::{date, sentence};
+use crate::words::Words;
 
 /// What stands on every result.
 const CANNOT_TELL: &str = "A number alone does not rule arterial disease out, least of all with diabetes or kidney disease. Check by ear and gauge. Local policy and a licensed practitioner decide.";
@@ -207,7 +208,7 @@ fn named_limits(set: &GuidanceSet) -> String {
     let mut named = Vec::new();
     for band in &set.bands {
         for clause in band.when.0.iter().filter(|c| c.quantity == Quantity::Index) {
-            named.push(format!("{} \"{}\"", clause.printed(), band.name));
+            named.push(format!("{} \"{}\"", clause.printed(Words::english()), band.name));
         }
     }
     named.join("; ")
