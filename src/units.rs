@@ -5,8 +5,19 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+/// The computer's own clock: the standard library's; in a browser, which has none of that kind, the page's.
+pub use web_time::Instant;
+
 /// The computer's wall clock; one that stands beyond what a calendar holds gives its end instead of breaking anything.
 pub fn wall_clock() -> jiff::Timestamp {
+    #[cfg(target_arch = "wasm32")]
+    return jiff::Timestamp::now();
+    #[cfg(not(target_arch = "wasm32"))]
+    system_clock()
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+fn system_clock() -> jiff::Timestamp {
     let now = std::time::SystemTime::now();
     let end = match now < std::time::SystemTime::UNIX_EPOCH {
         true => jiff::Timestamp::MIN,

@@ -8,18 +8,29 @@
 //! Real-time rules: the callbacks of capture and through never allocate, lock, log, format or panic.
 
 pub mod callback;
+#[cfg(feature = "bedside")]
 pub mod capture;
+#[cfg(feature = "bedside")]
 pub mod charger;
+#[cfg(feature = "bedside")]
 pub mod device;
+#[cfg(feature = "bedside")]
 pub mod host;
+#[cfg(feature = "bedside")]
 mod packed;
-#[cfg(target_os = "linux")]
+#[cfg(all(feature = "bedside", target_os = "linux"))]
 mod pulse;
 pub mod recorder;
+#[cfg(feature = "bedside")]
 mod riff;
+#[cfg(feature = "bedside")]
 pub mod sound;
+#[cfg(feature = "bedside")]
 pub mod sound_fault;
+#[cfg(feature = "bedside")]
 pub mod spout;
+#[cfg(feature = "bedside")]
 pub mod through;
 pub mod tone;
+#[cfg(feature = "bedside")]
 pub mod wav;

@@ -11,13 +11,13 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::thread::JoinHandle;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use hound::{SampleFormat, WavSpec, WavWriter};
 
 use super::callback::BlockReader;
 use crate::files;
-use crate::units::{SampleCount, SampleIndex};
+use crate::units::{Instant, SampleCount, SampleIndex};
 
 /// From one true header to the next.
 const TRUE_EVERY: Duration = Duration::from_secs(1);

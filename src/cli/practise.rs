@@ -33,7 +33,7 @@ pub(super) struct Words {
     /// Print as JSON
     #[arg(long)]
     json: bool,
-    /// Gather class files: the union of their sessions
+    /// Gather class files, or folders of them: the union of their sessions
     #[arg(long, value_name = "FILE", num_args = 1..)]
     class: Vec<PathBuf>,
     /// Write the gathered class file (`-` for standard output)
@@ -107,7 +107,28 @@ impl Described for Gathered {
     const FORMAT: &'static str = "cuffnote-practise-class";
 }
 
+/// Of a folder its class files, in the order of their names.
+fn class_files(paths: &[PathBuf]) -> anyhow::Result<Vec<PathBuf>> {
+    let mut all = Vec::new();
+    for path in paths {
+        if !path.is_dir() {
+            all.push(path.clone());
+            continue;
+        }
+        let name = || path.display().to_string();
+        let inside: Result<Vec<_>, _> = std::fs::read_dir(path).with_context(name)?.collect();
+        let files = inside.with_context(name)?.into_iter().map(|entry| entry.path());
+        let mut files: Vec<PathBuf> =
+            files.filter(|file| file.extension().is_some_and(|e| e == "jsonl")).collect();
+        anyhow::ensure!(!files.is_empty(), "{} holds no class file (.jsonl)", path.display());
+        files.sort();
+        all.extend(files);
+    }
+    Ok(all)
+}
+
 fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
+    let paths = &class_files(paths)?;
     let mut outputs = Outputs::beside(paths);
     let mut planned = |path: &Option<PathBuf>| path.as_ref().map(|p| outputs.stream(p)).transpose();
     let (out, page) = (planned(&words.out)?, planned(&words.page)?);

@@ -1,18 +1,22 @@
 //! A piece of a recording heard again: its picture and what the listener finds in it, and the same piece as a source of
 //! sound, at full or half speed, once or over and over.
 
-use std::path::{Path, PathBuf};
-use std::time::Instant;
+#[cfg(feature = "bedside")]
+use std::path::Path;
+use std::path::PathBuf;
 
 use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
+#[cfg(feature = "bedside")]
 use crate::audio::sound::SoundFile;
 use crate::signal::{Finding, Listener, NoMean, free_beats, mean_beat, stretched};
-use crate::units::{SampleIndex, SampleRate, Sonogram};
+use crate::units::{Instant, SampleIndex, SampleRate, Sonogram};
 
 /// Seconds before the mark that are read: the pulse before the cuff closed belongs to what is heard.
+#[cfg(feature = "bedside")]
 const BEFORE_S: f64 = 60.0;
 /// Seconds after it.
+#[cfg(feature = "bedside")]
 const AFTER_S: f64 = 20.0;
 /// Sounds closer than this are one beat, seconds (own choice).
 const SAME_BEAT_S: f64 = 0.3;
@@ -72,6 +76,7 @@ impl Piece {
     ///
     /// # Errors
     /// The file cannot be read as sound, or ends before the mark.
+    #[cfg(feature = "bedside")]
     pub fn read(file: &Path, mark_s: f64) -> Result<Self, NoPiece> {
         let named =
             |e: &dyn std::fmt::Display| NoPiece { file: file.to_owned(), why: e.to_string() };
@@ -101,6 +106,7 @@ impl Piece {
         Ok(piece)
     }
 
+    #[cfg(feature = "bedside")]
     fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<PieceBeat, NoMean> {
         let free = free_beats(&self.beats, self.lost_s);
         let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
@@ -108,7 +114,8 @@ impl Piece {
         mean.map(|m| PieceBeat { words: m.words(), picture: m.picture })
     }
 
-    fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
+    /// The piece that these samples are, heard from its beginning.
+    pub fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
         let mut piece = Self {
             from_s,
             to_s: from_s + mono.len() as f64 / f64::from(rate.hz()),

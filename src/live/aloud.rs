@@ -4,38 +4,20 @@
 //! it plays goes through the same chain as sound that is passed through (`audio::tone`).
 
 use std::collections::VecDeque;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, TryRecvError};
-use std::time::Instant;
 
+use super::hush::Hush;
 use super::supply::{OpeningStage, Pull, Supply};
 use super::told::LiveEvent;
 use crate::audio::callback::{self, BlockReader, CallbackEar};
 use crate::audio::device::{DeviceFault, System};
 use crate::audio::spout::Gain;
 use crate::audio::through::{Outlet, PassedThrough};
-use crate::units::SampleCount;
+use crate::units::{Instant, SampleCount};
 
 /// Frames that wait between source and output, milliseconds: the source comes in pieces of 4 ms, by a thread that
 /// sleeps 4 ms between looks.
 const AHEAD_MS: u64 = 30;
-
-/// Silences what is played; the source goes on.
-#[derive(Debug, Clone, Default)]
-pub struct Hush(Arc<AtomicBool>);
-
-impl Hush {
-    /// Silent from now on, or sounding again.
-    pub fn set(&self, silent: bool) {
-        self.0.store(silent, Ordering::Release);
-    }
-
-    /// Whether it is silent.
-    pub fn is_set(&self) -> bool {
-        self.0.load(Ordering::Acquire)
-    }
-}
 
 /// See the file's purpose.
 pub struct Aloud {

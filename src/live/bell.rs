@@ -3,10 +3,9 @@
 use std::f32::consts::{PI, TAU};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering};
-use std::time::Instant;
 
 use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
-use crate::units::SampleRate;
+use crate::units::{Instant, SampleRate};
 
 /// Samples a second.
 const RATE_HZ: u32 = 8_000;

@@ -1,20 +1,22 @@
 //! A simulated or recorded patient on the bench: the sound goes on all the time, and follows the site that the
 //! clinician has turned to.
 
+#[cfg(feature = "bedside")]
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
-use std::time::Instant;
 
 use super::lock::held;
-use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply, WavSupply};
+#[cfg(feature = "bedside")]
+use super::supply::WavSupply;
+use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
 use super::told::Fault;
 use crate::clinical::site::Site;
 use crate::sim::scenario::{Scenario, ScenarioFault, site_seed};
-use crate::sim::{Bedside, Bulb, Case, Script, Truth};
-use crate::units::{SampleIndex, SampleRate};
+use crate::sim::{Bedside, Bulb, Case, ROOM_S, Script, Truth};
+use crate::units::{Instant, SampleIndex, SampleRate};
 
-/// Seconds after which the room's noise may repeat itself.
-const ROOM_S: f64 = 120.0;
+/// So much of a drill can be heard again, seconds.
+const REMEMBERED_S: f64 = 600.0;
 /// From full pressure to none through an open valve, mmHg a second.
 const OPEN_MMHG_PER_S: f64 = 150.0;
 
@@ -48,6 +50,8 @@ pub struct Played {
     pub cuff_mmhg: Vec<f32>,
     /// The stream's time at which the site was turned to, seconds.
     pub began_s: f64,
+    /// The sound itself, mono, from when the site was turned to; its first ten minutes.
+    pub sound: Vec<f32>,
 }
 
 impl Bench {
@@ -118,6 +122,8 @@ struct Now {
     bulb: Bulb,
     track: Vec<f32>,
     began_s: f64,
+    /// What has sounded, mono.
+    made: Vec<f32>,
 }
 
 impl SimBench {
@@ -158,6 +164,7 @@ impl SimBench {
             bulb: Bulb::default(),
             track: Vec::new(),
             began_s,
+            made: Vec::new(),
         });
         self.turn = turn;
         Ok(())
@@ -171,7 +178,8 @@ impl Now {
         if state.by_hand {
             (0..squeezes).for_each(|_| self.bulb.squeeze());
             self.bulb.set_valve(state.valve);
-            self.cuff_mmhg = self.bulb.step(crate::sim::BLOCK_S);
+            // As exactly as it is kept: what was played can then be played again, sample by sample.
+            self.cuff_mmhg = f64::from(self.bulb.step(crate::sim::BLOCK_S) as f32);
         } else {
             self.press(state.valve_open);
         }
@@ -180,9 +188,24 @@ impl Now {
         self.cuff_mmhg
     }
 
+    /// Keeps what has sounded, mono, so that it can be heard again.
+    fn remember(&mut self, samples: &[f32]) {
+        let channels = self.bedside.channels();
+        let most = (REMEMBERED_S * f64::from(self.bedside.rate_hz())) as usize;
+        if self.made.len() < most {
+            let mono = samples.chunks_exact(channels);
+            self.made.extend(mono.map(|f| f.iter().sum::<f32>() / channels as f32));
+        }
+    }
+
     fn played(&self) -> Played {
         let truth = self.bedside.clone().finish();
-        Played { truth, cuff_mmhg: self.track.clone(), began_s: self.began_s }
+        Played {
+            truth,
+            cuff_mmhg: self.track.clone(),
+            began_s: self.began_s,
+            sound: self.made.clone(),
+        }
     }
 
     /// The cuff's pressure for the next 4 ms by the script.
@@ -228,9 +251,9 @@ impl Supply for SimBench {
         if !pacer.due(now, bench.bedside.rate_hz() as usize / 250) {
             return Pull::Nothing;
         }
-        let (cuff_mmhg, asked) = {
+        let (cuff_mmhg, asked, by_hand) = {
             let mut state = held(&self.bench.state);
-            (bench.work(&mut state), std::mem::take(&mut state.asked))
+            (bench.work(&mut state), std::mem::take(&mut state.asked), state.by_hand)
         };
         if asked {
             let played = bench.played();
@@ -238,6 +261,9 @@ impl Supply for SimBench {
         }
         samples.clear();
         samples.extend_from_slice(bench.bedside.step(cuff_mmhg));
+        if by_hand {
+            bench.remember(samples);
+        }
         Pull::Block(pacer.block(samples.len() / bench.bedside.channels()))
     }
 
@@ -247,6 +273,7 @@ impl Supply for SimBench {
 }
 
 /// Recordings, one for each site turned to, in the order given; silence between them, and after the last.
+#[cfg(feature = "bedside")]
 pub struct FilesBench {
     files: std::collections::VecDeque<PathBuf>,
     bench: Arc<Bench>,
@@ -256,6 +283,7 @@ pub struct FilesBench {
     pacer: Option<Pacer>,
 }
 
+#[cfg(feature = "bedside")]
 impl FilesBench {
     /// These recordings, in order.
     pub fn new(files: Vec<PathBuf>, bench: Arc<Bench>) -> Self {
@@ -284,6 +312,7 @@ impl FilesBench {
     }
 }
 
+#[cfg(feature = "bedside")]
 impl Supply for FilesBench {
     fn open(&mut self, now: Instant) -> OpeningStage {
         // The first file tells the format; it begins to sound at the first site.

@@ -4,11 +4,11 @@
 //! callbacks of each second show the true line between the computer's clock and the frame count. What the host says
 //! about the age of the sound at those callbacks is put on top of that; at a late one it would count its lateness as well.
 
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use crate::audio::callback::FrameBlock;
 use crate::clinical::event::SoundTime;
-use crate::units::{SampleIndex, SampleRate};
+use crate::units::{Instant, SampleIndex, SampleRate};
 
 /// Windows kept for the line on which taps are placed: ten of one second.
 const RECENT: usize = 10;

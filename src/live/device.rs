@@ -1,7 +1,7 @@
 //! Sound from a device: opened on a thread of its own, watched, and asked again when it is gone.
 
 use std::sync::mpsc::{self, Receiver, TryRecvError};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use super::supply::{OpenStream, OpeningStage, Pull, Supply};
 use super::told::{Fault, LiveEvent};
@@ -12,7 +12,7 @@ use crate::audio::host::Loss;
 use crate::audio::spout::{Gain, Shape};
 use crate::audio::through::{Outlet, PassedThrough};
 use crate::signal::Clearer;
-use crate::units::{SampleCount, SampleRate};
+use crate::units::{Instant, SampleCount, SampleRate};
 
 /// Opening that takes longer has failed.
 const OPENING: Duration = Duration::from_secs(6);

@@ -9,38 +9,57 @@
 //! or a window; the recorder has a thread of its own.
 
 mod again;
+#[cfg(feature = "bedside")]
 mod aloud;
+#[cfg(feature = "bedside")]
 mod bell;
 mod bench;
+#[cfg(feature = "bedside")]
 mod choice;
 mod clock;
+#[cfg(feature = "bedside")]
 mod device;
+mod hush;
 mod lock;
 mod queue;
+#[cfg(feature = "bedside")]
 pub mod recording;
+#[cfg(feature = "bedside")]
 pub mod room;
 mod run;
 mod shared;
 mod snapshot;
+mod softly;
 mod supply;
 mod told;
 mod watch;
 mod worker;
 
+#[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
 pub use again::{Clip, Piece, PieceBeat, one_a_beat};
-pub use aloud::{Aloud, Hush};
+#[cfg(feature = "bedside")]
+pub use aloud::Aloud;
+#[cfg(feature = "bedside")]
 pub use bell::{Bell, BellSupply};
-pub use bench::{Bench, FilesBench, Played, SimBench};
+#[cfg(feature = "bedside")]
+pub use bench::FilesBench;
+pub use bench::{Bench, Played, SimBench};
+#[cfg(feature = "bedside")]
 pub use choice::{
     CHANNEL_KEY, Choice, ChoiceFault, DEVICE_KEY, HEADPHONES_KEY, InputDevice, LINK_KEY,
     THROUGH_KEY, Through, VOLUME_KEY, inputs,
 };
 pub use clock::{Clock, Locator};
+#[cfg(feature = "bedside")]
 pub use device::{DeviceSupply, Passing};
+pub use hush::Hush;
 pub use shared::Shared;
 pub use snapshot::{COLUMN_S, COLUMNS, Level, ROW_HZ, Snapshot};
-pub use supply::{OpenStream, OpeningStage, Pace, Pull, SimSupply, Supply, WavSupply};
+pub use softly::{Softly, TakenSound, WaitingSound};
+#[cfg(feature = "bedside")]
+pub use supply::WavSupply;
+pub use supply::{OpenStream, OpeningStage, Pace, Pull, SimSupply, Supply};
 pub use told::{Epoch, Fault, LiveEvent, Told};
 pub use watch::{Odd, StreamWatch};
 pub use worker::{Channel, Plan, Stepped, Worker};
@@ -48,9 +67,10 @@ pub use worker::{Channel, Plan, Stepped, Worker};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::JoinHandle;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use crate::clinical::event::SoundTime;
+use crate::units::Instant;
 
 /// How long the worker sleeps when there is nothing to do.
 const IDLE: Duration = Duration::from_millis(4);

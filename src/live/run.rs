@@ -1,6 +1,6 @@
 //! One epoch that runs: its clock, its watch, its listener, and what they tell.
 
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use jiff::Timestamp;
 
@@ -13,7 +13,7 @@ use super::watch::{Odd, StreamWatch};
 use crate::audio::callback::{BLOCK_FRAMES, FrameBlock};
 use crate::audio::recorder::{self, Recorder};
 use crate::signal::Listener;
-use crate::units::{SampleCount, SampleIndex};
+use crate::units::{Instant, SampleCount, SampleIndex};
 
 /// Levels from which the background is worked out: one each tenth of a second.
 const LEVELS: usize = 30;

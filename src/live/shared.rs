@@ -2,7 +2,7 @@
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use jiff::Timestamp;
 
@@ -12,6 +12,7 @@ use super::queue::Queue;
 use super::snapshot::Snapshot;
 use super::told::{LiveEvent, Told};
 use crate::clinical::event::SoundTime;
+use crate::units::Instant;
 
 /// Events that wait to be fetched: minutes of the liveliest sound.
 const EVENTS: usize = 8_192;

@@ -1,13 +1,15 @@
 //! Where the sound comes from: what a source must be able to do, and the sources that need no device.
 
+#[cfg(feature = "bedside")]
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use super::told::{Fault, LiveEvent};
 use crate::audio::callback::{BlockReader, FrameBlock};
+#[cfg(feature = "bedside")]
 use crate::audio::sound::SoundFile;
 use crate::sim::{Bedside, Case, Script};
-use crate::units::{SampleIndex, SampleRate};
+use crate::units::{Instant, SampleIndex, SampleRate};
 
 /// A stream that was opened.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -110,6 +112,7 @@ impl Pacer {
 }
 
 /// Sound from a WAV file.
+#[cfg(feature = "bedside")]
 pub struct WavSupply {
     path: PathBuf,
     pace: Pace,
@@ -118,6 +121,7 @@ pub struct WavSupply {
     given: usize,
 }
 
+#[cfg(feature = "bedside")]
 impl WavSupply {
     /// The sound of this file.
     pub fn new(path: &Path, pace: Pace) -> Self {
@@ -125,6 +129,7 @@ impl WavSupply {
     }
 }
 
+#[cfg(feature = "bedside")]
 impl Supply for WavSupply {
     fn open(&mut self, now: Instant) -> OpeningStage {
         let wav = match SoundFile::open(&self.path) {

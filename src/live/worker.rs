@@ -3,7 +3,7 @@
 //! Amber zone: between the beginning and the end of an epoch a step allocates nothing.
 
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use jiff::Timestamp;
 
@@ -14,7 +14,7 @@ use super::supply::{OpenStream, OpeningStage, Pull, Supply};
 use super::told::{Epoch, Fault, LiveEvent};
 use crate::audio::callback::{BLOCK_FRAMES, FrameBlock};
 use crate::audio::recorder::{Depth, Names, Recorder};
-use crate::units::SampleCount;
+use crate::units::{Instant, SampleCount};
 
 /// Without a callback for this long, a warning is sent.
 const WATCHDOG: Duration = Duration::from_secs(1);

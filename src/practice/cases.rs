@@ -27,8 +27,10 @@ pub enum CaseKind {
     FirstReturn,
     /// The same, with a vein that blows beside the artery.
     BesideVein,
-    /// Say whether the free pulse is multiphasic, monophasic or damped.
+    /// Say whether the flow of the free pulse goes back: multiphasic or monophasic.
     Waveform,
+    /// Say whether the free pulse is damped.
+    Damped,
     /// Say whether the rhythm is regular.
     Regularity,
     /// The first return in a noise that grows or falls with each answer.
@@ -39,10 +41,11 @@ pub enum CaseKind {
 
 impl CaseKind {
     /// All, in the order offered.
-    pub const ALL: [CaseKind; 6] = [
+    pub const ALL: [CaseKind; 7] = [
         CaseKind::FirstReturn,
         CaseKind::BesideVein,
         CaseKind::Waveform,
+        CaseKind::Damped,
         CaseKind::Regularity,
         CaseKind::RisingNoise,
         CaseKind::WholeVisit,
@@ -54,6 +57,7 @@ impl CaseKind {
             CaseKind::FirstReturn => "First return",
             CaseKind::BesideVein => "Artery beside a vein",
             CaseKind::Waveform => "Multiphasic or monophasic",
+            CaseKind::Damped => "Damped or not",
             CaseKind::Regularity => "Regular or irregular",
             CaseKind::RisingNoise => "In rising noise",
             CaseKind::WholeVisit => "A whole visit",
@@ -69,7 +73,12 @@ impl CaseKind {
             CaseKind::BesideVein => {
                 "A vein blows beside the artery. Tap at the first pulse of the artery, and type the pressure."
             }
-            CaseKind::Waveform => "Leave the cuff open, listen, and say how the artery sounds.",
+            CaseKind::Waveform => {
+                "Leave the cuff open, listen, and say whether the flow goes back after each beat (multiphasic) or not (monophasic)."
+            }
+            CaseKind::Damped => {
+                "Leave the cuff open, listen, and say whether each beat rises slowly (damped) or quickly (not damped)."
+            }
             CaseKind::Regularity => {
                 "Leave the cuff open, listen, and say whether the rhythm is regular."
             }
@@ -84,7 +93,7 @@ impl CaseKind {
 
     /// True where the student works the cuff and taps.
     pub const fn has_return(self) -> bool {
-        !matches!(self, CaseKind::Waveform | CaseKind::Regularity)
+        !matches!(self, CaseKind::Waveform | CaseKind::Damped | CaseKind::Regularity)
     }
 }
 
@@ -107,11 +116,16 @@ pub fn draw(kind: CaseKind, seed: u64) -> Case {
         CaseKind::FirstReturn | CaseKind::WholeVisit => {}
         CaseKind::BesideVein => case.venous_db = Some(chance.between(-10.0, -2.0)),
         CaseKind::Waveform => {
-            case.artery =
-                chance.pick(&[FlowKind::Multiphasic, FlowKind::Monophasic, FlowKind::Damped]);
+            let forward = chance.pick(&[FlowKind::Monophasic, FlowKind::Damped]);
+            case.artery = if chance.happens(0.5) { FlowKind::Multiphasic } else { forward };
+        }
+        CaseKind::Damped => {
+            let quick = chance.pick(&[FlowKind::Monophasic, FlowKind::Multiphasic]);
+            case.artery = if chance.happens(0.5) { FlowKind::Damped } else { quick };
         }
         CaseKind::Regularity => {
-            case.rhythm = chance.pick(&[Rhythm::Regular, Rhythm::Fibrillation, Rhythm::Premature]);
+            let irregular = chance.pick(&[Rhythm::Fibrillation, Rhythm::Premature]);
+            case.rhythm = if chance.happens(0.5) { Rhythm::Regular } else { irregular };
         }
         CaseKind::RisingNoise => {
             case.noise = vec![chance.pick(&[
@@ -125,12 +139,34 @@ pub fn draw(kind: CaseKind, seed: u64) -> Case {
     case
 }
 
-/// The right word for the artery of a case.
+/// The words that can be chosen in a drill without a return.
+pub const fn choices(kind: CaseKind) -> &'static [&'static str] {
+    match kind {
+        CaseKind::Waveform => &["multiphasic", "monophasic"],
+        CaseKind::Damped => &["damped", "not damped"],
+        CaseKind::Regularity => &["regular", "irregular"],
+        _ => &[],
+    }
+}
+
+/// The right one of them, by what the simulated artery is. A damped flow goes forward only, so it is monophasic.
+pub const fn right_word(kind: CaseKind, case: &Case) -> Option<&'static str> {
+    match kind {
+        CaseKind::Waveform => Some(waveform_word(case)),
+        CaseKind::Damped => Some(match case.artery {
+            FlowKind::Damped => "damped",
+            _ => "not damped",
+        }),
+        CaseKind::Regularity => Some(rhythm_word(case)),
+        _ => None,
+    }
+}
+
+/// Whether the flow of a case goes back.
 pub const fn waveform_word(case: &Case) -> &'static str {
     match case.artery {
         FlowKind::Multiphasic => "multiphasic",
-        FlowKind::Monophasic => "monophasic",
-        FlowKind::Damped => "damped",
+        FlowKind::Monophasic | FlowKind::Damped => "monophasic",
         FlowKind::Absent => "absent",
     }
 }
@@ -152,6 +188,7 @@ pub fn suggests(word: &str) -> &'static str {
         "monophasic" => {
             "Forward flow only: the artery may be narrowed upstream, or the limb warm or inflamed."
         }
+        "not damped" => "A quick rise: nothing upstream takes the pulse away.",
         "damped" => "A slow rise and little pulse: severe narrowing upstream is likely.",
         "irregular" => {
             "Let the cuff down more slowly, and take several readings (BIHS 2019: three or more, averaged)."
@@ -166,6 +203,34 @@ pub fn seed_of(lesson: u64, number: u32) -> u64 {
     Chance::new(lesson, STREAM + 1 + u64::from(number)).word() >> 32
 }
 
+/// The seeds of a lesson's drills. Of a question with two words each occurs in any three drills in a row.
+pub fn seeds(kind: CaseKind, lesson: u64, count: u32) -> Vec<u64> {
+    let mut last: Vec<&str> = Vec::new();
+    (0..count)
+        .map(|number| {
+            let drawn = (0..ANEW).map(|anew| seed_of(lesson, number + (anew << 16)));
+            let told = drawn.map(|seed| (seed, right_word(kind, &draw(kind, seed)).unwrap_or("")));
+            let fits =
+                |word: &str| word.is_empty() || last.len() < 2 || last.iter().any(|l| *l != word);
+            // A coin that falls the same way so often does not exist; the last draw stands then.
+            let mut chosen = (seed_of(lesson, number), "");
+            for (seed, word) in told {
+                chosen = (seed, word);
+                if fits(word) {
+                    break;
+                }
+            }
+            last.push(chosen.1);
+            let many = last.len();
+            last.drain(..many.saturating_sub(2));
+            chosen.0
+        })
+        .collect()
+}
+
+/// How often a patient is drawn anew at most, so that another word is right.
+const ANEW: u32 = 64;
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,6 +241,17 @@ mod tests {
             assert_eq!(draw(CaseKind::FirstReturn, seed), draw(CaseKind::FirstReturn, seed));
             assert!(draw(CaseKind::BesideVein, seed).venous_db.is_some());
             assert_ne!(draw(CaseKind::RisingNoise, seed).noise, Case::default().noise);
+        }
+        for kind in [CaseKind::Waveform, CaseKind::Damped, CaseKind::Regularity] {
+            for lesson in 0..40 {
+                let drawn = seeds(kind, lesson, 12);
+                assert_eq!(drawn, seeds(kind, lesson, 12));
+                let right = drawn.iter().map(|seed| right_word(kind, &draw(kind, *seed)).unwrap());
+                let right: Vec<_> = right.collect();
+                for three in right.windows(3) {
+                    assert!(choices(kind).iter().all(|word| three.contains(word)), "{three:?}");
+                }
+            }
         }
         let arteries: Vec<_> = (0..50).map(|seed| draw(CaseKind::Waveform, seed).artery).collect();
         assert!(arteries.contains(&FlowKind::Damped) && arteries.contains(&FlowKind::Multiphasic));

@@ -47,8 +47,8 @@ impl Class {
         for (n, line) in text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
             let fault = |why: String| ClassFault { line: n + 1, why };
             let session: Session = serde_json::from_str(line).map_err(|e| fault(e.to_string()))?;
-            if session.v != VERSION {
-                let why = format!("version {}; this program reads {VERSION}", session.v);
+            if !(1..=VERSION).contains(&session.v) {
+                let why = format!("version {}; this program reads 1 to {VERSION}", session.v);
                 return Err(fault(why));
             }
             class.add(session);
@@ -189,7 +189,7 @@ mod tests {
         let good = serde_json::to_string(&session("a", "S1", vec![])).unwrap();
         let fault = Class::parse(&format!("{good}\nnonsense\n")).unwrap_err();
         assert_eq!(fault.line, 2);
-        let newer = good.replace("\"v\":1", "\"v\":2");
-        assert!(Class::parse(&newer).unwrap_err().why.contains("reads 1"));
+        let newer = good.replace(&format!("\"v\":{VERSION}"), "\"v\":9");
+        assert!(Class::parse(&newer).unwrap_err().why.contains("reads 1 to"));
     }
 }

@@ -109,9 +109,9 @@ const fn times() -> u32 {
 impl Lesson {
     /// So many drills of one kind.
     pub fn of(kind: CaseKind, count: u32, seed: u64, feedback: Feedback) -> Self {
-        let drill = |number| {
-            let seed = cases::seed_of(seed, number);
-            let name = format!("{} {seed}", kind.words());
+        let lesson = seed;
+        let drill = |(place, seed): (usize, u64)| {
+            let name = format!("{} {lesson}, case {}", kind.words(), place + 1);
             Drill { name, kind, case: cases::draw(kind, seed), seed, recording: None }
         };
         Self {
@@ -121,7 +121,7 @@ impl Lesson {
             noise_folder: None,
             drills: match kind {
                 CaseKind::WholeVisit => super::whole::drills(seed),
-                _ => (0..count).map(drill).collect(),
+                _ => cases::seeds(kind, seed, count).into_iter().enumerate().map(drill).collect(),
             },
         }
     }
@@ -158,7 +158,11 @@ impl Lesson {
             for _ in 0..set.times {
                 let number = drills.len() as u32;
                 let seed = set.seed.unwrap_or_else(|| cases::seed_of(file.seed, number));
-                drills.push(set.drill(seed).map_err(|e| fault(e.to_string()))?);
+                let drill = set.drill(seed, || match set.seed {
+                    Some(own) => format!("{} of seed {own}", set.kind.words()),
+                    None => format!("{} {}, case {}", set.kind.words(), file.seed, number + 1),
+                });
+                drills.push(drill.map_err(|e| fault(e.to_string()))?);
             }
         }
         if drills.is_empty() {
@@ -187,7 +191,7 @@ fn read_case(table: toml::Table) -> Result<Case, WrongDrill> {
 }
 
 impl DrillText {
-    fn drill(&self, seed: u64) -> Result<Drill, WrongDrill> {
+    fn drill(&self, seed: u64, unnamed: impl FnOnce() -> String) -> Result<Drill, WrongDrill> {
         let recording = self.recording.as_ref().map(RecordingText::recording).transpose()?;
         if recording.is_some() && (self.kind != CaseKind::FirstReturn || !self.case.is_empty()) {
             return Err(WrongDrill::RecordingWithCase);
@@ -200,7 +204,7 @@ impl DrillText {
         }
         let mut case: Case = read_case(table)?;
         check_case(&case)?;
-        let name = self.name.clone().unwrap_or_else(|| format!("{} {seed}", self.kind.words()));
+        let name = self.name.clone().unwrap_or_else(unnamed);
         case.scenario.clone_from(&name);
         Ok(Drill { name, kind: self.kind, case, seed, recording })
     }

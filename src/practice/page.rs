@@ -1,8 +1,12 @@
 //! One page of HTML: what an examination came to, or what a class file says. For the teacher.
 
+use jiff::Timestamp;
 use maud::{DOCTYPE, Markup, html};
 
+use super::cases::CaseKind;
 use super::class::Class;
+use super::confusion::Confusion;
+use super::course::CourseState;
 use super::session::{Done, Session, Summary, summary};
 
 const STYLE: &str = "body{font:16px/1.4 B612,sans-serif;margin:2em auto;max-width:60em;color:#15202b;background:#fff}\
@@ -119,6 +123,20 @@ fn came_to(done: &Done) -> String {
     }
 }
 
+/// Each student's course, in the order of their codes, when the newest session was begun.
+fn standing(class: &Class) -> Vec<(String, CourseState)> {
+    let begun = class.sessions().filter_map(|s| s.begun.parse::<Timestamp>().ok()).max();
+    let now = begun.unwrap_or_default();
+    let codes = class.students().into_iter().map(|(code, _)| code);
+    codes
+        .map(|code| {
+            let own = class.sessions().filter(|session| session.student == code);
+            let state = CourseState::of(own, now);
+            (code, state)
+        })
+        .collect()
+}
+
 /// The page of a class.
 pub fn class_page(class: &Class) -> Vec<u8> {
     let inside = html! {
@@ -132,6 +150,27 @@ pub fn class_page(class: &Class) -> Vec<u8> {
                 tr { td { (code) } td.n { (sum.drills) } td.n { (sum.passed) } td.n { (number(sum.bias_ms, 0)) }
                      td.n { (number(sum.sd_ms, 0)) } td.n { (number(sum.readings.as_ref().map(|r| r.bias), 1)) }
                      td.n { (percent(sum.end_zero)) } td.n { (sum.other_advice) } }
+            }
+        }
+        h2 { "Where each stands" }
+        p { "What each would be told to practise next when the newest session was begun; own codes' order." }
+        table {
+            tr { th { "Code" } th { "Next" } th.n { "Lag, ms" } th.n { "Threshold in noise, dB" } }
+            @for (code, state) in standing(class) {
+                tr {
+                    td { (code) }
+                    td { (state.words().first().map_or("", String::as_str)) }
+                    td.n { (number(state.lag.map(|lag| lag.mean_ms), 0)) }
+                    td.n { (number((state.level.trials() > 0).then(|| state.level.threshold_db().0), 1)) }
+                }
+            }
+        }
+        h2 { "Sounds taken for others, all students together" }
+        ul {
+            @for kind in CaseKind::ALL {
+                @for said in Confusion::of(kind, class.sessions().flat_map(|s| &s.drills)).sentences() {
+                    li { (kind.words()) ": " (said) }
+                }
             }
         }
         h2 { "Cases, the hardest first" }

@@ -8,8 +8,14 @@ use super::recording::Confirmed;
 use super::score::Score;
 use super::staircase::Threshold;
 
-/// The version of a session's layout.
-pub const VERSION: u32 = 1;
+/// The newest version of a session's layout that this program reads. A session is written in the version that first knew
+/// what is in it: 2 with the question whether a flow is damped, 1 without.
+pub const VERSION: u32 = 2;
+
+/// The version in which these drills are written.
+pub fn version_of(drills: &[Done]) -> u32 {
+    if drills.iter().any(|done| done.kind == CaseKind::Damped) { VERSION } else { 1 }
+}
 
 /// What came of one drill.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]

@@ -8,6 +8,7 @@ pub const BOLD: &[u8] = include_bytes!("fonts/B612-Bold.otf");
 pub const SPARE: &[u8] = include_bytes!("fonts/DejaVuSans-part.ttf");
 
 /// True where B612 has no glyph for one of these letters, so that the spare face is needed.
+#[cfg(feature = "bedside")]
 pub fn spare_needed(text: &str) -> bool {
     let Some(face) = rustybuzz::Face::from_slice(REGULAR, 0) else { return true };
     text.chars().any(|c| !c.is_control() && face.glyph_index(c).is_none())

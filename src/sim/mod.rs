@@ -42,6 +42,9 @@ pub use patient::{Patient, PressurePulse};
 pub use sound::doppler_shift_hz;
 pub use truth::{Inflation, Opening as TrueOpening, Truth};
 
+/// Seconds after which the noise of the room may repeat itself where a hand outside works the cuff.
+pub const ROOM_S: f64 = 120.0;
+
 /// A finished sound and its truth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rendered {

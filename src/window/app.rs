@@ -108,7 +108,7 @@ impl App {
             asking: model.visit.attempt().is_some_and(|at| at.asking_why),
             finishing: model.visit.finishing,
             in_hand: model.visit.held.is_some(),
-            drilling: model.practice.running.is_some(),
+            practising: model.practice.stage(),
         };
         let learning = model.learning;
         let mut actions = Vec::new();

@@ -1,12 +1,12 @@
 //! The sound behind the window: a worker on its own thread, or one that a test steps in virtual time.
 
 use std::sync::Arc;
-use std::time::Instant;
 
 use jiff::Timestamp;
 
 use crate::clinical::event::SoundTime;
 use crate::live::{Bench, Live, Plan, Shared, Snapshot, Stepped, Supply, Told, Worker};
+use crate::units::Instant;
 
 /// Makes a source of sound, each time one is needed.
 pub type Maker = Box<dyn FnMut() -> Box<dyn Supply>>;

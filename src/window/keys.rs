@@ -2,10 +2,9 @@
 
 use eframe::egui::Key;
 
-use super::model::action::{
-    Action, PractiseAct, PutRight, ReplayAct, Screen, ShelfAct, VisitAct, Work,
-};
-use super::model::answers::Who;
+use super::model::action::{Action, PutRight, ReplayAct, Screen, ShelfAct, VisitAct};
+use super::model::practice::PracticeStage;
+use super::practice_keys::{self, PracticeKeys};
 use super::tap::{TAP, digit};
 use crate::clinical::event::{Made, WaveformWord};
 use crate::conduct::AtSite;
@@ -65,8 +64,8 @@ pub struct KeyContext {
     pub finishing: bool,
     /// A visit is in hand.
     pub in_hand: bool,
-    /// A lesson runs.
-    pub drilling: bool,
+    /// What runs in practice.
+    pub practising: Option<PracticeStage>,
 }
 
 /// What a key does here; none of a key that does nothing, or that a field or target keeps.
@@ -76,7 +75,9 @@ pub fn meant(key: Key, at: &KeyContext) -> Option<Action> {
         _ if at.typing => None,
         Screen::Measure => measuring(key, at),
         Screen::Practise => {
-            at.drilling.then(|| practice(key, at.tap, at.focused)).flatten().map(Action::Practise)
+            let (tap, focused) = (at.tap, at.focused);
+            let keys = at.practising.map(|stage| PracticeKeys { tap, focused, stage });
+            keys.and_then(|keys| practice_keys::meant(key, &keys)).map(Action::Practise)
         }
         Screen::Visits => (key == Key::N).then_some(Action::Go(Screen::Begin)),
         Screen::Result => (key == Key::Escape).then_some(match at.in_hand {
@@ -92,7 +93,7 @@ pub fn meant(key: Key, at: &KeyContext) -> Option<Action> {
 
 /// Whether a key that is held does it again and again.
 pub fn repeats(action: &Action) -> bool {
-    matches!(action, Action::Practise(PractiseAct::Work(Work::Turn(_))))
+    matches!(action, Action::Practise(act) if practice_keys::repeats(act))
 }
 
 /// What a key does while measuring. A focused target keeps its own Enter; the tap is taken always.
@@ -163,38 +164,6 @@ fn at_site(key: Key, tap: Key) -> Option<AtSite> {
         Key::A => AtSite::Word(WaveformWord::Absent),
         Key::U => AtSite::Word(WaveformWord::Unclear),
         Key::E => AtSite::CorrectReading,
-        _ => return None,
-    })
-}
-
-/// What a key does in a drill; none of a key that does nothing. A focused target keeps its own Enter and arrows.
-fn practice(key: Key, tap: Key, focused: bool) -> Option<PractiseAct> {
-    if key == tap || key == TAP {
-        return Some(PractiseAct::Work(Work::Tap(Who::Student)));
-    }
-    if focused && matches!(key, Key::Enter | Key::ArrowUp | Key::ArrowDown) {
-        return None;
-    }
-    Some(match key {
-        Key::H => PractiseAct::Hush,
-        Key::Enter => PractiseAct::Enter,
-        _ => PractiseAct::Work(by_hand(key)?),
-    })
-}
-
-fn by_hand(key: Key) -> Option<Work> {
-    if let Some(digit) = digit(key) {
-        return Some(Work::Digit(digit));
-    }
-    Some(match key {
-        Key::B => Work::Squeeze,
-        Key::ArrowUp => Work::Turn(1),
-        Key::ArrowDown => Work::Turn(-1),
-        Key::S => Work::Valve(0.0),
-        Key::Escape => Work::Valve(1.0),
-        Key::T => Work::Tap(Who::Teacher),
-        Key::X => Work::Say("nothing"),
-        Key::Backspace => Work::Erase,
         _ => return None,
     })
 }

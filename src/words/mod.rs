@@ -1,6 +1,6 @@
 //! What is said to people, in their language: a catalogue of messages (Fluent), a folder a language.
 //!
-//! [`say!`](crate::words::say) and [`id!`](crate::words::id) are held against the English files when compiling: a message
+//! `say!` and `id!` are held against the English files when compiling: a message
 //! that is not there, an argument too few or too many does not compile. A message that a language lacks is said in
 //! English and counted ([`Words::missed`]); a test fails on it. The command line, the log and faults for developers stay
 //! English and do not stand here.
@@ -224,7 +224,7 @@ impl Words {
         self.0.missed.load(Ordering::Relaxed)
     }
 
-    /// A message with its arguments; in English where this language lacks it. Use [`say!`](crate::words::say): it is
+    /// A message with its arguments; in English where this language lacks it. Use `say!`: it is
     /// checked when compiling.
     pub fn message(self, id: &str, args: &[(&'static str, Value<'_>)]) -> String {
         let given: FluentArgs<'_> =

@@ -28,6 +28,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "live", "logbook",
         ],
     ),
+    ("web", &["units", "signal", "sim", "practice", "live", "window"]),
     (
         "cli",
         &[

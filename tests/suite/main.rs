@@ -34,6 +34,7 @@ mod kinds;
 mod languages;
 mod laptops;
 mod limits;
+mod listen_first;
 mod listening;
 mod live_sound;
 #[cfg(unix)]
@@ -77,6 +78,7 @@ mod trial_book;
 mod twelve;
 mod unlost;
 mod visits;
+mod web;
 mod window;
 mod window_again;
 #[cfg(target_os = "linux")]

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use cuffnote::window::model::answers::DrillOutcome;
-use cuffnote::window::model::practice::Running;
+use cuffnote::window::model::running::Running;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;
@@ -238,6 +238,15 @@ fn class_files_are_gathered_into_one_page() {
     assert_eq!(std::fs::read_to_string(out).unwrap().lines().count(), 2);
     let page = std::fs::read_to_string(page).unwrap();
     assert!(page.contains("S-07") && page.contains("S-08") && page.contains("fibrillating"));
+    for said in ["Where each stands", "Of irregular sounds you called: irregular 1, regular 1."] {
+        assert!(page.contains(said), "{said}");
+    }
+    let folder = folder.path().to_str().unwrap();
+    let again = run(&["practise", "--class", folder, "--json"]);
+    assert_eq!(
+        again["cases"], said["cases"],
+        "a folder is its class files, their gathered one among them"
+    );
     let fault = Command::cargo_bin("cuffnote").unwrap().arg("practise").assert().failure();
     assert!(String::from_utf8_lossy(&fault.get_output().stderr).contains("--scripted"));
 }

@@ -1,14 +1,19 @@
 //! What can be done in the window, by area. Screens only emit these; the model applies them in one place, and each area is
 //! matched without a wildcard: a new act that nobody handles does not compile.
 
+#[cfg(feature = "bedside")]
 use crate::clinical::event::{Answer, Posture};
+#[cfg(feature = "bedside")]
 use crate::clinical::site::{Side, Site};
+#[cfg(feature = "bedside")]
 use crate::conduct::{AtSite, Preparing};
+#[cfg(feature = "bedside")]
 use crate::logbook::VisitId;
 use crate::practice::cases::CaseKind;
 use crate::practice::lesson::Feedback;
 
 use super::answers::Who;
+#[cfg(feature = "bedside")]
 use super::choices::Change;
 
 /// The screens.
@@ -50,26 +55,35 @@ pub enum Action {
     /// It takes them again.
     Unlock,
     /// The next key becomes the tap.
+    #[cfg(feature = "bedside")]
     LearnTap,
     /// A choice was changed.
+    #[cfg(feature = "bedside")]
     Choose(Change),
     /// Before a visit.
+    #[cfg(feature = "bedside")]
     Open(OpeningAct),
     /// While the patient rests.
+    #[cfg(feature = "bedside")]
     Prepare(Preparing),
     /// At a site.
+    #[cfg(feature = "bedside")]
     Site(AtSite),
     /// What concerns the visit as a whole.
+    #[cfg(feature = "bedside")]
     Visit(VisitAct),
     /// What was recorded is put right.
+    #[cfg(feature = "bedside")]
     PutRight(PutRight),
     /// Among the visits there are.
+    #[cfg(feature = "bedside")]
     Shelf(ShelfAct),
     /// In practice.
     Practise(PractiseAct),
 }
 
 /// Before a visit.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum OpeningAct {
     /// A field of the form.
@@ -81,6 +95,7 @@ pub enum OpeningAct {
 }
 
 /// What is measured, as the form offers it.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum What {
     /// Both legs.
@@ -100,6 +115,7 @@ pub enum What {
     OnPaper,
 }
 
+#[cfg(feature = "bedside")]
 impl What {
     /// All, in the order they are offered, with their words.
     pub const ALL: [(What, &'static str); 8] = [
@@ -115,6 +131,7 @@ impl What {
 }
 
 /// A field of the form before a visit.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum FormField {
     /// The record's code.
@@ -144,6 +161,7 @@ pub enum FormField {
 }
 
 /// What concerns the visit as a whole.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum VisitAct {
     /// A supervisor countersigns.
@@ -175,6 +193,7 @@ pub enum VisitAct {
 }
 
 /// What was recorded is put right.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum PutRight {
     /// At this site.
@@ -192,6 +211,7 @@ pub enum PutRight {
 }
 
 /// A field of what is put right.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum CorrectingAct {
     /// The attempt.
@@ -205,6 +225,7 @@ pub enum CorrectingAct {
 }
 
 /// Among the visits there are.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum ShelfAct {
     /// The visits are looked through for this.
@@ -224,6 +245,7 @@ pub enum ShelfAct {
 }
 
 /// What can be done in second hearing.
+#[cfg(feature = "bedside")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ReplayAct {
     /// To this reading.
@@ -263,6 +285,8 @@ pub enum PractiseAct {
     Begin,
     /// Begins the lesson of the teacher's file.
     BeginFile,
+    /// Begins the day's lesson of the course.
+    BeginCourse,
     /// Two ears on what is heard now.
     BeginLive,
     /// What hands and words do to the drill that runs.
@@ -271,10 +295,54 @@ pub enum PractiseAct {
     Enter,
     /// Silence.
     Hush,
+    /// Listen first: the guided hour begins.
+    ListenFirst,
+    /// What is done in it.
+    Listen(ListenAct),
+    /// What is done with a sound that is heard again.
+    Hear(HearAct),
     /// The class's page is written.
     ClassPage,
+    /// The class file is given out.
+    ClassFile,
     /// The lesson is ended here; what was done is kept.
     End,
+}
+
+/// What is done in the guided hour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ListenAct {
+    /// To this step, from 0.
+    Step(usize),
+    /// The next step; after the last the hour is over.
+    On,
+    /// The step before.
+    Back,
+    /// This sound of the step, from 0.
+    Sound(usize),
+    /// The hour is left.
+    Leave,
+}
+
+/// What is done with a sound that is heard again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum HearAct {
+    /// Play from the cursor, or stop.
+    Play,
+    /// Silence.
+    Stop,
+    /// At half speed, or not.
+    Half,
+    /// To the beat before (`false`) or after.
+    Step(bool),
+    /// To this moment, seconds of the sound.
+    To(f64),
+    /// To the beginning.
+    Start,
+    /// To the first pulse that came back.
+    ToTruth,
+    /// To the tap.
+    ToTap,
 }
 
 /// What hands and words do to a drill.

@@ -168,7 +168,7 @@ impl Answers {
             }
             None => {
                 done.answer.clone_from(&self.word);
-                done.right = right_word(set).map(str::to_owned);
+                done.right = cases::right_word(set.kind, &set.case).map(str::to_owned);
                 words.extend(word_said(&done));
             }
         }
@@ -216,23 +216,6 @@ impl Answers {
         };
         let needle = needle.map_or(String::new(), |mmhg| format!(", {mmhg:+.0} by the needle"));
         format!("Student less teacher: {beats} ({ms:+.0} ms){read}{needle}.")
-    }
-}
-
-/// The words that can be chosen in a drill without a return.
-pub const fn choices(kind: CaseKind) -> &'static [&'static str] {
-    match kind {
-        CaseKind::Waveform => &["multiphasic", "monophasic", "damped"],
-        CaseKind::Regularity => &["regular", "irregular"],
-        _ => &[],
-    }
-}
-
-fn right_word(drill: &Drill) -> Option<&'static str> {
-    match drill.kind {
-        CaseKind::Waveform => Some(cases::waveform_word(&drill.case)),
-        CaseKind::Regularity => Some(cases::rhythm_word(&drill.case)),
-        _ => None,
     }
 }
 

@@ -5,11 +5,19 @@ use std::path::PathBuf;
 use super::Model;
 use super::refused::Refused;
 use super::report::{self, NotWritten};
+use crate::clinical::visit::Visit;
+use crate::conduct::Conduct;
 use crate::logbook::REPORTS;
 use crate::window::now::Now;
 use crate::window::outside::Deed;
 
 impl Model {
+    /// The visit that a result is shown of, in hand or from the book.
+    pub fn result_visit(&self) -> Option<&Visit> {
+        let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
+        self.visit.conduct().map(Conduct::visit).or_else(looked_at)
+    }
+
     /// Writes the report as it is now, and has the system show or print it.
     pub(super) fn hand_out(&mut self, deed: Deed, now: Now) -> Result<(), Refused> {
         let path = self.save_report(now)?;

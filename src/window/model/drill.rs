@@ -1,22 +1,24 @@
 //! One drill under way: a simulated patient whose cuff is in the student's hand, a recording, or what is heard now; the
 //! taps, the readings, and, once these are in, the truth where there is one.
 
+use std::path::Path;
 use std::sync::Arc;
-use std::time::Instant;
 
 use jiff::Timestamp;
 
 use super::answers::{Answers, DrillOutcome, DrillTruth, HEARD_S, Measure, Who};
+use super::heard_again::{HeardAgain, HeardMarks};
+use super::loud::Loud;
 use crate::clinical::sound::Sound;
 use crate::live::{
-    Aloud, Bench, Hush, LiveEvent, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply,
-    one_a_beat,
+    Bench, Hush, LiveEvent, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply, one_a_beat,
 };
 use crate::practice::Track;
 use crate::practice::lesson::{Drill, Lesson};
+use crate::practice::made_sound::MadeSound;
 use crate::practice::recording::{ConfirmedRecording, Whence};
 use crate::practice::score::{score, score_recording};
-use crate::units::{Mmhg, PressureRefused, SampleRate};
+use crate::units::{Instant, Mmhg, PressureRefused, SampleRate};
 use crate::window::ear::{Drive, Ear};
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
@@ -64,14 +66,6 @@ pub enum Missing {
     Pressure(#[from] PressureRefused),
 }
 
-/// Where a drill is heard.
-pub struct Player {
-    /// In real time, or stepped.
-    pub drive: Drive,
-    /// The output where it is played aloud; inside it the usual one where none is named.
-    pub aloud: Option<Option<String>>,
-}
-
 /// What a drill sounds from.
 enum Sounding {
     /// A simulated patient whose cuff is in the student's hand.
@@ -96,6 +90,10 @@ pub struct Drilling {
     pub outcome: Option<DrillOutcome>,
     /// Why nothing is heard, or to where it plays.
     pub output: String,
+    /// What was played and really happened, once the truth is out.
+    pub played: Option<Played>,
+    /// It heard again, where that is offered.
+    pub heard: Option<HeardAgain>,
     /// The patient's words.
     pub says: Option<&'static str>,
     plays: bool,
@@ -117,7 +115,7 @@ impl Drilling {
     ///
     /// # Errors
     /// The system gives no thread, or the recording cannot be read.
-    pub fn begin(set: Drill, two_ears: bool, player: Player, now: Now) -> Result<Self, NoDrill> {
+    pub fn begin(set: Drill, two_ears: bool, loud: &Loud, now: Now) -> Result<Self, NoDrill> {
         let (from, patient) = match &set.recording {
             Some(recording) => played_from(recording, set.seed)?,
             None => {
@@ -128,15 +126,11 @@ impl Drilling {
             }
         };
         let hush = Hush::default();
-        let silent = "No sound is played: picture and clock go on.".to_owned();
-        let (supply, words): (Box<dyn Supply>, String) = match player.aloud {
-            Some(device) => {
-                let aloud = Aloud::new(patient, device, hush.clone());
-                (Box::new(aloud), "Opening the loudspeaker.".into())
-            }
-            None => (patient, silent),
-        };
-        let ear = Ear::start(supply, Plan::default(), player.drive, now.at)?;
+        let silent = "No sound is played: picture and clock go on.";
+        let words = if loud.speaker.is_some() { "Opening the loudspeaker." } else { silent };
+        let supply = loud.played(patient, hush.clone());
+        let ear = Ear::start(supply, Plan::default(), loud.drive, now.at)?;
+        let words = words.to_owned();
         Ok(Self { hush, answers: Answers::of(two_ears), ..Self::with(set, from, ear, words) })
     }
 
@@ -165,6 +159,8 @@ impl Drilling {
             typed: String::new(),
             outcome: None,
             output,
+            played: None,
+            heard: None,
             says: None,
             plays: false,
             answers: Answers::default(),
@@ -347,7 +343,7 @@ impl Drilling {
         let tap_s = self.answers.tap_s(Who::Student).filter(|_| self.set.kind.has_return());
         self.frozen = tap_s.is_some_and(|tap_s| self.snapshot.sound_s > tap_s + AFTER_S);
         self.complain(now.at);
-        self.outcome = self.waiting.then(|| self.judged(measure)).flatten();
+        self.outcome = if self.waiting { self.judged(measure) } else { None };
         if self.outcome.is_some() {
             self.close(now.wall.utc());
         }
@@ -393,14 +389,15 @@ impl Drilling {
     }
 
     /// What came of it, once that can be known.
-    fn judged(&self, measure: &Measure<'_>) -> Option<DrillOutcome> {
+    fn judged(&mut self, measure: &Measure<'_>) -> Option<DrillOutcome> {
         let answers = &self.answers;
         let truth = match &self.from {
             Sounding::Cuff(bench) => {
-                let Played { truth, cuff_mmhg, began_s } = bench.played()?;
-                let track = Track::from(cuff_mmhg);
+                let played = self.played.insert(bench.played()?);
+                let Played { truth, cuff_mmhg, began_s, .. } = &*played;
+                let (began_s, track) = (*began_s, Track::from(cuff_mmhg.clone()));
                 let scored =
-                    answers.scored(|tap_s, read| score(&truth, &track, tap_s - began_s, read));
+                    answers.scored(|tap_s, read| score(truth, &track, tap_s - began_s, read));
                 DrillTruth { at_s: truth.audible_s.map(|s| s + began_s), scored, began_s }
             }
             Sounding::Recording(recording, piece, from_s) => {
@@ -416,6 +413,32 @@ impl Drilling {
             }
         };
         Some(answers.judge(&self.set, truth, measure))
+    }
+
+    /// The sound that was judged, to be heard again with truth and tap.
+    pub fn hear_again(&mut self) {
+        let Some(outcome) = &self.outcome else { return };
+        let marks = outcome.marks;
+        self.heard = match &self.from {
+            Sounding::Cuff(_) => self.played.as_ref().and_then(|played| {
+                let Played { truth, cuff_mmhg, began_s, sound } = played;
+                let (samples, rate_hz) = (sound.clone(), self.set.case.rate_hz);
+                let (truth, track) = (truth.clone(), Track::from(cuff_mmhg.clone()));
+                let made = MadeSound { samples, rate_hz, truth, track };
+                let own = |at_s: Option<f64>| at_s.map(|s| s - began_s);
+                let marks = match self.set.kind.has_return() {
+                    true => HeardMarks { truth_s: own(marks.truth_s), tap_s: own(marks.tap_s) },
+                    false => HeardMarks::default(),
+                };
+                HeardAgain::of(made, marks)
+            }),
+            Sounding::Recording(_, piece, from_s) => {
+                let own = |at_s: Option<f64>| at_s.map(|s| s + from_s);
+                let marks = HeardMarks { truth_s: own(marks.truth_s), tap_s: own(marks.tap_s) };
+                Some(HeardAgain::recording((**piece).clone(), marks))
+            }
+            Sounding::Live(_) => None,
+        };
     }
 
     /// Stops the sound.
@@ -435,10 +458,20 @@ fn played_from(
     let Whence::Found(file) = &recording.whence else {
         return Err(NoDrill::FindTheRecording);
     };
-    let piece = Piece::read(file, recording.return_s)
-        .map_err(|fault| NoDrill::MendTheRecording(fault.to_string()))?;
+    let piece = read(file, recording.return_s)?;
     let lead_s = LEAD_S * (1.0 + (seed % 100) as f64 / 100.0);
     let from_s = (recording.return_s - lead_s).max(piece.from_s);
     let clip = Box::new(piece.clip((from_s, piece.to_s), 1.0, false));
     Ok((Sounding::Recording(recording.clone(), Box::new(piece), from_s), clip))
+}
+
+#[cfg(feature = "bedside")]
+fn read(file: &Path, return_s: f64) -> Result<Piece, NoDrill> {
+    Piece::read(file, return_s).map_err(|fault| NoDrill::MendTheRecording(fault.to_string()))
+}
+
+/// A page in a browser reads no files by their paths.
+#[cfg(not(feature = "bedside"))]
+fn read(_: &Path, _: f64) -> Result<Piece, NoDrill> {
+    Err(NoDrill::FindTheRecording)
 }

@@ -1,13 +1,13 @@
 //! What is listened to: the source, the ear on it, the latest picture of it, what is wrong with it.
 
 use std::path::Path;
-use std::time::Instant;
 
 use super::choices::Choices;
 use crate::clinical::event::SoundTime;
 use crate::clinical::site::Site;
 use crate::live::{ChoiceFault, Gain, LiveEvent, Plan, Snapshot, Supply};
 use crate::logbook::{Keeper, VisitId};
+use crate::units::Instant;
 use crate::window::ear::{Drive, Ear, SoundSource};
 use crate::window::now::Now;
 use crate::window::sentence::sentence;

@@ -7,12 +7,18 @@ pub mod choices;
 pub mod correcting;
 mod deliver;
 pub mod drill;
+pub mod heard_again;
+pub mod kept_class;
+pub mod listen_first;
 pub mod listening;
+pub mod loud;
 pub mod opening;
 pub mod practice;
+mod practice_here;
 mod refused;
 pub mod replay;
 pub mod report;
+pub mod running;
 pub mod shelf;
 mod start;
 pub mod teacher;
@@ -38,7 +44,6 @@ use super::now::Now;
 use super::outside::{Deed, Outside};
 use super::sentence::sentence;
 use crate::clinical::guidance::GuidanceSet;
-use crate::clinical::visit::Visit;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};
@@ -482,12 +487,6 @@ impl Model {
         self.listening.forget_faults();
         self.look_through();
         self.screen = Screen::Visits;
-    }
-
-    /// The visit that a result is shown of, in hand or from the book.
-    pub fn result_visit(&self) -> Option<&Visit> {
-        let looked_at = || self.shelf.looked_at.as_ref().map(|at| &at.visit);
-        self.visit.conduct().map(Conduct::visit).or_else(looked_at)
     }
 
     /// Ends everything in order: nothing is lost that was told.

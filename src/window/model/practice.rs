@@ -1,25 +1,25 @@
 //! Practice in the window: a lesson chosen, drill after drill, and what is kept of it in the class file.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
+use std::rc::Rc;
 
 use uuid::Uuid;
 
-use super::action::{PractiseAct, Work};
+use super::action::{HearAct, PractiseAct, Work};
 use super::answers::Measure;
-use super::choices::Choices;
-use super::drill::{Drilling, Missing, NoDrill, Player};
-use super::listening::NoSound;
-use super::teacher::{self, NoLesson};
+use super::drill::{Drilling, Missing, NoDrill};
+use super::heard_again::HeardAgain;
+use super::kept_class::{ClassPlace, NotStored, class_in};
+use super::listen_first::ListenFirst;
+use super::loud::{Loud, Loudspeaker};
+use super::running::Running;
 use crate::clinical::guidance::GuidanceSet;
-use crate::files;
-use crate::live::{Plan, Supply};
 use crate::practice::cases::CaseKind;
-use crate::practice::class::{Class, ClassFault};
+use crate::practice::course::CourseState;
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::page::{class_page, session_page};
-use crate::practice::session::{Done, Session, Summary, VERSION, learning_curve, summary};
+use crate::practice::session::{Summary, learning_curve};
 use crate::practice::staircase::Staircase;
-use crate::practice::whole::{self, Indexes};
 use crate::window::ear::Drive;
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
@@ -31,6 +31,9 @@ const FIRST_OPEN: f64 = 0.20;
 const TURN: f64 = 0.01;
 /// Drills in a stretch of the learning curve.
 const STRETCH: usize = 10;
+/// Examinations are drawn from so many seeds: a number that can be read out. So often one is drawn anew.
+const SEEDS: u64 = 1_000_000;
+const ANEW: u32 = 50;
 /// A staircase that finds no end is ended, drills.
 const MOST_TRIALS: usize = 60;
 
@@ -48,40 +51,30 @@ pub enum NotPractised {
     BeginALesson,
     /// Mend or replace the teacher's lesson.
     #[error(transparent)]
-    MendTheLesson(#[from] NoLesson),
+    #[cfg(feature = "bedside")]
+    MendTheLesson(#[from] super::teacher::NoLesson),
     /// See why the drill does not begin.
     #[error(transparent)]
     NoDrill(#[from] NoDrill),
     /// Do what is missing.
     #[error(transparent)]
     DoFirst(#[from] Missing),
-    /// Mend the class file: a line of it is no session.
-    #[error("{}, {fault}", path.display())]
-    MendTheClass {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong with it.
-        fault: ClassFault,
-    },
-    /// The class cannot be written down.
-    #[error("{0}")]
-    NoClassText(#[from] serde_json::Error),
-    /// See who may read there.
-    #[error("cannot read {}: {fault}", path.display())]
-    CannotRead {
-        /// The file.
-        path: PathBuf,
-        /// What the system said.
-        fault: std::io::Error,
-    },
-    /// See who may write there.
-    #[error("cannot write {}: {fault}", path.display())]
-    CannotWrite {
-        /// The file.
-        path: PathBuf,
-        /// What the system said.
-        fault: std::io::Error,
-    },
+    /// See why it is not kept.
+    #[error(transparent)]
+    NotStored(#[from] NotStored),
+}
+
+/// What keys mean in practice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PracticeStage {
+    /// The guided hour: no test in it.
+    Listening,
+    /// A drill runs.
+    Drill,
+    /// What came of it is told, and can be heard again.
+    Told,
+    /// The lesson is over.
+    Over,
 }
 
 /// What practice asks of the rest of the window.
@@ -91,24 +84,6 @@ pub enum Asks {
     Nothing,
     /// The sound that was chosen, for two ears: [`Practice::begin_live`].
     LiveSound,
-}
-
-/// A lesson under way, or over.
-pub struct Running {
-    /// As it was set.
-    pub lesson: Lesson,
-    /// The drill in hand.
-    pub drill: Option<Drilling>,
-    /// What was done.
-    pub session: Session,
-    /// Where the noise stands, where it rises.
-    pub stairs: Option<Staircase>,
-    /// The indexes of a whole visit, once it is over.
-    pub indexes: Vec<Indexes>,
-    /// Live sound: nothing of it is kept.
-    pub live: bool,
-    /// Over.
-    pub over: bool,
 }
 
 /// The state of practice.
@@ -129,12 +104,17 @@ pub struct Practice {
     pub file: String,
     /// The lesson in hand.
     pub running: Option<Running>,
+    /// The guided hour in hand.
+    pub listen: Option<ListenFirst>,
+    /// Where this student stands in the course, by the class file.
+    pub course: Option<CourseState>,
     /// This student's stretches of drills, oldest first, by the class file.
     pub curve: Vec<Summary>,
     /// What was just said.
     pub said: Option<String>,
-    folder: PathBuf,
-    drive: Drive,
+    pub(super) place: Rc<dyn ClassPlace>,
+    pub(super) drive: Drive,
+    speaker: Option<Loudspeaker>,
 }
 
 /// What practice borrows from the rest of the window.
@@ -145,17 +125,9 @@ pub struct Around<'a> {
     pub output: Option<String>,
 }
 
-impl<'a> Around<'a> {
-    /// What practice borrows of the guidance in use and of the choices.
-    pub fn of(sets: &'a [GuidanceSet], choices: &Choices) -> Self {
-        let output = choices.sound().through.and_then(|through| through.to);
-        Self { set: sets.first(), output }
-    }
-}
-
 impl Practice {
-    /// Practice that keeps its class file in this folder.
-    pub fn new(folder: PathBuf, drive: Drive) -> Self {
+    /// Practice that keeps its class file there, and is played on `speaker` where there is one.
+    pub fn at(place: Rc<dyn ClassPlace>, drive: Drive, speaker: Option<Loudspeaker>) -> Self {
         Self {
             student: String::new(),
             kind: CaseKind::FirstReturn,
@@ -165,16 +137,19 @@ impl Practice {
             two_ears: false,
             file: String::new(),
             running: None,
+            listen: None,
+            course: None,
             curve: Vec::new(),
             said: None,
-            folder,
+            place,
             drive,
+            speaker,
         }
     }
 
     /// Where the class file lies.
     pub fn class_file(&self) -> PathBuf {
-        self.folder.join("class.jsonl")
+        self.place.file()
     }
 
     /// The drill in hand.
@@ -182,25 +157,74 @@ impl Practice {
         self.running.as_mut()?.drill.as_mut()
     }
 
+    /// What keys mean here; none where practice has none.
+    pub fn stage(&self) -> Option<PracticeStage> {
+        if self.listen.is_some() {
+            return Some(PracticeStage::Listening);
+        }
+        let running = self.running.as_ref()?;
+        Some(match &running.drill {
+            Some(drill) if drill.outcome.is_none() => PracticeStage::Drill,
+            Some(_) => PracticeStage::Told,
+            None => PracticeStage::Over,
+        })
+    }
+
+    fn loud(&self, around: &Around<'_>) -> Loud {
+        let (speaker, output) = (self.speaker.clone(), around.output.clone());
+        Loud { drive: self.drive, speaker, output }
+    }
+
+    /// The sound that is heard again.
+    fn heard(&mut self) -> Option<&mut HeardAgain> {
+        match &mut self.listen {
+            Some(listen) => listen.heard.as_mut(),
+            None => self.running.as_mut()?.drill.as_mut()?.heard.as_mut(),
+        }
+    }
+
     /// Whether sound is being made.
     pub fn sounds(&self) -> bool {
         let drill = self.running.as_ref().and_then(|r| r.drill.as_ref());
-        drill.is_some_and(Drilling::sounds)
+        let listened = self.listen.as_ref().and_then(|listen| listen.heard.as_ref());
+        let heard = listened.or(drill.and_then(|drill| drill.heard.as_ref()));
+        drill.is_some_and(Drilling::sounds) || heard.is_some_and(HeardAgain::plays)
     }
 
-    /// Looks the student's stretches up.
+    fn begin_course(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
+        self.look_up();
+        let state = self.course.clone().ok_or(NotPractised::TypeACode)?;
+        // A day's lesson is drawn anew each time, and kept by its seed.
+        let lesson = state.lesson(Uuid::now_v7().as_u64_pair().1 % SEEDS);
+        self.begin(lesson, around, now)?;
+        if let Some(running) = &mut self.running {
+            running.level = Some(state.level);
+        }
+        Ok(())
+    }
+
+    /// Looks the student's stretches up, and where the course stands.
     fn look_up(&mut self) {
-        let drills = self.class().map(|c| c.drills_of(self.student.trim())).unwrap_or_default();
+        let class = class_in(&*self.place).unwrap_or_default();
+        let student = self.student.trim();
+        let own = class.sessions().filter(|session| session.student == student);
+        let now = crate::units::wall_clock();
+        self.course = (!student.is_empty()).then(|| CourseState::of(own, now));
+        let drills = class.drills_of(student);
         self.curve = learning_curve(&drills, STRETCH);
     }
 
     /// Lets time pass.
     pub fn tick(&mut self, around: &Around<'_>, now: Now) {
+        self.heard().into_iter().for_each(|heard| heard.tick(now));
         let Some(running) = &mut self.running else { return };
         let measure = Measure { arm_mmhg: running.lesson.arm_mmhg, set: around.set };
         let came = running.drill.as_mut().is_some_and(|drill| drill.tick(now, &measure));
         if came && !running.live {
-            running.take(now, around);
+            running.take(now, around.set);
+            if running.tells_now() {
+                running.drill.iter_mut().for_each(Drilling::hear_again);
+            }
             if let Err(fault) = self.keep() {
                 self.said = Some(sentence(&fault.to_string()));
             }
@@ -228,25 +252,65 @@ impl Practice {
                 self.look_up();
             }
             PractiseAct::Kind(kind) => self.kind = kind,
-            PractiseAct::Feedback(feedback) => self.feedback = feedback,
+            PractiseAct::Feedback(feedback) => {
+                if feedback == Feedback::Hidden && self.feedback != feedback {
+                    self.seed = self.unpractised().to_string();
+                }
+                self.feedback = feedback;
+            }
             PractiseAct::Count(count) => self.count = count,
             PractiseAct::Seed(seed) => self.seed = seed,
             PractiseAct::TwoEars(two) => self.two_ears = two,
             PractiseAct::File(path) => self.file = path,
             PractiseAct::Begin => self.begin(self.chosen()?, around, now)?,
+            #[cfg(feature = "bedside")]
             PractiseAct::BeginFile => self.begin(self.teachers()?, around, now)?,
+            #[cfg(not(feature = "bedside"))]
+            PractiseAct::BeginFile => {}
+            PractiseAct::BeginCourse => self.begin_course(around, now)?,
             PractiseAct::BeginLive => return Ok(Asks::LiveSound),
             PractiseAct::Enter if self.told_live() => return Ok(Asks::LiveSound),
             PractiseAct::Enter => self.enter(around, now)?,
             PractiseAct::Work(work) => self.work(work, now),
-            PractiseAct::Hush => self.drill().into_iter().for_each(Drilling::hush),
+            PractiseAct::Hush => {
+                self.hear(HearAct::Stop, around, now);
+                self.drill().into_iter().for_each(Drilling::hush);
+            }
+            PractiseAct::ListenFirst => self.listen = Some(ListenFirst::begin()),
+            PractiseAct::Listen(act) => {
+                if self.listen.as_mut().is_some_and(|listen| listen.apply(act, now)) {
+                    self.listen = None;
+                }
+            }
+            PractiseAct::Hear(act) => self.hear(act, around, now),
             PractiseAct::ClassPage => {
                 let said = self.write_class_page();
+                self.said = Some(said.unwrap_or_else(|fault| fault.to_string()));
+            }
+            PractiseAct::ClassFile => {
+                let said = self.give_class();
                 self.said = Some(said.unwrap_or_else(|fault| fault.to_string()));
             }
             PractiseAct::End => self.end(now),
         }
         Ok(Asks::Nothing)
+    }
+
+    /// A seed for an examination, drawn now, of which nobody in the class file has practised a case.
+    fn unpractised(&self) -> u64 {
+        let class = class_in(&*self.place).unwrap_or_default();
+        let done: Vec<u64> =
+            class.sessions().flat_map(|s| s.drills.iter().map(|done| done.seed)).collect();
+        let drawn = || Uuid::now_v7().as_u64_pair().1 % SEEDS;
+        let lesson = |seed| Lesson::of(self.kind, MOST_TRIALS as u32, seed, Feedback::Hidden);
+        let fresh =
+            |seed: &u64| lesson(*seed).drills.iter().all(|drill| !done.contains(&drill.seed));
+        (0..ANEW).map(|_| drawn()).find(fresh).unwrap_or_else(drawn)
+    }
+
+    fn hear(&mut self, act: HearAct, around: &Around<'_>, now: Now) {
+        let loud = self.loud(around);
+        self.heard().into_iter().for_each(|heard| heard.apply(act, &loud, now));
     }
 
     /// What came of live sound was told: another deflation begins where the sound is.
@@ -263,31 +327,6 @@ impl Practice {
         Ok(Lesson::of(self.kind, count, seed, self.feedback))
     }
 
-    fn teachers(&self) -> Result<Lesson, NotPractised> {
-        Ok(teacher::lesson(Path::new(self.file.trim()), self.folder.parent())?)
-    }
-
-    /// Two ears on this sound. Nothing of it goes into the class file: nobody knows the truth.
-    pub fn begin_live(&mut self, sound: Result<(Box<dyn Supply>, Plan), NoSound>, now: Now) {
-        self.said = None;
-        if let Some(mut drill) = self.running.take().and_then(|running| running.drill) {
-            drill.close(now.wall.utc());
-        }
-        let drill = match sound {
-            Ok((supply, plan)) => {
-                Drilling::live(supply, plan, self.drive, now).map_err(|e| e.to_string())
-            }
-            Err(fault) => Err(fault.to_string()),
-        };
-        match drill {
-            Ok(drill) => {
-                let running = Running::of(Lesson::live(), self.student.trim(), now);
-                self.running = Some(Running { drill: Some(drill), live: true, ..running });
-            }
-            Err(said) => self.said = Some(sentence(&said)),
-        }
-    }
-
     fn begin(&mut self, lesson: Lesson, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
         let student = self.student.trim().to_owned();
         if student.is_empty() {
@@ -299,9 +338,10 @@ impl Practice {
 
     /// The next drill, or the end.
     fn next(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
-        let (two_ears, drive) = (self.two_ears, self.drive);
+        let (two_ears, loud) = (self.two_ears, self.loud(around));
         let Some(running) = &mut self.running else { return Ok(()) };
         if let Some(mut drill) = running.drill.take() {
+            drill.heard.iter_mut().for_each(|heard| heard.stop(now));
             drill.close(now.wall.utc());
         }
         let settled = running.stairs.as_ref().is_some_and(Staircase::done);
@@ -314,9 +354,10 @@ impl Practice {
         if let (Some(stairs), CaseKind::RisingNoise) = (&running.stairs, set.kind) {
             set.case.snr_db = stairs.snr_db();
         }
-        let aloud = (drive == Drive::Thread).then(|| around.output.clone());
-        let player = Player { drive, aloud };
-        running.drill = Some(Drilling::begin(set, two_ears, player, now)?);
+        if let Some(level) = running.level.as_ref().filter(|_| set.kind.has_return()) {
+            set.case.snr_db = level.next_db();
+        }
+        running.drill = Some(Drilling::begin(set, two_ears, &loud, now)?);
         Ok(())
     }
 
@@ -324,7 +365,12 @@ impl Practice {
         match self.drill() {
             Some(drill) if drill.outcome.is_some() => self.next(around, now),
             Some(drill) => Ok(drill.enter()?),
-            None => Ok(()),
+            None => {
+                if self.running.as_ref().is_some_and(|running| running.over) {
+                    self.end(now);
+                }
+                Ok(())
+            }
         }
     }
 
@@ -345,6 +391,7 @@ impl Practice {
     fn end(&mut self, now: Now) {
         let Some(running) = &mut self.running else { return };
         if let Some(mut drill) = running.drill.take() {
+            drill.heard.iter_mut().for_each(|heard| heard.stop(now));
             drill.close(now.wall.utc());
         }
         if running.over || running.session.drills.is_empty() {
@@ -360,91 +407,34 @@ impl Practice {
         self.said = Some(said.join(" "));
     }
 
-    fn class(&self) -> Result<Class, NotPractised> {
-        let path = self.class_file();
-        match std::fs::read_to_string(&path) {
-            Ok(text) => {
-                Class::parse(&text).map_err(|fault| NotPractised::MendTheClass { path, fault })
-            }
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Class::default()),
-            Err(fault) => Err(NotPractised::CannotRead { path, fault }),
-        }
-    }
-
     /// The session goes into the class file after each drill, so that nothing done is lost.
     fn keep(&self) -> Result<(), NotPractised> {
         let Some(running) = &self.running else { return Ok(()) };
-        let mut class = self.class()?;
+        let mut class = class_in(&*self.place)?;
         class.add(running.session.clone());
-        self.write(&self.class_file(), class.text()?.as_bytes())
-    }
-
-    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), NotPractised> {
-        let made = files::private_folder(&self.folder);
-        made.and_then(|()| files::write_atomic(path, bytes))
-            .map_err(|fault| NotPractised::CannotWrite { path: path.to_owned(), fault })
+        let text = class.text().map_err(NotStored::from)?;
+        Ok(self.place.keep(&text)?)
     }
 
     /// The page of the session in hand; a sentence that says where.
     fn write_page(&self) -> Result<String, NotPractised> {
         let running = self.running.as_ref().ok_or(NotPractised::BeginALesson)?;
-        let path = self.folder.join(format!("session-{}.html", running.session.id));
-        self.write(&path, &session_page(&running.session))?;
-        Ok(format!("The page of this lesson is {}.", path.display()))
+        let name = format!("session-{}.html", running.session.id);
+        let path = self.place.give(&name, &session_page(&running.session))?;
+        Ok(format!("The page of this lesson is {path}."))
     }
 
     fn write_class_page(&self) -> Result<String, NotPractised> {
-        let path = self.folder.join("class.html");
-        self.write(&path, &class_page(&self.class()?))?;
-        Ok(format!("The page of the class is {}.", path.display()))
-    }
-}
-
-impl Running {
-    /// A lesson at its start.
-    fn of(lesson: Lesson, student: &str, now: Now) -> Self {
-        let session = Session {
-            v: VERSION,
-            id: Uuid::now_v7().to_string(),
-            student: student.to_owned(),
-            lesson: lesson.name.clone(),
-            begun: now.wall.to_string(),
-            examination: lesson.feedback == Feedback::Hidden,
-            drills: Vec::new(),
-            threshold: None,
-        };
-        let rises = lesson.drills.iter().any(|drill| drill.kind == CaseKind::RisingNoise);
-        let stairs = rises.then(Staircase::default);
-        let indexes = Vec::new();
-        Self { lesson, drill: None, session, stairs, indexes, live: false, over: false }
+        let class = class_in(&*self.place)?;
+        let path = self.place.give("class.html", &class_page(&class))?;
+        Ok(format!("The page of the class is {path}."))
     }
 
-    /// Takes what came of the drill in hand.
-    fn take(&mut self, now: Now, around: &Around<'_>) {
-        let Some(outcome) = self.drill.as_ref().and_then(|drill| drill.outcome.as_ref()) else {
-            return;
-        };
-        let done: Done = outcome.done.clone();
-        if let Some(stairs) = &mut self.stairs {
-            stairs.answer(done.passed());
-            self.session.threshold = stairs.threshold();
-        }
-        let whole = done.kind == CaseKind::WholeVisit;
-        self.session.drills.push(done);
-        if whole && self.session.drills.len() == self.lesson.drills.len() {
-            let sets = around.set.cloned();
-            self.indexes = whole::indexes(&self.session.drills, now.wall, sets.as_slice());
-        }
-    }
-
-    /// What the lesson came to.
-    pub fn summary(&self) -> Summary {
-        summary(&self.session.drills)
-    }
-
-    /// Whether the drill's outcome may be told now.
-    pub fn tells_now(&self) -> bool {
-        self.lesson.feedback == Feedback::AtOnce
+    /// The class file as it is kept, given out.
+    fn give_class(&self) -> Result<String, NotPractised> {
+        let text = self.place.text()?.unwrap_or_default();
+        let path = self.place.give("class.jsonl", text.as_bytes())?;
+        Ok(format!("The class file is {path}."))
     }
 }
 

@@ -2,7 +2,6 @@
 //! window. It moves no screen itself, and decides nothing about medicine.
 
 use std::collections::VecDeque;
-use std::time::Instant;
 
 use super::action::VisitAct;
 use super::choices::{Change, Choices};
@@ -21,7 +20,7 @@ use crate::conduct::{
 use crate::live::{COLUMN_S, LiveEvent as Told, ROW_HZ, Snapshot};
 use crate::logbook::{Keeper, NotKept, Ticket, VisitId};
 use crate::report::content;
-use crate::units::{Mmhg, Sonogram};
+use crate::units::{Instant, Mmhg, Sonogram};
 use crate::window::awake::Awake;
 use crate::window::now::Now;
 use crate::window::tone::AtReturn;

@@ -98,12 +98,6 @@ pub fn low(ui: &Ui) -> bool {
     ui.available_height() < 480.0
 }
 
-/// A target of the least size for a finger.
-pub fn finger(ui: &mut Ui, roles: Roles, text: &str, weight: Emphasis) -> bool {
-    let least = vec2(size::TARGET, size::TARGET);
-    target(ui, roles, &Target { text, key: "", least, weight }).clicked()
-}
-
 /// A set-off area.
 pub fn panel<R>(ui: &mut Ui, roles: Roles, inside: impl FnOnce(&mut Ui) -> R) -> R {
     Frame::new()
@@ -160,7 +154,7 @@ pub fn named_space(ui: &mut Ui, space: Vec2, name: &str) -> Rect {
 
 /// One of several choices, whose name may say more than its word. Chosen is told by fill, by weight, and by a bar at its
 /// foot.
-pub fn choice(ui: &mut Ui, roles: Roles, text: &str, name: &str, chosen: bool) -> bool {
+pub fn choice(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chosen: bool) -> Response {
     let (fill, ink) = if chosen { (roles.act, roles.ground) } else { (roles.raised, roles.ink) };
     let font = if chosen { theme::bold(size::BODY) } else { theme::plain(size::BODY) };
     let words = RichText::new(text).font(font).color(ink);
@@ -174,5 +168,5 @@ pub fn choice(ui: &mut Ui, roles: Roles, text: &str, name: &str, chosen: bool) -
     }
     let name = name.to_owned();
     response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, &name));
-    response.clicked()
+    response
 }

@@ -4,11 +4,12 @@
 use eframe::egui::{Align, Color32, Layout, Rect, Response, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::desk::Desk;
+use super::mirrored::PartRole;
 use crate::window::model::action::Action;
 use crate::window::now::Now;
 use crate::window::paint::parts::{self, Emphasis, Target};
 use crate::window::paint::plot::Pen;
-use crate::window::paint::theme::Roles;
+use crate::window::paint::theme::{Roles, size};
 
 /// What a screen is painted on.
 pub struct Canvas<'a> {
@@ -140,19 +141,43 @@ impl Canvas<'_> {
         parts::low(self.ui)
     }
 
+    /// Takes a part into the mirror, where there is one; true where it was pressed there.
+    fn mirrored(&mut self, role: PartRole, text: &str, rect: Rect) -> bool {
+        self.desk.mirror.as_mut().is_some_and(|mirror| mirror.take(role, text, rect))
+    }
+
     /// Words that wrap.
     pub fn words(&mut self, text: &str, points: f32, colour: Color32) {
+        let rect = self.ui.cursor();
+        self.mirrored(PartRole::Words, text, Rect::from_min_size(rect.min, Vec2::ZERO));
         parts::words(self.ui, text, points, colour);
     }
 
     /// Bold words that wrap.
     pub fn strong(&mut self, text: &str, points: f32, colour: Color32) {
+        let rect = self.ui.cursor();
+        self.mirrored(PartRole::Words, text, Rect::from_min_size(rect.min, Vec2::ZERO));
         parts::strong(self.ui, text, points, colour);
+    }
+
+    fn targeted(&mut self, text: &str, key: &str, least: Vec2, weight: Emphasis) -> Response {
+        parts::target(self.ui, self.roles, &Target { text, key, least, weight })
     }
 
     /// A target for a finger or glove, with its key.
     pub fn target(&mut self, text: &str, key: &str, least: Vec2, weight: Emphasis) -> bool {
-        parts::target(self.ui, self.roles, &Target { text, key, least, weight }).clicked()
+        let response = self.targeted(text, key, least, weight);
+        response.clicked() || self.mirrored(PartRole::Button, text, response.rect)
+    }
+
+    /// A target that is pressed as soon as a pointer goes down on it: a finger lifts a tenth of a second later.
+    pub fn pressed(&mut self, text: &str, key: &str, least: Vec2, weight: Emphasis) -> bool {
+        let response = self.targeted(text, key, least, weight);
+        let mirrored = self.mirrored(PartRole::Button, text, response.rect);
+        let by_name =
+            mirrored || response.clicked() && !self.ui.input(|i| i.pointer.primary_released());
+        let down = self.ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
+        down || by_name
     }
 
     /// The one likely target of a screen: it has the keys when the screen comes.
@@ -171,22 +196,25 @@ impl Canvas<'_> {
 
     /// A target of the least size for a finger.
     pub fn finger(&mut self, text: &str, weight: Emphasis) -> bool {
-        parts::finger(self.ui, self.roles, text, weight)
+        self.target(text, "", Vec2::splat(size::TARGET), weight)
     }
 
     /// One of several choices.
     pub fn choice(&mut self, text: &str, chosen: bool) -> bool {
-        parts::choice(self.ui, self.roles, text, text, chosen)
+        self.choice_named(text, text, chosen)
     }
 
     /// A choice whose name says more than its word.
     pub fn choice_named(&mut self, text: &str, name: &str, chosen: bool) -> bool {
-        parts::choice(self.ui, self.roles, text, name, chosen)
+        let response = parts::choice(self.ui, self.roles, (text, name), chosen);
+        self.mirrored(PartRole::Button, name, response.rect) || response.clicked()
     }
 
     /// A field for text with its name above it.
     pub fn field(&mut self, name: &str, value: &mut String, width: f32) -> Response {
-        parts::field(self.ui, self.roles, name, value, width)
+        let response = parts::field(self.ui, self.roles, name, value, width);
+        self.mirrored(PartRole::Words, name, response.rect);
+        response
     }
 
     /// A field for one of the desk's entries.
@@ -206,6 +234,8 @@ impl Canvas<'_> {
 
     /// Room for a picture with a name and no other function.
     pub fn named_space(&mut self, space: Vec2, name: &str) -> Rect {
-        parts::named_space(self.ui, space, name)
+        let rect = parts::named_space(self.ui, space, name);
+        self.mirrored(PartRole::Words, name, rect);
+        rect
     }
 }

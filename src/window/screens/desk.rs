@@ -1,9 +1,13 @@
 //! Entries and pictures that are nobody's state but the screens'.
 
+use super::mirrored::MirroredScreen;
 use crate::clinical::event::{Cuff, Limb};
 use crate::clinical::site::Side;
+#[cfg(feature = "bedside")]
 use crate::live::{self, InputDevice};
+#[cfg(feature = "bedside")]
 use crate::logbook::VisitId;
+#[cfg(feature = "bedside")]
 use crate::window::model::choices::{Change, Choices};
 use crate::window::paint::plot::{Picture, Still};
 
@@ -46,11 +50,17 @@ pub struct Desk {
     pub rest: String,
     /// Seconds between inflations.
     pub wait: String,
+    #[cfg(feature = "bedside")]
     arm: CuffEntry,
+    #[cfg(feature = "bedside")]
     ankle: CuffEntry,
+    /// What the screen says, where it is also shown in another way.
+    pub mirror: Option<MirroredScreen>,
     /// The screen has just come.
     pub fresh: bool,
+    #[cfg(feature = "bedside")]
     cuffs_of: Option<VisitId>,
+    #[cfg(feature = "bedside")]
     inputs: Vec<InputDevice>,
 }
 
@@ -85,6 +95,7 @@ fn mm(text: &str) -> Option<u32> {
     (1.0..=150.0).contains(&cm).then_some((cm * 10.0).round() as u32)
 }
 
+#[cfg(feature = "bedside")]
 impl Desk {
     /// The entries as they begin with these choices.
     pub fn of(c: &Choices) -> Self {

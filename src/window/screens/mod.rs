@@ -1,17 +1,32 @@
 //! The screens, one file each: `show` lays the model out on a canvas and emits acts; nothing is decided here.
 
+#[cfg(feature = "bedside")]
 pub mod begin;
 pub mod canvas;
+#[cfg(feature = "bedside")]
 pub mod cautions;
+#[cfg(feature = "bedside")]
 pub mod correct;
 pub mod desk;
+pub mod heard_again;
+#[cfg(feature = "bedside")]
 pub mod history;
+#[cfg(feature = "bedside")]
 pub mod ledger;
+pub mod listen_first;
+#[cfg(feature = "bedside")]
 pub mod measure;
+#[cfg(feature = "bedside")]
 pub mod measure_small;
+pub mod mirrored;
 pub mod practice;
+#[cfg(feature = "bedside")]
 pub mod prepare;
+#[cfg(feature = "bedside")]
 pub mod replay;
+#[cfg(feature = "bedside")]
 pub mod result;
+#[cfg(feature = "bedside")]
 pub mod setup;
+#[cfg(feature = "bedside")]
 pub mod visits;

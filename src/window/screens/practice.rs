@@ -3,17 +3,25 @@
 use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
-use crate::practice::cases::CaseKind;
+use super::{heard_again, listen_first};
+use crate::practice::cases::{CaseKind, choices};
+use crate::practice::confusion::Confusion;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::Summary;
 use crate::window::model::action::{Action, PractiseAct, Screen, Work};
-use crate::window::model::answers::{Who, choices};
+use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
-use crate::window::model::practice::{COUNTS, Practice, Running};
+use crate::window::model::practice::{COUNTS, Practice};
+use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
+use crate::window::paint::progress;
 use crate::window::paint::theme::size;
 
+/// Beside the rest of the window; otherwise practice is all there is.
+const BESIDE: bool = cfg!(feature = "bedside");
+/// Narrower than this, what is worked by hands stands below the gauge, with a pad for digits.
+const NARROW: f32 = 700.0;
 /// Lower than this, all that is worked by hands would not fit at a glove's size.
 const SMALL: f32 = 620.0;
 
@@ -23,8 +31,12 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     }
     // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
     let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
+    let listened = practice.listen.as_ref().map(|listen| listen.step);
     let height = c.ui.available_height();
-    c.scroll(("lesson", stage), |c| match &practice.running {
+    c.scroll(("lesson", stage, listened), |c| match &practice.running {
+        _ if practice.listen.is_some() => {
+            practice.listen.iter().for_each(|listen| listen_first::show(c, listen));
+        }
         None => choose(c, practice),
         Some(running) if running.over => over(c, running),
         Some(running) => {
@@ -42,18 +54,33 @@ fn act(c: &mut Canvas<'_>, what: PractiseAct) {
 fn choose(c: &mut Canvas<'_>, practice: &Practice) {
     c.row(|c| {
         c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Back to visits", Emphasis::Plain) {
+        if c.finger("Listen first", Emphasis::Act) {
+            act(c, PractiseAct::ListenFirst);
+        }
+        if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
+        }
+        if !BESIDE && c.finger("Save the class file", Emphasis::Plain) {
+            act(c, PractiseAct::ClassFile);
         }
         if c.finger("Page of the class", Emphasis::Plain) {
             act(c, PractiseAct::ClassPage);
         }
     });
-    c.words("Simulated patients, or a teacher's recordings. Listen, work bulb and valve, tap at the first pulse, and read the gauge.",
+    c.words("New to the sound? Listen first: a guided hour without a test. Then drills on simulated patients: listen, work bulb and valve, tap at the first pulse, read the gauge.",
         size::BODY,
         c.roles.quiet,
     );
     c.panel(|c| own_lesson(c, practice));
+    course(c, practice);
+    if BESIDE {
+        teachers(c, practice);
+    }
+    curve(c, practice);
+}
+
+/// A lesson from a teacher's file, and live sound.
+fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
     c.panel(|c| {
         let mut file = practice.file.clone();
         if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
@@ -68,12 +95,11 @@ fn choose(c: &mut Canvas<'_>, practice: &Practice) {
             }
         });
     });
-    curve(c, practice);
 }
 
 /// A lesson of one's own choosing.
 fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
-    c.row(|c| {
+    let fields = |c: &mut Canvas<'_>| {
         let mut student = practice.student.clone();
         let name = "Code of the student, never a name";
         if c.field(name, &mut student, 220.0).changed() {
@@ -83,7 +109,12 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
         if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
             act(c, PractiseAct::Seed(seed));
         }
-    });
+    };
+    if c.ui.available_width() < NARROW {
+        c.column(fields)
+    } else {
+        c.row(fields)
+    }
     c.row(|c| {
         for kind in CaseKind::ALL {
             if c.choice(kind.words(), practice.kind == kind) {
@@ -116,6 +147,28 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
     });
 }
 
+/// What to practise next and why, and the day's lesson.
+fn course(c: &mut Canvas<'_>, practice: &Practice) {
+    let Some(state) = &practice.course else { return };
+    c.panel(|c| {
+        let title = format!("The course of {}", practice.student.trim());
+        c.strong(&title, size::BODY, c.roles.ink);
+        state.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+        let due = state.due.iter().map(|due| {
+            let day =
+                due.at.map_or("not begun".into(), |at| at.strftime("due %Y-%m-%d").to_string());
+            let share = due
+                .share
+                .map_or(String::new(), |s| format!(", {} of the last {} right", s.right, s.of));
+            format!("{}: {day}{share}", due.kind.words())
+        });
+        c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
+        if c.target("Today's lesson", "", vec2(200.0, size::TARGET), Emphasis::Plain) {
+            act(c, PractiseAct::BeginCourse);
+        }
+    });
+}
+
 /// How this student's taps have changed.
 fn curve(c: &mut Canvas<'_>, practice: &Practice) {
     let stretches = &practice.curve;
@@ -125,6 +178,16 @@ fn curve(c: &mut Canvas<'_>, practice: &Practice) {
     c.panel(|c| {
         let name = format!("{} until now, ten drills a line, oldest first", practice.student);
         c.strong(&name, size::BODY, c.roles.ink);
+        let known = stretches.iter().filter_map(|sum| {
+            let (mean, sd) = (sum.bias_ms?, sum.sd_ms?);
+            Some((mean, 1.96 * sd / (sum.scored as f64).sqrt()))
+        });
+        let known: Vec<(f64, f64)> = known.collect();
+        if known.len() > 1 {
+            let space = vec2(c.ui.available_width(), 150.0);
+            let rect = c.named_space(space, "lag of the taps, with its interval, oldest first");
+            progress::lag(&c.pen(rect), &known);
+        }
         stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
     });
 }
@@ -158,8 +221,9 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
         }
     };
+    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        c.strong(&title, size::TITLE, c.roles.ink);
+        c.strong(&title, if narrow { size::SENTENCE } else { size::TITLE }, c.roles.ink);
         if c.finger("Silence", Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
@@ -170,10 +234,16 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     let kind = drill.set.kind;
     let named =
         if kind == CaseKind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
-    c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
-    c.words(&drill.output, size::SMALL, c.roles.quiet);
-    if let Some(says) = drill.says.filter(|_| !told) {
-        c.strong(says, size::SENTENCE, c.roles.act);
+    // On a telephone hands need the room; the task was read where the lesson was chosen.
+    if !narrow || !kind.has_return() {
+        c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
+        c.words(&drill.output, size::SMALL, c.roles.quiet);
+    } else if !named.is_empty() {
+        c.words(&named, size::BODY, c.roles.ink);
+    }
+    // Its line is kept free, so that nothing moves under a finger when the patient speaks.
+    if drill.has_cuff() && kind.has_return() && !told {
+        c.strong(drill.says.unwrap_or(" "), size::SENTENCE, c.roles.act);
     }
     match &drill.outcome {
         Some(_) if running.tells_now() => outcome(c, drill),
@@ -190,56 +260,90 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
 
 /// Gauge, bulb, valve, tap and reading; where nothing is played, the picture stands in for the ear below the gauge.
 fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    let wide = c.ui.available_width();
+    if wide < NARROW {
+        // The gauge leaves room for bulb, tap and digits on a telephone.
+        let side = (height * 0.19).clamp(120.0, wide);
+        eye(c, drill, (vec2(wide, side), height * 0.2));
+        return at_hand(c, drill, height.min(SMALL - 1.0));
+    }
     c.line_top(|c| {
-        let width = (c.ui.available_width() * 0.36).clamp(280.0, 460.0);
+        let width = (wide * 0.36).clamp(280.0, 460.0);
         let unheard = !drill.plays() && !drill.is_live();
-        c.column(|c| {
-            let side = if unheard { width.min(height * 0.40) } else { width };
-            if drill.asks_reading() && !drill.is_live() {
-                let rect = c.named_space(vec2(width, side), "gauge");
-                let round = Rect::from_center_size(rect.center(), vec2(side, side));
-                // The place is kept while a recording's needle is not known yet.
-                drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
+        let side = if unheard { width.min(height * 0.40) } else { width };
+        c.column(|c| eye(c, drill, (vec2(width, side), height * 0.28)));
+        c.column(|c| at_hand(c, drill, height));
+    });
+}
+
+/// The gauge, and the picture below it where nothing is played: the gauge's room, and the picture's height.
+fn eye(c: &mut Canvas<'_>, drill: &Drilling, (gauge, picture): (Vec2, f32)) {
+    if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
+        let rect = c.named_space(gauge, "gauge");
+        let round = Rect::from_center_size(rect.center(), Vec2::splat(gauge.min_elem()));
+        // The place is kept while a recording's needle is not known yet.
+        drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
+    }
+    if !drill.plays() && !drill.is_live() {
+        unheard_sound(c, drill, vec2(gauge.x, picture));
+    }
+}
+
+/// Bulb, valve, tap and reading; or the words to choose from.
+fn at_hand(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    let offered = choices(drill.set.kind);
+    if drill.has_cuff() && offered.is_empty() {
+        cuff(c, drill, height);
+    }
+    if offered.is_empty() {
+        return tap_and_read(c, drill);
+    }
+    c.row(|c| {
+        for &word in offered {
+            if c.target(word, "", vec2(170.0, size::GLOVE), Emphasis::Act) {
+                act(c, PractiseAct::Work(Work::Say(word)));
             }
-            if unheard {
-                unheard_sound(c, drill, vec2(width, height * 0.28));
-            }
-        });
-        c.column(|c| {
-            if drill.has_cuff() {
-                cuff(c, drill, height);
-            }
-            match choices(drill.set.kind) {
-                [] => tap_and_read(c, drill),
-                offered => {
-                    c.row(|c| {
-                        for &word in offered {
-                            let least = vec2(170.0, size::GLOVE);
-                            if c.target(word, "", least, Emphasis::Act) {
-                                act(c, PractiseAct::Work(Work::Say(word)));
-                            }
-                        }
-                    });
-                }
-            }
-        });
+        }
     });
 }
 
 /// Bulb and valve.
 fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     c.row(|c| {
-        let least = vec2(150.0, if height < SMALL { size::TARGET } else { size::GLOVE });
+        let narrow = c.ui.available_width() < NARROW;
+        let wide = if narrow { 100.0 } else { 150.0 };
+        let least = vec2(wide, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
             ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
             ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
             ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
         ] {
-            if c.target(text, key, least, Emphasis::Plain) {
+            if c.target(text, if narrow { "" } else { key }, least, Emphasis::Plain) {
                 act(c, what);
             }
         }
     });
+    let narrow = c.ui.available_width() < NARROW;
+    if narrow || !BESIDE {
+        c.row(|c| {
+            for (text, key, by) in [("Open more", "Up", 1), ("Close a little", "Down", -1)] {
+                let key = if narrow { "" } else { key };
+                if c.target(text, key, vec2(110.0, size::TARGET), Emphasis::Plain) {
+                    act(c, PractiseAct::Work(Work::Turn(by)));
+                }
+            }
+            if narrow {
+                let open = format!("{:.0} %", 100.0 * drill.valve);
+                c.words(&open, size::BODY, c.roles.quiet);
+            }
+        });
+    }
+    if !narrow {
+        valve(c, drill);
+    }
+}
+
+fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
     c.line(|c| {
         let label = c.ui.label("Valve, Up and Down");
         let mut open = drill.valve * 100.0;
@@ -254,12 +358,13 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 
 fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
     let two = drill.has_two_ears();
+    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        let least = vec2(190.0, size::GLOVE);
-        if c.target("Tap", "Space", least, Emphasis::Act) {
+        let least = vec2(if narrow { 150.0 } else { 190.0 }, size::GLOVE);
+        if c.pressed("Tap", "Space", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Student)));
         }
-        if two && c.target("Teacher taps", "T", least, Emphasis::Act) {
+        if two && c.pressed("Teacher taps", "T", least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
         if c.target("No pulse returned", "X", least, Emphasis::Plain) {
@@ -288,6 +393,26 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
             act(c, PractiseAct::Enter);
         }
     });
+    if drill.asks_reading() && (narrow || !BESIDE) {
+        pad(c);
+    }
+}
+
+/// Digits for a finger.
+fn pad(c: &mut Canvas<'_>) {
+    c.row(|c| {
+        // Six of them fit side by side on 390 points.
+        c.ui.spacing_mut().item_spacing.x = 6.0;
+        for digit in "1234567890".chars() {
+            let name = digit.to_string();
+            if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+                act(c, PractiseAct::Work(Work::Digit(digit)));
+            }
+        }
+        if c.finger("Erase", Emphasis::Plain) {
+            act(c, PractiseAct::Work(Work::Erase));
+        }
+    });
 }
 
 fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
@@ -300,7 +425,18 @@ fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
 
 fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
     let Some(told) = &drill.outcome else { return };
-    if drill.set.kind.has_return() {
+    for (n, said) in told.words.iter().enumerate() {
+        let points = if n == 0 { size::SENTENCE } else { size::BODY };
+        c.words(said, points, c.roles.ink);
+    }
+    if let Some(heard) = &drill.heard {
+        let name = match drill.set.kind.has_return() {
+            true => "the sound with the truth and your tap",
+            false => "the sound, to be heard again",
+        };
+        heard_again::show(c, heard, name);
+        heard_again::if_tapped(c, heard);
+    } else if drill.set.kind.has_return() {
         let space = vec2(c.ui.available_width(), 230.0);
         let live = drill.is_live();
         let name =
@@ -315,10 +451,6 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         };
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
-    }
-    for (n, said) in told.words.iter().enumerate() {
-        let points = if n == 0 { size::SENTENCE } else { size::BODY };
-        c.words(said, points, c.roles.ink);
     }
 }
 
@@ -335,6 +467,10 @@ fn over(c: &mut Canvas<'_>, running: &Running) {
                     found.snr_db, found.trials
                 );
                 c.words(&text, size::BODY, c.roles.ink);
+            }
+            for kind in CaseKind::ALL {
+                let found = Confusion::of(kind, &running.session.drills);
+                found.sentences().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
             }
             running.indexes.iter().for_each(|leg| c.words(&leg.words(), size::BODY, c.roles.ink));
             for done in &running.session.drills {

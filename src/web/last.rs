@@ -1,0 +1,31 @@
+//! What tests ask of the page: the drill that was last over, and for how long the page has worked.
+
+use std::cell::{Cell, RefCell};
+
+use crate::practice::proof::PlayedDrill;
+
+thread_local! {
+    static WORKED_S: Cell<f64> = const { Cell::new(0.0) };
+    static LAST: RefCell<Option<PlayedDrill>> = const { RefCell::new(None) };
+}
+
+/// Keeps a drill.
+pub fn keep(played: PlayedDrill) {
+    LAST.set(Some(played));
+}
+
+/// What was played in the drill that was last over, as JSON; empty before one.
+pub fn last_drill() -> String {
+    LAST.with_borrow(|last| last.as_ref().and_then(|last| serde_json::to_string(last).ok()))
+        .unwrap_or_default()
+}
+
+/// Counts what a frame took, seconds: simulation, listener and layout, without the painting of what was laid out.
+pub fn count(seconds: f64) {
+    WORKED_S.set(WORKED_S.get() + seconds);
+}
+
+/// All that was counted, seconds.
+pub fn worked_s() -> f64 {
+    WORKED_S.get()
+}

@@ -1,0 +1,76 @@
+//! The browser's output: what waits is set end to end on its clock, a little ahead, in pieces of a frame.
+//!
+//! No worklet and no callback: a page from a school's plain web server, or from a stick, is given neither by every
+//! browser, and pieces set ahead need none.
+
+use js_sys::Reflect;
+use wasm_bindgen::JsValue;
+use web_sys::{AudioContext, AudioContextOptions, AudioContextState};
+
+use crate::live::TakenSound;
+
+/// From making a sample to its sounding, seconds: more than two frames.
+pub const AHEAD_S: f64 = 0.12;
+/// More than this ahead is too much delay: what comes is left out until it is less.
+const MOST_AHEAD_S: f64 = 0.4;
+/// The samples a second that practice has.
+const RATE_HZ: f32 = 16_000.0;
+
+/// See the file's purpose.
+#[derive(Default)]
+pub struct PageOutput {
+    context: Option<AudioContext>,
+    stream: u64,
+    next_s: f64,
+}
+
+impl PageOutput {
+    /// Opens the output, which a browser allows after a touch or key; gives its name and the delay from making to
+    /// hearing, seconds.
+    pub fn open(&mut self) -> (String, f64) {
+        if self.context.is_none() {
+            let options = AudioContextOptions::new();
+            options.set_sample_rate(RATE_HZ);
+            self.context = AudioContext::new_with_context_options(&options).ok();
+        }
+        let Some(context) = &self.context else { return ("no output".into(), 0.0) };
+        let own = |name: &str| Reflect::get(context, &JsValue::from_str(name)).ok()?.as_f64();
+        let latency = own("outputLatency").or(own("baseLatency")).unwrap_or(0.0);
+        ("the output of the browser".into(), AHEAD_S + latency.clamp(0.0, 0.5))
+    }
+
+    /// Sets what waited to be played.
+    pub fn play(&mut self, taken: &TakenSound) {
+        let Some(context) = &self.context else { return };
+        if context.state() == AudioContextState::Suspended {
+            let _ = context.resume();
+        }
+        if taken.samples.is_empty() {
+            return;
+        }
+        let now_s = context.current_time();
+        let long_s = taken.samples.len() as f64 / f64::from(taken.rate.hz());
+        let fresh = taken.stream != self.stream;
+        self.stream = taken.stream;
+        if fresh || self.next_s < now_s {
+            // The newest sample sounds the planned time after it was made.
+            self.next_s = now_s + (AHEAD_S - long_s).max(0.0);
+        }
+        if self.next_s - now_s > MOST_AHEAD_S {
+            return;
+        }
+        if set(context, taken, self.next_s).is_ok() {
+            self.next_s += long_s;
+        }
+    }
+}
+
+fn set(context: &AudioContext, taken: &TakenSound, at_s: f64) -> Result<(), JsValue> {
+    let frames = taken.samples.len() as u32;
+    let buffer = context.create_buffer(1, frames, taken.rate.hz() as f32)?;
+    buffer.copy_to_channel(&taken.samples, 0)?;
+    let source = context.create_buffer_source()?;
+    source.set_buffer(Some(&buffer));
+    source.connect_with_audio_node(&context.destination())?;
+    source.start_with_when(at_s)
+}

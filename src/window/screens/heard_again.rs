@@ -1,0 +1,115 @@
+//! A sound of practice heard again: its picture with truth and tap, and the targets that play it.
+
+use eframe::egui::{Rect, Sense, vec2};
+
+use super::canvas::Canvas;
+use crate::practice::made_sound::PLAIN;
+use crate::window::model::action::{Action, HearAct, PractiseAct};
+use crate::window::model::heard_again::HeardAgain;
+use crate::window::paint::parts::Emphasis;
+use crate::window::paint::plot::{self, Overlay};
+use crate::window::paint::theme::size;
+
+/// The picture's height.
+const HEIGHT: f32 = 200.0;
+/// The gauge's side, where a cuff is worked.
+const GAUGE: f32 = 180.0;
+/// An ideal observer's d' is shown as this many decibels at most.
+const TALL_DB: f64 = 20.0;
+
+fn act(c: &mut Canvas<'_>, what: HearAct) {
+    c.act(Action::Practise(PractiseAct::Hear(what)));
+}
+
+/// The picture, the targets, and what a tap at the cursor would come to.
+pub fn show(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
+    picture(c, heard, name);
+    c.row(|c| {
+        let play = if heard.plays() { "Stop" } else { "Play" };
+        let mut offered = vec![
+            (play, "Space", HearAct::Play),
+            ("Beat before", "Left", HearAct::Step(false)),
+            ("Beat after", "Right", HearAct::Step(true)),
+            ("From the beginning", "Home", HearAct::Start),
+        ];
+        if heard.marks.truth_s.is_some() {
+            offered.push(("To the first pulse", "R", HearAct::ToTruth));
+        }
+        if heard.marks.tap_s.is_some() {
+            offered.push(("To your tap", "T", HearAct::ToTap));
+        }
+        for (text, key, what) in offered {
+            let weight = if text == "Play" { Emphasis::Act } else { Emphasis::Plain };
+            if c.target(text, key, vec2(110.0, size::TARGET), weight) {
+                act(c, what);
+            }
+        }
+        if c.choice("half speed (S)", heard.half) {
+            act(c, HearAct::Half);
+        }
+    });
+    if !heard.output.is_empty() {
+        c.words(&heard.output, size::SMALL, c.roles.quiet);
+    }
+}
+
+/// What a tap at the cursor would have come to, with the needle there.
+pub fn if_tapped(c: &mut Canvas<'_>, heard: &HeardAgain) {
+    let words = heard.if_tapped();
+    if words.is_empty() || heard.plays() {
+        return;
+    }
+    c.panel(|c| {
+        c.strong("If you tapped here", size::BODY, c.roles.ink);
+        words.iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+    });
+}
+
+fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
+    let wide = c.ui.available_width();
+    let needle = heard.needle_mmhg();
+    let beside = needle.is_some() && wide > 3.5 * GAUGE;
+    c.line_top(|c| {
+        if let Some(mmhg) = needle.filter(|_| beside) {
+            let named = format!("gauge at this moment: {mmhg:.0} mmHg");
+            let rect = c.named_space(vec2(GAUGE, HEIGHT), &named);
+            plot::gauge(&c.pen(Rect::from_center_size(rect.center(), vec2(GAUGE, GAUGE))), mmhg);
+        }
+        let rect = c.named_space(vec2(c.ui.available_width(), HEIGHT), name);
+        touched(c, heard, rect);
+        let snapshot = heard.picture();
+        let overlay = Overlay {
+            beats: beats(heard),
+            return_s: heard.marks.truth_s,
+            return_words: "true first pulse",
+            tap_s: heard.marks.tap_s,
+            cursor_s: Some(heard.cursor_s),
+            ..Overlay::default()
+        };
+        let pen = plot::Pen { ui: c.ui, roles: c.roles, rect };
+        plot::sound(&pen, &mut c.desk.heard_again, &snapshot, &overlay);
+    });
+    if let Some(mmhg) = needle.filter(|_| !beside) {
+        c.words(&format!("The needle is at {mmhg:.0} mmHg here."), size::BODY, c.roles.ink);
+    }
+}
+
+/// A touch of the picture goes to that moment.
+fn touched(c: &mut Canvas<'_>, heard: &HeardAgain, rect: Rect) {
+    let response = c.ui.interact(rect, c.ui.scope_id().with("moment"), Sense::click());
+    if let Some(at) = response.clicked().then(|| response.interact_pointer_pos()).flatten() {
+        let share = (at.x - rect.left()) / rect.width().max(1.0);
+        act(c, HearAct::To(heard.moment(share.clamp(0.0, 1.0))));
+    }
+}
+
+/// Of a made sound its true pulses, as plain as they are to an ideal observer; of a recording those that were found.
+fn beats(heard: &HeardAgain) -> Vec<(f64, f64)> {
+    match &heard.sound {
+        Some(sound) => {
+            let heard = sound.truth.openings.iter().filter(|o| o.d_prime >= PLAIN);
+            heard.map(|o| (o.onset_s, o.d_prime.min(TALL_DB))).collect()
+        }
+        None => heard.piece.beats.clone(),
+    }
+}
