@@ -103,4 +103,9 @@ impl Trouble {
         };
         Some(words.plain(id))
     }
+
+    /// As a record has it: in English, whatever the language of who measured.
+    pub fn recorded(self) -> Option<String> {
+        self.said(Words::english()).map(str::to_owned)
+    }
 }

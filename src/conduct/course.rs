@@ -9,7 +9,6 @@ use crate::clinical::event::{Heard, Stage};
 use crate::clinical::sound::{Sound, Trouble};
 use crate::clinical::uncertainty::Assumed;
 use crate::units::Mmhg;
-use crate::words::Words;
 
 /// Pulses in a row that make a signal; fewer may be noise.
 pub const STEADY: usize = 4;
@@ -354,13 +353,7 @@ impl Course {
             heart_rate_bpm: self.bpm,
             irregular: self.regular.map(|regular| !regular),
             rhythm: rhythm.into(),
-            // A record is English, whatever language it was measured in.
-            quality: self
-                .had
-                .iter()
-                .filter_map(|t| t.said(Words::english()))
-                .map(str::to_owned)
-                .collect(),
+            quality: self.had.iter().filter_map(|trouble| trouble.recorded()).collect(),
             listener: listener.into(),
         }
     }
@@ -449,7 +442,7 @@ mod tests {
         assert_eq!(found.fall.from, FallFrom::InflatedToAndReading);
         assert!((found.mmhg - 0.9 * fall).abs() < 1e-9);
         assert_eq!(
-            super::super::wording::comparison(Words::english(), &found),
+            super::super::wording::comparison(Default::default(), &found),
             "The first pulse was 0.9 s before your tap: one beat. The pressure was then about 3 mmHg higher."
         );
         course.needle(mmhg(150), 36.0);

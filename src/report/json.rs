@@ -13,7 +13,7 @@ pub const FORMAT: &str = "cuffnote-visit";
 /// What stands in a `visit.json` behind its `format` and `version`.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct WholeVisit {
-    /// The service that measured, as it stands in the report's head.
+    /// The service that measured, as printed in the report's head.
     pub service: String,
     /// Where the visit is kept; left out where it is in no book.
     #[serde(default, skip_serializing_if = "Option::is_none")]
