@@ -12,9 +12,6 @@ use crate::units::Mmhg;
 
 /// Pulses in a row that make a signal; fewer may be noise.
 pub const STEADY: usize = 4;
-/// So many pulses here make a rhythm: the listener looks at the last 16 onsets, and moving the probe breaks the row
-/// (found where a hand typed readings without listening: a regular heart was called irregular). Own choice.
-const RHYTHM: usize = 10;
 /// Rates that a heart may have, beats a minute; any other is not believed.
 const RATES: std::ops::RangeInclusive<f64> = 25.0..=220.0;
 /// The longest gap in such a row, seconds.
@@ -125,7 +122,7 @@ impl Course {
     }
 
     /// Takes what was heard; true where the stage went on by it. Sound from before the attempt is not its own, and a
-    /// rate counts only once a pulse was heard here, the rhythm only once most of its beats are of this site.
+    /// rate counts only once a pulse was heard here.
     pub fn hear(&mut self, sound: Sound) -> bool {
         let own = |at_s: f64| at_s >= self.began_s;
         match sound {
@@ -145,8 +142,7 @@ impl Course {
             }
             Sound::Trouble { what, present } => self.trouble(what, present),
             Sound::Rate { bpm, regular } if RATES.contains(&bpm) && self.pulse_heard() => {
-                self.bpm = Some(bpm);
-                self.regular = regular.filter(|_| self.pulses.len() >= RHYTHM);
+                (self.bpm, self.regular) = (Some(bpm), regular);
             }
             Sound::Pulse { .. }
             | Sound::Lost { .. }
@@ -480,9 +476,6 @@ mod tests {
         assert_eq!((course.bpm(), irregular(&course)), (None, false), "nothing was heard here");
         assert_eq!(course.heard(1, 0.0, "").irregular, None);
         beats(&mut course, 1.0, 4);
-        course.hear(Sound::Rate { bpm: 80.0, regular: Some(false) });
-        assert_eq!((course.bpm(), irregular(&course)), (Some(80.0), false), "too few for a rhythm");
-        beats(&mut course, 5.0, 6);
         course.hear(Sound::Rate { bpm: 80.0, regular: Some(false) });
         assert_eq!((course.bpm(), irregular(&course)), (Some(80.0), true));
         let heard = course.heard(1, 0.0, "");
