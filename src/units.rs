@@ -10,20 +10,12 @@ pub use web_time::Instant;
 
 /// The computer's wall clock; one that stands beyond what a calendar holds gives its end instead of breaking anything.
 pub fn wall_clock() -> jiff::Timestamp {
-    #[cfg(target_arch = "wasm32")]
-    return jiff::Timestamp::now();
-    #[cfg(not(target_arch = "wasm32"))]
-    system_clock()
-}
-
-#[cfg(not(target_arch = "wasm32"))]
-fn system_clock() -> jiff::Timestamp {
-    let now = std::time::SystemTime::now();
-    let end = match now < std::time::SystemTime::UNIX_EPOCH {
-        true => jiff::Timestamp::MIN,
-        false => jiff::Timestamp::MAX,
-    };
-    jiff::Timestamp::try_from(now).unwrap_or(end)
+    use jiff::Timestamp;
+    let epoch = Timestamp::UNIX_EPOCH;
+    match web_time::SystemTime::now().duration_since(web_time::UNIX_EPOCH) {
+        Ok(after) => epoch.checked_add(after).unwrap_or(Timestamp::MAX),
+        Err(before) => epoch.checked_sub(before.duration()).unwrap_or(Timestamp::MIN),
+    }
 }
 
 /// A pressure that was read or typed, in tenths of a millimetre of mercury, 0 to 300 mmHg.

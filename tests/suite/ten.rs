@@ -82,6 +82,10 @@ impl Visit {
     /// Types a value at the site that is turned to, at the stage at which it is a reading; then the next site.
     fn reading(&mut self, value: i32) {
         if !self.bedside.model().visit.attempt().unwrap().entered() {
+            if self.bedside.is_mirrored() {
+                // Long enough for a row of beats: in a hurry from site to site, either window may hear an uneven heart.
+                self.bedside.wait(7.0);
+            }
             (0..3).for_each(|_| self.bedside.key(Key::PageDown));
         }
         self.bedside.digits(&value.to_string());
