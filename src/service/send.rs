@@ -15,7 +15,7 @@ use crate::logbook::{Book, SoundState, VisitId, VisitRow};
 use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::fhir::{self, Document, Parcel, ServiceContext};
 use crate::report::pdf::{self, Paper};
-use crate::words::Words;
+use crate::words::Words as Language;
 
 /// The first wait after a try without an answer, and the longest, seconds.
 const WAIT_S: (i64, i64) = (30, 6 * 3600);
@@ -246,8 +246,11 @@ impl Run<'_> {
 
     /// What the server lacks of a visit, and where it has the rest.
     fn changes(&self, book: &Book, worked: &Worked, id: &str) -> anyhow::Result<Changes> {
-        let report =
-            document(worked, &self.context, &book.head()?.of_visit(Words::english(), id.parse()?))?;
+        let report = document(
+            worked,
+            &self.context,
+            &book.head()?.of_visit(Language::english(), id.parse()?),
+        )?;
         let sounds = self.sounds(book, id.parse()?)?;
         let mut documents = vec![Document {
             title: "Ankle-brachial index: record of a measurement",
