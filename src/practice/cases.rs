@@ -302,7 +302,8 @@ mod tests {
                 assert!(practised.iter().all(|seed| *seed < EXAMINED && !examined.contains(seed)));
             }
         }
-        let case = |stock| draw(CaseKind::FirstReturn, seeds(CaseKind::FirstReturn, stock, 7, 1)[0]);
+        let case =
+            |stock| draw(CaseKind::FirstReturn, seeds(CaseKind::FirstReturn, stock, 7, 1)[0]);
         assert_ne!(case(Stock::Practice), case(Stock::Examination), "another patient");
     }
 }

@@ -24,8 +24,9 @@ pub const KINDS: [CaseKind; 5] = [
 ];
 /// The gaps from one day of a kind to the next, days.
 const GAPS_D: [i64; 6] = [1, 2, 4, 8, 16, 32];
-/// Of the last so many drills of a kind this share must be right for a longer gap, and for no advice.
-const LOOKED_AT: usize = 10;
+/// Of the last so many drills of a kind this share must be right for a longer gap, and for no advice. By ten, guessing
+/// passes for knowing once in eighteen times; by twenty once in fifty (binomial).
+const LOOKED_AT: usize = 20;
 const ENOUGH: f64 = 0.75;
 /// Fewer drills than this say nothing.
 const FEWEST: usize = 5;
@@ -121,7 +122,7 @@ impl CourseState {
             }
         }
         let returns: Vec<&Done> =
-            last(drills.iter().copied().filter(|d| d.score.is_some()), 4 * LOOKED_AT);
+            last(drills.iter().copied().filter(|d| d.score.is_some()), 2 * LOOKED_AT);
         let early = returns.iter().filter(|d| d.score.as_ref().is_some_and(|s| s.beats_late < 0));
         let due = KINDS.map(|kind| due(kind, &sessions)).to_vec();
         let confused = KINDS.iter().map(|kind| {
@@ -224,22 +225,23 @@ impl CourseState {
         }
     }
 
-    /// Today's lesson: half of what is advised; half of what was begun and is due next, every second of it the first return,
-    /// which is what it is all for.
+    /// Today's lesson: half of what is advised. Of the others one is what is due next, and the rest are returns, which it is
+    /// all for: threshold and lag are known by them alone.
     pub fn lesson(&self, seed: u64) -> Lesson {
         let next = self.next_kind();
         let mut others: Vec<&DueKind> =
             self.due.iter().filter(|due| due.kind != next && due.at.is_some()).collect();
         others.sort_by_key(|due| due.at);
-        let back = others.iter().copied().find(|due| due.kind == CaseKind::FirstReturn);
-        let mut kinds = Vec::new();
-        for n in 0..LESSON {
-            let turn = others.get(n / 4 % others.len().max(1)).copied();
-            let other = if n % 4 == 1 { back.or(turn) } else { turn };
-            let alone = n < ADVISED || !others.is_empty();
-            let kind = other.filter(|_| n % 2 == 1).map_or(next, |due| due.kind);
-            kinds.extend(alone.then_some(kind));
-        }
+        let begun = |kind| others.iter().any(|due| due.kind == kind).then_some(kind);
+        let turn = |n: usize| others.get(n % others.len().max(1)).map(|due| due.kind);
+        let back = begun(CaseKind::FirstReturn);
+        let kinds = (0..LESSON).filter_map(|n| match n {
+            1 | 5 => back.or(turn(n / 4)),
+            3 => begun(CaseKind::BesideVein).or(back).or(turn(1)),
+            7 => turn(0),
+            _ => (n < ADVISED || !others.is_empty()).then_some(next),
+        });
+        let kinds: Vec<CaseKind> = kinds.collect();
         let drills = kinds.iter().enumerate().map(|(place, kind)| self.drill(*kind, seed, place));
         let drills = drills.collect();
         Lesson { name: "Course".into(), drills, ..Lesson::of(next, 1, seed, Feedback::AtOnce) }
@@ -375,8 +377,9 @@ mod tests {
 
     const PLAIN: Known =
         Known { threshold_db: 4.0, slope: 1.0, lag_ms: 250.0, sd_ms: 80.0, hard: None, early: 0.0 };
-    /// Seeds from here on: none of them had been run when limits and mix were chosen (then 1 to 200).
-    const FRESH: u64 = 730_001;
+    /// Seeds from here on: none of them had been run when limits and mix were chosen (on 1 to 200, and anew after 730,001 to
+    /// 730,200 had shown too few advised rightly).
+    const FRESH: u64 = 911_001;
 
     /// What a kind of student should be told.
     type Says = fn(Advice) -> bool;
@@ -398,7 +401,8 @@ mod tests {
             .collect();
         let hard = |kind| Known { hard: Some(kind), ..PLAIN };
         let far = |kind| Known { threshold_db: 9.0, lag_ms: 350.0, ..hard(kind) };
-        kinds.push(("damped", hard(CaseKind::Damped), |a| a == Advice::HearApart(CaseKind::Damped)));
+        kinds
+            .push(("damped", hard(CaseKind::Damped), |a| a == Advice::HearApart(CaseKind::Damped)));
         kinds.push(("damped", far(CaseKind::Damped), |a| a == Advice::HearApart(CaseKind::Damped)));
         let waveform: Says = |a| a == Advice::HearApart(CaseKind::Waveform);
         kinds.push(("waveform", hard(CaseKind::Waveform), waveform));
@@ -424,11 +428,16 @@ mod tests {
     /// nothing (no ratio gives them 70.7 %), so these are counted for the advice alone.
     #[test]
     fn two_hundred_students_are_found_and_advised_as_they_are() {
+        two_hundred(1);
+        two_hundred(FRESH);
+    }
+
+    fn two_hundred(first: u64) {
         let (mut levels, mut lags, mut told) = (Vec::new(), Vec::new(), Vec::new());
         for (place, (name, known, says)) in kinds().into_iter().enumerate() {
             let mut right = 0;
             for seed in 0..10 {
-                let state = known.after_an_hour(FRESH + place as u64 * 10 + seed);
+                let state = known.after_an_hour(first + place as u64 * 10 + seed);
                 right += usize::from(says(state.advice));
                 if !["early", "scattered"].contains(&name) {
                     levels.push(state.level.threshold_db().0 - known.threshold_db);
@@ -438,7 +447,7 @@ mod tests {
             told.push((name, right));
         }
         let said = format!(
-            "{} students: threshold: mean {:+.2} dB, root mean square {:.2}, {:.0} % within 1 dB; lag: mean {:+.1} ms, root mean square {:.1}, {:.0} % within 30 ms; advised rightly, of ten each: {told:?}",
+            "from seed {first}, {} students: threshold: mean {:+.2} dB, root mean square {:.2}, {:.0} % within 1 dB; lag: mean {:+.1} ms, root mean square {:.1}, {:.0} % within 30 ms; advised rightly, of ten each: {told:?}",
             levels.len(),
             mean(&levels),
             rms(&levels),
@@ -448,6 +457,9 @@ mod tests {
             100.0 * within(&lags, 30.0)
         );
         println!("{said}");
+        if first != FRESH {
+            return;
+        }
         assert!(mean(&levels).abs() < 0.3 && within(&levels, 1.0) >= 0.9, "{said}");
         assert!(mean(&lags).abs() < 5.0 && within(&lags, 30.0) >= 0.9, "{said}");
         let all = |fault: bool| {

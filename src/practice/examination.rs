@@ -67,8 +67,7 @@ impl SealedExamination {
         let lesson = Lesson::parse(name, &text)?;
         let sealed = sealed_with(&plain_code(code), text.as_bytes())?;
         let lock = TeacherLock::new(word)?;
-        let set =
-            Self { cuffnote_examination: VERSION, name: lesson.name.clone(), lock, sealed };
+        let set = Self { cuffnote_examination: VERSION, name: lesson.name.clone(), lock, sealed };
         Ok((set, lesson))
     }
 

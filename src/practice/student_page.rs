@@ -104,8 +104,11 @@ fn curve(name: &str, stretches: &[Stretch], (least, most): (f64, f64), lines: &[
     let step = (wide - LEFT - EDGE) / stretches.len() as f64;
     let x_of = |n: usize| LEFT + (n as f64 + 0.5) * step;
     let number = |v: f64| format!("{v:.1}");
-    let path: Vec<String> =
-        stretches.iter().enumerate().map(|(n, s)| format!("{:.1},{:.1}", x_of(n), y_of(s.mean))).collect();
+    let path: Vec<String> = stretches
+        .iter()
+        .enumerate()
+        .map(|(n, s)| format!("{:.1},{:.1}", x_of(n), y_of(s.mean)))
+        .collect();
     html! {
         figure {
             figcaption { (name) }

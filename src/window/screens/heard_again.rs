@@ -81,7 +81,7 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         let overlay = Overlay {
             beats: beats(heard),
             return_s: heard.marks.truth_s,
-            return_words: "true first pulse",
+            return_words: heard.return_words,
             tap_s: heard.marks.tap_s,
             cursor_s: Some(heard.cursor_s),
             ..Overlay::default()

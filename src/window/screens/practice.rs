@@ -1,21 +1,19 @@
-//! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
+//! The screens of practice: which of them stands now, and the patient in one's hands.
 
 use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
-use super::{heard_again, listen_first};
+use super::{class_view, heard_again, lesson_over, lessons, listen_first, tried};
 use crate::practice::cases::{CaseKind, choices};
-use crate::practice::confusion::Confusion;
-use crate::practice::lesson::Feedback;
-use crate::practice::session::Summary;
-use crate::window::model::action::{Action, PractiseAct, Screen, Work};
+use crate::window::model::action::{Action, PractiseAct, Work};
 use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
-use crate::window::model::practice::{COUNTS, Practice};
+#[cfg(feature = "bedside")]
+use crate::window::model::given::GivenFile;
+use crate::window::model::practice::Practice;
 use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
-use crate::window::paint::progress;
 use crate::window::paint::theme::size;
 
 /// Beside the rest of the window; otherwise practice is all there is.
@@ -26,6 +24,8 @@ const NARROW: f32 = 700.0;
 const SMALL: f32 = 620.0;
 
 pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
+    #[cfg(feature = "bedside")]
+    given(c);
     if let Some(said) = &practice.said {
         c.strong(said, size::BODY, c.roles.act);
     }
@@ -33,12 +33,19 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
     let listened = practice.listen.as_ref().map(|listen| listen.step);
     let height = c.ui.available_height();
-    c.scroll(("lesson", stage, listened), |c| match &practice.running {
+    let besides = (practice.class.is_some(), practice.tried.is_some());
+    c.scroll(("lesson", stage, listened, besides), |c| match &practice.running {
+        _ if practice.class.is_some() => {
+            practice.class.iter().for_each(|class| class_view::show(c, class));
+        }
+        _ if practice.tried.is_some() => {
+            practice.tried.iter().for_each(|tried| tried::show(c, practice, tried));
+        }
         _ if practice.listen.is_some() => {
             practice.listen.iter().for_each(|listen| listen_first::show(c, listen));
         }
-        None => choose(c, practice),
-        Some(running) if running.over => over(c, running),
+        None => lessons::show(c, practice),
+        Some(running) if running.over => lesson_over::show(c, running),
         Some(running) => {
             if let Some(drill) = &running.drill {
                 in_hand(c, running, drill, height);
@@ -47,167 +54,17 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     });
 }
 
+/// Files that were dropped here; a browser's page takes its own.
+#[cfg(feature = "bedside")]
+fn given(c: &mut Canvas<'_>) {
+    let dropped = c.ui.input(|input| input.raw.dropped_files.clone());
+    for file in dropped {
+        act(c, PractiseAct::Given(GivenFile::at(file.path().to_owned())));
+    }
+}
+
 fn act(c: &mut Canvas<'_>, what: PractiseAct) {
     c.act(Action::Practise(what));
-}
-
-fn choose(c: &mut Canvas<'_>, practice: &Practice) {
-    c.row(|c| {
-        c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Listen first", Emphasis::Act) {
-            act(c, PractiseAct::ListenFirst);
-        }
-        if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
-            c.act(Action::Go(Screen::Visits));
-        }
-        if !BESIDE && c.finger("Save the class file", Emphasis::Plain) {
-            act(c, PractiseAct::ClassFile);
-        }
-        if c.finger("Page of the class", Emphasis::Plain) {
-            act(c, PractiseAct::ClassPage);
-        }
-    });
-    c.words("New to the sound? Listen first: a guided hour without a test. Then drills on simulated patients: listen, work bulb and valve, tap at the first pulse, read the gauge.",
-        size::BODY,
-        c.roles.quiet,
-    );
-    c.panel(|c| own_lesson(c, practice));
-    course(c, practice);
-    if BESIDE {
-        teachers(c, practice);
-    }
-    curve(c, practice);
-}
-
-/// A lesson from a teacher's file, and live sound.
-fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
-    c.panel(|c| {
-        let mut file = practice.file.clone();
-        if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
-            act(c, PractiseAct::File(file));
-        }
-        c.row(|c| {
-            if c.finger("Begin the teacher's lesson", Emphasis::Plain) {
-                act(c, PractiseAct::BeginFile);
-            }
-            if c.finger("Two listeners, live sound", Emphasis::Plain) {
-                act(c, PractiseAct::BeginLive);
-            }
-        });
-    });
-}
-
-/// A lesson of one's own choosing.
-fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
-    let fields = |c: &mut Canvas<'_>| {
-        let mut student = practice.student.clone();
-        let name = "Code of the student, never a name";
-        if c.field(name, &mut student, 220.0).changed() {
-            act(c, PractiseAct::Student(student));
-        }
-        let mut seed = practice.seed.clone();
-        if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
-            act(c, PractiseAct::Seed(seed));
-        }
-    };
-    if c.ui.available_width() < NARROW {
-        c.column(fields)
-    } else {
-        c.row(fields)
-    }
-    c.row(|c| {
-        for kind in CaseKind::ALL {
-            if c.choice(kind.words(), practice.kind == kind) {
-                act(c, PractiseAct::Kind(kind));
-            }
-        }
-    });
-    c.words(practice.kind.task(), size::BODY, c.roles.quiet);
-    c.row(|c| {
-        if !matches!(practice.kind, CaseKind::RisingNoise | CaseKind::WholeVisit) {
-            for count in COUNTS {
-                let text = format!("{count} drills");
-                if c.choice(&text, practice.count == count) {
-                    act(c, PractiseAct::Count(count));
-                }
-            }
-        }
-        for feedback in Feedback::ALL {
-            if c.choice(feedback.words(), practice.feedback == feedback) {
-                act(c, PractiseAct::Feedback(feedback));
-            }
-        }
-        if c.choice("two ears", practice.two_ears) {
-            act(c, PractiseAct::TwoEars(!practice.two_ears));
-        }
-        let least = vec2(240.0, size::TARGET);
-        if c.target("Begin the lesson", "", least, Emphasis::Act) {
-            act(c, PractiseAct::Begin);
-        }
-    });
-}
-
-/// What to practise next and why, and the day's lesson.
-fn course(c: &mut Canvas<'_>, practice: &Practice) {
-    let Some(state) = &practice.course else { return };
-    c.panel(|c| {
-        let title = format!("The course of {}", practice.student.trim());
-        c.strong(&title, size::BODY, c.roles.ink);
-        state.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
-        let due = state.due.iter().map(|due| {
-            let day =
-                due.at.map_or("not begun".into(), |at| at.strftime("due %Y-%m-%d").to_string());
-            let share = due
-                .share
-                .map_or(String::new(), |s| format!(", {} of the last {} right", s.right, s.of));
-            format!("{}: {day}{share}", due.kind.words())
-        });
-        c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
-        if c.target("Today's lesson", "", vec2(200.0, size::TARGET), Emphasis::Plain) {
-            act(c, PractiseAct::BeginCourse);
-        }
-    });
-}
-
-/// How this student's taps have changed.
-fn curve(c: &mut Canvas<'_>, practice: &Practice) {
-    let stretches = &practice.curve;
-    if stretches.is_empty() {
-        return;
-    }
-    c.panel(|c| {
-        let name = format!("{} until now, ten drills a line, oldest first", practice.student);
-        c.strong(&name, size::BODY, c.roles.ink);
-        let known = stretches.iter().filter_map(|sum| {
-            let (mean, sd) = (sum.bias_ms?, sum.sd_ms?);
-            Some((mean, 1.96 * sd / (sum.scored as f64).sqrt()))
-        });
-        let known: Vec<(f64, f64)> = known.collect();
-        if known.len() > 1 {
-            let space = vec2(c.ui.available_width(), 150.0);
-            let rect = c.named_space(space, "lag of the taps, with its interval, oldest first");
-            progress::lag(&c.pen(rect), &known);
-        }
-        stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
-    });
-}
-
-fn summed(sum: &Summary) -> String {
-    let number = |v: Option<f64>| v.map_or("not known".into(), |v| format!("{v:.0}"));
-    let mut text = format!("{} of {} passed", sum.passed, sum.drills);
-    if sum.scored > 0 {
-        text += &format!("; taps {} ms late, spread {}", number(sum.bias_ms), number(sum.sd_ms));
-    }
-    if let Some(read) = &sum.readings {
-        text += &format!(
-            "; readings {:+.1} mmHg (limits {:+.0} to {:+.0})",
-            read.bias, read.lower, read.upper
-        );
-    }
-    if let Some(zero) = sum.end_zero {
-        text += &format!("; {:.0} % end in 0", 100.0 * zero);
-    }
-    text + "."
 }
 
 fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32) {
@@ -451,45 +308,5 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         };
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
-    }
-}
-
-fn over(c: &mut Canvas<'_>, running: &Running) {
-    c.strong(&format!("{}: over", running.lesson.name), size::TITLE, c.roles.ink);
-    if running.lesson.feedback == Feedback::Hidden {
-        c.words("An examination: its page is for the teacher.", size::SENTENCE, c.roles.ink);
-    } else {
-        c.panel(|c| {
-            c.strong(&summed(&running.summary()), size::BODY, c.roles.ink);
-            if let Some(found) = running.session.threshold {
-                let text = format!(
-                    "In noise you find the return in 70.7 % of trials at {:.1} dB of signal over noise ({} trials; two down, one up: Levitt 1971).",
-                    found.snr_db, found.trials
-                );
-                c.words(&text, size::BODY, c.roles.ink);
-            }
-            for kind in CaseKind::ALL {
-                let found = Confusion::of(kind, &running.session.drills);
-                found.sentences().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
-            }
-            running.indexes.iter().for_each(|leg| c.words(&leg.words(), size::BODY, c.roles.ink));
-            for done in &running.session.drills {
-                let said = match (&done.score, &done.no_score, &done.right) {
-                    (Some(score), ..) => score.words().join(" "),
-                    (None, Some(why), _) => why.clone() + ".",
-                    (None, None, Some(right)) => {
-                        format!(
-                            "You said {}; it was {right}.",
-                            done.answer.as_deref().unwrap_or("nothing")
-                        )
-                    }
-                    _ => String::new(),
-                };
-                c.words(&format!("{}: {said}", done.case), size::BODY, c.roles.quiet);
-            }
-        });
-    }
-    if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
-        act(c, PractiseAct::End);
     }
 }
