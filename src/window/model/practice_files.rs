@@ -11,8 +11,14 @@ use crate::practice::class::{Class, ClassFault};
 use crate::practice::examination::SealedExamination;
 use crate::practice::page::{class_page, session_page};
 use crate::practice::student_page::student_page;
+use crate::window::sentence::sentence;
 
 impl Practice {
+    /// Says why a file is not taken.
+    pub fn refuse(&mut self, fault: &NotGiven) {
+        self.said = Some(sentence(&fault.to_string()));
+    }
+
     /// Takes a file that was given.
     pub(super) fn take_given(&mut self, file: &GivenFile) -> Result<(), NotPractised> {
         let bytes = file.read()?;
