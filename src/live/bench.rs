@@ -415,6 +415,11 @@ mod tests {
         run(&mut supply, &mut clock, 0.1);
         let played = bench.played().unwrap();
         assert_eq!(bench.played(), None);
+        // What the gauge showed a while ago is what the cuff did then.
+        run(&mut supply, &mut clock, 0.2);
+        let ago = bench.cuff_mmhg_ago(0.2);
+        assert!((ago - f64::from(*played.cuff_mmhg.last().unwrap())).abs() < 0.3, "{ago}");
+        assert!(bench.cuff_mmhg_ago(1.0) > ago + 1.0 && bench.cuff_mmhg_ago(0.0) < ago);
         let back_mmhg = played.truth.audible_mmhg.unwrap();
         assert!((115.0..140.0).contains(&back_mmhg), "{back_mmhg}");
         let block = (played.truth.audible_s.unwrap() / crate::sim::BLOCK_S) as usize;

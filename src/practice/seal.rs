@@ -19,10 +19,8 @@ use sha2::{Digest, Sha256};
 
 /// Letters that a teacher's word has at least (own choice): it may be guessed at leisure by whoever has the file.
 pub const LEAST_LETTERS: usize = 12;
-/// Work to try one word, as a power of two: 32 MiB, which a telephone's browser has.
+/// Work to try one word, as a power of two: 32 MiB, which a telephone's browser has. No more is agreed to.
 const WORK: u8 = 15;
-/// The most work that is agreed to.
-const MOST_WORK: u8 = 18;
 /// What an opening code is drawn from: no letter that looks like another.
 const LETTERS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 /// Letters of an opening code: 60 bits.
@@ -131,7 +129,7 @@ pub fn sealed_with(word: &str, plain: &[u8]) -> Result<String, NotOpened> {
 pub fn opened_with(word: &str, sealed: &str) -> Result<Vec<u8>, NotOpened> {
     let bytes = STANDARD.decode(sealed.trim()).map_err(|_| NotOpened::Broken)?;
     let mut by = scrypt::Identity::new(SecretString::from(word.to_owned()));
-    by.set_max_work_factor(MOST_WORK);
+    by.set_max_work_factor(WORK);
     age::decrypt(&by, &bytes).map_err(|fault| match fault {
         age::DecryptError::DecryptionFailed
         | age::DecryptError::NoMatchingKeys

@@ -21,9 +21,11 @@ mod demo;
 mod described;
 mod doctor;
 mod doubt;
+mod examination;
 mod examples;
 mod fake;
 mod fhir;
+mod first_hour;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod hazards;

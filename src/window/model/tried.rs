@@ -2,7 +2,6 @@
 
 use super::heard_again::{HeardAgain, HeardMarks};
 use crate::live::{Piece, PieceInMaking, given_sound};
-use crate::window::sentence::sentence;
 
 /// So much of the sound is heard between two frames, seconds: a tenth of real time at most on two cores.
 const AT_A_TIME_S: f64 = 2.0;
@@ -28,7 +27,7 @@ impl Tried {
     pub fn of(name: &str, bytes: &[u8]) -> Self {
         let (said, making) = match given_sound(bytes) {
             Ok((mono, rate)) => (Vec::new(), Some(PieceInMaking::of(mono, rate, 0.0))),
-            Err(fault) => (vec![sentence(&format!("{name}: {fault}"))], None),
+            Err(fault) => (vec![format!("{name}: {fault}.")], None),
         };
         Self { name: name.to_owned(), said, heard: None, making }
     }

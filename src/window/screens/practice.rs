@@ -22,6 +22,10 @@ const BESIDE: bool = cfg!(feature = "bedside");
 const NARROW: f32 = 700.0;
 /// Lower than this, all that is worked by hands would not fit at a glove's size.
 const SMALL: f32 = 620.0;
+/// A screen lower than this has the tap's target at this height, and beside it this much for the other.
+const SHORT: f32 = 700.0;
+const LOW: f32 = 72.0;
+const BESIDE_TAP: f32 = 210.0;
 
 pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     #[cfg(feature = "bedside")]
@@ -71,16 +75,20 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     let told = drill.outcome.is_some();
     // After the last reading of a drill the session already counts it.
     let number = running.session.drills.len() + usize::from(!told);
+    let narrow = c.ui.available_width() < NARROW;
     let title = match &running.stairs {
+        // On a telephone the two targets stand beside it.
+        None if narrow && !running.live => {
+            format!("Drill {number} of {}", running.lesson.drills.len())
+        }
         None if running.live => running.lesson.name.clone(),
         Some(_) => format!("{}, drill {number}", running.lesson.name),
         None => {
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
         }
     };
-    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        c.strong(&title, if narrow { size::SENTENCE } else { size::TITLE }, c.roles.ink);
+        c.strong(&title, if narrow { size::BODY } else { size::TITLE }, c.roles.ink);
         if c.finger("Silence", Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
@@ -99,7 +107,7 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
         c.words(&named, size::BODY, c.roles.ink);
     }
     // Its line is kept free, so that nothing moves under a finger when the patient speaks.
-    if drill.has_cuff() && kind.has_return() && !told {
+    if drill.has_cuff() && kind.has_return() && !told && !narrow {
         c.strong(drill.says.unwrap_or(" "), size::SENTENCE, c.roles.act);
     }
     match &drill.outcome {
@@ -119,9 +127,13 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
 fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let wide = c.ui.available_width();
     if wide < NARROW {
-        // The gauge leaves room for bulb, tap and digits on a telephone.
-        let side = (height * 0.19).clamp(120.0, wide);
-        eye(c, drill, (vec2(wide, side), height * 0.2));
+        // The gauge leaves room for bulb, tap and digits on a telephone; what is said stands beside it.
+        let side = (height * 0.19).clamp(100.0, 200.0);
+        c.line_top(|c| {
+            gauge(c, drill, vec2(side, side));
+            c.column(|c| beside_gauge(c, drill));
+        });
+        unheard_sound(c, drill, vec2(wide, height * 0.2));
         return at_hand(c, drill, height.min(SMALL - 1.0));
     }
     c.line_top(|c| {
@@ -134,16 +146,28 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 }
 
 /// The gauge, and the picture below it where nothing is played: the gauge's room, and the picture's height.
-fn eye(c: &mut Canvas<'_>, drill: &Drilling, (gauge, picture): (Vec2, f32)) {
+fn eye(c: &mut Canvas<'_>, drill: &Drilling, (room, picture): (Vec2, f32)) {
+    gauge(c, drill, room);
+    unheard_sound(c, drill, vec2(room.x, picture));
+}
+
+fn gauge(c: &mut Canvas<'_>, drill: &Drilling, room: Vec2) {
     if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
-        let rect = c.named_space(gauge, "gauge");
-        let round = Rect::from_center_size(rect.center(), Vec2::splat(gauge.min_elem()));
+        let rect = c.named_space(room, "gauge");
+        let round = Rect::from_center_size(rect.center(), Vec2::splat(room.min_elem()));
         // The place is kept while a recording's needle is not known yet.
         drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
     }
-    if !drill.plays() && !drill.is_live() {
-        unheard_sound(c, drill, vec2(gauge.x, picture));
+}
+
+/// On a telephone: what the patient says, and what is asked, where nothing moves under a finger.
+fn beside_gauge(c: &mut Canvas<'_>, drill: &Drilling) {
+    if !drill.set.kind.has_return() {
+        return;
     }
+    c.strong(drill.says.unwrap_or(""), size::BODY, c.roles.act);
+    tapped(c, drill);
+    c.words(asked(drill), size::BODY, c.roles.quiet);
 }
 
 /// Bulb, valve, tap and reading; or the words to choose from.
@@ -214,65 +238,93 @@ fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
 }
 
 fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
-    let two = drill.has_two_ears();
     let narrow = c.ui.available_width() < NARROW;
-    c.row(|c| {
-        let least = vec2(if narrow { 150.0 } else { 190.0 }, size::GLOVE);
-        if c.pressed("Tap", "Space", least, Emphasis::Act) {
-            act(c, PractiseAct::Work(Work::Tap(Who::Student)));
-        }
-        if two && c.pressed("Teacher taps", "T", least, Emphasis::Act) {
-            act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
-        }
-        if c.target("No pulse returned", "X", least, Emphasis::Plain) {
-            act(c, PractiseAct::Work(Work::Say("nothing")));
-        }
-    });
-    if drill.tapped(Who::Student) {
-        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+    tap(c, drill);
+    if !narrow {
+        tapped(c, drill);
+        c.words(asked(drill), size::BODY, c.roles.quiet);
     }
-    if two && drill.tapped(Who::Teacher) {
-        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
-    }
-    let whose = match drill.reads_next() {
-        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
-        Some(Who::Student) if two => "The student's reading, then Enter",
-        Some(Who::Teacher) => "The teacher's reading, then Enter",
-        _ => "Pressure at the tap, then Enter",
-    };
-    c.words(whose, size::BODY, c.roles.quiet);
     c.row(|c| {
         if drill.asks_reading() {
             let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
             c.strong(typed, size::INDEX, c.roles.ink);
         }
-        if c.target("Keep", "Enter", vec2(130.0, size::TARGET), Emphasis::Plain) {
+        let (key, wide) = if narrow { ("", 100.0) } else { ("Enter", 130.0) };
+        if c.target("Keep", key, vec2(wide, size::TARGET), Emphasis::Plain) {
             act(c, PractiseAct::Enter);
         }
-    });
-    if drill.asks_reading() && (narrow || !BESIDE) {
-        pad(c);
-    }
-}
-
-/// Digits for a finger.
-fn pad(c: &mut Canvas<'_>) {
-    c.row(|c| {
-        // Six of them fit side by side on 390 points.
-        c.ui.spacing_mut().item_spacing.x = 6.0;
-        for digit in "1234567890".chars() {
-            let name = digit.to_string();
-            if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
-                act(c, PractiseAct::Work(Work::Digit(digit)));
-            }
-        }
-        if c.finger("Erase", Emphasis::Plain) {
+        if drill.asks_reading() && (narrow || !BESIDE) && c.finger("Erase", Emphasis::Plain) {
             act(c, PractiseAct::Work(Work::Erase));
         }
     });
+    if drill.asks_reading() && (narrow || !BESIDE) {
+        pad(c, narrow);
+    }
 }
 
+/// The targets that are pressed in the moment.
+fn tap(c: &mut Canvas<'_>, drill: &Drilling) {
+    let (wide, two) = (c.ui.available_width(), drill.has_two_ears());
+    let narrow = wide < NARROW;
+    // On the smallest telephone all of it must stay in sight.
+    let high = if narrow && c.ui.ctx().content_rect().height() < SHORT { LOW } else { size::GLOVE };
+    let key = |key| if narrow { "" } else { key };
+    c.row(|c| {
+        let least = vec2(if narrow { wide - BESIDE_TAP } else { 190.0 }, high);
+        if c.pressed("Tap", key("Space"), least, Emphasis::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Student)));
+        }
+        if two && c.pressed("Teacher taps", key("T"), least, Emphasis::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
+        }
+        let least = if narrow { vec2(110.0, high) } else { least };
+        if c.target("No pulse returned", key("X"), least, Emphasis::Plain) {
+            act(c, PractiseAct::Work(Work::Say("nothing")));
+        }
+    });
+}
+
+/// Who has tapped.
+fn tapped(c: &mut Canvas<'_>, drill: &Drilling) {
+    if drill.tapped(Who::Student) {
+        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+    }
+    if drill.has_two_ears() && drill.tapped(Who::Teacher) {
+        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
+    }
+}
+
+/// What is asked next.
+fn asked(drill: &Drilling) -> &'static str {
+    match drill.reads_next() {
+        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
+        Some(Who::Student) if drill.has_two_ears() => "The student's reading, then Enter",
+        Some(Who::Teacher) => "The teacher's reading, then Enter",
+        _ => "Pressure at the tap, then Enter",
+    }
+}
+
+/// Digits for a finger; on a telephone in two rows of five.
+fn pad(c: &mut Canvas<'_>, narrow: bool) {
+    let digits: &[&str] = if narrow { &["12345", "67890"] } else { &["1234567890"] };
+    for row in digits {
+        c.row(|c| {
+            c.ui.spacing_mut().item_spacing.x = 6.0;
+            for digit in row.chars() {
+                let name = digit.to_string();
+                if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+                    act(c, PractiseAct::Work(Work::Digit(digit)));
+                }
+            }
+        });
+    }
+}
+
+/// Where nothing is played, the picture stands in for the ear.
 fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
+    if drill.plays() || drill.is_live() {
+        return;
+    }
     let rect = c.named_space(space, "the sound as a picture");
     let row_words = "the last 12 s, in place of the sound".into();
     let overlay = Overlay { row_words, ..Overlay::default() };
