@@ -8,10 +8,10 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{File, HtmlInputElement};
 
 use crate::live::MOST_BYTES;
-use crate::window::model::given::{GivenFile, NotGiven};
+use crate::window::model::given::{FileRefused, GivenFile};
 
 /// What came of a file that was given.
-pub type Came = Result<GivenFile, NotGiven>;
+pub type Came = Result<GivenFile, FileRefused>;
 
 /// The files that were read and not yet taken.
 #[derive(Clone, Default)]
@@ -36,7 +36,7 @@ impl GivenFiles {
     pub fn read(&self, file: File) {
         let (come, name) = (self.come.clone(), file.name());
         if file.size() > MOST_BYTES as f64 {
-            come.borrow_mut().push(Err(NotGiven::GiveASmaller(name)));
+            come.borrow_mut().push(Err(FileRefused::GiveASmaller(name)));
             return;
         }
         wasm_bindgen_futures::spawn_local(async move {
@@ -48,7 +48,7 @@ impl GivenFiles {
                 }
                 Err(_) => {
                     let fault = std::io::Error::other("the browser refuses");
-                    Err(NotGiven::CannotRead { name, fault })
+                    Err(FileRefused::CannotRead { name, fault })
                 }
             };
             come.borrow_mut().push(came);

@@ -59,8 +59,11 @@ impl PageOutput {
     /// Sets what waited to be played.
     pub fn play(&mut self, taken: &TakenSound) {
         let Some(context) = &self.context else { return };
-        if context.state() == AudioContextState::Suspended {
+        if context.state() != AudioContextState::Running {
+            // Nothing waits for it: what was set meanwhile would be heard later and later.
             let _ = context.resume();
+            self.next_s = 0.0;
+            return;
         }
         if taken.samples.is_empty() {
             return;

@@ -11,7 +11,7 @@ use super::last;
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
-use super::steps::{self, Stepped};
+use super::steps::{self, SteppedPractice};
 use crate::live::{Softly, WaitingSound};
 use crate::window::model::action::{Action, PractiseAct};
 use crate::window::model::loud::Loudspeaker;
@@ -26,9 +26,9 @@ use crate::window::tap::TAP;
 use crate::window::{Drive, Now};
 
 /// From one frame to the next while sound is made: no less, and no more.
-const LIVELY_S: (f32, f32) = (0.066, 0.25);
-/// So many times as long as the last frame took, so that most of the thread stays free where painting is slow.
-const REST: f32 = 3.0;
+const LIVELY_S: (f64, f64) = (0.066, 0.4);
+/// So many times as long as the last frame held the thread, so that most of it stays free where painting is slow.
+const REST: f64 = 3.0;
 /// While nothing moves.
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the margins give way.
@@ -40,7 +40,7 @@ pub const FOR_PRACTICE: &str =
 
 /// See the file's purpose.
 pub struct Page {
-    stepped: Rc<RefCell<Stepped>>,
+    stepped: Rc<RefCell<SteppedPractice>>,
     given: GivenFiles,
     desk: Desk,
     mirror: Mirror,
@@ -60,7 +60,7 @@ impl Page {
         });
         let desk = Desk { mirror: Some(MirroredScreen::default()), ..Desk::default() };
         let practice = Practice::at(Rc::new(BrowserPlace), Drive::Stepped, Some(loud));
-        let stepped = Stepped::of(practice, output, waiting);
+        let stepped = SteppedPractice::of(practice, output, waiting);
         steps::begin(stepped.clone());
         Self {
             stepped,
@@ -129,12 +129,17 @@ impl Page {
 }
 
 impl eframe::App for Page {
-    fn ui(&mut self, ui: &mut Ui, frame: &mut eframe::Frame) {
+    fn ui(&mut self, ui: &mut Ui, _: &mut eframe::Frame) {
         if self.worn != Some(self.theme) {
             theme::apply(ui.ctx(), self.theme);
             self.worn = Some(self.theme);
         }
-        self.stepped.borrow_mut().step();
+        let held_s = {
+            let mut stepped = self.stepped.borrow_mut();
+            let held_s = stepped.held_s();
+            stepped.step();
+            held_s
+        };
         let begun = Now::here();
         let mut acts = self.keys(ui.ctx());
         acts.extend(self.files(ui.ctx()));
@@ -155,7 +160,7 @@ impl eframe::App for Page {
             self.mirror.set(std::mem::take(&mut mirror.parts));
         }
         let sounds = self.stepped.borrow().practice.sounds();
-        let next = if sounds { lively(frame.info().cpu_usage) } else { CALM };
+        let next = if sounds { lively(held_s) } else { CALM };
         ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
         last::count(begun.at.elapsed().as_secs_f64());
     }
@@ -165,7 +170,7 @@ impl eframe::App for Page {
     }
 }
 
-/// When the next frame is painted while sound is made, by what the last one took, seconds.
-fn lively(took_s: Option<f32>) -> Duration {
-    Duration::from_secs_f32((REST * took_s.unwrap_or(0.0)).clamp(LIVELY_S.0, LIVELY_S.1))
+/// When the next frame is painted while sound is made, by how long the last one held the thread, seconds.
+fn lively(held_s: f64) -> Duration {
+    Duration::from_secs_f64((REST * held_s).clamp(LIVELY_S.0, LIVELY_S.1))
 }

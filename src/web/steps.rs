@@ -10,6 +10,7 @@ use super::last;
 use super::output::PageOutput;
 use crate::live::WaitingSound;
 use crate::practice::proof::PlayedDrill;
+use crate::units::Instant;
 use crate::window::Now;
 use crate::window::model::action::PractiseAct;
 use crate::window::model::practice::{Around, Practice};
@@ -21,27 +22,33 @@ const STEP_MS: i32 = 20;
 const AROUND: Around<'static> = Around { set: None, output: None };
 
 /// Practice, and the output it plays on.
-pub struct Stepped {
+pub struct SteppedPractice {
     /// Practice.
     pub practice: Practice,
     output: Rc<RefCell<PageOutput>>,
     waiting: WaitingSound,
     told: usize,
+    /// The last step, and the longest that one has waited since this was asked, seconds.
+    stepped: Instant,
+    waited_s: f64,
 }
 
-impl Stepped {
+impl SteppedPractice {
     /// Practice that plays there what waits here.
     pub fn of(
         practice: Practice,
         output: Rc<RefCell<PageOutput>>,
         waiting: WaitingSound,
     ) -> Rc<RefCell<Self>> {
-        Rc::new(RefCell::new(Self { practice, output, waiting, told: 0 }))
+        let stepped = Instant::now();
+        Rc::new(RefCell::new(Self { practice, output, waiting, told: 0, stepped, waited_s: 0.0 }))
     }
 
     /// Lets time come to now, and hands what was made to the output.
     pub fn step(&mut self) {
         let now = Now::here();
+        self.waited_s = self.waited_s.max((now.at - self.stepped).as_secs_f64());
+        self.stepped = now.at;
         self.practice.tick(&AROUND, now);
         self.keep_last();
         if let Some(taken) = self.waiting.take() {
@@ -53,6 +60,12 @@ impl Stepped {
             }
         }
         last::count(now.at.elapsed().as_secs_f64());
+    }
+
+    /// By how much the latest step was late since this was last asked, seconds: so long the page's thread was held, which
+    /// painting does where there is no graphics card.
+    pub fn held_s(&mut self) -> f64 {
+        (std::mem::take(&mut self.waited_s) - f64::from(STEP_MS) / 1000.0).max(0.0)
     }
 
     /// Applies an act.
@@ -81,7 +94,7 @@ impl Stepped {
 }
 
 /// Steps it from now on, as long as the page is there.
-pub fn begin(stepped: Rc<RefCell<Stepped>>) {
+pub fn begin(stepped: Rc<RefCell<SteppedPractice>>) {
     let step = Closure::<dyn FnMut()>::new(move || {
         if let Ok(mut stepped) = stepped.try_borrow_mut() {
             stepped.step();

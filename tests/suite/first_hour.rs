@@ -49,7 +49,7 @@ fn deflate(bedside: &mut Bedside, beats: f64, shown: Option<&str>) -> Score {
     let drill = |b: &Bedside| running(b).drill.as_ref().unwrap().set.case.clone();
     let case = drill(bedside);
     let gauge = |b: &Bedside| running(b).drill.as_ref().unwrap().gauge_mmhg().unwrap();
-    let mut taken = |b: &mut Bedside, part: &str| {
+    let taken = |b: &mut Bedside, part: &str| {
         if let Some(name) = shown {
             picture(b, &format!("{name}-{part}"));
         }
@@ -201,7 +201,9 @@ fn a_sound_of_ones_own_is_shown_with_what_the_listener_finds() {
         said[0].contains("pulses in") && said.last().unwrap().contains("may be wrong"),
         "{said:?}"
     );
-    said.iter().for_each(|said| drop(bedside.window.get_by_label(said)));
+    for said in &said {
+        bedside.window.get_by_label(said);
+    }
     bedside.key(Key::Space);
     bedside.wait(1.0);
     assert!(bedside.model().practice.tried.as_ref().unwrap().heard.as_ref().unwrap().plays());

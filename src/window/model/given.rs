@@ -27,15 +27,15 @@ impl GivenFile {
     ///
     /// # Errors
     /// It cannot be read, or is too large to be anything of ours.
-    pub fn read(&self) -> Result<Arc<[u8]>, NotGiven> {
+    pub fn read(&self) -> Result<Arc<[u8]>, FileRefused> {
         if let Some(bytes) = &self.bytes {
             return Ok(bytes.clone());
         }
         let path = self.path.clone().unwrap_or_default();
-        let failed = |fault| NotGiven::CannotRead { name: self.name.clone(), fault };
+        let failed = |fault| FileRefused::CannotRead { name: self.name.clone(), fault };
         let long = std::fs::metadata(&path).map_err(failed)?.len();
         if long > MOST_BYTES {
-            return Err(NotGiven::GiveASmaller(self.name.clone()));
+            return Err(FileRefused::GiveASmaller(self.name.clone()));
         }
         Ok(std::fs::read(&path).map_err(failed)?.into())
     }
@@ -48,7 +48,7 @@ impl GivenFile {
 
 /// Why a file that was given is not taken.
 #[derive(Debug, thiserror::Error)]
-pub enum NotGiven {
+pub enum FileRefused {
     /// See whether it is there.
     #[error("cannot read {name}: {fault}")]
     CannotRead {

@@ -1,7 +1,7 @@
 //! Why practice does not go on.
 
 use super::drill::Missing;
-use super::given::NotGiven;
+use super::given::FileRefused;
 use super::kept_class::NotStored;
 use super::recorded::NoDrill;
 use crate::practice::class::ClassFault;
@@ -44,7 +44,7 @@ pub enum NotPractised {
     NoText(#[from] serde_json::Error),
     /// Give another file.
     #[error(transparent)]
-    GiveAnother(#[from] NotGiven),
+    GiveAnother(#[from] FileRefused),
     /// Give the teacher's lesson.
     #[error("give the teacher's lesson first: name its path, open it or drop it here")]
     GiveALesson,

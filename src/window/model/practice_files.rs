@@ -2,7 +2,7 @@
 
 use super::action::{ClassAct, TryAct};
 use super::class_view::ClassView;
-use super::given::{GivenFile, NotGiven};
+use super::given::{FileRefused, GivenFile};
 use super::kept_class::class_in;
 use super::not_practised::NotPractised;
 use super::practice::Practice;
@@ -15,7 +15,7 @@ use crate::window::sentence::sentence;
 
 impl Practice {
     /// Says why a file is not taken.
-    pub fn refuse(&mut self, fault: &NotGiven) {
+    pub fn refuse(&mut self, fault: &FileRefused) {
         self.said = Some(sentence(&fault.to_string()));
     }
 
@@ -26,7 +26,7 @@ impl Practice {
             self.tried = Some(Tried::of(&file.name, &bytes));
             return Ok(());
         }
-        let another = || NotGiven::GiveAnother(file.name.clone());
+        let another = || FileRefused::GiveAnother(file.name.clone());
         let text = std::str::from_utf8(&bytes).map_err(|_| another())?;
         let sealed = SealedExamination::is_one(text);
         if sealed || file.ends_in(".toml") {
@@ -124,7 +124,7 @@ impl Practice {
     fn read_folder(&mut self) -> Result<(), NotPractised> {
         let folder = self.class_view()?.folder.trim().to_owned();
         let listed = std::fs::read_dir(&folder)
-            .map_err(|fault| NotGiven::CannotRead { name: folder.clone(), fault })?;
+            .map_err(|fault| FileRefused::CannotRead { name: folder.clone(), fault })?;
         let mut files: Vec<_> = listed.filter_map(|entry| Some(entry.ok()?.path())).collect();
         files.sort();
         let known = |path: &std::path::PathBuf| {
