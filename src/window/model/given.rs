@@ -58,9 +58,9 @@ pub enum FileRefused {
         fault: std::io::Error,
     },
     /// Give a smaller one.
-    #[error("{0} is too large: give a file of 64 MB or less")]
+    #[error("too large: {0}; give a file of 64 MB or less")]
     GiveASmaller(String),
     /// Give something that practice knows.
-    #[error("{0} is no sound (.wav), lesson (.toml), examination (.exam) or class file (.jsonl)")]
+    #[error("no sound (.wav), lesson (.toml), examination (.exam) or class file (.jsonl): {0}")]
     GiveAnother(String),
 }

@@ -128,7 +128,7 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let wide = c.ui.available_width();
     if wide < NARROW {
         // The gauge leaves room for bulb, tap and digits on a telephone; what is said stands beside it.
-        let side = (height * 0.19).clamp(100.0, 200.0);
+        let side = if height < SHORT { 108.0 } else { (height * 0.24).min(wide * 0.5) };
         c.line_top(|c| {
             gauge(c, drill, vec2(side, side));
             c.column(|c| beside_gauge(c, drill));
@@ -165,9 +165,12 @@ fn beside_gauge(c: &mut Canvas<'_>, drill: &Drilling) {
     if !drill.set.kind.has_return() {
         return;
     }
+    c.words(drill.set.kind.words(), size::SMALL, c.roles.quiet);
     c.strong(drill.says.unwrap_or(""), size::BODY, c.roles.act);
     tapped(c, drill);
-    c.words(asked(drill), size::BODY, c.roles.quiet);
+    if drill.tapped(Who::Student) || drill.tapped(Who::Teacher) {
+        c.words(asked(drill), size::BODY, c.roles.quiet);
+    }
 }
 
 /// Bulb, valve, tap and reading; or the words to choose from.
