@@ -8,7 +8,7 @@ use anyhow::Context;
 use super::book::passphrase;
 use super::described::{Described, line};
 use super::layers;
-use super::output::{misuse, say};
+use super::output::{aside, many, misuse, say};
 use super::place::{Out, Outputs};
 use crate::live::Piece;
 use crate::practice::class::{CaseFound, Class};
@@ -128,11 +128,11 @@ fn seal(path: &Path, words: &Words) -> anyhow::Result<()> {
     if let Some(out) = &out {
         out.write(set.text()?.as_bytes())?;
     }
-    eprintln!(
+    aside(&format!(
         "{}: {} drills, sealed. Opening code: {code}\nWrite the code down, it is shown once. Students type it to begin; only your word opens what they do.",
         lesson.name,
         lesson.drills.len()
-    );
+    ));
     Ok(())
 }
 
@@ -140,9 +140,9 @@ fn seal(path: &Path, words: &Words) -> anyhow::Result<()> {
 fn unseal(class: &mut Class, words: &Words) -> anyhow::Result<()> {
     let word = passphrase::text(words.word_file.as_deref(), "Teacher's word: ", false)?;
     let came = class.open(&word);
-    eprintln!("{} examinations opened", came.opened.len());
+    aside(&many(came.opened.len(), "examination") + " opened");
     for (sealed, fault) in &came.shut {
-        eprintln!("  still sealed: {}, {}: {fault}", sealed.student, sealed.lesson);
+        aside(&format!("still sealed: {}, {}: {fault}", sealed.student, sealed.lesson));
     }
     let none = came.opened.is_empty() && !came.shut.is_empty();
     anyhow::ensure!(!none, "no examination was opened");
@@ -212,7 +212,7 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
     }
     let mut said = format!("{} sessions\n", class.sessions().count());
     if class.sealed().count() > 0 {
-        said += &format!("{} examinations under seal: --open opens them\n", class.sealed().count());
+        said += &(many(class.sealed().count(), "examination") + " under seal: --open opens them\n");
     }
     for (code, sum) in class.students() {
         said += &format!("  {code}: {} of {} passed\n", sum.passed, sum.drills);

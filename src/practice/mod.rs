@@ -18,6 +18,8 @@ pub mod course;
 pub mod drill;
 pub mod effect;
 pub mod examination;
+#[cfg(test)]
+mod known_students;
 pub mod lesson;
 pub mod level;
 pub mod listen_first;

@@ -201,7 +201,8 @@ impl MissedSound {
         match students {
             0 => format!("{right} of {answers} right; nobody answered often enough to tell more."),
             _ => format!(
-                "missed by {missed_by} of {students} students (less than three quarters right); {right} of {answers} answers right."
+                "missed by {missed_by} of {students} {} (less than three quarters right); {right} of {answers} answers right.",
+                if *students == 1 { "student" } else { "students" }
             ),
         }
     }

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use cuffnote::live::Piece;
 use cuffnote::practice::score::Score;
+use cuffnote::window::model::action::{Action, PractiseAct, TryAct};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 
@@ -212,10 +213,8 @@ fn a_sound_of_ones_own_is_shown_with_what_the_listener_finds() {
     let bad = folder.path().join("bad.wav");
     std::fs::write(&bad, b"RIFF no sound").unwrap();
     bedside.click("Try it on a sound");
-    let typed = bedside.model().practice.sound_file.len();
-    bedside.window.get_by_label("Sound file (WAV)").click();
-    (0..typed).for_each(|_| bedside.key(Key::Backspace));
-    bedside.write("Sound file (WAV)", bad.to_str().unwrap());
+    let path = bad.to_str().unwrap().to_owned();
+    bedside.act(Action::Practise(PractiseAct::Try(TryAct::File(path))));
     bedside.click("Hear this file");
     let said = &bedside.model().practice.tried.as_ref().unwrap().said;
     assert!(said.len() == 1 && said[0].starts_with("bad.wav: this is no WAV file"), "{said:?}");

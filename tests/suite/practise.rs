@@ -157,7 +157,7 @@ fn a_plain_lesson_that_is_an_examination_asks_for_the_teachers_word_and_is_seale
     let mut bedside = practice(folder.path());
     bedside.write("Teacher's lesson file", lesson.to_str().unwrap());
     bedside.click("Begin the teacher's lesson");
-    bedside.window.get_by_label("The teacher's word needs 12 letters or more.");
+    bedside.window.get_by_label("The teacher's word needs 12 letters or more");
     bedside.write("Teacher's word, which opens what is done", "lantern orchard seven");
     bedside.click("Begin the teacher's lesson");
     bedside.wait(4.0);

@@ -9,6 +9,7 @@ use crate::practice::confusion::Confusion;
 use crate::practice::lesson::Feedback;
 use crate::practice::session::{Done, Summary};
 use crate::window::model::action::{Action, PractiseAct};
+use crate::window::model::heard_again::HeardAgain;
 use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
@@ -44,7 +45,6 @@ pub fn show(c: &mut Canvas<'_>, running: &Running) {
         });
     }
     if running.lesson.feedback != Feedback::Hidden {
-        again(c, running);
         cases(c, running);
     }
     if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
@@ -52,9 +52,8 @@ pub fn show(c: &mut Canvas<'_>, running: &Running) {
     }
 }
 
-/// The drill that is heard again.
-fn again(c: &mut Canvas<'_>, running: &Running) {
-    let Some((number, heard)) = &running.heard else { return };
+/// The drill that is heard again, below its own line.
+fn again(c: &mut Canvas<'_>, (number, heard): &(usize, HeardAgain)) {
     c.panel(|c| {
         c.strong(&format!("Case {} again", number + 1), size::SENTENCE, c.roles.ink);
         heard_again::show(c, heard, "the sound of this case, to be heard again");
@@ -70,6 +69,7 @@ fn cases(c: &mut Canvas<'_>, running: &Running) {
         if kept && c.finger(&format!("Hear case {} again", number + 1), Emphasis::Plain) {
             act(c, PractiseAct::HearCase(number));
         }
+        running.heard.iter().filter(|heard| heard.0 == number).for_each(|heard| again(c, heard));
     }
 }
 
