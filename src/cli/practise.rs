@@ -140,7 +140,7 @@ fn seal(path: &Path, words: &Words) -> anyhow::Result<()> {
 fn unseal(class: &mut Class, words: &Words) -> anyhow::Result<()> {
     let word = passphrase::text(words.word_file.as_deref(), "Teacher's word: ", false)?;
     let came = class.open(&word);
-    aside(&many(came.opened.len(), "examination") + " opened");
+    aside(&(many(came.opened.len(), "examination") + " opened"));
     for (sealed, fault) in &came.shut {
         aside(&format!("still sealed: {}, {}: {fault}", sealed.student, sealed.lesson));
     }
