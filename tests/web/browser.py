@@ -92,7 +92,11 @@ class Visitor:
         for _ in range(40):
             x, y, wide, tall = self.place(name)
             if 0 <= y and y + tall <= high:
-                break
+                # A screen that still scrolls would be pressed beside it.
+                time.sleep(0.15)
+                if self.place(name) == [x, y, wide, tall]:
+                    break
+                continue
             self.page.mouse.move(100, high / 2)
             self.page.mouse.wheel(0, max(-300, min(300, y - high / 2)))
             time.sleep(0.15)
