@@ -10,6 +10,7 @@ mod page;
 mod parquet;
 mod router;
 mod smart;
+mod tls;
 
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -103,6 +104,14 @@ impl Place {
         let mut command = Command::cargo_bin("cuffnote-service").unwrap();
         command.current_dir(self.0.path()).env_remove("CUFFNOTE_SERVICE").args(words);
         command.output().unwrap()
+    }
+
+    /// Starts another program that writes so many visits into the book.
+    pub fn being_written(&self, visits: u32) -> std::process::Child {
+        let mut command = std::process::Command::new(assert_cmd::cargo::cargo_bin("cuffnote"));
+        command.args(["book", "make", "--visits", &visits.to_string(), "--book"]).arg(self.book());
+        command.env("XDG_STATE_HOME", self.path("state")).stdout(std::process::Stdio::null());
+        command.spawn().unwrap()
     }
 
     /// Sends the book to a server; whether all went well, and everything that was said.
