@@ -214,7 +214,10 @@ mod tests {
         assert_eq!(asked.mode.as_deref(), Some("verify-full"));
         assert_eq!(asked.authority, Some("/etc/ca.pem".into()));
         let plain = Asked::of("postgres://w@127.0.0.1/c");
-        assert_eq!((plain.to.as_str(), plain.mode, plain.authority), ("postgres://w@127.0.0.1/c", None, None));
+        assert_eq!(
+            (plain.to.as_str(), plain.mode, plain.authority),
+            ("postgres://w@127.0.0.1/c", None, None)
+        );
     }
 
     /// Nothing is asked over the network before these are refused.
@@ -224,7 +227,10 @@ mod tests {
         for (to, words) in [
             ("postgres://w@db.clinic.example/c?sslmode=disable", "for this machine alone"),
             ("postgres://w@db.clinic.example/c?sslmode=none", "sslmode=none is not known"),
-            ("postgres://w@127.0.0.1/c?sslmode=verify-full&sslrootcert=/nowhere.pem", "/nowhere.pem"),
+            (
+                "postgres://w@127.0.0.1/c?sslmode=verify-full&sslrootcert=/nowhere.pem",
+                "/nowhere.pem",
+            ),
         ] {
             let why = format!("{:#}", open(to, &none).err().unwrap());
             assert!(why.contains(words), "{why}");

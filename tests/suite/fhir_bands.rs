@@ -97,15 +97,22 @@ fn only_codes_whose_meaning_fits_are_sent_and_never_that_for_normal() {
 #[test]
 fn an_index_below_the_range_says_so_with_the_range_and_one_within_says_nothing_of_it() {
     let all = with_words(&ten()[0].1, &[set("acc-aha-2024")]);
-    let of = |side: &str| all.iter().find(|one| one["bodySite"]["coding"][0]["code"] == side).unwrap();
+    let of =
+        |side: &str| all.iter().find(|one| one["bodySite"]["coding"][0]["code"] == side).unwrap();
     let (right, left) = (of("62175007"), of("32153003"));
     assert_eq!(right["valueQuantity"]["value"], 0.7);
-    assert_eq!((codes(right, INTERPRETATION), codes(right, BANDS)), (vec!["L"], vec!["acc-aha-2024.1.abnormal"]));
+    assert_eq!(
+        (codes(right, INTERPRETATION), codes(right, BANDS)),
+        (vec!["L"], vec!["acc-aha-2024.1.abnormal"])
+    );
     let range = &right["referenceRange"][0];
     assert_eq!((&range["low"]["value"], &range["high"]["value"]), (&json!(1.0), &json!(1.4)));
     assert_eq!(range["text"], "2024 ACC/AHA: \"normal\" (1.00-1.40)");
     assert_eq!(left["valueQuantity"]["value"], 1.03);
-    assert_eq!((codes(left, INTERPRETATION), codes(left, BANDS)), (vec![], vec!["acc-aha-2024.1.normal"]));
+    assert_eq!(
+        (codes(left, INTERPRETATION), codes(left, BANDS)),
+        (vec![], vec!["acc-aha-2024.1.normal"])
+    );
     assert!(left.get("referenceRange").is_none());
     // By a set that prints no range there is no side of it.
     for one in with_words(&ten()[0].1, &[set("rnao"), set("wifi")]) {
@@ -147,7 +154,10 @@ fn the_national_option_keeps_each_rule_of_the_published_profile() {
             assert!(one["effectiveDateTime"].is_string());
             assert!(one.as_object().unwrap().keys().all(|key| !key.starts_with("value")));
             let parts = one["component"].as_array().unwrap();
-            let sides: BTreeSet<&str> = parts.iter().map(|part| part["code"]["coding"][0]["code"].as_str().unwrap()).collect();
+            let sides: BTreeSet<&str> = parts
+                .iter()
+                .map(|part| part["code"]["coding"][0]["code"].as_str().unwrap())
+                .collect();
             assert_eq!(sides.len(), parts.len(), "{name}: each side at most once");
             for part in parts {
                 let (code, display) = match coding(&part["code"])["code"].as_str().unwrap() {
@@ -158,7 +168,10 @@ fn the_national_option_keeps_each_rule_of_the_published_profile() {
                 let wanted = json!({"system": "https://tx.hl7.lt/fhir/CodeSystem/abi-component", "code": code, "display": display});
                 assert_eq!(coding(&part["code"]), wanted);
                 let quantity = &part["valueQuantity"];
-                assert_eq!((&quantity["unit"], &quantity["code"]), (&json!("ratio"), &json!("{ratio}")));
+                assert_eq!(
+                    (&quantity["unit"], &quantity["code"]),
+                    (&json!("ratio"), &json!("{ratio}"))
+                );
                 assert_eq!(quantity["system"], "http://unitsofmeasure.org");
                 assert!(quantity.get("comparator").is_none() && quantity["value"].is_number());
             }
@@ -166,8 +179,23 @@ fn the_national_option_keeps_each_rule_of_the_published_profile() {
             assert!(one.get("interpretation").is_none());
             // A profile of R5: a resource of R4 does not claim it, and only has elements that both know.
             assert!(one["meta"].get("profile").is_none());
-            let both = ["resourceType", "identifier", "status", "category", "code", "subject", "effectiveDateTime", "issued",
-                "performer", "component", "device", "extension", "text", "note", "meta"];
+            let both = [
+                "resourceType",
+                "identifier",
+                "status",
+                "category",
+                "code",
+                "subject",
+                "effectiveDateTime",
+                "issued",
+                "performer",
+                "component",
+                "device",
+                "extension",
+                "text",
+                "note",
+                "meta",
+            ];
             for key in one.as_object().unwrap().keys() {
                 assert!(both.contains(&key.as_str()), "{name}: {key}");
             }

@@ -302,11 +302,7 @@ pub fn bundle(events: &[Event]) -> Vec<u8> {
 }
 
 /// The same by these sets, for a service that chose so.
-pub fn bundle_by(
-    events: &[Event],
-    sets: &[GuidanceSet],
-    context: fhir::ServiceContext,
-) -> Vec<u8> {
+pub fn bundle_by(events: &[Event], sets: &[GuidanceSet], context: fhir::ServiceContext) -> Vec<u8> {
     let visit = Visit::from_events(events).unwrap();
     let result = work_out_in(Words::english(), &visit, sets, Assumed::default());
     let documents = [fhir::Document {

@@ -12,7 +12,8 @@ use crate::clinical::result::{BandHit, LegResult};
 /// The code system of docs/fhir/CodeSystem-bands.json.
 pub const BANDS: &str = "urn:oid:2.25.335260078843805364991669617910256738898";
 /// HL7's codes of interpretation; meanings as in version 2018-08-12, which FHIR R4 (4.0.1) holds.
-pub const INTERPRETATION: &str = "http://terminology.hl7.org/CodeSystem/v3-ObservationInterpretation";
+pub const INTERPRETATION: &str =
+    "http://terminology.hl7.org/CodeSystem/v3-ObservationInterpretation";
 /// Every code of HL7's that may leave this program.
 pub const INTERPRETATION_SENT: [&str; 3] = [ABOVE_SCALE, LOW, HIGH];
 /// "The result is above the maximum quantifiable limit (the test procedure or equipment is the limiting factor)."
@@ -53,8 +54,10 @@ pub struct BandCode {
 }
 
 fn code_of(set: &str, version: &str, band: &str) -> String {
-    let word: String =
-        band.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    let word: String = band
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .collect();
     format!("{set}.{version}.{word}")
 }
 
@@ -160,9 +163,8 @@ mod tests {
     fn the_range_is_what_the_set_prints() {
         let set = guidance::shipped(RANGE.set).unwrap().unwrap();
         assert_eq!(set.version, RANGE.version);
-        let when = |name: &str| {
-            set.bands.iter().find(|band| band.name == name).unwrap().when.to_string()
-        };
+        let when =
+            |name: &str| set.bands.iter().find(|band| band.name == name).unwrap().when.to_string();
         let [low, high] = RANGE.ends;
         assert_eq!(when(RANGE.band), format!("index {low}-{high}"));
         assert_eq!(when(RANGE.above), format!("index > {high}"));

@@ -2,9 +2,9 @@
 
 use serde_json::{Value, json};
 
-use super::{bands, codes};
 use super::resource::{Parcel, Resource, decimal, operator, organization, subject};
 use super::words::clean;
+use super::{bands, codes};
 use crate::clinical::event::{Outcome, Phase, Posture};
 use crate::clinical::moment::{Day, ONLY_THE_DAY};
 use crate::clinical::result::{AttemptResult, LegResult, SiteResult, VisitResult};
@@ -335,7 +335,8 @@ impl<'a> Observations<'a> {
                 Side::Left => ("left-abi", "Left ankle-brachial index"),
                 Side::Right => ("right-abi", "Right ankle-brachial index"),
             };
-            let code = json!({"coding": [{"system": NATIONAL_SIDES, "code": code, "display": display}]});
+            let code =
+                json!({"coding": [{"system": NATIONAL_SIDES, "code": code, "display": display}]});
             Some(json!({"code": code, "valueQuantity": ratio(value)}))
         });
         let sides: Vec<Value> = sides.collect();

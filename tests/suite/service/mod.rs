@@ -106,12 +106,20 @@ impl Place {
         command.output().unwrap()
     }
 
-    /// Starts another program that writes so many visits into the book.
-    pub fn being_written(&self, visits: u32) -> std::process::Child {
-        let mut command = std::process::Command::new(assert_cmd::cargo::cargo_bin("cuffnote"));
-        command.args(["book", "make", "--visits", &visits.to_string(), "--book"]).arg(self.book());
-        command.env("XDG_STATE_HOME", self.path("state")).stdout(std::process::Stdio::null());
-        command.spawn().unwrap()
+    /// Somebody who writes so many visits into the book meanwhile, one after the other.
+    pub fn being_written(&self, visits: u32) -> std::thread::JoinHandle<()> {
+        let book = self.book();
+        std::thread::spawn(move || {
+            let mut writer = Writer::open(&book).unwrap();
+            for n in 0..visits {
+                let mut events = ten().remove(0).1;
+                if let Act::VisitOpened(opened) = &mut events[0].act {
+                    opened.record = format!("K-9{n:03}");
+                }
+                writer.keep_all_earlier(&[events.as_slice()]).unwrap();
+                std::thread::sleep(std::time::Duration::from_millis(20));
+            }
+        })
     }
 
     /// Sends the book to a server; whether all went well, and everything that was said.

@@ -271,7 +271,9 @@ fn what_is_sent_keeps_to_the_definitions_that_it_names() {
         );
         let profile = profile.unwrap()["url"].clone();
         let all = server.search(&format!("{kind}?_total=accurate"));
-        let with_value = |one: &&Value| *name == "examination" || *kind != "Observation" || one.get("valueQuantity").is_some();
+        let with_value = |one: &&Value| {
+            *name == "examination" || *kind != "Observation" || one.get("valueQuantity").is_some()
+        };
         let mut own = all.iter().filter(|one| one["meta"]["profile"][0] == profile);
         let one = own.find(with_value).unwrap_or_else(|| panic!("no {name}"));
         let path = format!("{kind}/{}", one["id"].as_str().unwrap());
@@ -296,20 +298,31 @@ fn what_is_sent_keeps_to_the_definitions_that_it_names() {
 /// A kind of resource, its definition, and ways to break it: a field taken away, or of another form.
 type Breaks = (&'static str, &'static str, &'static [(&'static str, &'static str)]);
 const BREAKS: &[Breaks] = &[
-    ("Observation", "pressure", &[("identifier", "null"), ("bodySite", "null"), ("effectiveDateTime", "null")]),
+    (
+        "Observation",
+        "pressure",
+        &[("identifier", "null"), ("bodySite", "null"), ("effectiveDateTime", "null")],
+    ),
     (
         "Observation",
         "index",
         &[
             ("identifier", "null"),
             ("bodySite", "null"),
-            ("component", r#"[{"code": {"text": "a"}}, {"code": {"text": "b"}}, {"code": {"text": "c"}}]"#),
+            (
+                "component",
+                r#"[{"code": {"text": "a"}}, {"code": {"text": "b"}}, {"code": {"text": "c"}}]"#,
+            ),
         ],
     ),
     (
         "Observation",
         "examination",
-        &[("hasMember", "null"), ("effectiveDateTime", "null"), ("valueQuantity", r#"{"value": 1}"#)],
+        &[
+            ("hasMember", "null"),
+            ("effectiveDateTime", "null"),
+            ("valueQuantity", r#"{"value": 1}"#),
+        ],
     ),
     ("DiagnosticReport", "report", &[("identifier", "null"), ("result", "null")]),
 ];

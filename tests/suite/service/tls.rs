@@ -2,9 +2,9 @@
 
 use std::process::Command;
 
+use super::super::visits::ten;
 use super::database::Postgres;
 use super::{Place, told};
-use super::super::visits::ten;
 
 /// An authority and what it signed, one that nobody trusts, and a certificate whose time is over, by `openssl`.
 const SCRIPT: &str = "set -e
@@ -23,7 +23,8 @@ done";
 
 fn place() -> Place {
     let place = Place::of(&ten().into_iter().take(2).map(|(_, events)| events).collect::<Vec<_>>());
-    let made = Command::new("sh").args(["-c", SCRIPT]).current_dir(place.path("")).output().unwrap();
+    let made =
+        Command::new("sh").args(["-c", SCRIPT]).current_dir(place.path("")).output().unwrap();
     assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
     std::fs::write(place.path("password"), "of-the-test\n").unwrap();
     place
@@ -34,7 +35,8 @@ fn gather(place: &Place, server: &Postgres, authority: &str, query: &str) -> (bo
     let text = format!("version = 1\n[database]\npassword_file = \"password\"\n{authority}");
     let settings = place.settings(&text);
     let url = format!("{}{query}", server.url.replace("127.0.0.1", "localhost"));
-    let words = ["gather", "--book", "book", "--to", &url, "--settings", settings.to_str().unwrap()];
+    let words =
+        ["gather", "--book", "book", "--to", &url, "--settings", settings.to_str().unwrap()];
     told(&place.service(&words))
 }
 
