@@ -1,7 +1,7 @@
 """A second FHIR R4 server on loopback, of another making than router.mjs: sekmet-fhir, in Python, with SQLite behind it.
 
 It takes transactions whole or not at all, keeps every version, and refuses a resource that the models of
-`fhir.resources` refuse. It prints its address, and serves until its standard input ends. Usage: second.py FOLDER
+`fhir.resources` refuse. It prints its address, and serves until its standard input ends. Usage: second.py, in a folder of its own
 """
 
 import pathlib
@@ -13,7 +13,7 @@ import uvicorn
 from sekmet.config import Settings
 from sekmet.main import create_app
 
-folder = pathlib.Path(sys.argv[1])
+folder = pathlib.Path.cwd()
 listening = socket.create_server(("127.0.0.1", 0))
 port = listening.getsockname()[1]
 settings = Settings(

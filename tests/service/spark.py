@@ -14,6 +14,7 @@ tables, queries = map(pathlib.Path, sys.argv[1:])
 spark = (
     SparkSession.builder.master("local[1]")
     .config("spark.ui.enabled", "false")
+    .config("spark.ui.showConsoleProgress", "false")
     .config("spark.sql.shuffle.partitions", "1")
     .config("spark.sql.session.timeZone", "UTC")
     # "of" is a name in standard SQL.

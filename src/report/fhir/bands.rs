@@ -5,7 +5,7 @@
 use serde_json::{Value, json};
 
 use super::codes;
-use super::observations::ratio;
+use super::resource::ratio;
 use crate::clinical::guidance::{self, Band, GuidanceSet};
 use crate::clinical::result::{BandHit, LegResult};
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::resource::{Parcel, Resource, decimal, operator, organization, subject};
+use super::resource::{Parcel, Resource, UCUM, decimal, operator, organization, ratio, subject};
 use super::words::clean;
 use super::{bands, codes};
 use crate::clinical::event::{Outcome, Phase, Posture};
@@ -11,7 +11,6 @@ use crate::clinical::result::{AttemptResult, LegResult, SiteResult, VisitResult}
 use crate::clinical::site::{Artery, Side, Site};
 use crate::clinical::visit::{Attempt, Visit};
 
-const UCUM: &str = "http://unitsofmeasure.org";
 /// The sides of both indexes in one, by HL7 Lithuania.
 const NATIONAL_SIDES: &str = "https://tx.hl7.lt/fhir/CodeSystem/abi-component";
 
@@ -405,10 +404,6 @@ fn posture(posture: Posture) -> Value {
 fn millimetres(mmhg: f64) -> Value {
     let shown = if mmhg.fract() == 0.0 { format!("{mmhg:.0}") } else { format!("{mmhg:.1}") };
     json!({"value": decimal(shown), "unit": "mmHg", "system": UCUM, "code": "mm[Hg]"})
-}
-
-pub(super) fn ratio(value: impl std::fmt::Display) -> Value {
-    json!({"value": decimal(value), "unit": "ratio", "system": UCUM, "code": "{ratio}"})
 }
 
 /// The interval: its two ends make no sense alone, so they are components.
