@@ -25,6 +25,7 @@ mod examination;
 mod examples;
 mod fake;
 mod fhir;
+mod fhir_bands;
 mod first_hour;
 #[cfg(target_os = "linux")]
 mod full_disk;
