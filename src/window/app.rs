@@ -143,6 +143,7 @@ impl App {
         let model = &self.model;
         let roles = model.choices.theme().roles();
         let desk = &mut self.desk;
+        desk.words = model.words();
         desk.fresh = self.shown != Some(model.screen);
         if desk.fresh {
             // What had the keys on the screen before has them no longer.

@@ -11,7 +11,7 @@ use crate::live::{
     CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
 };
 use crate::report::pdf::Paper;
-use crate::settings::{Fixed, REPORT_PAPER, SERVICE_NAME, Settings};
+use crate::settings::{CONFIRMED_BY, Fixed, LANGUAGE, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
@@ -81,6 +81,10 @@ pub enum Change {
     Theme(Theme),
     /// The scale, per cent.
     Scale(u32),
+    /// The language of the window.
+    Language(Words),
+    /// The clinician, by name or code, who confirms the translation of a language for the service.
+    Confirm(Words, String),
     /// The key of the tap.
     Tap(Key),
     /// What is said at the return.
@@ -151,6 +155,8 @@ impl Change {
             Change::CheckCodes(_)
             | Change::Theme(_)
             | Change::Scale(_)
+            | Change::Language(_)
+            | Change::Confirm(..)
             | Change::Tap(_)
             | Change::Say(_)
             | Change::Service(_)
@@ -235,7 +241,12 @@ impl Choices {
 
     /// The paper of reports.
     pub fn paper(&self) -> Paper {
-        Paper::of(self.text(REPORT_PAPER)).unwrap_or_default()
+        Paper::chosen(&self.settings)
+    }
+
+    /// The language of the window.
+    pub fn words(&self) -> Words {
+        self.settings.language()
     }
 
     /// The language of reports.
@@ -347,6 +358,10 @@ impl Choices {
     /// Changes one choice; where it is fixed for this computer nothing changes, and that is returned.
     pub fn choose(&mut self, change: Change) -> Option<Fixed> {
         let mut fixed = None;
+        let confirmed = match &change {
+            Change::Confirm(words, who) => self.settings.confirmations_with(*words, who),
+            _ => String::new(),
+        };
         let mut set = |key: &str, value: &str| {
             if self.settings.is_locked(key) {
                 fixed = Some(Fixed(key.to_owned()));
@@ -356,6 +371,8 @@ impl Choices {
         match change {
             Change::Theme(theme) => set(THEME, theme.name()),
             Change::Scale(percent) => set(SCALE, &percent.to_string()),
+            Change::Language(words) => set(LANGUAGE, words.tag()),
+            Change::Confirm(..) => set(CONFIRMED_BY, &confirmed),
             Change::Tap(key) => set(TAP, key.name()),
             Change::Say(say) => set(SAY, say.code()),
             Change::Service(name) => set(SERVICE_NAME, &name),

@@ -47,6 +47,7 @@ use crate::clinical::guidance::GuidanceSet;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};
+use crate::words::Words;
 
 /// The state of the window.
 pub struct Model {
@@ -112,6 +113,11 @@ impl Model {
         model.sets = model.choices.sets();
         model.look_through();
         Ok(model)
+    }
+
+    /// The language that the window speaks.
+    pub fn words(&self) -> Words {
+        self.choices.words()
     }
 
     /// Lets time pass: what happened in the sound, stages that follow, what must be told.
