@@ -37,7 +37,7 @@ mod worker;
 
 #[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
-pub use again::{Clip, Piece, PieceBeat, one_a_beat};
+pub use again::{Clip, NoBeat, Piece, PieceBeat, one_a_beat};
 #[cfg(feature = "bedside")]
 pub use aloud::Aloud;
 #[cfg(feature = "bedside")]

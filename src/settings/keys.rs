@@ -65,7 +65,12 @@ pub const KEYS: &[SettingsKey] = &[
         "no",
         "Whether record codes end in a check character, which is then checked.",
     ),
-    open("report.paper", "a4, letter", "the paper of the system's country", "The paper of reports."),
+    open(
+        "report.paper",
+        "a4, letter",
+        "the paper of the system's country",
+        "The paper of reports.",
+    ),
     open(
         "report.language",
         "a language, such as en or de",

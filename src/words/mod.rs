@@ -284,6 +284,17 @@ impl Words {
         say!(self, "locale-day", day = number, month = day.month(), year = year)
     }
 
+    /// A question within a line: without its marks, and small where the language writes nouns small.
+    pub fn within(self, question: &str) -> String {
+        let question = question
+            .trim_start_matches('\u{bf}')
+            .trim_end_matches(['?', '\u{a0}', '\u{202f}', ' ']);
+        match self.plain(id!("locale-nouns")) {
+            "small" => question.to_lowercase(),
+            _ => question.to_owned(),
+        }
+    }
+
     /// A day in figures.
     pub fn short_day(self, day: jiff::civil::Date) -> String {
         // English takes the whole day as it is written in files, others its parts: so not through `say!`.

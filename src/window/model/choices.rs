@@ -15,10 +15,12 @@ use crate::settings::{CONFIRMED_BY, Fixed, LANGUAGE, REPORT_PAPER, SERVICE_NAME,
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
-use crate::words::Words;
+use crate::words::{Words, id};
 
 /// The version of the cautions that were agreed to; a changed text is shown anew.
 pub const CAUTIONS_VERSION: &str = "1";
+/// The code of a gauge that none was named for.
+pub const GAUGE_IN_USE: &str = "in use";
 /// The scales offered, per cent.
 pub const SCALES: [u32; 6] = [100, 125, 150, 175, 200, 250];
 
@@ -56,13 +58,13 @@ impl Say {
     /// All, in the order offered.
     pub const ALL: [Say; 3] = [Say::Nothing, Say::Flash, Say::FlashAndTone];
 
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Say::Nothing => "nothing until I have kept my reading",
-            Say::Flash => "light up the picture",
-            Say::FlashAndTone => "light up the picture and play a soft tone",
-        }
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Say::Nothing => id!("setup-say-nothing"),
+            Say::Flash => id!("setup-say-flash"),
+            Say::FlashAndTone => id!("setup-say-tone"),
+        })
     }
 
     const fn code(self) -> &'static str {
@@ -278,7 +280,7 @@ impl Choices {
 
     /// The gauge's code.
     pub fn gauge(&self) -> &str {
-        Some(self.text(GAUGE)).filter(|g| !g.is_empty()).unwrap_or("in use")
+        Some(self.text(GAUGE)).filter(|g| !g.is_empty()).unwrap_or(GAUGE_IN_USE)
     }
 
     /// The gauge's graduation, mmHg.

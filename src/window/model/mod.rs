@@ -42,12 +42,12 @@ use visit::{Beside, InHand, NotDone, Then};
 use super::ear::Drive;
 use super::now::Now;
 use super::outside::{Deed, Outside};
-use super::sentence::sentence;
 use crate::clinical::guidance::GuidanceSet;
 use crate::conduct::{AtSite, Command, Conduct, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};
-use crate::words::Words;
+use crate::settings::Fixed;
+use crate::words::{Words, id, say};
 
 /// The state of the window.
 pub struct Model {
@@ -141,9 +141,11 @@ impl Model {
         let at = self.visit.at_return(now);
         let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
+        let refused = refused.then(|| self.words().plain(id!("sound-screen")).to_owned());
         // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
-        let trouble = self.keeper.trouble();
-        let refused = refused.or_else(|| self.outside.refused().map(|said| sentence(&said)));
+        let words = self.words();
+        let trouble = self.keeper.troubled().map(|trouble| refused::trouble(words, &trouble));
+        let refused = refused.or_else(|| self.outside.refused().map(|fault| fault.said(words)));
         self.notice = trouble.or(refused).or(amiss).or(self.notice.take());
         self.listening.watch();
     }
@@ -153,7 +155,7 @@ impl Model {
         while let Some(told) = self.listening.poll(&self.choices) {
             self.visit.hear(&told);
             if let Told::NotThrough(said) = told {
-                self.notice = Some(sentence(&said));
+                self.notice = Some(say!(self.words(), "sound-not-through", said = said));
             }
         }
     }
@@ -200,7 +202,7 @@ impl Model {
     /// What was refused is told.
     fn say(&mut self, done: Result<(), Refused>) {
         if let Err(fault) = done {
-            self.notice = Some(sentence(&fault.to_string()));
+            self.notice = Some(fault.said(self.words()));
         }
     }
 
@@ -260,7 +262,9 @@ impl Model {
 
     fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
-        let fixed = self.choices.choose(change).map(|fixed| sentence(&fixed.to_string()));
+        let words = self.words();
+        let fixed = self.choices.choose(change);
+        let fixed = fixed.map(|Fixed(key)| say!(words, "fault-fixed", key = key));
         self.notice = fixed.or(self.notice.take());
         self.listening.set_loudness(self.choices.sound().volume());
         self.save_settings();
@@ -275,7 +279,7 @@ impl Model {
         if let Some(path) = &self.settings_path
             && let Err(fault) = self.choices.settings().save(path)
         {
-            self.notice = Some(sentence(&fault.to_string()));
+            self.notice = Some(say!(self.words(), "fault-settings", said = fault.to_string()));
         }
     }
 
@@ -307,7 +311,7 @@ impl Model {
             OpeningAct::Resume(id) => {
                 self.put_aside(now)?;
                 if self.shelf.have(id, &self.keeper, now)? {
-                    self.notice = Some("This visit continues here. Anything added to it in the other copy of the book is kept but does not count.".into());
+                    self.notice = Some(self.words().plain(id!("fault-taken-over")).into());
                 }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
@@ -405,7 +409,7 @@ impl Model {
         }
         self.back_from_correcting(now)?;
         self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
-        self.notice = Some("Corrected. The first value stays on the trail.".into());
+        self.notice = Some(self.words().plain(id!("correct-done")).into());
         Ok(())
     }
 
@@ -421,11 +425,12 @@ impl Model {
         }
         let output = self.choices.sound().through.and_then(|through| through.to);
         let speaker = Speaker { drive: self.listening.drive(), output };
-        let lent = Lent { keeper: &self.keeper, sets: &self.sets, speaker, now };
+        let words = self.words();
+        let lent = Lent { keeper: &self.keeper, sets: &self.sets, speaker, now, words };
         match self.shelf.apply(act, &lent)? {
             Leads::Stay => {}
             Leads::To(screen) => self.screen = screen,
-            Leads::Say(words) => self.notice = Some(words.into()),
+            Leads::Say(id) => self.notice = Some(words.plain(id).into()),
         }
         Ok(())
     }
