@@ -103,7 +103,7 @@ impl App {
         let at = KeyContext {
             screen: model.screen,
             tap: model.choices.tap(),
-            words: model.choices.words(),
+            words: model.words(),
             typing: ctx.text_edit_focused(),
             focused: ctx.memory(|m| m.focused().is_some()),
             locked: model.locked,

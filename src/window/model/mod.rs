@@ -59,6 +59,8 @@ pub struct Model {
     pub learning: bool,
     /// What was just said; goes with the next act.
     pub notice: Option<String>,
+    /// The language that the window speaks.
+    pub words: Words,
     /// Choices.
     pub choices: Choices,
     /// The guidance in use; empty until a clinician switched it on.
@@ -95,6 +97,7 @@ impl Model {
         notes.dedup();
         let mut model = Self {
             screen,
+            words: choices.words(),
             locked: false,
             learning: false,
             notice: (!notes.is_empty()).then(|| notes.join(" ")),
@@ -117,7 +120,7 @@ impl Model {
 
     /// The language that the window speaks.
     pub fn words(&self) -> Words {
-        self.choices.words()
+        self.words
     }
 
     /// Lets time pass: what happened in the sound, stages that follow, what must be told.
@@ -264,6 +267,7 @@ impl Model {
         let sound = change.is_of_sound();
         let words = self.words();
         let fixed = self.choices.choose(change);
+        self.words = self.choices.words();
         let fixed = fixed.map(|Fixed(key)| say!(words, "fault-fixed", key = key));
         self.notice = fixed.or(self.notice.take());
         self.listening.set_loudness(self.choices.sound().volume());

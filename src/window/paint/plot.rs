@@ -239,7 +239,7 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
     if let Some(x) = back {
         let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
-        let named = if named.is_empty() { w.plain(id!("sound-first-pulse")) } else { named };
+        let named = if named.is_empty() { w.plain(id!("figure-return")) } else { named };
         pen.label(at, anchor, named, roles.heard);
     }
     // Close to the tap its name would lie under the other's.

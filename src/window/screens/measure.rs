@@ -408,7 +408,9 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
     });
     let said = match (&ended.comparison, ended.reading()) {
         (Some(comparison), _) => wording::comparison(w, comparison),
-        (None, Some(_)) if at.course.tap_s().is_none() => w.plain(id!("measure-no-tap")).into(),
+        (None, Some(_)) if at.course.tap_s().is_none() => {
+            w.plain(id!("bedside-read-no-tap")).into()
+        }
         (None, Some(_)) => w.plain(id!("measure-no-return")).into(),
         (None, None) => String::new(),
     };

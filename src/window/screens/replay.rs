@@ -101,7 +101,7 @@ fn mean_words(w: Words, beat: &PieceBeat) -> String {
     };
     let number = |n: Option<f64>| match n {
         Some(n) => w.decimal(n, 2),
-        None => w.plain(id!("replay-not-known")).to_owned(),
+        None => w.plain(id!("window-unknown")).to_owned(),
     };
     let upstroke = match beat.upstroke_s {
         Some(s) => say!(w, "replay-seconds", n = w.decimal(s, 2)),

@@ -119,8 +119,6 @@ measure-hand-over = Hand over
 
 # Large: how the attempt ended · 20
 measure-kept = Kept: { $outcome }
-# Under it · 80
-measure-no-tap = No tap recorded: the uncertainty is wider.
 # Under it · 100
 measure-no-return = Cuffnote did not detect the return. The reading is yours.
 # An alarm; a safety sentence · 90

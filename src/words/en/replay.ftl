@@ -16,7 +16,7 @@ replay-sound =
     }
 # Under the picture · 50
 replay-no-waveform = You recorded no waveform.
-# Under the picture; the waveform as in clinical-waveform · 24
+# Under the picture; the waveform as in clinical-waveform · 30
 replay-waveform = You recorded: { $word }.
 # Behind it: what can be read off the mean beat · 40
 replay-comparison = For comparison only: { $words }
@@ -30,10 +30,8 @@ replay-phases =
     }
 # Within it · 100
 replay-unsigned = unsigned: one channel cannot tell forward from reverse flow
-# Within it: a number that has no direction · 16
+# Within it: a number that has no direction · 24
 replay-number-unsigned = { $n } (unsigned)
-# Within it, in place of a number · 20
-replay-not-known = not known
 # Within it: a time · 4
 replay-seconds = { $n } s
 # In place of the mean beat · 90

@@ -63,8 +63,6 @@ sound-screen = Cannot keep the screen on: turn off the screen saver.
 
 # At the listener's mark · 30
 sound-gone = sound gone
-# At the listener's mark · 36
-sound-first-pulse = first pulse heard
 # At the clinician's mark · 24
 sound-your-tap = your tap
 # At the cursor · 12

@@ -34,7 +34,7 @@ trend-toe =
     }.{ $unlike }
 # In place of a change, where the position changed · 110
 trend-toe-no-change = No change of the toe pressure is stated: { $was } mmHg then ({ $before }), { $is } mmHg now ({ $now }).{ $unlike }
-# Behind it, where another instrument was used · 90
+# Behind it, where another instrument was used · 110
 trend-toe-unlike =
     {" "}Not like for like: { $before ->
         [entered] from another instrument
