@@ -151,7 +151,7 @@ impl Look {
     fn paper(&self) -> anyhow::Result<Paper> {
         match self.paper {
             Some(paper) => Ok(paper),
-            None => Ok(Paper::chosen(&layers::settings()?)),
+            None => Ok(Paper::of(layers::settings()?.report_paper()).unwrap_or_default()),
         }
     }
 }

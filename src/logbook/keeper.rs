@@ -55,7 +55,7 @@ pub enum NotKept {
 
 /// What cannot be kept, and why. It is held and tried again.
 #[derive(Debug, Clone)]
-pub enum Trouble {
+pub enum NotKeptYet {
     /// Acts.
     Acts(Arc<BookFault>),
     /// A recording is not registered; its file lies in the visit's folder.
@@ -64,15 +64,17 @@ pub enum Trouble {
     Book(Arc<BookFault>),
 }
 
-impl fmt::Display for Trouble {
+impl fmt::Display for NotKeptYet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Trouble::Acts(fault) => write!(
+            NotKeptYet::Acts(fault) => write!(
                 f,
                 "not kept yet: {fault}; what you did is held and tried again: do not close the program yet"
             ),
-            Trouble::Recording(fault) => write!(f, "a recording could not be registered: {fault}"),
-            Trouble::Book(fault) => fault.fmt(f),
+            NotKeptYet::Recording(fault) => {
+                write!(f, "a recording could not be registered: {fault}")
+            }
+            NotKeptYet::Book(fault) => fault.fmt(f),
         }
     }
 }
@@ -111,7 +113,7 @@ struct Queue {
 #[derive(Debug, Default)]
 struct Shared {
     kept: AtomicU64,
-    trouble: Mutex<Option<Trouble>>,
+    trouble: Mutex<Option<NotKeptYet>>,
     /// Told, with `trouble`, when something was kept or refused, or the thread ended.
     moved: Condvar,
     ended: AtomicBool,
@@ -206,7 +208,7 @@ impl Keeper {
     }
 
     /// The same for whoever says it in another language.
-    pub fn troubled(&self) -> Option<Trouble> {
+    pub fn troubled(&self) -> Option<NotKeptYet> {
         self.shared.trouble().clone()
     }
 
@@ -261,7 +263,7 @@ impl Keeper {
                 let _ = jobs.send(Job::Sound { visit, sound });
             }
             // The file itself still lies in the visit's folder and is listed from there.
-            Err(fault) => shared.say(Some(Trouble::Recording(Arc::new(fault)))),
+            Err(fault) => shared.say(Some(NotKeptYet::Recording(Arc::new(fault)))),
         };
         queue.hashing.retain(|thread| !thread.is_finished());
         if let Ok(thread) = std::thread::Builder::new().name("hash".into()).spawn(work) {
@@ -304,12 +306,12 @@ impl Drop for Keeper {
 }
 
 impl Shared {
-    fn trouble(&self) -> MutexGuard<'_, Option<Trouble>> {
+    fn trouble(&self) -> MutexGuard<'_, Option<NotKeptYet>> {
         self.trouble.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Says what is amiss, or that nothing is, and wakes whoever waits.
-    fn say(&self, trouble: Option<Trouble>) {
+    fn say(&self, trouble: Option<NotKeptYet>) {
         *self.trouble() = trouble;
         self.moved.notify_all();
     }
@@ -382,7 +384,7 @@ impl Thread {
         let gone = self.writer.is_there().err();
         if gone.is_some() || self.was_gone {
             self.was_gone = gone.is_some();
-            self.shared.say(gone.map(|fault| Trouble::Book(Arc::new(fault))));
+            self.shared.say(gone.map(|fault| NotKeptYet::Book(Arc::new(fault))));
         }
     }
 
@@ -443,7 +445,7 @@ impl Thread {
                 true
             }
             Err(fault) => {
-                self.shared.say(Some(Trouble::Acts(Arc::new(fault))));
+                self.shared.say(Some(NotKeptYet::Acts(Arc::new(fault))));
                 false
             }
         }

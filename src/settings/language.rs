@@ -1,6 +1,6 @@
 //! The languages of window and reports, and who confirmed a translation for the service.
 
-use super::Settings;
+use super::{REPORT_PAPER, Settings};
 use crate::words::Words;
 
 /// The language of the window.
@@ -32,10 +32,11 @@ impl Settings {
         self.text(REPORT_LANGUAGE).and_then(Words::near).unwrap_or_else(|| self.language())
     }
 
-    /// Whether Letter is the usual paper where the system's locale says it is.
-    pub fn on_letter(&self) -> bool {
+    /// The code of the paper of reports: as the settings have it, else that of the system's country.
+    pub fn report_paper(&self) -> &str {
         let mut parts = self.locale.iter().flat_map(|tag| tag.split(['-', '_', '.', '@'])).skip(1);
-        parts.any(|part| LETTER.contains(&part.to_ascii_uppercase().as_str()))
+        let letter = parts.any(|part| LETTER.contains(&part.to_ascii_uppercase().as_str()));
+        self.text(REPORT_PAPER).unwrap_or(if letter { "letter" } else { "a4" })
     }
 
     /// The clinician who confirmed a language's translation for the service; none where nobody did.
@@ -85,16 +86,16 @@ mod tests {
     #[test]
     fn the_system_chooses_language_and_paper_until_the_settings_do() {
         let on = |locale: &str| Settings::default().with_locale(Some(locale.into()));
-        for (locale, tag, letter) in [
-            ("de-CH", "de", false),
-            ("es_MX.UTF-8", "es", true),
-            ("en-US", "en", true),
-            ("fr-CA", "fr", true),
-            ("ja-JP", "en", false),
-            ("C", "en", false),
+        for (locale, tag, paper) in [
+            ("de-CH", "de", "a4"),
+            ("es_MX.UTF-8", "es", "letter"),
+            ("en-US", "en", "letter"),
+            ("fr-CA", "fr", "letter"),
+            ("ja-JP", "en", "a4"),
+            ("C", "en", "a4"),
         ] {
             let found = on(locale);
-            assert_eq!((found.language().tag(), found.on_letter()), (tag, letter), "{locale}");
+            assert_eq!((found.language().tag(), found.report_paper()), (tag, paper), "{locale}");
             assert_eq!(found.report_language(), found.language());
         }
         let mut chosen = on("de-DE");

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::mpsc::{self, Receiver};
 
-use crate::words::{Words, say};
+use crate::words::{Words, id, say};
 
 /// What the system is asked to do with a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,8 +30,13 @@ pub enum NotAsked {
     NotPrinted {
         /// The file.
         path: PathBuf,
-        /// What the system said.
+        /// What the system said; empty where it gave no reason.
         said: String,
+    },
+    /// The system has no command for it.
+    NoCommand {
+        /// The file.
+        path: PathBuf,
     },
 }
 
@@ -43,7 +48,12 @@ impl NotAsked {
                 say!(words, "fault-not-opened", path = path.display().to_string(), said = said)
             }
             NotAsked::NotPrinted { path, said } => {
+                let none = words.plain(id!("fault-no-reason-given"));
+                let said = if said.is_empty() { none } else { said };
                 say!(words, "fault-not-printed", path = path.display().to_string(), said = said)
+            }
+            NotAsked::NoCommand { path } => {
+                say!(words, "fault-no-print-command", path = path.display().to_string())
             }
         }
     }
@@ -110,12 +120,12 @@ fn printing(path: &Path) -> Command {
 fn print(path: &Path) -> Result<(), NotAsked> {
     let refused = |said: &str| NotAsked::NotPrinted { path: path.into(), said: said.to_owned() };
     let done = printing(path).output().map_err(|fault| match fault.kind() {
-        std::io::ErrorKind::NotFound => refused("it has no command for printing"),
+        std::io::ErrorKind::NotFound => NotAsked::NoCommand { path: path.into() },
         _ => refused(&fault.to_string()),
     })?;
     if done.status.success() {
         return Ok(());
     }
     let said = String::from_utf8_lossy(&done.stderr);
-    Err(refused(said.lines().next().unwrap_or("no reason given").trim()))
+    Err(refused(said.lines().next().unwrap_or_default().trim()))
 }

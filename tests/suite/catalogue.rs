@@ -242,7 +242,8 @@ fn every_message_is_used_and_every_file_is_checked_when_compiling() {
     used.extend(items.iter().map(|item| format!("caution-{}", item.id)));
     // Asked for by the room itself.
     used.extend(
-        ["locale-decimal", "locale-day", "locale-short-day", "locale-and"].map(str::to_owned),
+        ["locale-decimal", "locale-nouns", "locale-day", "locale-short-day", "locale-and"]
+            .map(str::to_owned),
     );
     let english = catalogue("en");
     let ids = english.keys().map(|id| id.split('.').next().unwrap().to_owned());
@@ -381,6 +382,16 @@ fn every_band_of_every_set_has_our_translation_with_its_numbers() {
             if !set.note.is_empty() {
                 wanted.insert(format!("guidance-{}-note", set.id));
             }
+            let sources = |set: &guidance::GuidanceSet| {
+                let own = set.bands.iter().map(|band| band.source.clone());
+                own.chain([Some(set.source.clone())]).collect::<Vec<_>>()
+            };
+            for (english, ours) in sources(&set).into_iter().zip(sources(&said)) {
+                let numbers = |text: &Option<String>| text.as_deref().map(numbers_and_units);
+                assert_eq!(numbers(&english), numbers(&ours), "{tag}: {}: {ours:?}", set.id);
+                assert!(english.is_none() || english != ours, "{tag}: {}: {ours:?}", set.id);
+            }
+            wanted.insert(format!("guidance-{}-source", set.id));
             for (n, (band, theirs)) in (1..).zip(set.bands.iter().zip(&said.bands)) {
                 let id = format!("guidance-{}-{n}", set.id);
                 let ours = theirs.ours.words.as_ref().unwrap_or_else(|| panic!("{tag}: {id}"));
@@ -406,6 +417,7 @@ fn every_band_of_every_set_has_our_translation_with_its_numbers() {
                     "{tag}: {id}"
                 );
                 wanted.insert(format!("{id}.words"));
+                wanted.extend(band.source.iter().map(|_| format!("{id}.source")));
                 if translated {
                     wanted.insert(id);
                 }

@@ -1,7 +1,5 @@
 //! The paper, its margins, and why no PDF could be made.
 
-use crate::settings::{REPORT_PAPER, Settings};
-
 /// Margin at the sides, points.
 pub(super) const SIDE: f32 = 42.0;
 /// Margin at the top, points.
@@ -42,12 +40,6 @@ impl Paper {
     /// The paper of this code, whatever its case.
     pub fn of(code: &str) -> Option<Paper> {
         Self::ALL.into_iter().find(|paper| paper.code().eq_ignore_ascii_case(code.trim()))
-    }
-
-    /// The paper that the settings choose, else the one of the system's country.
-    pub fn chosen(settings: &Settings) -> Paper {
-        let usual = if settings.on_letter() { Paper::Letter } else { Paper::A4 };
-        settings.text(REPORT_PAPER).and_then(Paper::of).unwrap_or(usual)
     }
 
     /// Width and height, points (1/72 inch).

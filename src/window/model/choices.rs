@@ -243,7 +243,7 @@ impl Choices {
 
     /// The paper of reports.
     pub fn paper(&self) -> Paper {
-        Paper::chosen(&self.settings)
+        Paper::of(self.settings.report_paper()).unwrap_or_default()
     }
 
     /// The language of the window.

@@ -9,7 +9,7 @@ use crate::clinical::moment::NoDay;
 use crate::clinical::reasons;
 use crate::clinical::visit::VisitFault;
 use crate::conduct::Refusal;
-use crate::logbook::{BookFault, NotKept, Trouble};
+use crate::logbook::{BookFault, NotKept, NotKeptYet};
 use crate::words::{Words, id, say};
 
 /// Why an act was not done, by the part that refused it.
@@ -127,11 +127,13 @@ pub(super) fn book(words: Words, fault: &BookFault) -> String {
 }
 
 /// What cannot be kept, as long as it cannot.
-pub(super) fn trouble(words: Words, trouble: &Trouble) -> String {
+pub(super) fn trouble(words: Words, trouble: &NotKeptYet) -> String {
     match trouble {
-        Trouble::Acts(fault) => say!(words, "fault-not-kept", said = book(words, fault)),
-        Trouble::Book(fault) => book(words, fault),
-        Trouble::Recording(fault) => say!(words, "fault-unregistered", said = book(words, fault)),
+        NotKeptYet::Acts(fault) => say!(words, "fault-not-kept", said = book(words, fault)),
+        NotKeptYet::Book(fault) => book(words, fault),
+        NotKeptYet::Recording(fault) => {
+            say!(words, "fault-unregistered", said = book(words, fault))
+        }
     }
 }
 

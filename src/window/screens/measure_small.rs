@@ -49,7 +49,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             }
         });
     }
-    c.scroll("measure small", |c| {
+    c.scroll("measure-small", |c| {
         match ended {
             _ if model.visit.finishing => measure::reasons(c, true),
             _ if at.asking_why => measure::reasons(c, false),

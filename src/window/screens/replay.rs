@@ -53,7 +53,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
             }
         });
         // The sentence must not lie below the fold: the picture takes what the rest, as it was last, leaves.
-        let id = c.ui.scope_id().with("below the picture");
+        let id = c.ui.scope_id().with("below-the-picture");
         let below = c.ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(OTHERS);
         let left = height - (c.ui.cursor().top() - top) - below - size::GRID;
         sound(c, again, left.clamp(LEAST, MOST));

@@ -53,3 +53,5 @@ fault-not-printed = Dieses System druckt { $path } nicht: öffnen und von dort d
 fault-fixed = { $key } ist für diesen Computer festgelegt: Wer ihn betreut, kann es in dessen eigenen Einstellungen ändern
 fault-settings = Die Einstellungen konnten nicht gespeichert werden: { $said }
 fault-no-recording = Die Aufnahme lässt sich nicht lesen: { $said }
+fault-no-print-command = Dieses System hat keinen Druckbefehl: { $path } öffnen und von dort drucken
+fault-no-reason-given = ohne Angabe von Gründen

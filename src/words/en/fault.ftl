@@ -119,3 +119,7 @@ fault-fixed = { $key } is fixed for this computer: whoever looks after it can ch
 fault-settings = The settings could not be kept: { $said }
 # A notice; what the system said in English · 110
 fault-no-recording = The recording cannot be read: { $said }
+# A notice · 140
+fault-no-print-command = This system has no command for printing: open { $path } and print it from there
+# Within fault-not-printed, where the system gave no reason · 30
+fault-no-reason-given = no reason given

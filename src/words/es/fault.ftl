@@ -53,3 +53,5 @@ fault-not-printed = Este sistema no imprime { $path }: ábralo e imprima desde a
 fault-fixed = { $key } está fijado en este ordenador: quien lo mantiene puede cambiarlo en sus propios ajustes
 fault-settings = No se pudieron guardar los ajustes: { $said }
 fault-no-recording = La grabación no se puede leer: { $said }
+fault-no-print-command = Este sistema no tiene orden de imprimir: abra { $path } e imprima desde ahí
+fault-no-reason-given = sin dar motivo

@@ -53,3 +53,5 @@ fault-not-printed = Ce système n'imprime pas { $path } : ouvrez-le et imprimez
 fault-fixed = { $key } est fixé pour cet ordinateur : qui s'en occupe peut le changer dans ses propres réglages
 fault-settings = Les réglages n'ont pas pu être gardés : { $said }
 fault-no-recording = L'enregistrement ne peut pas être lu : { $said }
+fault-no-print-command = Ce système n'a pas de commande d'impression : ouvrez { $path } et imprimez depuis là
+fault-no-reason-given = sans raison donnée

@@ -53,3 +53,5 @@ fault-not-printed = Dit systeem drukt { $path } niet af: open het en druk daar a
 fault-fixed = { $key } ligt vast voor deze computer: wie hem beheert kan het wijzigen in zijn eigen instellingen
 fault-settings = De instellingen konden niet worden bewaard: { $said }
 fault-no-recording = De opname kan niet worden gelezen: { $said }
+fault-no-print-command = Dit systeem heeft geen opdracht om af te drukken: open { $path } en druk daar af
+fault-no-reason-given = zonder opgaaf van reden
