@@ -335,15 +335,8 @@ fn disk(folder: &Path) -> Check {
 }
 
 /// Bytes that a user may still write there.
-#[cfg(unix)]
 fn free(folder: &Path) -> Option<u64> {
-    let disk = rustix::fs::statvfs(folder).ok()?;
-    disk.f_bavail.checked_mul(disk.f_frsize)
-}
-
-#[cfg(not(unix))]
-fn free(_folder: &Path) -> Option<u64> {
-    None
+    fs4::available_space(folder).ok()
 }
 
 /// The sound system, and whether the remembered device is there.

@@ -227,6 +227,8 @@ def places():
     shutil.rmtree(machine)
     code, told, _ = cuffnote("doctor", "--json", "--bundle", z(os.path.join(WORK, "support.txt")))
     looked = {one["what"]: one["state"] for one in json.loads(told)["checks"]}
+    disk = next(one for one in json.loads(told)["checks"] if one["what"] == "disk")
+    check("doctor knows how much of the disk is free", any("MB are free" in str(value) for value in disk.values()), disk)
     check("doctor looks at the computer", {"versions", "settings", "computer", "log", "book", "disk", "sound", "display"} <= set(looked), looked)
     user = os.path.basename(HOME)
     text = open(os.path.join(WORK, "support.txt"), encoding="utf-8").read()
