@@ -15,6 +15,7 @@ pub mod loud;
 pub mod opening;
 pub mod practice;
 mod practice_here;
+mod putting_right;
 mod refused;
 pub mod replay;
 pub mod report;
@@ -28,9 +29,9 @@ use std::path::PathBuf;
 
 pub use start::Start;
 
-use action::{Action, OpeningAct, PractiseAct, PutRight, Screen, ShelfAct, VisitAct};
+use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
-use correcting::{Correcting, NotCorrected};
+use correcting::Correcting;
 use listening::Listening;
 use opening::Form;
 use practice::{Around, Asks, Practice};
@@ -43,7 +44,7 @@ use super::ear::Drive;
 use super::now::Now;
 use super::outside::{Deed, Outside};
 use crate::clinical::guidance::GuidanceSet;
-use crate::conduct::{AtSite, Command, Conduct, OfVisit};
+use crate::conduct::{AtSite, Command, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};
 use crate::settings::Fixed;
@@ -366,60 +367,6 @@ impl Model {
                 Ok(())
             }
         }
-    }
-
-    /// What was recorded is put right, in the visit in hand or in one that is looked at.
-    fn put_right(&mut self, act: PutRight, now: Now) -> Result<(), Refused> {
-        match act {
-            PutRight::Begin(site) => {
-                let visit = self.result_visit().ok_or(NotDone::BeginOne)?;
-                let operator = self.choices.operator();
-                self.correcting = Some(Correcting::at(site, visit, operator, self.screen));
-                self.screen = Screen::Correct;
-                Ok(())
-            }
-            PutRight::Fill(field) => {
-                self.correcting.iter_mut().for_each(|correcting| correcting.take(field.clone()));
-                Ok(())
-            }
-            PutRight::Correct | PutRight::Withdraw => {
-                let looked_at = self.shelf.looked_at.as_ref().map(|at| &at.visit);
-                let visit = self.visit.conduct().map(Conduct::visit).or(looked_at);
-                let visit = visit.ok_or(NotDone::BeginOne)?;
-                let correcting = self.correcting.as_mut().ok_or(NotCorrected::ChooseAnAttempt)?;
-                let withdraw = act == PutRight::Withdraw;
-                let correction = match withdraw {
-                    true => correcting.withdrawal()?,
-                    false => correcting.correction(visit)?,
-                };
-                self.record(Command::Correct(correction), now)
-            }
-            PutRight::MeasureAgain => {
-                let Some(correcting) = self.correcting.take() else { return Ok(()) };
-                let again = AtSite::TurnTo(correcting.site);
-                self.in_visit(now, |visit, beside| visit.at_site(again, beside))
-            }
-            PutRight::Back => self.back_from_correcting(now),
-        }
-    }
-
-    /// A correction goes to the visit in hand, or to the one that is looked at.
-    fn record(&mut self, command: Command, now: Now) -> Result<(), Refused> {
-        if self.visit.held.is_some() {
-            self.in_visit(now, |visit, beside| visit.act(command, beside))?;
-        } else {
-            let rules = visit::rules(&self.choices);
-            self.shelf.record(command, rules, &self.keeper, now)?;
-        }
-        self.back_from_correcting(now)?;
-        self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
-        self.notice = Some(self.words().plain(id!("correct-done")).into());
-        Ok(())
-    }
-
-    fn back_from_correcting(&mut self, now: Now) -> Result<(), Refused> {
-        let from = self.correcting.take().map(|correcting| correcting.from);
-        from.map_or(Ok(()), |screen| self.go(screen, now))
     }
 
     fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {

@@ -18,6 +18,8 @@ use crate::words::{Words, id};
 
 /// The greatest index on the line.
 const MOST: f32 = 1.6;
+/// Room for names of frequencies at the left edge, points.
+const NAMES: f32 = 76.0;
 /// Frequencies named at the side, hertz.
 const NAMED_HZ: [f32; 3] = [1_000.0, 2_000.0, 3_000.0];
 
@@ -213,9 +215,15 @@ fn frequencies(pen: &Pen<'_>, now: &Snapshot) {
 fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Option<f32>) {
     let Pen { ui, roles, rect: whole } = *pen;
     let w = overlay.words;
+    let wide = |name: &str| {
+        let font = theme::plain(size::SMALL);
+        ui.painter().layout_no_wrap(name.to_owned(), font, roles.ink).size().x + 24.0
+    };
+    // Names of frequencies stand at the left edge.
     let side = |x: f32, right: bool| {
         if right {
-            (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP)
+            let left = (x + 12.0).max(whole.left() + NAMES);
+            (pos2(left, above.top() + 14.0), Align2::LEFT_TOP)
         } else {
             (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
         }
@@ -233,13 +241,14 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
         ui.painter().vline(x, whole.y_range(), Stroke::new(width, core));
     }
     if let Some(x) = lost {
-        let (at, anchor) = side(x, true);
-        pen.label(at, anchor, w.plain(id!("sound-gone")), roles.heard);
+        let name = w.plain(id!("sound-gone"));
+        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        pen.label(at, anchor, name, roles.heard);
     }
     if let Some(x) = back {
-        let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
         let named = if named.is_empty() { w.plain(id!("figure-return")) } else { named };
+        let (at, anchor) = side(x, x - wide(named) < whole.left() + NAMES);
         pen.label(at, anchor, named, roles.heard);
     }
     // Close to the tap its name would lie under the other's.
@@ -249,8 +258,9 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
         pen.label(at, Align2::CENTER_BOTTOM, w.plain(id!("sound-here")), roles.ink);
     }
     if let Some(x) = tap {
-        let (at, anchor) = side(x, x < whole.right() - 110.0);
-        pen.label(at + vec2(0.0, 34.0), anchor, w.plain(id!("sound-your-tap")), roles.act);
+        let name = w.plain(id!("sound-your-tap"));
+        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        pen.label(at + vec2(0.0, 34.0), anchor, name, roles.act);
     }
 }
 

@@ -31,7 +31,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let low = c.low();
     let height = if low { f32::INFINITY } else { c.ui.available_height() - size::GLOVE - 16.0 };
     c.scrolled(ScrollArea::vertical().max_height(height), |c| {
-        c.ui.set_max_width(900.0);
+        c.ui.set_max_width(900.0_f32.min(c.ui.available_width()));
         for caution in CAUTIONS {
             c.words(w.plain(caution), size::BODY, c.roles.ink);
             c.space(size::GRID);

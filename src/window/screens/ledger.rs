@@ -2,8 +2,8 @@
 //! and each index as soon as it can be worked out. It stays in view throughout.
 
 use eframe::egui::{
-    Align, Align2, Button, CornerRadius, Label, Layout, Rect, RichText, Role, Sense, Stroke, Ui,
-    UiBuilder, WidgetInfo, pos2, vec2,
+    Align, Button, Color32, CornerRadius, FontId, Label, Layout, Pos2, Rect, RichText, Role, Sense,
+    Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2,
 };
 
 use super::canvas::Canvas;
@@ -18,6 +18,8 @@ use crate::window::model::action::{Action, PutRight};
 use crate::window::paint::theme::{self, size};
 use crate::words::{id, say};
 
+/// The least words in a cell, points.
+const LEAST: f32 = 12.0;
 /// Rows of the ledger.
 const ROWS: [Artery; 4] =
     [Artery::Brachial, Artery::DorsalisPedis, Artery::PosteriorTibial, Artery::GreatToe];
@@ -35,9 +37,9 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let columns = Columns::of(c.ui);
     columns.row(c, 28.0, w.plain(id!("measure-patients")), |c, side, rect| {
         let at = rect.center();
-        let font = theme::plain(size::FAR);
         let name = say!(w, "measure-side", side = side.code());
-        c.ui.painter().text(at, Align2::CENTER_CENTER, name, font, c.roles.quiet);
+        let font = |points| theme::plain(points);
+        fitted(c, (at, rect.width()), &name, (size::FAR, &font), c.roles.quiet);
     });
     for artery in ROWS {
         let name = say!(w, "measure-row", artery = artery.code());
@@ -115,11 +117,8 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
         .stroke(edge)
         .corner_radius(CornerRadius::same(8));
     let response = c.ui.put(rect, button);
-    // Words that do not fit the cell are set smaller, numbers never.
-    let laid = |points| c.ui.painter().layout_no_wrap(text.clone(), theme::bold(points), ink);
-    let galley = Some(laid(points)).filter(|g| g.size().x <= rect.width() - 8.0);
-    let galley = galley.unwrap_or_else(|| laid(size::SMALL));
-    c.ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
+    let font = |points| theme::bold(points);
+    fitted(c, (rect.center(), rect.width() - 8.0), &text, (points, &font), ink);
     let (place, why) = (site.said(w), state.why(w));
     let name = match now {
         true => say!(w, "measure-cell-here", site = place, why = why),
@@ -137,6 +136,25 @@ fn cell(c: &mut Canvas<'_>, conduct: &Conduct, site: Site, state: &State, rect: 
             _ => Action::Site(AtSite::TurnTo(site)),
         });
     }
+}
+
+/// Words in the middle of a cell; those that do not fit it are set smaller, numbers never are so long.
+fn fitted(
+    c: &Canvas<'_>,
+    (centre, width): (Pos2, f32),
+    text: &str,
+    (points, font): (f32, &dyn Fn(f32) -> FontId),
+    ink: Color32,
+) {
+    let laid = |points| c.ui.painter().layout_no_wrap(text.to_owned(), font(points), ink);
+    let mut galley = laid(points);
+    for smaller in [size::SMALL, LEAST] {
+        if galley.size().x <= width {
+            break;
+        }
+        galley = laid(smaller);
+    }
+    c.ui.painter().galley(centre - galley.size() / 2.0, galley, ink);
 }
 
 /// A leg's index with its interval, or why there is none yet.

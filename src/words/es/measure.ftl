@@ -67,8 +67,8 @@ measure-unlock = Desbloquear
 measure-patients = paciente
 measure-side =
     { $side ->
-        [left] izquierda
-       *[right] derecha
+        [left] izq.
+       *[right] der.
     }
 measure-row =
     { $artery ->
