@@ -12,9 +12,10 @@ use cuffnote::settings::Settings;
 use cuffnote::window::model::action::{Action, FormField, OpeningAct, PutRight, Screen, VisitAct};
 use cuffnote::window::model::choices::Change;
 use cuffnote::words::Words;
+use eframe::egui::accesskit::Role;
 use eframe::egui::epaint::{Shape, TextShape};
 use eframe::egui::{Key, Rect, Vec2, vec2};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use super::catalogue::{is_sentence, literals, sources, src};
 use super::languages::pseudo;
@@ -214,9 +215,16 @@ fn take(text: &TextShape, clip: Rect, rows: &mut Vec<Row>, faults: &mut Vec<Stri
     }
 }
 
-/// Words that are cut at a side, shortened, or lie over others.
-fn faults(bedside: &Bedside) -> Vec<String> {
+/// Words that are cut at a side, shortened, or lie over others; targets that leave the screen at a side.
+fn faults(bedside: &Bedside, width: f32) -> Vec<String> {
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
+    for node in bedside.window.root().children_recursive() {
+        let (role, rect) = (node.accesskit_node().role(), node.rect());
+        if role == Role::Button && (rect.left() < -1.0 || rect.right() > width + 1.0) {
+            faults
+                .push(format!("the target {:?} leaves the screen", node.accesskit_node().label()));
+        }
+    }
     let output = bedside.window.output();
     for clipped in &output.shapes {
         collect(&clipped.shape, clipped.clip_rect, &mut rows, &mut faults);
@@ -260,7 +268,7 @@ fn no_word_on_any_screen_is_cut_or_lies_on_another_in_any_language() {
                 bedside.window.state_mut().model.words = *words;
                 bedside.window.set_size(size);
                 (0..3).for_each(|_| bedside.window.step());
-                let found = faults(bedside).into_iter();
+                let found = faults(bedside, size.x).into_iter();
                 let at = format!("{} {}x{} {screen}", words.tag(), size.x, size.y);
                 all.extend(found.map(|fault| format!("{at}: {fault}")));
             }
@@ -304,6 +312,7 @@ fn pictures_in_a_language() {
         let folder = tempfile::tempdir().unwrap();
         let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), size);
         bedside.window.state_mut().model.words = words;
+        bedside.wait(0.1);
         let name = format!("{tag}-{}x{}", size.x, size.y);
         walk(&mut bedside, &mut |b: &mut Bedside, screen: &str| {
             b.picture(&Path::new(&out).join(format!("{name}-{screen}.png")));

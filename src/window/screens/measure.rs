@@ -318,7 +318,7 @@ pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
     let w = c.lang();
     c.row(|c| {
         // On a small screen all of it must fit one line: the decimal mark is typed only.
-        c.ui.spacing_mut().item_spacing.x = if small { size::GRID / 2.0 } else { 2.0 * size::GRID };
+        c.ui.spacing_mut().item_spacing.x = if small { 3.0 } else { 14.0 };
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
             if c.finger(&digit.to_string(), Emphasis::Plain) {

@@ -18,7 +18,7 @@ use crate::words::{id, say};
 /// The number that is typed, points.
 const NUMBER: f32 = 60.0;
 /// Side of the simulated gauge.
-const GAUGE: f32 = 100.0;
+const GAUGE: f32 = 84.0;
 /// Height of the sound.
 const SOUND: f32 = 130.0;
 
@@ -35,7 +35,8 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     measure::said(c, &here);
     let ended = at.ended.as_ref().filter(|_| !at.correcting);
     if ended.is_none() {
-        c.line(|c| {
+        // In one line where the language's words allow it.
+        c.row(|c| {
             gauge(c, model);
             measure::typed(c, at, NUMBER);
             let (key, least) = (Emphasis::Plain, vec2(64.0, size::TARGET));
