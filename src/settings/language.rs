@@ -60,11 +60,6 @@ impl Settings {
     }
 }
 
-/// The locale of the system, such as `de-CH`; none where it names none.
-pub(super) fn locale() -> Option<String> {
-    sys_locale::get_locale()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

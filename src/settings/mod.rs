@@ -101,7 +101,7 @@ impl Settings {
             Some(path) => Self::open(&path)?,
             None => Loaded { settings: Self::default(), note: None },
         };
-        let settings = opened.settings.with_locale(language::locale());
+        let settings = opened.settings.with_locale(sys_locale::get_locale());
         let settings = match machine_path() {
             Some(path) => settings.with_machine(&path)?,
             None => settings,

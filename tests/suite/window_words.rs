@@ -218,11 +218,12 @@ fn take(text: &TextShape, clip: Rect, rows: &mut Vec<Row>, faults: &mut Vec<Stri
 /// Words that are cut at a side, shortened, or lie over others; targets that leave the screen at a side.
 fn faults(bedside: &Bedside, width: f32) -> Vec<String> {
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
-    for node in bedside.window.root().children_recursive() {
-        let (role, rect) = (node.accesskit_node().role(), node.rect());
-        if role == Role::Button && (rect.left() < -1.0 || rect.right() > width + 1.0) {
-            faults
-                .push(format!("the target {:?} leaves the screen", node.accesskit_node().label()));
+    let nodes = bedside.window.root().children_recursive();
+    for node in nodes.filter(|node| node.accesskit_node().role() == Role::Button) {
+        let rect = node.rect();
+        if rect.left() < -1.0 || rect.right() > width + 1.0 {
+            let name = node.accesskit_node().label();
+            faults.push(format!("the target {name:?} leaves the screen"));
         }
     }
     let output = bedside.window.output();

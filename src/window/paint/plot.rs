@@ -328,13 +328,8 @@ pub fn index_line(pen: &Pen<'_>, w: Words, leg: &LegResult, limits: &[LimitLine]
         diamond(pen, pos2(x_of(index), y), 13.0);
         if index > MOST {
             let at = pos2(rect.right(), y - 34.0);
-            painter.text(
-                at,
-                Align2::RIGHT_TOP,
-                w.plain(id!("sound-beyond")),
-                theme::plain(size::SMALL),
-                roles.ink,
-            );
+            let (said, font) = (w.plain(id!("sound-beyond")), theme::plain(size::SMALL));
+            painter.text(at, Align2::RIGHT_TOP, said, font, roles.ink);
         }
     }
     if let Some(above) = leg.more_than.map(number) {
