@@ -1,6 +1,8 @@
 //! Guidance as cited data: each set stands alone, with its source, its status and a date to look again.
 //! Sets are never merged, gaps and overlaps stay as printed, and no advice here is the program's own.
 
+use std::sync::LazyLock;
+
 use serde::{Deserialize, Serialize};
 use toml::Spanned;
 
@@ -168,9 +170,13 @@ pub fn ids() -> impl Iterator<Item = &'static str> {
 /// # Errors
 /// A fault in a shipped file, which a test rules out.
 pub fn shipped(id: &str) -> Option<Result<GuidanceSet, DataFault>> {
-    let (name, text) = SHIPPED.iter().find(|(name, _)| name.trim_end_matches(".toml") == id)?;
-    Some(GuidanceSet::parse(name, text))
+    let at = SHIPPED.iter().position(|(name, _)| name.trim_end_matches(".toml") == id)?;
+    READ.get(at).cloned()
 }
+
+/// The shipped sets as they were read, once: whoever works out many visits asks for a set with each.
+static READ: LazyLock<Vec<Result<GuidanceSet, DataFault>>> =
+    LazyLock::new(|| SHIPPED.iter().map(|(name, text)| GuidanceSet::parse(name, text)).collect());
 
 /// The sets that something was shown with; `None` where one is not shipped any more.
 pub fn shown_with(shown: &Shown) -> Option<Vec<GuidanceSet>> {

@@ -56,9 +56,14 @@ pub fn connect(folder: &Path, writing: bool) -> Result<Connection, BookFault> {
 /// A stranger's file: no function of its own is called, no page is believed, nothing spills to another place, and no
 /// trigger or view of it works.
 pub fn distrust(connection: &Connection) -> rusqlite::Result<()> {
-    use rusqlite::config::DbConfig::{SQLITE_DBCONFIG_ENABLE_TRIGGER, SQLITE_DBCONFIG_ENABLE_VIEW};
+    use rusqlite::config::DbConfig::{
+        SQLITE_DBCONFIG_ENABLE_QPSG, SQLITE_DBCONFIG_ENABLE_TRIGGER, SQLITE_DBCONFIG_ENABLE_VIEW,
+    };
     connection.set_db_config(SQLITE_DBCONFIG_ENABLE_TRIGGER, false)?;
     connection.set_db_config(SQLITE_DBCONFIG_ENABLE_VIEW, false)?;
+    // Else a kept statement is prepared anew for each value, since an index might not hold for it: a tenth of the time
+    // that many visits take to read.
+    connection.set_db_config(SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.execute_batch(
         "PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; PRAGMA temp_store=MEMORY;",
     )

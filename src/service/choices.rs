@@ -46,6 +46,8 @@ pub(super) struct Fhir {
     national: bool,
     /// The most entries of a bundle that has conditions in it.
     pub(super) entries: Option<usize>,
+    /// How long one answer is waited for, seconds.
+    pub(super) wait_s: Option<u64>,
 }
 
 /// How this program shows who it is.
@@ -132,6 +134,10 @@ impl Choices {
         let organization = fhir.organization.as_deref().map(|text| {
             Token::parse(text).context("fhir.organization: write SYSTEM|VALUE, the system a URI")
         });
+        ensure!(
+            fhir.wait_s.is_none_or(|s| (1..=3600).contains(&s)),
+            "fhir.wait_s: write 1 to 3600 seconds"
+        );
         ensure!(
             !fhir.find_patient || fhir.patient_system.is_some(),
             "fhir.find_patient needs fhir.patient_system: a code alone names no patient"

@@ -1,5 +1,7 @@
 //! PostgreSQL: a connection with TLS, and the schema brought to this program's form step by step.
 
+use std::path::PathBuf;
+
 use anyhow::{Context, bail, ensure};
 use postgres::{Client, Config, NoTls, Transaction};
 use rustls::pki_types::CertificateDer;
@@ -15,12 +17,42 @@ const STEPS: &[&str] = &[include_str!("steps/step-1.sql")];
 /// A number of our own, under which one gatherer at a time works in a database.
 const LOCK: i64 = 0x0063_7566_666e_6f74;
 
-/// Opens the database: by TLS, or on this machine.
+/// What an address says of TLS, in the words of libpq, taken out of it.
+#[derive(Debug, Default, PartialEq, Eq)]
+struct Asked {
+    /// The address without them.
+    to: String,
+    mode: Option<String>,
+    authority: Option<PathBuf>,
+}
+
+impl Asked {
+    fn of(to: &str) -> Self {
+        let (front, query) = to.split_once('?').unwrap_or((to, ""));
+        let mut asked = Self::default();
+        let mut rest = Vec::new();
+        for word in query.split('&').filter(|word| !word.is_empty()) {
+            match word.split_once('=') {
+                Some(("sslmode", mode)) => asked.mode = Some(mode.to_owned()),
+                Some(("sslrootcert", "system")) => {}
+                Some(("sslrootcert", file)) => asked.authority = Some(file.into()),
+                _ => rest.push(word),
+            }
+        }
+        let query = if rest.is_empty() { String::new() } else { format!("?{}", rest.join("&")) };
+        asked.to = format!("{front}{query}");
+        asked
+    }
+}
+
+/// Opens the database: by TLS with its certificate and name checked, or on this machine.
 ///
 /// # Errors
-/// It is not there, does not let this program in, or is elsewhere without TLS.
+/// It is not there, does not let this program in, its certificate is wrong, or it is elsewhere without TLS.
 pub(super) fn open(to: &str, choices: &Database) -> anyhow::Result<Client> {
-    let mut config: Config = to
+    let asked = Asked::of(to);
+    let mut config: Config = asked
+        .to
         .parse()
         .ok()
         .context("the database's address is none: write postgres://USER@HOST/NAME")?;
@@ -40,11 +72,23 @@ pub(super) fn open(to: &str, choices: &Database) -> anyhow::Result<Client> {
         #[cfg(unix)]
         postgres::config::Host::Unix(_) => true,
     });
-    let opened = if here && choices.authority.is_none() {
+    let authority = asked.authority.as_ref().or(choices.authority.as_ref());
+    let plain = match asked.mode.as_deref() {
+        None | Some("allow" | "prefer") => here && authority.is_none(),
+        Some("disable") if here => true,
+        Some("disable") => bail!(
+            "the database: sslmode=disable is for this machine alone: what goes to another is encrypted"
+        ),
+        // Whatever less was asked for: the certificate and the name in it are always checked.
+        Some("require" | "verify-ca" | "verify-full") => false,
+        Some(other) => bail!("the database: sslmode={other} is not known: write verify-full"),
+    };
+    let opened = if plain {
+        config.ssl_mode(postgres::config::SslMode::Disable);
         config.connect(NoTls)
     } else {
         config.ssl_mode(postgres::config::SslMode::Require);
-        config.connect(tls(choices)?)
+        config.connect(tls(authority)?)
     };
     opened.map_err(|fault| anyhow::anyhow!("the database: {}", words(&fault)))
 }
@@ -58,15 +102,20 @@ pub(super) fn words(fault: &postgres::Error) -> String {
     let mut text = fault.to_string();
     let mut inner = std::error::Error::source(fault);
     while let Some(why) = inner {
+        let io = why.downcast_ref::<std::io::Error>().and_then(std::io::Error::get_ref);
+        let tls = io.and_then(|inner| inner.downcast_ref::<rustls::Error>());
+        if let Some(tls) = tls.or_else(|| why.downcast_ref()) {
+            return plain(&format!("its certificate or TLS is not as it should be: {tls}"));
+        }
         text += &format!(": {why}");
         inner = why.source();
     }
     plain(&text)
 }
 
-fn tls(choices: &Database) -> anyhow::Result<MakeRustlsConnect> {
+fn tls(authority: Option<&PathBuf>) -> anyhow::Result<MakeRustlsConnect> {
     let mut roots = rustls::RootCertStore::empty();
-    match &choices.authority {
+    match authority {
         None => roots.extend(webpki_roots::TLS_SERVER_ROOTS.iter().cloned()),
         Some(path) => {
             let name = || path.display().to_string();
@@ -149,5 +198,42 @@ pub(super) fn told<T>(done: Result<T, postgres::Error>, doing: &str) -> anyhow::
     match done {
         Ok(done) => Ok(done),
         Err(fault) => bail!("the database: {doing}: {}", words(&fault)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_an_address_says_of_tls_is_taken_out_of_it() {
+        let asked = Asked::of(
+            "postgres://w@db.clinic.example/c?sslmode=verify-full&application_name=x&sslrootcert=/etc/ca.pem",
+        );
+        assert_eq!(asked.to, "postgres://w@db.clinic.example/c?application_name=x");
+        assert_eq!(asked.mode.as_deref(), Some("verify-full"));
+        assert_eq!(asked.authority, Some("/etc/ca.pem".into()));
+        let plain = Asked::of("postgres://w@127.0.0.1/c");
+        assert_eq!(
+            (plain.to.as_str(), plain.mode, plain.authority),
+            ("postgres://w@127.0.0.1/c", None, None)
+        );
+    }
+
+    /// Nothing is asked over the network before these are refused.
+    #[test]
+    fn another_machine_is_never_asked_without_tls() {
+        let none = Database::default();
+        for (to, words) in [
+            ("postgres://w@db.clinic.example/c?sslmode=disable", "for this machine alone"),
+            ("postgres://w@db.clinic.example/c?sslmode=none", "sslmode=none is not known"),
+            (
+                "postgres://w@127.0.0.1/c?sslmode=verify-full&sslrootcert=/nowhere.pem",
+                "/nowhere.pem",
+            ),
+        ] {
+            let why = format!("{:#}", open(to, &none).err().unwrap());
+            assert!(why.contains(words), "{why}");
+        }
     }
 }

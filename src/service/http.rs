@@ -11,8 +11,8 @@ use ureq::tls::{ClientCert, PemItem, RootCerts, TlsConfig, parse_pem};
 use super::choices::{Auth, Fhir};
 use super::said::plain;
 
-/// Longest time for one request.
-const PATIENCE: Duration = Duration::from_secs(60);
+/// Longest time for one request, seconds, where the service chose none.
+const PATIENCE_S: u64 = 60;
 /// Largest answer that is read, bytes.
 const MOST: u64 = 16 << 20;
 /// Clocks that differ by more bring a warning, seconds: a token lives five minutes.
@@ -101,7 +101,7 @@ pub(super) fn agent(fhir: &Fhir, auth: &Auth) -> anyhow::Result<ureq::Agent> {
         _ => anyhow::bail!("auth.certificate and auth.key belong together: name both"),
     }
     let config = ureq::Agent::config_builder()
-        .timeout_global(Some(PATIENCE))
+        .timeout_global(Some(Duration::from_secs(fhir.wait_s.unwrap_or(PATIENCE_S))))
         .http_status_as_error(false)
         .max_redirects(0)
         .user_agent(concat!("cuffnote-service/", env!("CARGO_PKG_VERSION")))

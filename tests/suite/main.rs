@@ -24,6 +24,7 @@ mod doubt;
 mod examples;
 mod fake;
 mod fhir;
+mod fhir_bands;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod hazards;

@@ -298,7 +298,13 @@ fn made_in(
 
 /// The bundle of a visit, with a small document.
 pub fn bundle(events: &[Event]) -> Vec<u8> {
-    let (visit, result) = worked(events);
+    bundle_by(events, &sets(), fhir::ServiceContext::default())
+}
+
+/// The same by these sets, for a service that chose so.
+pub fn bundle_by(events: &[Event], sets: &[GuidanceSet], context: fhir::ServiceContext) -> Vec<u8> {
+    let visit = Visit::from_events(events).unwrap();
+    let result = work_out_in(Words::english(), &visit, sets, Assumed::default());
     let documents = [fhir::Document {
         title: "Report",
         language: "en",
@@ -311,10 +317,10 @@ pub fn bundle(events: &[Event]) -> Vec<u8> {
         events,
         visit: &visit,
         result: &result,
-        sets: &sets(),
+        sets,
         id,
         kept_as: "",
-        context: &fhir::ServiceContext { service, ..fhir::ServiceContext::default() },
+        context: &fhir::ServiceContext { service, ..context },
         documents: &documents,
     };
     fhir::bundle(&parcel).unwrap()

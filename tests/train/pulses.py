@@ -238,6 +238,11 @@ class Shape:
         self.mode = rng.choice(["cut", "cut", "scale", "level", "both"])
         self.width_s, self.wider_s = logu(rng, 0.03, 0.2), logu(rng, 0.008, 0.09)
         self.level, self.louder = (rng.uniform(0.08, 1) if rng.random() < 0.85 else 1.0), logu(rng, 0.02, 0.4)
+        # Under a falling cuff the first opening is short, or faint, or both; what comes back whole was never shut (`lifted`).
+        if self.mode in ("level", "scale") or self.width_s > 0.6 * self.whole:
+            self.level, self.louder = min(self.level, rng.uniform(0.08, 0.5)), min(self.louder, 0.2)
+        if self.mode == "scale":
+            self.width_s = min(self.width_s, rng.uniform(0.2, 0.7) * self.whole)
         self.pitch, self.pitch0, self.pitch_beats = rng.choice(["grow", "flat", "jet"], p=[0.45, 0.35, 0.2]), rng.uniform(0.25, 0.9), rng.uniform(2, 15)
         self.skips, self.between_from = rng.choice([0, 0, 0.06, 0.2]), rng.uniform(2, 16)
         self.edge_s, self.shift, self.closing_s = logu(rng, 0.008, 0.04), rng.uniform(-0.5, 0.5), rng.uniform(0.4, 3.5)
@@ -332,12 +337,15 @@ def lifted(rng, gain, u, total):
             break
         i, j, edge = int(now * HZ), int((now + off) * HZ), max(1, int(logu(rng, 0.005, 0.4) * HZ))
         hole = np.ones(COUNT)
-        hole[i:j] = 0
+        hole[i:j] = 0 if rng.random() < 0.5 else 10 ** (-rng.uniform(20, 60) / 20)
         gain *= np.convolve(hole, np.ones(edge) / edge, "same")
         gain[j:] *= 10 ** (rng.uniform(-5, 3) / 20)      # not quite the same place
         for at in (i, j):
             for _ in range(int(rng.choice([0, 0, 1, 2, 4]))):
                 lay(u, knock(rng), at + int(rng.normal(0, 0.25) * HZ))
+            if rng.random() < 0.35:      # it rubs over the skin
+                m = int(logu(rng, 0.1, 1.5) * HZ) + 2
+                lay(u, 10 ** rng.uniform(-1.3, 0.5) * np.hanning(m) * rng.uniform(0.4, 1.3, m), at - int(rng.uniform(0, 1) * m))
         now += off + rng.uniform(2, 10)
 
 
@@ -355,7 +363,7 @@ def covered(rng, u, total):
 
 def never_closed(rng):
     """A pulse that was never closed; see this file's purpose."""
-    kind = str(rng.choice(["free", "lifted", "covered", "squeezed", "late", "growing", "absent"], p=[0.1, 0.33, 0.15, 0.19, 0.1, 0.06, 0.07]))
+    kind = str(rng.choice(["free", "lifted", "covered", "squeezed", "late", "growing", "absent"], p=[0.08, 0.42, 0.15, 0.17, 0.08, 0.05, 0.05]))
     total, beat_s = float(rng.uniform(9, SECONDS)), 60 / logu(rng, 42, 125)
     squeezed = (0.0, 0.0, 0.0, 0.0)
     if kind == "squeezed" and rng.random() < 0.5:

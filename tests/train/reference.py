@@ -1,7 +1,7 @@
-"""What the network must see and say, worked out in NumPy and PyTorch: reference.py second16.pt, or reference.py second16.pt WAV...
+"""What the networks must see and say, worked out in NumPy and PyTorch: reference.py second16.pt (or cue16.pt), or reference.py second16.pt WAV...
 
-Without sounds it writes `tests/reference/second.txt`, against which the program's own loops are tested. With sounds it prints what
-the network says of each, in the form that `listen --json` has.
+Without sounds it writes `tests/reference/second.txt` (or `cue.txt`), against which the program's own loops are tested. With sounds
+it prints what the network of second hearing says of each, in the form that `listen --json` has.
 """
 
 import json
@@ -14,6 +14,7 @@ from scipy import signal
 from scipy.io import wavfile
 from scipy.ndimage import minimum_filter1d, uniform_filter1d
 
+from cue import BESIDE, EVERY, FALLS, LEAST, LOOKS, STAYS, CueNet
 from network import Net
 
 HOP, MOST = 80, 4_600
@@ -47,15 +48,43 @@ def of_power(p, q):
     high = np.nan_to_num(np.nanquantile(some.mean(0), 0.9))
     near = minimum_filter1d(uniform_filter1d(level, 15, axis=1, mode="nearest"), 101, axis=1, mode="nearest")
     q = q / mean + 4e-6
-    sums, i = np.concatenate([np.zeros((1, q.shape[1])), np.cumsum(q, 0)]), np.arange(240)
-    a, b = np.maximum(i - 10, 0), np.minimum(i + 11, 240)
-    beside = (sums[b] - sums[a]) / (b - a)[:, None]
-    tone = np.log((q / beside).reshape(60, 4, -1).max(1) + 1e-3)
+    tone = np.log((q / beside(q)).reshape(60, 4, -1).max(1) + 1e-3)
     rows = [(level - base).clip(-4, 10) / 3, (level - near).clip(-4, 10) / 3, (level - high).clip(-10, 4) / 3, tone.clip(-2, 3) / 1.5]
     return np.stack(rows).astype(np.float32)
 
 
+def beside(q):
+    """Mean of each fine bin's neighbourhood of 21."""
+    sums, i = np.concatenate([np.zeros((1, q.shape[1])), np.cumsum(q, 0)]), np.arange(240)
+    a, b = np.maximum(i - 10, 0), np.minimum(i + 11, 240)
+    return (sums[b] - sums[a]) / (b - a)[:, None]
+
+
+def features_of_cue(x):
+    """4 x 60 x T from sound at 8 kHz, frame by frame, each from the past alone; the same as `cue.CueMaker.features`."""
+    frames = (len(x) - 384) // HOP + 1
+    p, q = power(x, 256, 3, 123, frames).reshape(60, 2, -1).mean(1), power(x, 512, 6, 246, frames) + 4 * LEAST
+    level = np.log(p + LEAST)
+    tone = np.log((q / beside(q)).reshape(60, 4, -1).max(1) + 1e-3)
+    before = np.concatenate([np.repeat(level[:, :1], BESIDE - 1, 1), level], 1)
+    rows, looks, loud, slow, held = [], [], -np.inf, 0, 0
+    for t in range(frames):
+        if t % EVERY == 0:
+            looks.append(before[:, t:t + BESIDE].mean(1))
+            least = np.min(looks[-LOOKS:], 0)
+            slow, held = slow * STAYS + looks[-1], held * STAYS + 1
+        loud = max(loud - FALLS, before[:, t + BESIDE - 5:t + BESIDE].mean())
+        now = level[:, t]
+        rows.append([(now - least).clip(-4, 10) / 3, (now - slow / held).clip(-6, 8) / 3, (now - loud).clip(-10, 4) / 3, tone[:, t].clip(-2, 3) / 1.5])
+    return np.array(rows).transpose(1, 2, 0).astype(np.float32)[:, :, :frames // 2 * 2]
+
+
 def load(path):
+    given = torch.load(path, map_location="cpu")
+    if "heads.weight" in given:
+        net = CueNet()
+        net.load_state_dict({k: v.float() for k, v in given.items()})
+        return net.eval()
     net = Net()
     # The turns of attention are no weights: they are worked out, not read in half precision.
     held = {k: v.float() for k, v in torch.load(path, map_location="cpu").items() if not k.endswith(".turns")}
@@ -91,21 +120,33 @@ def heard(net, path):
     return dict(file=str(path), return_s=at_s if some > 0 else None, cue_s=None, some=round(some, 3), share=round(share, 3), at_s=at_s)
 
 
-def write(net):
-    """A short sound of noise with beats that stop and return, its features and the logits, for the test in Rust."""
+def sound():
+    """Noise with beats that stop and return, of whole-number arithmetic: the same in Rust."""
     n = np.arange(8_000 * 12)
     noise = ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) / 2000
     t = n / 8000
     beats = (np.mod(t, 0.8) < 0.15) & ((t < 4) | (t > 8))
-    x = (0.02 * noise + 0.4 * beats * noise * np.sin(2 * np.pi * 700 * t)).astype(np.float32)
-    z, first = features(x)
-    onset, pointer, some = said(net, z)
-    lines = [f"first {first}", f"some {some:.6f}"]
-    for frame in range(0, z.shape[2], 97):
-        lines.append(f"features {frame} " + " ".join(f"{v:.5f}" for v in z[:, ::11, frame].ravel()))
-    lines.append("onset " + " ".join(f"{v:.5f}" for v in onset))
-    lines.append("pointer " + " ".join(f"{v:.5f}" for v in pointer))
-    to = pathlib.Path(__file__).resolve().parent.parent / "reference" / "second.txt"
+    return (0.02 * noise + 0.4 * beats * noise * np.sin(2 * np.pi * 700 * t)).astype(np.float32)
+
+
+def features_line(z, frame):
+    return f"features {frame} " + " ".join(f"{v:.5f}" for v in z[:, ::11, frame].ravel())
+
+
+@torch.no_grad()
+def write(net):
+    """What is seen and said of that sound, for the test in Rust."""
+    if isinstance(net, CueNet):
+        z = features_of_cue(sound())
+        back, begins = net(torch.from_numpy(z)[None], torch.ones(1, z.shape[2], dtype=torch.bool))
+        lines = [features_line(z, frame) for frame in range(0, z.shape[2], 97)]
+        lines += [name + " " + " ".join(f"{v:.5f}" for v in row[0].numpy()) for name, row in (("back", back), ("begins", begins))]
+    else:
+        z, first = features(sound())
+        onset, pointer, some = said(net, z)
+        lines = [f"first {first}", f"some {some:.6f}"] + [features_line(z, frame) for frame in range(0, z.shape[2], 97)]
+        lines += [name + " " + " ".join(f"{v:.5f}" for v in row) for name, row in (("onset", onset), ("pointer", pointer))]
+    to = pathlib.Path(__file__).resolve().parent.parent / "reference" / ("cue.txt" if isinstance(net, CueNet) else "second.txt")
     to.write_text("\n".join(lines) + "\n")
 
 

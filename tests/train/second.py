@@ -11,6 +11,7 @@ import glob
 import json
 import math
 import os
+import pathlib
 import struct
 import sys
 import time
@@ -29,9 +30,9 @@ setting = lambda name, least: int(os.environ.get(name, least))
 BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD = setting("BATCH", 52), setting("TRACKS_HELD", 14_000), setting("CURVES_HELD", 60_000), setting("SIM_HELD", 9_000)
 NEED, STATE = setting("NEED", 3_000), os.environ.get("STATE", "/tmp/second.pt")
 # Kept apart for validation.
-V_TRACKS, V_CURVES, V_SIM = 48, setting("V_CURVES", 240), setting("V_SIM", 160)
+V_TRACKS, V_CURVES, V_SIM = setting("V_TRACKS", 48), setting("V_CURVES", 240), setting("V_SIM", 160)
 KINDS = ("artery", "burst", "never closed", "simulator")
-SHARES = (0.21, 0.30, 0.19, 0.30)
+SHARES = (0.20, 0.28, 0.24, 0.28)
 
 
 class Pools:
@@ -65,7 +66,7 @@ class Pools:
             if path in self.seen:
                 if RANK == 0 and time.time() - self.seen[path] > 60:
                     for ending in (".json", ".noise.npy", ".curves.npy"):
-                        os.remove(name + ending)
+                        pathlib.Path(name + ending).unlink(missing_ok=True)
                 continue
             if got >= most:
                 break
@@ -164,6 +165,11 @@ def losses(net, b):
     return o, p, s, pointer, some
 
 
+def objective(net, b):
+    o, p, s = losses(net, b)[:3]
+    return 3 * o + p + s, (o, p, s)
+
+
 def joined(a, b):
     return {name: torch.cat([a[name], b[name]]) for name in a}
 
@@ -211,13 +217,14 @@ def rate(share, step, since):
     return peak * min(1, (step + 1) / 400, (since + 1) / 150) * (0.02 + 0.98 * (0.5 + 0.5 * math.cos(math.pi * min(1, share))))
 
 
-def save(out, net, ema):
+def save(to, ema):
     kept = {k: v.half() if v.dtype.is_floating_point else v for k, v in ema.items()}
-    torch.save(kept, f"{out}/second16.pt.part")
-    os.replace(f"{out}/second16.pt.part", f"{out}/second16.pt")
+    torch.save(kept, to + ".part")
+    os.replace(to + ".part", to)
 
 
-def main():
+def train(net, make, objective, validate, name):
+    """Trains this network on what `make` makes of the parts; OUT gets NAME, the mean weights in half precision."""
     began = time.time()
     parts, sim, out, seconds, from_, to = *sys.argv[1:4], *map(float, sys.argv[4:7])
     if DEVICE != "cpu":
@@ -229,8 +236,8 @@ def main():
     own = setting("SEED", 5) + int(from_ * 1000)
     rng, g = np.random.default_rng([own, RANK]), torch.Generator(device=DEVICE)
     g.manual_seed(1000 * (own + 1) + RANK)
-    pools, net = Pools(parts, sim), Net().to(DEVICE)
-    maker = Maker(DEVICE, pools)
+    pools, net = Pools(parts, sim), net.to(DEVICE)
+    maker = make(DEVICE, pools)
     optimizer, step = torch.optim.AdamW(net.parameters(), 1e-3, weight_decay=0.02, betas=(0.9, 0.98)), 0
     ema = {k: v.clone() for k, v in net.state_dict().items()}
     if from_ > 0:
@@ -255,9 +262,9 @@ def main():
             last = time.time()
         with torch.no_grad():
             b = batch(maker, pools, rng, g)
-        o, p, s = losses(net, b)[:3]
+        loss, these = objective(net, b)
         optimizer.zero_grad(set_to_none=True)
-        (3 * o + p + s).backward()
+        loss.backward()
         if WORLD > 1:
             shared(net)
         norm = torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
@@ -271,7 +278,7 @@ def main():
             floats = [k for k, v in ema.items() if v.dtype.is_floating_point]
             torch._foreach_mul_([ema[k] for k in floats], keep)
             torch._foreach_add_([ema[k] for k in floats], [now[k] for k in floats], alpha=1 - keep)
-            sums, n = sums + torch.stack([o, p, s, norm]).detach().float(), n + 1
+            sums, n = sums + torch.stack([*these, norm]).detach().float(), n + 1
         if RANK == 0 and (step in (20, 100) or step % 250 == 0):
             memory = 0 if DEVICE == "cpu" else torch.cuda.max_memory_allocated() / 2 ** 30
             said = validate(net, maker, pools) if step % 1000 == 0 else ""
@@ -279,10 +286,10 @@ def main():
                   [round(float(q) / max(n, 1), 4) for q in sums], said, flush=True)
             sums, n = sums * 0, 0
         if RANK == 0 and step % 500 == 0:
-            save(out, net, ema)
+            save(f"{out}/{name}", ema)
     if RANK > 0:
         return
-    save(out, net, ema)
+    save(f"{out}/{name}", ema)
     torch.save(dict(net=net.state_dict(), optimizer=optimizer.state_dict(), ema=ema, step=step), STATE)
     torch.save(dict(net=net.state_dict(), ema=ema, step=step), f"{out}/state.pt")
     torch.save(optimizer.state_dict(), f"{out}/optimizer.pt")
@@ -291,4 +298,4 @@ def main():
 
 
 if __name__ == "__main__":
-    main()
+    train(Net(), Maker, objective, validate, "second16.pt")

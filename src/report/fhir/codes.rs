@@ -10,7 +10,7 @@ use crate::clinical::method::Method;
 use crate::clinical::site::{Artery, Side, Site};
 
 const LOINC: &str = "http://loinc.org";
-const SNOMED: &str = "http://snomed.info/sct";
+pub(super) const SNOMED: &str = "http://snomed.info/sct";
 /// The code system of docs/fhir. An OID from a UUID (ITU-T X.667) needs no registry and no address.
 pub const OWN: &str = "urn:oid:2.25.98942220250634306669399400258056981222";
 /// What a visit's resources are told by.

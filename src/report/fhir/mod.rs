@@ -14,6 +14,7 @@ use uuid::Uuid;
 
 use crate::clinical::event::Event;
 
+pub mod bands;
 pub mod codes;
 mod history;
 mod observations;

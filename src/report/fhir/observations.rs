@@ -2,16 +2,17 @@
 
 use serde_json::{Value, json};
 
-use super::codes;
-use super::resource::{Parcel, Resource, decimal, operator, organization, subject};
+use super::resource::{Parcel, Resource, UCUM, decimal, operator, organization, ratio, subject};
 use super::words::clean;
+use super::{bands, codes};
 use crate::clinical::event::{Outcome, Phase, Posture};
 use crate::clinical::moment::{Day, ONLY_THE_DAY};
 use crate::clinical::result::{AttemptResult, LegResult, SiteResult, VisitResult};
 use crate::clinical::site::{Artery, Side, Site};
 use crate::clinical::visit::{Attempt, Visit};
 
-const UCUM: &str = "http://unitsofmeasure.org";
+/// The sides of both indexes in one, by HL7 Lithuania.
+const NATIONAL_SIDES: &str = "https://tx.hl7.lt/fhir/CodeSystem/abi-component";
 
 /// One state of a visit: what it was after one of its events.
 #[derive(Clone, Copy)]
@@ -245,10 +246,10 @@ impl<'a> Observations<'a> {
         if let Some((low, high)) = leg.low.zip(leg.high) {
             one.set("component", ends(low, high));
         }
-        let sets = leg.bands.iter().map(|band| codes::words(&band.shown()));
-        let sets: Vec<Value> = sets.collect();
-        if !sets.is_empty() {
-            one.set("interpretation", sets.into());
+        let sets = self.state.parcel.sets;
+        one.add("interpretation", bands::of_leg(leg, sets));
+        if let Some(range) = bands::range(leg, sets) {
+            one.set("referenceRange", range);
         }
         one.note(&leg.words);
         self.derived(&mut one, [&leg.ankle_site, &leg.arm_site].into_iter().flatten());
@@ -323,26 +324,30 @@ impl<'a> Observations<'a> {
         self.members.push(reference);
     }
 
-    /// Both indexes in one, as the profile ankle-brachial-index-lt-cvd has them (HL7 Lithuania, draft of April 2026).
+    /// Both indexes in one, by the rules of the profile ankle-brachial-index-lt-cvd (HL7 Lithuania). It is a profile of
+    /// FHIR R5, so this R4 resource does not claim it; every element here is the same in both (docs/exchange.md).
     fn national(&mut self) {
         let legs = Side::BOTH.map(|side| (side, self.state.result.leg(side)));
         let sides = legs.iter().filter_map(|(side, leg)| {
             let value = leg.index.filter(|_| !leg.provisional)?;
-            let code = json!({"coding": [{
-                "system": "https://tx.hl7.lt/fhir/CodeSystem/abi-component",
-                "code": format!("{}-abi", side.code()),
-            }]});
+            let (code, display) = match side {
+                Side::Left => ("left-abi", "Left ankle-brachial index"),
+                Side::Right => ("right-abi", "Right ankle-brachial index"),
+            };
+            let code =
+                json!({"coding": [{"system": NATIONAL_SIDES, "code": code, "display": display}]});
             Some(json!({"code": code, "valueQuantity": ratio(value)}))
         });
         let sides: Vec<Value> = sides.collect();
         if sides.is_empty() {
             return;
         }
-        let code = json!({"coding": [{"system": "http://snomed.info/sct", "code": "446841001"}]});
-        let mut one = self.begin("Observation", "index-both", code);
-        let url = "https://hl7.lt/fhir/cvd/StructureDefinition/ankle-brachial-index-lt-cvd";
-        one.set("meta", json!({ "profile": [url] }));
-        one.set("category", json!([codes::category("procedure")]));
+        let display = "Ankle brachial pressure index (observable entity)";
+        let coding = json!([{"system": codes::SNOMED, "code": "446841001", "display": display}]);
+        let mut one = self.begin("Observation", "index-both", json!({ "coding": coding }));
+        let mut category = codes::category("procedure");
+        category["coding"][0]["display"] = "Procedure".into();
+        one.set("category", json!([category]));
         one.set("component", sides.into());
         one.set("device", json!({ "reference": self.program }));
         self.push(one);
@@ -399,10 +404,6 @@ fn posture(posture: Posture) -> Value {
 fn millimetres(mmhg: f64) -> Value {
     let shown = if mmhg.fract() == 0.0 { format!("{mmhg:.0}") } else { format!("{mmhg:.1}") };
     json!({"value": decimal(shown), "unit": "mmHg", "system": UCUM, "code": "mm[Hg]"})
-}
-
-fn ratio(value: impl std::fmt::Display) -> Value {
-    json!({"value": decimal(value), "unit": "ratio", "system": UCUM, "code": "{ratio}"})
 }
 
 /// The interval: its two ends make no sense alone, so they are components.

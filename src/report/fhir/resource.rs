@@ -120,6 +120,14 @@ pub(super) fn decimal(number: impl std::fmt::Display) -> Value {
     Value::String(format!("{DECIMAL}{number}"))
 }
 
+/// The system of units.
+pub(super) const UCUM: &str = "http://unitsofmeasure.org";
+
+/// A ratio, which has no unit.
+pub(super) fn ratio(value: impl std::fmt::Display) -> Value {
+    json!({"value": decimal(value), "unit": "ratio", "system": UCUM, "code": "{ratio}"})
+}
+
 /// Turns the texts that stand for decimal numbers into numbers.
 pub fn plain_decimals(json: &str) -> String {
     let mut out = String::with_capacity(json.len());

@@ -40,6 +40,15 @@ fn as_user(program: &Path) -> Command {
 
 impl Postgres {
     pub fn start() -> Self {
+        Self::with(&[])
+    }
+
+    /// One that speaks TLS with this certificate and key, and with nobody without it.
+    pub fn encrypted(certificate: &Path, key: &Path) -> Self {
+        Self::with(&[("server.pem", certificate), ("server.key", key)])
+    }
+
+    fn with(files: &[(&str, &Path)]) -> Self {
         use std::os::unix::fs::PermissionsExt;
         let folder = tempfile::tempdir().unwrap();
         let data = folder.path().join("data");
@@ -58,9 +67,29 @@ impl Postgres {
             .output()
             .unwrap();
         assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+        for (name, from) in files {
+            std::fs::copy(from, data.join(name)).unwrap();
+            std::fs::set_permissions(data.join(name), std::fs::Permissions::from_mode(0o600))
+                .unwrap();
+        }
+        let mut tls: &[&str] = &[];
+        if !files.is_empty() {
+            tls = &[
+                "-c",
+                "ssl=on",
+                "-c",
+                "ssl_cert_file=server.pem",
+                "-c",
+                "ssl_key_file=server.key",
+            ];
+            std::fs::write(data.join("pg_hba.conf"), "hostssl all all all scram-sha-256\n")
+                .unwrap();
+            let _ = Command::new("chown").arg("-R").arg("nobody:nogroup").arg(&data).output();
+        }
         let port = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
         let server = as_user(&bin("postgres"))
             .args(["-D", data.to_str().unwrap(), "-p", &port.to_string(), "-c", "fsync=off"])
+            .args(tls)
             .args(["-c", "listen_addresses=127.0.0.1", "-c"])
             .arg(format!("unix_socket_directories={}", folder.path().display()))
             .current_dir("/")
@@ -74,14 +103,19 @@ impl Postgres {
             _folder: folder,
         };
         let begun = std::time::Instant::now();
-        while Client::connect(&one.owner(), NoTls).is_err() {
+        // With TLS it is there as soon as it refuses whoever comes without.
+        let there = |fault: postgres::Error| {
+            fault.to_string().contains("pg_hba.conf")
+                || fault.as_db_error().is_some_and(|said| said.message().contains("pg_hba.conf"))
+        };
+        while Client::connect(&one.owner(), NoTls).err().is_some_and(|fault| !there(fault)) {
             assert!(begun.elapsed().as_secs() < 60, "the database did not start");
             std::thread::sleep(std::time::Duration::from_millis(100));
         }
         one
     }
 
-    fn owner(&self) -> String {
+    pub fn owner(&self) -> String {
         self.url.replace("owner@", "owner:of-the-test@")
     }
 
@@ -201,6 +235,29 @@ fn only_what_came_since_is_gathered_and_deletions_are_followed() {
     );
 }
 
+/// Somebody measures while the figures are gathered: each visit goes in whole, and what comes meanwhile the next time.
+#[test]
+fn a_book_that_is_being_written_is_gathered_as_far_as_it_goes() {
+    let (server, place) = (Postgres::start(), all());
+    let writer = place.being_written(100);
+    let mut runs = 0;
+    while !writer.is_finished() {
+        let (well, said) = server.gather(&place, &["--book", "book"]);
+        assert!(well, "{said}");
+        runs += 1;
+    }
+    writer.join().unwrap();
+    assert!(runs > 1, "{runs}");
+    assert!(server.gather(&place, &["--book", "book"]).0);
+    let mut client = server.client();
+    let there = number(&mut client, "SELECT count(*) FROM cuffnote.visit");
+    assert_eq!(there, i64::try_from(place.ids().len()).unwrap());
+    let legs = "SELECT count(*) FROM cuffnote.visit v WHERE (SELECT count(*) FROM cuffnote.leg l WHERE l.visit = v.visit) <> 2";
+    assert_eq!(number(&mut client, legs), 0, "no half visit");
+    let found = queries().iter().flat_map(|path| asked(&mut client, path)).collect();
+    same(found, counted(&place.book()));
+}
+
 #[test]
 fn a_chain_that_went_another_way_is_named_and_nothing_of_it_taken() {
     let (server, place) = (Postgres::start(), all());
@@ -260,6 +317,28 @@ fn each_fault_of_the_database_is_one_sentence_and_changes_nothing() {
     let nowhere = "postgres://owner@127.0.0.1:1/postgres";
     let (well, said) = told(&place.service(&["gather", "--book", "book", "--to", nowhere]));
     assert!(!well && said.contains("the database:") && said.lines().count() == 1, "{said}");
+}
+
+/// The database goes away in the middle of a visit's rows: one sentence, no half visit, and all of it the next time.
+#[test]
+fn a_database_that_goes_away_in_the_middle_holds_no_half_visit() {
+    let (server, place) = (Postgres::start(), Place::plain());
+    assert!(server.gather(&place, &["--book", "book"]).0);
+    let mut client = server.client();
+    let gone = "CREATE FUNCTION gone() RETURNS trigger LANGUAGE plpgsql AS
+        'BEGIN PERFORM pg_terminate_backend(pg_backend_pid()); RETURN NULL; END';
+        CREATE TRIGGER gone BEFORE INSERT ON cuffnote.attempt FOR EACH STATEMENT EXECUTE FUNCTION gone()";
+    client.batch_execute(gone).unwrap();
+    place.correct(2, 114.0);
+    let (well, said) = server.gather(&place, &["--book", "book"]);
+    assert!(!well && said.contains("the database:") && said.lines().count() == 1, "{said}");
+    let abi = "SELECT count(*) FROM cuffnote.leg WHERE abi = 0.77";
+    let attempts = "SELECT count(*) FROM cuffnote.attempt";
+    assert_eq!((number(&mut client, abi), number(&mut client, attempts)), (0, 6));
+    client.batch_execute("DROP TRIGGER gone ON cuffnote.attempt").unwrap();
+    let (well, said) = server.gather(&place, &["--book", "book"]);
+    assert!(well && said.contains("1 visit gathered"), "{said}");
+    assert_eq!((number(&mut client, abi), number(&mut client, attempts)), (1, 6));
 }
 
 #[test]

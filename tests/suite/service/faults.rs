@@ -26,6 +26,8 @@ enum Trouble {
     Elsewhere,
     /// It knows no such token, and its clock is a day ahead.
     ClockAhead,
+    /// It stores everything and answers, but only after so many seconds.
+    Slow(u64),
 }
 
 /// What the endpoint holds: each identity with how often it was written.
@@ -127,6 +129,10 @@ fn serve(stream: &TcpStream, trouble: Trouble, held: &Held, body: &Value) {
         Trouble::HalfAnswer => answer(stream, "200 OK", "", &store(held, body), 40),
         Trouble::LostAnswer => {
             store(held, body);
+        }
+        Trouble::Slow(s) => {
+            std::thread::sleep(std::time::Duration::from_secs(s));
+            answer(stream, "200 OK", "", &store(held, body), usize::MAX);
         }
     }
 }
@@ -248,6 +254,52 @@ fn a_server_that_asks_for_time_gets_it() {
     assert_eq!(server.asked(), 1);
     assert!(place.send(&server.url, &[]).1.contains("1 waiting"));
     assert_eq!(server.asked(), 1, "not before its hour is over");
+}
+
+/// The answers come, each after the program has given up waiting: nothing is lost, and what arrived late is not doubled.
+#[test]
+fn a_server_that_is_only_slow_loses_and_doubles_nothing() {
+    let (server, place) = (Endpoint::start(vec![Trouble::Slow(3); 3]), Place::plain());
+    let quick = place.settings("version = 1\n[fhir]\nwait_s = 1\n");
+    let (well, said) = place.send(&server.url, &["--settings", quick.to_str().unwrap()]);
+    assert!(!well && said.contains("0 visits sent") && said.contains("1 waiting"), "{said}");
+    let tries = said.matches("no answer in time; trying again").count();
+    let sentences = said.lines().filter(|line| line.ends_with(": no answer in time")).count();
+    assert_eq!((tries, sentences), (2, 1), "{said}");
+    // Patient enough, it arrives: the first of these answers stands behind the three that nobody waits for any more.
+    let (well, said) = place.send(&server.url, &["--again"]);
+    assert!(well && said.contains("1 visit sent"), "{said}");
+    assert_eq!(server.count(), ALL);
+    let (well, said) = place.send(&server.url, &[]);
+    assert!(well && said.contains("0 visits sent"), "{said}");
+    let slow = Endpoint::start(vec![Trouble::Slow(2)]);
+    let patient = place.settings("version = 1\n[fhir]\nwait_s = 20\n");
+    let (well, said) = place.send(&slow.url, &["--settings", patient.to_str().unwrap()]);
+    assert!(well && said.contains("1 visit sent") && !said.contains("again"), "{said}");
+    let none = place.settings("version = 1\n[fhir]\nwait_s = 0\n");
+    let (well, said) = place.send(&slow.url, &["--settings", none.to_str().unwrap()]);
+    assert!(!well && said.contains("write 1 to 3600 seconds"), "{said}");
+}
+
+/// Somebody measures while results go out: what was closed by then arrives, and the rest the next time.
+#[test]
+fn a_book_that_is_being_written_is_sent_as_far_as_it_goes() {
+    let (server, place) = (Endpoint::start(Vec::new()), Place::plain());
+    let writer = place.being_written(100);
+    let mut runs = 0;
+    while !writer.is_finished() {
+        let (well, said) = place.send(&server.url, &[]);
+        assert!(well, "{said}");
+        runs += 1;
+    }
+    writer.join().unwrap();
+    assert!(runs > 1, "{runs}");
+    let (well, said) = place.send(&server.url, &[]);
+    assert!(well, "{said}");
+    let held = server.held.lock().unwrap();
+    let reports = held.values().filter(|(_, one)| one["resourceType"] == "DiagnosticReport");
+    assert_eq!(reports.count(), place.ids().len(), "each visit has one report there");
+    assert!(held.values().all(|(times, one)| *times == 1 || one["resourceType"] == "Device"));
 }
 
 #[test]

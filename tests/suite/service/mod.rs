@@ -10,6 +10,7 @@ mod page;
 mod parquet;
 mod router;
 mod smart;
+mod tls;
 
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -103,6 +104,22 @@ impl Place {
         let mut command = Command::cargo_bin("cuffnote-service").unwrap();
         command.current_dir(self.0.path()).env_remove("CUFFNOTE_SERVICE").args(words);
         command.output().unwrap()
+    }
+
+    /// Somebody who writes so many visits into the book meanwhile, one after the other.
+    pub fn being_written(&self, visits: u32) -> std::thread::JoinHandle<()> {
+        let book = self.book();
+        std::thread::spawn(move || {
+            let mut writer = Writer::open(&book).unwrap();
+            for n in 0..visits {
+                let mut events = ten().remove(0).1;
+                if let Act::VisitOpened(opened) = &mut events[0].act {
+                    opened.record = format!("K-9{n:03}");
+                }
+                writer.keep_all_earlier(&[events.as_slice()]).unwrap();
+                std::thread::sleep(std::time::Duration::from_millis(20));
+            }
+        })
     }
 
     /// Sends the book to a server; whether all went well, and everything that was said.

@@ -14,9 +14,17 @@ fn all() -> Place {
 
 /// What the queries of docs/sql find in DuckDB, and the types of the attempts' columns.
 fn duck(place: &Place, tables: &str) -> (Vec<Told>, Vec<(String, String)>) {
-    let python = installed("CUFFNOTE_SERVICE_PYTHON");
-    let done = Command::new(python)
-        .arg(file("tests/service/duck.py"))
+    read_by("tests/service/duck.py", "CUFFNOTE_SERVICE_PYTHON", place, tables)
+}
+
+fn read_by(
+    script: &str,
+    python: &str,
+    place: &Place,
+    tables: &str,
+) -> (Vec<Told>, Vec<(String, String)>) {
+    let done = Command::new(installed(python))
+        .arg(file(script))
         .args([place.path(tables), file("docs/sql")])
         .output()
         .unwrap();
@@ -57,6 +65,38 @@ fn duckdb_counts_what_the_audit_counts() {
     let words = ["tables", "--book", "Tidemill=book", "--out", "tables", "--csv"];
     assert!(told(&place.service(&words)).0);
     same(duck(&place, "tables").0, counted(&place.book()));
+}
+
+fn written() -> Place {
+    let place = all();
+    let words = ["tables", "--book", "Tidemill=book", "--out", "tables"];
+    assert!(told(&place.service(&words)).0);
+    place
+}
+
+/// Another reader of Parquet, with the audit counted anew in its own language instead of SQL.
+#[test]
+#[ignore = "needs Arrow, which tests/run service installs"]
+fn arrow_counts_what_the_audit_counts() {
+    let place = written();
+    let (found, types) =
+        read_by("tests/service/arrow.py", "CUFFNOTE_SERVICE_PYTHON", &place, "tables");
+    same(found, counted(&place.book()));
+    let of = |name: &str| types.iter().find(|(own, _)| own == name).unwrap().1.as_str();
+    assert_eq!((of("cuff_mmhg"), of("withdrawn"), of("repeat")), ("double", "bool", "int64"));
+    assert_eq!((of("from_service"), of("month")), ("string", "string"), "from the folders' names");
+}
+
+/// Spark itself, on Java, by the files of docs/sql.
+#[test]
+#[ignore = "needs Spark and Java, which tests/run spark installs"]
+fn spark_counts_what_the_audit_counts() {
+    let place = written();
+    let (found, types) =
+        read_by("tests/service/spark.py", "CUFFNOTE_SPARK_PYTHON", &place, "tables");
+    same(found, counted(&place.book()));
+    let of = |name: &str| types.iter().find(|(own, _)| own == name).unwrap().1.as_str();
+    assert_eq!((of("cuff_mmhg"), of("withdrawn"), of("repeat")), ("double", "boolean", "bigint"));
 }
 
 #[test]

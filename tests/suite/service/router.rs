@@ -1,4 +1,4 @@
-//! A FHIR server of another's making, in memory: one current truth of each result, whatever is sent how often.
+//! Two FHIR servers of others' making, unlike each other: one current truth of each result, whatever is sent how often.
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
@@ -13,21 +13,44 @@ use super::{Place, file, installed};
 pub struct Router {
     child: Child,
     pub url: String,
+    _folder: tempfile::TempDir,
 }
 
 impl Router {
+    /// `@medplum/fhir-router`, in memory.
     pub fn start() -> Self {
-        let mut child = Command::new("node")
-            .arg(file("tests/service/router.mjs"))
-            .arg(installed("CUFFNOTE_SERVICE_NODE"))
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
+        Self::of(Command::new("node").arg(file("tests/service/router.mjs")).arg(node()))
+    }
+
+    /// The same; it holds each resource against the definition of docs/fhir that the resource names.
+    pub fn strict() -> Self {
+        let mut command = Command::new("node");
+        command.arg(file("tests/service/router.mjs")).arg(node()).arg(file("docs/fhir"));
+        Self::of(&mut command)
+    }
+
+    /// `sekmet-fhir`, in Python, with SQLite behind it.
+    pub fn second() -> Self {
+        let python = installed("CUFFNOTE_SERVICE_PYTHON");
+        Self::of(Command::new(python).arg(file("tests/service/second.py")))
+    }
+
+    fn of(command: &mut Command) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let command = command.current_dir(folder.path());
+        let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
         let mut url = String::new();
         BufReader::new(child.stdout.as_mut().unwrap()).read_line(&mut url).unwrap();
         assert!(url.starts_with("http://127.0.0.1"), "{url}");
-        Self { child, url: url.trim().into() }
+        Self { child, url: url.trim().into(), _folder: folder }
+    }
+
+    /// The status of what the server answers to a resource; it keeps the resource where that is below 300.
+    fn put(&self, path: &str, body: &Value) -> u16 {
+        let request = ureq::put(format!("{}/{path}", self.url)).config();
+        let request = request.http_status_as_error(false).build();
+        let answer = request.content_type("application/fhir+json").send(body.to_string());
+        answer.unwrap().status().as_u16()
     }
 
     /// Asks, and gives the answer.
@@ -80,6 +103,10 @@ impl Drop for Router {
     }
 }
 
+fn node() -> std::path::PathBuf {
+    installed("CUFFNOTE_SERVICE_NODE")
+}
+
 const LEFT: &str = "32153003";
 const RIGHT: &str = "62175007";
 
@@ -92,7 +119,17 @@ fn truth(left: (&str, f64, &str), right: (&str, f64, &str)) -> Vec<(String, Stri
 #[test]
 #[ignore = "needs a FHIR server from npm, which tests/run service installs"]
 fn the_server_holds_one_current_truth() {
-    let (server, place) = (Router::start(), Place::plain());
+    one_current_truth(&Router::start());
+}
+
+#[test]
+#[ignore = "needs a FHIR server from PyPI, which tests/run service installs"]
+fn a_second_server_holds_one_current_truth() {
+    one_current_truth(&Router::second());
+}
+
+fn one_current_truth(server: &Router) {
+    let place = Place::plain();
     let (well, said) = place.send(&server.url, &[]);
     assert!(well && said.contains("1 visit sent (13 resources)"), "{said}");
     let first = truth(("K-2001", 1.03, "final"), ("K-2001", 0.7, "final"));
@@ -130,7 +167,10 @@ fn the_server_holds_one_current_truth() {
     assert!(well, "{said}");
     let other = truth(("K-3001", 1.03, "final"), ("K-3001", 0.0, "final"));
     assert_eq!(server.indexes(), other);
-    let old = server.search("Observation?subject:identifier=|K-2001");
+    let all = server.search("Observation?_total=accurate").into_iter();
+    let old: Vec<Value> =
+        all.filter(|one| one["subject"]["identifier"]["value"] == "K-2001").collect();
+    assert!(old.len() >= 9, "{}", old.len());
     assert!(old.iter().all(|one| one["status"] == "entered-in-error"), "{old:?}");
     // Every reference leads to something that is there.
     for one in server.search("Observation?_total=accurate") {
@@ -148,7 +188,16 @@ fn the_server_holds_one_current_truth() {
 #[test]
 #[ignore = "needs a FHIR server from npm, which tests/run service installs"]
 fn all_kinds_of_visit_arrive_and_a_patient_is_found_or_waited_for() {
-    let server = Router::start();
+    all_kinds_arrive(&Router::start());
+}
+
+#[test]
+#[ignore = "needs a FHIR server from PyPI, which tests/run service installs"]
+fn all_kinds_of_visit_arrive_at_a_second_server_too() {
+    all_kinds_arrive(&Router::second());
+}
+
+fn all_kinds_arrive(server: &Router) {
     let place = Place::of(&ten().into_iter().map(|(_, events)| events).collect::<Vec<_>>());
     let (well, said) = place.send(&server.url, &[]);
     assert!(well && said.contains("9 visits sent"), "the one that is open is not sent: {said}");
@@ -177,7 +226,17 @@ fn all_kinds_of_visit_arrive_and_a_patient_is_found_or_waited_for() {
 #[test]
 #[ignore = "needs a FHIR server from npm, which tests/run service installs"]
 fn what_was_changed_there_is_not_written_over_unasked() {
-    let (server, place) = (Router::start(), Place::plain());
+    not_written_over(&Router::start());
+}
+
+#[test]
+#[ignore = "needs a FHIR server from PyPI, which tests/run service installs"]
+fn what_was_changed_at_a_second_server_is_not_written_over_unasked() {
+    not_written_over(&Router::second());
+}
+
+fn not_written_over(server: &Router) {
+    let place = Place::plain();
     assert!(place.send(&server.url, &[]).0);
     let mut index = server.search("Observation?code=http://loinc.org|77194-9").remove(0);
     index["note"] = serde_json::json!([{"text": "seen by the ward"}]);
@@ -193,3 +252,77 @@ fn what_was_changed_there_is_not_written_over_unasked() {
     assert!(well, "{said}");
     assert_eq!(server.indexes(), truth(("K-2001", 1.08, "amended"), ("K-2001", 0.77, "amended")));
 }
+
+/// Every resource that names one of our definitions keeps to it, by a validator of another's making; and the definitions
+/// are not so wide that anything would.
+#[test]
+#[ignore = "needs a FHIR server from npm, which tests/run service installs"]
+fn what_is_sent_keeps_to_the_definitions_that_it_names() {
+    let server = Router::strict();
+    let place = Place::of(&ten().into_iter().map(|(_, events)| events).collect::<Vec<_>>());
+    place.settings("version = 1\nname = \"Tidemill\"\n[fhir]\nprofiles = true\nnational = true\n");
+    let (well, said) = place.send(&server.url, &["--settings", "service.toml"]);
+    assert!(well && said.contains("9 visits sent"), "{said}");
+    let mut refused = 0;
+    for (kind, name, breaks) in BREAKS {
+        let profile = serde_json::from_str::<Value>(
+            &std::fs::read_to_string(file(&format!("docs/fhir/StructureDefinition-{name}.json")))
+                .unwrap(),
+        );
+        let profile = profile.unwrap()["url"].clone();
+        let all = server.search(&format!("{kind}?_total=accurate"));
+        let with_value = |one: &&Value| {
+            *name == "examination" || *kind != "Observation" || one.get("valueQuantity").is_some()
+        };
+        let mut own = all.iter().filter(|one| one["meta"]["profile"][0] == profile);
+        let one = own.find(with_value).unwrap_or_else(|| panic!("no {name}"));
+        let path = format!("{kind}/{}", one["id"].as_str().unwrap());
+        assert!(server.put(&path, one) < 300, "{name}");
+        for (field, value) in *breaks {
+            let mut broken = one.clone();
+            let fields = broken.as_object_mut().unwrap();
+            match serde_json::from_str::<Value>(value).unwrap() {
+                Value::Null => drop(fields.remove(*field).unwrap()),
+                other => drop(fields.insert((*field).to_owned(), other)),
+            }
+            assert_eq!(server.put(&path, &broken), 400, "{name} without or with another {field}");
+            refused += 1;
+        }
+        let mut stranger = one.clone();
+        stranger["meta"]["profile"][0] = "urn:oid:2.25.1".into();
+        assert_eq!(server.put(&path, &stranger), 400, "a definition that nobody knows");
+    }
+    assert_eq!(refused, 11);
+}
+
+/// A kind of resource, its definition, and ways to break it: a field taken away, or of another form.
+type Breaks = (&'static str, &'static str, &'static [(&'static str, &'static str)]);
+const BREAKS: &[Breaks] = &[
+    (
+        "Observation",
+        "pressure",
+        &[("identifier", "null"), ("bodySite", "null"), ("effectiveDateTime", "null")],
+    ),
+    (
+        "Observation",
+        "index",
+        &[
+            ("identifier", "null"),
+            ("bodySite", "null"),
+            (
+                "component",
+                r#"[{"code": {"text": "a"}}, {"code": {"text": "b"}}, {"code": {"text": "c"}}]"#,
+            ),
+        ],
+    ),
+    (
+        "Observation",
+        "examination",
+        &[
+            ("hasMember", "null"),
+            ("effectiveDateTime", "null"),
+            ("valueQuantity", r#"{"value": 1}"#),
+        ],
+    ),
+    ("DiagnosticReport", "report", &[("identifier", "null"), ("result", "null")]),
+];
