@@ -21,7 +21,7 @@ use crate::report::content::{Content, ReportSource, Trail};
 use crate::report::pdf::Paper;
 use crate::report::table::Dialect;
 use crate::report::{fhir, html, json, pdf, table};
-use crate::settings::{REPORT_PAPER, SERVICE_NAME};
+use crate::settings::SERVICE_NAME;
 use crate::words::{Words, id};
 
 /// What can be written, by the end of the name.
@@ -63,10 +63,10 @@ pub(super) struct Look {
     /// Every attempt behind the first page, also where all of them count
     #[arg(long)]
     trail: bool,
-    /// The paper of a .pdf: a4 or letter [default: the settings' report.paper, else a4]
+    /// The paper of a .pdf: a4 or letter [default: the settings' report.paper, else that of the system's country]
     #[arg(long, value_name = "PAPER", value_parser = paper)]
     paper: Option<Paper>,
-    /// The language of a report, such as de [default: the settings' report.language, else en]; data stay in English
+    /// The language of a report, such as de [default: the settings' report.language, else the window's]; data stay in English
     #[arg(long, value_name = "LANGUAGE", value_parser = language)]
     language: Option<Words>,
     /// The head of the record's hash chain, to stand in the report
@@ -151,9 +151,7 @@ impl Look {
     fn paper(&self) -> anyhow::Result<Paper> {
         match self.paper {
             Some(paper) => Ok(paper),
-            None => {
-                Ok(layers::settings()?.text(REPORT_PAPER).and_then(Paper::of).unwrap_or_default())
-            }
+            None => Ok(Paper::of(layers::settings()?.report_paper()).unwrap_or_default()),
         }
     }
 }

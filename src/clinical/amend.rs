@@ -6,6 +6,8 @@ use std::collections::BTreeSet;
 use super::dispute::{self, Aside, Disagreement, DisputedValue};
 use super::event::{Act, Event};
 use super::moment::Moment;
+use super::reasons;
+use crate::words::{Words, id};
 
 /// One amendment.
 #[derive(Debug, Clone, PartialEq)]
@@ -105,7 +107,7 @@ impl Amending {
             if target.is_some() {
                 self.undone.insert(*of);
             } else {
-                let why = "it undoes an event that does not stand before it, or cannot be undone";
+                let why = reasons::kept(id!("clinical-aside-undo"));
                 self.aside.push(Aside::of(event, why));
             }
         }
@@ -128,13 +130,14 @@ fn one(
 ) -> Result<(usize, Amended), &'static str> {
     let event = &events[place];
     let Act::Amendment { of, old, new, who, why } = &event.act else {
-        return Err("it is no amendment");
+        return Err(reasons::kept(id!("clinical-aside-no-amendment")));
     };
     let target = usize::try_from(*of).ok().and_then(|of| of.checked_sub(1));
-    let target =
-        target.filter(|t| *t < place).ok_or("it amends an event that does not stand before it")?;
+    let target = target
+        .filter(|t| *t < place)
+        .ok_or_else(|| reasons::kept(id!("clinical-aside-not-before")))?;
     if events[target].apart.aside.is_some() {
-        return Err("it amends an event that is set aside");
+        return Err(reasons::kept(id!("clinical-aside-of-aside")));
     }
     let at = facts.iter().position(|fact| fact.of == *of).unwrap_or_else(|| {
         facts.push(Fact { of: *of, values: vec![events[target].act.clone()], heads: Vec::new() });
@@ -142,10 +145,10 @@ fn one(
     });
     let fact = &mut facts[at];
     if !fact.values.contains(old) {
-        return Err("the old value it names never stood there");
+        return Err(reasons::kept(id!("clinical-aside-old-value")));
     }
     if !same_kind(old, new) {
-        return Err("it would turn an event into one of another kind or attempt");
+        return Err(reasons::kept(id!("clinical-aside-other-kind")));
     }
     let apart = fact.replace(event, old, new, who);
     let amended = Amended {
@@ -178,7 +181,8 @@ impl Fact {
             who: who.to_owned(),
             at: event.at,
             chain: event.apart.chain.clone(),
-            words: dispute::value(new),
+            words: dispute::value(Words::english(), new),
+            act: new.clone(),
         };
         self.heads.push(Head { act: new.clone(), said });
         self.values.push(new.clone());
@@ -190,9 +194,11 @@ impl Fact {
         if self.heads.iter().all(|head| head.act == last.act) {
             return None;
         }
-        let (attempt, what) = dispute::about(&last.act);
+        let attempt = dispute::attempt(&last.act);
+        let what = dispute::about(Words::english(), &last.act);
+        let act = last.act.clone();
         let said = self.heads.iter().map(|head| head.said.clone()).collect();
-        Some(Disagreement { of: self.of, attempt, what, said })
+        Some(Disagreement { of: self.of, attempt, what, said, act })
     }
 }
 
@@ -208,13 +214,15 @@ fn next_tests(events: &[Event], undone: &BTreeSet<u64>) -> Option<Disagreement> 
             who: who.clone(),
             at: event.at,
             chain: event.apart.chain.clone(),
-            words: dispute::value(&event.act),
+            words: dispute::value(Words::english(), &event.act),
+            act: event.act.clone(),
         });
     }
     let last = heads.last()?;
     let differ = heads.iter().any(|said| said.words != last.words);
-    let (of, what) = (last.n, "the day of the next test".to_owned());
-    differ.then_some(Disagreement { of, attempt: None, what, said: heads })
+    let (of, act) = (last.n, last.act.clone());
+    let what = dispute::about(Words::english(), &act);
+    differ.then_some(Disagreement { of, attempt: None, what, said: heads, act })
 }
 
 fn same_kind(old: &Act, new: &Act) -> bool {

@@ -5,7 +5,8 @@ use serde::Serialize;
 
 use super::event::{Act, Event, Outcome};
 use super::moment::Moment;
-use crate::words::{Words, say};
+use super::reasons;
+use crate::words::{Words, id, say};
 
 /// An event that is kept and does not count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
@@ -42,7 +43,14 @@ impl Aside {
     /// As a sentence.
     pub fn words(&self, words: Words) -> String {
         let whose = whose(words, self.chain.as_deref());
-        say!(words, "clinical-aside", n = self.n, kind = self.kind, whose = whose, why = self.why)
+        say!(
+            words,
+            "clinical-aside",
+            n = self.n,
+            kind = self.kind,
+            whose = whose,
+            why = reasons::said(words, &self.why)
+        )
     }
 }
 
@@ -58,7 +66,7 @@ pub fn kind(act: &Act) -> String {
 }
 
 /// Two laptops gave one fact two values, and nobody who knew both has settled it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Disagreement {
     /// The event that both amended; for the day of the next test, the later event that names it.
     pub of: u64,
@@ -69,10 +77,13 @@ pub struct Disagreement {
     pub what: String,
     /// What was said, in order; the last one stands.
     pub said: Vec<DisputedValue>,
+    /// What it is about, for other languages.
+    #[serde(skip)]
+    pub(super) act: Act,
 }
 
 /// One of the values that stand against each other.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct DisputedValue {
     /// The number of the event that says so.
     pub n: u64,
@@ -85,6 +96,9 @@ pub struct DisputedValue {
     pub chain: Option<String>,
     /// The value in words.
     pub words: String,
+    /// The value, for other languages.
+    #[serde(skip)]
+    pub(super) act: Act,
 }
 
 impl Disagreement {
@@ -92,12 +106,13 @@ impl Disagreement {
     pub fn words(&self, words: Words) -> String {
         let said = self.said.iter().map(|said| {
             let (at, whose) = (said.at.to_string(), whose(words, said.chain.as_deref()));
-            let (value, who) = (&said.words, &said.who);
+            let (value, who) = (value(words, &said.act), &said.who);
             say!(words, "clinical-disagree-said", value = value, who = who, at = at, whose = whose)
         });
         let said = said.collect::<Vec<_>>().join("; ");
-        let stands = self.said.last().map_or("", |said| said.words.as_str());
-        say!(words, "clinical-disagree", what = self.what, said = said, stands = stands)
+        let stands = self.said.last().map_or(String::new(), |said| value(words, &said.act));
+        let what = about(words, &self.act);
+        say!(words, "clinical-disagree", what = what, said = said, stands = stands)
     }
 }
 
@@ -124,38 +139,48 @@ impl OtherChain {
     }
 }
 
-/// What an amendment is about, in words.
-pub(super) fn about(act: &Act) -> (Option<u32>, String) {
+/// The attempt that an amendment is about, where it is about one.
+pub(super) fn attempt(act: &Act) -> Option<u32> {
     match act {
-        Act::Outcome { attempt, .. } => {
-            (Some(*attempt), format!("the outcome of attempt {attempt}"))
-        }
-        Act::Mark { attempt, .. } => (Some(*attempt), format!("the mark of attempt {attempt}")),
-        Act::SiteChosen { attempt, .. } => {
-            (Some(*attempt), format!("the site of attempt {attempt}"))
-        }
-        Act::VisitOpened(_) => (None, "what the visit opened with".into()),
-        other => (None, format!("an event of the kind {}", kind(other))),
+        Act::Outcome { attempt, .. } | Act::Mark { attempt, .. } => Some(*attempt),
+        Act::SiteChosen { attempt, .. } => Some(*attempt),
+        _ => None,
     }
 }
 
-/// A value in words.
-pub(super) fn value(act: &Act) -> String {
+/// What an amendment is about, in the words of a language.
+pub(super) fn about(words: Words, act: &Act) -> String {
+    match act {
+        Act::Outcome { attempt, .. } => say!(words, "clinical-about-outcome", n = *attempt),
+        Act::Mark { attempt, .. } => say!(words, "clinical-about-mark", n = *attempt),
+        Act::SiteChosen { attempt, .. } => say!(words, "clinical-about-site", n = *attempt),
+        Act::VisitOpened(_) => words.plain(id!("clinical-about-opening")).into(),
+        Act::NextTest { .. } => words.plain(id!("clinical-about-next-test")).into(),
+        other => say!(words, "clinical-about-other", kind = kind(other)),
+    }
+}
+
+/// A value in the words of a language.
+pub(super) fn value(words: Words, act: &Act) -> String {
     match act {
         Act::Outcome { outcome: Outcome::Reading { cuff_mmhg, .. }, .. } => {
-            format!("{cuff_mmhg} mmHg")
+            say!(words, "clinical-mmhg", n = words.number(cuff_mmhg))
         }
         Act::Outcome { outcome: Outcome::NotCompressible { limit_mmhg }, .. } => {
-            format!("not compressible at {limit_mmhg} mmHg")
+            say!(words, "clinical-not-compressible-at", limit = words.number(limit_mmhg))
         }
-        Act::Outcome { outcome: Outcome::NoSignal, .. } => "no signal found".into(),
+        Act::Outcome { outcome: Outcome::NoSignal, .. } => {
+            words.plain(id!("clinical-no-signal")).into()
+        }
         Act::Outcome { outcome: Outcome::NotMeasured { reason }, .. } => {
-            format!("not measured: {reason}")
+            say!(words, "clinical-not-measured", reason = reasons::said(words, reason))
         }
-        Act::Mark { at, .. } => format!("a mark at {:.2} s", at.seconds()),
-        Act::SiteChosen { site, .. } => site.to_string(),
-        Act::VisitOpened(opened) => format!("record {}", opened.record),
-        Act::NextTest { on, .. } => on.to_string(),
+        Act::Mark { at, .. } => {
+            say!(words, "clinical-value-mark", seconds = words.decimal(at.seconds(), 2))
+        }
+        Act::SiteChosen { site, .. } => site.said(words),
+        Act::VisitOpened(opened) => say!(words, "clinical-value-record", record = opened.record),
+        Act::NextTest { on, .. } => words.short_day(on.0),
         Act::Note { words, .. } => words.clone(),
         other => kind(other),
     }

@@ -10,6 +10,7 @@ use super::uncertainty::Assumed;
 use super::visit::Visit;
 use super::working::work_out;
 use crate::units::Mmhg;
+use crate::words::{Words, id, say};
 
 /// A reading at another moment.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,27 +66,27 @@ pub fn elsewhere(
 
 impl Elsewhere {
     /// Sentences, the needle first.
-    pub fn words(&self) -> Vec<String> {
-        let from = if self.assumed { ", assumed" } else { ", as marked" };
-        let mut said = vec![format!(
-            "At this moment the needle stood at about {} mmHg, if it fell {:.1} mmHg a second{from}. The reading is {} mmHg and stays so.",
-            self.there, self.mmhg_per_s, self.read
-        )];
+    pub fn words(&self, words: Words) -> Vec<String> {
+        let (mmhg, read) = (words.number(self.there), words.number(self.read));
+        let rate = words.decimal(self.mmhg_per_s, 1);
+        let mut said = vec![match self.assumed {
+            true => say!(words, "replay-needle-assumed", mmhg = mmhg, rate = rate, read = read),
+            false => say!(words, "replay-needle", mmhg = mmhg, rate = rate, read = read),
+        }];
         let index = |of: &Indexed| match of {
-            None => "no index".to_owned(),
-            Some((index, Some((low, high)))) => format!("{index} ({low} to {high})"),
-            Some((index, None)) => index.to_string(),
+            None => words.plain(id!("report-no-index")).to_owned(),
+            Some((index, Some((low, high)))) => {
+                let [index, low, high] = [index, low, high].map(|n| words.number(n));
+                say!(words, "history-index", index = index, low = low, high = high)
+            }
+            Some((index, None)) => words.number(index),
         };
-        for (side, is, would) in &self.legs {
-            let words = side.words();
-            said.push(format!(
-                "With it the {words} leg would have {} in place of {}.",
-                index(would),
-                index(is)
-            ));
-        }
+        said.extend(self.legs.iter().map(|(side, is, would)| {
+            let (would, is) = (index(would), index(is));
+            say!(words, "replay-leg", side = side.code(), would = would, is = is)
+        }));
         if self.legs.is_empty() {
-            said.push("No index would change.".into());
+            said.push(words.plain(id!("replay-no-change")).into());
         }
         said
     }

@@ -258,7 +258,7 @@ impl GuidanceSet {
     }
 
     /// The set with our translations beside its words, as far as the language has them: `guidance-` with the set's id and
-    /// the band's number, or `note`. A name that is a quotation stays; the source is quoted as it stands.
+    /// the band's number, `note` or `source`. A name that is a quotation stays; so do titles within a source.
     #[must_use]
     pub fn said(&self, words: Words) -> Self {
         let mut set = self.clone();
@@ -267,10 +267,13 @@ impl GuidanceSet {
         }
         let known = |part: &str| words.known(&format!("guidance-{}-{part}", self.id));
         set.note = known("note").unwrap_or(set.note);
+        set.source = known("source").unwrap_or(set.source);
         for (n, band) in (1..).zip(&mut set.bands) {
             band.name = known(&n.to_string()).unwrap_or_else(|| band.name.clone());
             band.ours.words = known(&format!("{n}.words"));
             band.ours.more = known(&format!("{n}.more"));
+            let source = band.source.take();
+            band.source = source.map(|own| known(&format!("{n}.source")).unwrap_or(own));
         }
         set
     }

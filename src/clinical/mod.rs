@@ -25,6 +25,7 @@ pub mod method;
 pub mod moment;
 pub mod opened;
 pub mod prepared;
+pub mod reasons;
 pub mod recheck;
 pub mod record_code;
 pub mod repeat_rules;

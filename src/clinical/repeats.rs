@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::event::{Outcome, Phase};
 use super::exact::{Mean, Ratio};
+use super::reasons;
 use super::repeat_rules::FirstArm;
 use super::site::{Artery, Side, Site};
 use super::visit::{Attempt, Visit};
@@ -53,7 +54,9 @@ impl State {
                 say!(words, "clinical-not-compressible-at", limit = words.number(limit))
             }
             State::NoSignal => words.plain(id!("clinical-no-signal")).into(),
-            State::NotMeasured(reason) => say!(words, "clinical-not-measured", reason = reason),
+            State::NotMeasured(reason) => {
+                say!(words, "clinical-not-measured", reason = reasons::said(words, reason))
+            }
             State::Conflict(conflict) => conflict.words(words),
         }
     }
@@ -121,7 +124,9 @@ impl LeftOut {
     /// In words.
     pub fn words(&self, words: Words) -> String {
         match self {
-            LeftOut::Withdrawn(why) => say!(words, "clinical-left-out-withdrawn", why = why),
+            LeftOut::Withdrawn(why) => {
+                say!(words, "clinical-left-out-withdrawn", why = reasons::said(words, why))
+            }
             LeftOut::NotFinished => words.plain(id!("clinical-not-finished")).into(),
             LeftOut::ForAReading(state) => {
                 say!(words, "clinical-left-out-reading", what = state.why(words))

@@ -6,6 +6,7 @@ use super::exact::Hundredths;
 use super::moment::Moment;
 use super::result::{LegResult, VisitResult};
 use super::site::Side;
+use crate::words::{Words, say};
 
 /// A change of the index beyond this is called significant in follow-up (Giornale Italiano
 /// dell'Arteriosclerosi 2014, summary of AHA).
@@ -145,14 +146,17 @@ fn unlike(side: Side, before: &VisitResult, now: &VisitResult) -> Vec<Unlike> {
 }
 
 /// The names of what changed, as a clause; empty where nothing did.
-fn clause(unlike: &[Unlike]) -> String {
-    let each: Vec<String> =
-        unlike.iter().map(|u| format!("{} {} then, {} now", u.what, u.before, u.now)).collect();
-    if each.is_empty() {
-        String::new()
-    } else {
-        format!(" Not like for like: {}.", each.join("; "))
-    }
+fn clause(words: Words, unlike: &[Unlike]) -> String {
+    let each = unlike
+        .iter()
+        .map(|u| say!(words, "trend-unlike-one", what = u.what, before = u.before, now = u.now));
+    let list = each.collect::<Vec<_>>().join("; ");
+    if list.is_empty() { list } else { say!(words, "trend-unlike", list = list) }
+}
+
+/// An answer as a message takes it.
+const fn yes_no(yes: bool) -> &'static str {
+    if yes { "yes" } else { "no" }
 }
 
 fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<TrendChange> {
@@ -165,18 +169,30 @@ fn index_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<T
     let not_comparable = unlike.iter().any(|u| ["method", "posture"].contains(&u.what));
     let size = Hundredths((is.0 - was.0).abs());
     let beyond_limit = size > BEYOND;
+    let language = now.language;
+    let (from, to) = (language.number(was), language.number(is));
+    let clause = clause(language, &unlike);
     let words = if not_comparable {
-        format!("No change is stated: {was} then, {is} now.{}", clause(&unlike))
+        say!(language, "trend-no-change", was = from, is = to, unlike = clause)
     } else {
-        let moved = match is.0 - was.0 {
-            0 => "is unchanged".to_owned(),
-            by => format!("{} by {size}", if by < 0 { "fell" } else { "rose" }),
+        let direction = match is.0 - was.0 {
+            0 => "same",
+            by if by < 0 => "fell",
+            _ => "rose",
         };
-        let limit = if beyond_limit { "more" } else { "not more" };
-        let intervals = if apart { "lie apart" } else { "overlap" };
-        format!(
-            "The index {moved}, from {was} to {is}: {limit} than the {BEYOND} that is called significant in follow-up (Giornale Italiano dell'Arteriosclerosi 2014, summary of AHA), and the two intervals of the measurement {intervals}.{}",
-            clause(&unlike)
+        let (by, limit) = (language.number(size), language.number(BEYOND));
+        let (beyond, apart) = (yes_no(beyond_limit), yes_no(apart));
+        say!(
+            language,
+            "trend-change",
+            direction = direction,
+            by = by,
+            was = from,
+            is = to,
+            beyond = beyond,
+            limit = limit,
+            apart = apart,
+            unlike = clause,
         )
     };
     Some(TrendChange {
@@ -197,22 +213,29 @@ fn toe_change(side: Side, before: &VisitResult, now: &VisitResult) -> Option<Tre
     let apart = intervals.is_some_and(|(a, b)| a.1 < b.0 || b.1 < a.0);
     let posture = before.posture != now.posture;
     let by = (is - was).round() as i32;
-    let mut clauses = String::new();
-    if old.entered != new.entered {
-        let word = |entered| if entered { "from another instrument" } else { "by ear and gauge" };
-        clauses =
-            format!(" Not like for like: {} then, {} now.", word(old.entered), word(new.entered));
-    }
+    let language = now.language;
+    let (from, to) = (language.number(was), language.number(is));
+    let kind = |entered| if entered { "entered" } else { "ear" };
+    let clauses = if old.entered == new.entered {
+        String::new()
+    } else {
+        let (before, now) = (kind(old.entered), kind(new.entered));
+        say!(language, "trend-toe-unlike", before = before, now = now)
+    };
     let words = if posture {
-        format!(
-            "No change of the toe pressure is stated: {was} mmHg then ({}), {is} mmHg now ({}).{clauses}",
-            before.posture, now.posture
+        let (before, now) = (&before.posture, &now.posture);
+        say!(
+            language,
+            "trend-toe-no-change",
+            was = from,
+            before = before,
+            is = to,
+            now = now,
+            unlike = clauses
         )
     } else {
-        let intervals = if apart { "lie apart" } else { "overlap" };
-        format!(
-            "The toe pressure went from {was} to {is} mmHg, and the two intervals of the measurement {intervals}.{clauses}"
-        )
+        let apart = yes_no(apart);
+        say!(language, "trend-toe", was = from, is = to, apart = apart, unlike = clauses)
     };
     Some(TrendChange {
         from: before.when(),

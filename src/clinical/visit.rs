@@ -8,9 +8,11 @@ use super::event::{
     VisitKind, WaveformWord,
 };
 use super::moment::{Day, Moment};
+use super::reasons;
 use super::shown::Shown;
 use super::site::Site;
 use crate::units::Mmhg;
+use crate::words::id;
 
 /// One visit, as its events make it.
 #[derive(Debug, Clone, PartialEq)]
@@ -292,13 +294,13 @@ impl Visit {
 
     fn apply(&mut self, act: Act, at: Moment) -> Result<(), &'static str> {
         if self.closed && !may_follow(&act) {
-            return Err("the visit was closed before");
+            return Err(reasons::kept(id!("clinical-aside-closed")));
         }
         match act {
-            Act::VisitOpened(_) => return Err("the visit was opened twice"),
+            Act::VisitOpened(_) => return Err(reasons::kept(id!("clinical-aside-opened-twice"))),
             Act::SiteChosen { attempt, site, phase, gauge } => {
                 if self.attempt(attempt).is_some() {
-                    return Err("this attempt's number was used before");
+                    return Err(reasons::kept(id!("clinical-aside-number-used")));
                 }
                 let operator = self.operators.last().cloned().unwrap_or_default();
                 self.attempts.push(Attempt::new(attempt, (site, phase), gauge, operator));
@@ -331,12 +333,12 @@ impl Visit {
 
     fn within(&mut self, number: u32, act: Act, at: Moment) -> Result<(), &'static str> {
         let found = self.attempts.iter_mut().find(|a| a.number == number);
-        let attempt = found.ok_or("it names an attempt that was never begun")?;
+        let attempt = found.ok_or_else(|| reasons::kept(id!("clinical-aside-no-attempt")))?;
         match act {
             Act::Stage { stage, .. } => attempt.stage = Some(stage),
             Act::Mark { at: mark, made, .. } => attempt.marks.push((mark, made)),
             Act::MarkTakenBack { .. } => {
-                attempt.marks.pop().ok_or("there is no mark to take back")?;
+                attempt.marks.pop().ok_or_else(|| reasons::kept(id!("clinical-aside-no-mark")))?;
             }
             Act::Stopped { why, .. } => attempt.stopped = Some(why.unwrap_or_default()),
             Act::Compared { late_s, beats, mmhg, .. } => {
@@ -353,13 +355,11 @@ impl Visit {
             }
             Act::Outcome { outcome, .. } => {
                 if attempt.outcome.is_some() {
-                    return Err(
-                        "the attempt has ended before: amend the outcome, or begin a new attempt",
-                    );
+                    return Err(reasons::kept(id!("clinical-aside-ended")));
                 }
                 if matches!(outcome, Outcome::Reading { cuff_mmhg, .. } if cuff_mmhg.as_tenths() == 0)
                 {
-                    return Err("0 mmHg is no reading: the outcome is \"no signal\"");
+                    return Err(reasons::kept(id!("clinical-aside-zero")));
                 }
                 (attempt.outcome, attempt.ended_at) = (Some(outcome), Some(at));
             }

@@ -49,7 +49,7 @@ use crate::clinical::site::Site;
 use crate::clinical::sound::Sound;
 use crate::clinical::uncertainty::Assumed;
 use crate::clinical::visit::{Visit, VisitFault};
-use crate::clinical::working::work_out;
+use crate::clinical::working::work_out_in;
 use crate::units::Mmhg;
 use crate::words::Words;
 
@@ -390,10 +390,10 @@ impl Conduct {
         self.order.next(self.record.visit())
     }
 
-    /// Why the site that is turned to is measured again, where a rule asks for it.
-    pub fn why_again(&self) -> Option<String> {
+    /// Why the site that is turned to is measured again, where a rule asks for it, in the words of a language.
+    pub fn why_again(&self, words: Words) -> Option<String> {
         let current = self.sites.current().filter(|current| current.ended.is_none())?;
-        let wanted = wanted(self.record.visit(), Words::english());
+        let wanted = wanted(self.record.visit(), words);
         wanted.into_iter().find(|w| w.site == current.site).map(|w| w.why)
     }
 
@@ -443,7 +443,12 @@ impl Conduct {
 
     /// What it comes to under these sets.
     pub fn result(&self, sets: &[GuidanceSet]) -> VisitResult {
-        work_out(self.record.visit(), sets, Assumed::default())
+        self.result_in(Words::english(), sets)
+    }
+
+    /// The same in the words of a language.
+    pub fn result_in(&self, words: Words, sets: &[GuidanceSet]) -> VisitResult {
+        work_out_in(words, self.record.visit(), sets, Assumed::default())
     }
 }
 

@@ -7,6 +7,7 @@ use super::say::{Comparison, Notice, Prompt, Warning};
 use crate::clinical::event::Outcome;
 use crate::clinical::repeats::State;
 use crate::clinical::sentences::capital;
+use crate::clinical::typed::NotGiven;
 use crate::units::Mmhg;
 use crate::words::{Words, id, say};
 
@@ -91,7 +92,11 @@ pub fn notice(words: Words, notice: &Notice) -> String {
         Notice::AboveCeiling(ceiling) => {
             say!(words, "bedside-above-ceiling", ceiling = words.number(ceiling))
         }
-        Notice::NoPressure(fault) => format!("{fault}."),
+        Notice::NoPressure(NotGiven::NoNumber(typed)) => {
+            say!(words, "bedside-no-number", typed = typed)
+        }
+        Notice::NoPressure(NotGiven::Zero) => words.plain(id!("bedside-zero")).into(),
+        Notice::NoPressure(NotGiven::Refused(_)) => words.plain(id!("bedside-out-of-range")).into(),
     }
 }
 
@@ -109,7 +114,8 @@ pub fn question(words: Words, question: Question) -> String {
     }
 }
 
-fn why(words: Words, mmhg: Mmhg, doubt: Doubt) -> String {
+/// Why a value is asked about.
+pub fn why(words: Words, mmhg: Mmhg, doubt: Doubt) -> String {
     let value = words.number(mmhg);
     match doubt {
         Doubt::NothingHeard => words.plain(id!("bedside-doubt-nothing")).into(),

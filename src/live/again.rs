@@ -9,7 +9,9 @@ use super::snapshot::{COLUMN_S, COLUMNS, Snapshot};
 use super::supply::{OpenStream, OpeningStage, Pace, Pacer, Pull, Supply};
 #[cfg(feature = "bedside")]
 use crate::audio::sound::SoundFile;
-use crate::signal::{Finding, Listener, NoMean, free_beats, mean_beat, stretched};
+use crate::signal::{Finding, Listener, stretched};
+#[cfg(feature = "bedside")]
+use crate::signal::{MeanBeat, NoMean, free_beats, mean_beat};
 use crate::units::{Instant, SampleIndex, SampleRate, Sonogram};
 
 /// Seconds before the mark that are read: the pulse before the cuff closed belongs to what is heard.
@@ -37,10 +39,39 @@ pub fn one_a_beat(mut onsets: Vec<f64>) -> Vec<f64> {
 /// The mean of a piece's free beats: a picture, and what can be read off it.
 #[derive(Debug, Clone)]
 pub struct PieceBeat {
-    /// In words; called unsigned where there is one channel.
-    pub words: String,
+    /// Beats that it is the mean of.
+    pub beats: usize,
+    /// False where there is one channel: forward and reverse flow look alike.
+    pub signed: bool,
+    /// Phases seen; none where unsigned.
+    pub phases: Option<usize>,
+    /// From a tenth to nine tenths of the way from foot to peak, seconds.
+    pub upstroke_s: Option<f64>,
+    /// Pulsatility.
+    pub pulsatility: Option<f64>,
     /// The averaged sonogram.
     pub picture: Sonogram,
+}
+
+/// Why there is no mean beat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoBeat {
+    /// So few whole beats.
+    TooFew(usize),
+    /// Only silence.
+    Silent,
+}
+
+#[cfg(feature = "bedside")]
+impl PieceBeat {
+    fn of(mean: Result<MeanBeat, NoMean>) -> Result<Self, NoBeat> {
+        let m = mean.map_err(|why| match why {
+            NoMean::TooFew(beats) => NoBeat::TooFew(beats),
+            NoMean::Silent => NoBeat::Silent,
+        })?;
+        let MeanBeat { beats, signed, picture, phases, upstroke_s, pulsatility, .. } = m;
+        Ok(Self { beats, signed, phases, upstroke_s, pulsatility, picture })
+    }
 }
 
 /// Why there is no piece of a recording to hear again.
@@ -67,7 +98,7 @@ pub struct Piece {
     /// When it came back, in second hearing.
     pub return_s: Option<f64>,
     /// Its mean beat, or why there is none.
-    pub mean: Result<PieceBeat, NoMean>,
+    pub mean: Result<PieceBeat, NoBeat>,
     columns: Vec<[u8; crate::signal::ROWS]>,
     mono: Vec<f32>,
     rate: SampleRate,
@@ -109,11 +140,10 @@ impl Piece {
     }
 
     #[cfg(feature = "bedside")]
-    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<PieceBeat, NoMean> {
+    fn mean_of(&self, interleaved: &[f32], channels: usize) -> Result<PieceBeat, NoBeat> {
         let free = free_beats(&self.beats, self.lost_s);
         let onsets: Vec<f64> = free.iter().map(|s| s - self.from_s).collect();
-        let mean = mean_beat(interleaved, (self.rate, channels), &onsets);
-        mean.map(|m| PieceBeat { words: m.words(), picture: m.picture })
+        PieceBeat::of(mean_beat(interleaved, (self.rate, channels), &onsets))
     }
 
     /// The piece that these samples are, heard from its beginning.
@@ -132,7 +162,7 @@ impl Piece {
             beats: Vec::new(),
             lost_s: None,
             return_s: None,
-            mean: Err(NoMean::TooFew(0)),
+            mean: Err(NoBeat::TooFew(0)),
             columns: Vec::new(),
             mono: Vec::new(),
             rate,

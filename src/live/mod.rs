@@ -38,7 +38,7 @@ mod worker;
 pub use crate::audio::given::{MOST_BYTES, NoGivenSound, given_sound};
 #[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
-pub use again::{Clip, Piece, PieceBeat, PieceInMaking, one_a_beat};
+pub use again::{Clip, NoBeat, Piece, PieceBeat, PieceInMaking, one_a_beat};
 #[cfg(feature = "bedside")]
 pub use aloud::Aloud;
 #[cfg(feature = "bedside")]

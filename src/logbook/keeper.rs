@@ -4,6 +4,7 @@
 //! committed stays in its place and is tried again.
 
 use std::collections::VecDeque;
+use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
@@ -52,6 +53,32 @@ pub enum NotKept {
     Ended,
 }
 
+/// What cannot be kept, and why. It is held and tried again.
+#[derive(Debug, Clone)]
+pub enum NotKeptYet {
+    /// Acts.
+    Acts(Arc<BookFault>),
+    /// A recording is not registered; its file lies in the visit's folder.
+    Recording(Arc<BookFault>),
+    /// Nothing waits; the book is not in its place.
+    Book(Arc<BookFault>),
+}
+
+impl fmt::Display for NotKeptYet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotKeptYet::Acts(fault) => write!(
+                f,
+                "not kept yet: {fault}; what you did is held and tried again: do not close the program yet"
+            ),
+            NotKeptYet::Recording(fault) => {
+                write!(f, "a recording could not be registered: {fault}")
+            }
+            NotKeptYet::Book(fault) => fault.fmt(f),
+        }
+    }
+}
+
 /// What a keeper had to leave unwritten when it ended.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{acts} acts could not be kept: {why}")]
@@ -86,7 +113,7 @@ struct Queue {
 #[derive(Debug, Default)]
 struct Shared {
     kept: AtomicU64,
-    trouble: Mutex<Option<String>>,
+    trouble: Mutex<Option<NotKeptYet>>,
     /// Told, with `trouble`, when something was kept or refused, or the thread ended.
     moved: Condvar,
     ended: AtomicBool,
@@ -177,6 +204,11 @@ impl Keeper {
     /// One sentence while something cannot be kept. It is tried again, in order; nothing that waits is lost
     /// while the program runs.
     pub fn trouble(&self) -> Option<String> {
+        self.troubled().map(|trouble| trouble.to_string())
+    }
+
+    /// The same for whoever says it in another language.
+    pub fn troubled(&self) -> Option<NotKeptYet> {
         self.shared.trouble().clone()
     }
 
@@ -196,7 +228,8 @@ impl Keeper {
                 return Err(NotKept::Ended);
             }
             let Some(left) = limit.checked_sub(begun.elapsed()) else {
-                return Err(trouble.clone().map_or(NotKept::Late(limit), NotKept::Refused));
+                let refused = trouble.as_ref().map(|trouble| NotKept::Refused(trouble.to_string()));
+                return Err(refused.unwrap_or(NotKept::Late(limit)));
             };
             let woken = self.shared.moved.wait_timeout(trouble, left);
             trouble = woken.unwrap_or_else(PoisonError::into_inner).0;
@@ -230,7 +263,7 @@ impl Keeper {
                 let _ = jobs.send(Job::Sound { visit, sound });
             }
             // The file itself still lies in the visit's folder and is listed from there.
-            Err(fault) => shared.say(Some(format!("a recording could not be registered: {fault}"))),
+            Err(fault) => shared.say(Some(NotKeptYet::Recording(Arc::new(fault)))),
         };
         queue.hashing.retain(|thread| !thread.is_finished());
         if let Ok(thread) = std::thread::Builder::new().name("hash".into()).spawn(work) {
@@ -273,12 +306,12 @@ impl Drop for Keeper {
 }
 
 impl Shared {
-    fn trouble(&self) -> MutexGuard<'_, Option<String>> {
+    fn trouble(&self) -> MutexGuard<'_, Option<NotKeptYet>> {
         self.trouble.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Says what is amiss, or that nothing is, and wakes whoever waits.
-    fn say(&self, trouble: Option<String>) {
+    fn say(&self, trouble: Option<NotKeptYet>) {
         *self.trouble() = trouble;
         self.moved.notify_all();
     }
@@ -351,7 +384,7 @@ impl Thread {
         let gone = self.writer.is_there().err();
         if gone.is_some() || self.was_gone {
             self.was_gone = gone.is_some();
-            self.shared.say(gone.map(|fault| fault.to_string()));
+            self.shared.say(gone.map(|fault| NotKeptYet::Book(Arc::new(fault))));
         }
     }
 
@@ -412,8 +445,7 @@ impl Thread {
                 true
             }
             Err(fault) => {
-                let held = "what you did is held and tried again: do not close the program yet";
-                self.shared.say(Some(format!("not kept yet: {fault}; {held}")));
+                self.shared.say(Some(NotKeptYet::Acts(Arc::new(fault))));
                 false
             }
         }

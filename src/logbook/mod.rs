@@ -43,7 +43,7 @@ pub use disk::encryption_of;
 pub use fault::BookFault;
 pub use forget::{Forget, REPORTS};
 pub use history::History;
-pub use keeper::{Keeper, NotKept, Ticket, Unwritten};
+pub use keeper::{Keeper, NotKept, NotKeptYet, Ticket, Unwritten};
 pub use merge::Merged;
 pub use since::Since;
 pub use sounds::{Recording, SoundState, sha256_of};

@@ -8,6 +8,8 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use uuid::Uuid;
 
 use super::lines::{Lines, Place};
+use crate::clinical::reasons;
+use crate::words::id;
 
 /// One entry of a visit, as far as its place hangs on it.
 #[derive(Debug, Clone)]
@@ -165,10 +167,10 @@ impl Judge<'_> {
     fn aside(&self, i: usize, claims: &[Claim], closing: Option<usize>) -> Option<&'static str> {
         let kind = self.items[i].kind.as_str();
         if kind == "visit-opened" {
-            return Some("the visit was opened before, on another chain");
+            return Some(reasons::kept(id!("clinical-aside-opened-elsewhere")));
         }
         if !self.knows(i, self.opening) {
-            return Some("it was written by a chain that did not have this visit");
+            return Some(reasons::kept(id!("clinical-aside-without-visit")));
         }
         if self.is_owners(i, claims) {
             return None;
@@ -179,7 +181,7 @@ impl Judge<'_> {
             return (!had).then_some("it was added on another laptop while the visit was open");
         }
         if kind == "taken-over" {
-            return Some("the visit was closed, or taken over by another laptop, at the same time");
+            return Some(reasons::kept(id!("clinical-aside-closed-elsewhere")));
         }
         let had = claims.iter().any(|claim| self.same(claim.line, self.line(i)));
         Some(if had {

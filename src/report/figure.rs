@@ -198,7 +198,8 @@ impl Scale {
         html! {
             (straight((from, y), (to, y), INK, 1.5, "none"))
             @for limit in band.from.into_iter().chain(band.to) {
-                (straight((self.x(limit), y - 4.0), (self.x(limit), y + 4.0), INK, 1.5, "none"))
+                // Downwards only: above the row there may be the name of another.
+                (straight((self.x(limit), y - 0.7), (self.x(limit), y + 5.0), INK, 1.5, "none"))
             }
             (words((placed.words_x, y + 15.0), placed.anchor, INK, &band.name))
         }

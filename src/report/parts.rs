@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use crate::clinical::cautions::{self, Weight};
 use crate::clinical::event::{Answer, Phase, VisitKind};
+use crate::clinical::reasons;
 use crate::clinical::site::{Artery, Side, Site};
 
 use super::blocks::{Block, CautionBlock, Row, Section, Table};
@@ -20,7 +21,7 @@ pub fn head(source: &ReportSource<'_>) -> Vec<(String, String)> {
         (id!("report-head-record"), result.record.clone()),
         (id!("report-head-measured"), measured(source)),
         (id!("report-head-operator"), result.operator.clone()),
-        (id!("report-head-reason"), result.reason.clone()),
+        (id!("report-head-reason"), reasons::said(words, &result.reason).to_owned()),
         (id!("report-head-ulcer"), result.ulcer.clone().unwrap_or_default()),
         (
             id!("report-head-scope"),
@@ -96,7 +97,7 @@ fn asked(source: &ReportSource<'_>) -> String {
     let items = cautions::said(words);
     let answers = &source.visit.answers;
     let of = |id: &str, answer| answers.iter().any(|a| a.id == id && a.answer == answer);
-    let question = |item: &cautions::Item| asked_for_short(words, &item.question);
+    let question = |item: &cautions::Item| words.within(&item.question);
     let asked: Vec<&cautions::Item> = items.iter().filter(|item| item.ask).collect();
     let list = |of: &dyn Fn(&cautions::Item) -> bool| {
         let found = asked.iter().filter(|item| of(item)).map(|item| question(item));
@@ -112,16 +113,6 @@ fn asked(source: &ReportSource<'_>) -> String {
         said += &say!(words, "report-asked-open", list = open);
     }
     said + words.plain(id!("report-asked-outweighs"))
-}
-
-/// A question within a list: without its marks, and small where the language writes nouns small.
-fn asked_for_short(words: Words, question: &str) -> String {
-    let question =
-        question.trim_start_matches('\u{bf}').trim_end_matches(['?', '\u{a0}', '\u{202f}', ' ']);
-    match words.plain(id!("locale-nouns")) {
-        "small" => question.to_lowercase(),
-        _ => question.to_owned(),
-    }
 }
 
 /// What was found at each site, right beside left, and under which conditions.
@@ -258,7 +249,8 @@ pub fn notes(source: &ReportSource<'_>) -> Section {
     notes.extend(amended.map(|a| {
         let apart = if a.apart { words.plain(id!("report-amended-apart")) } else { "" };
         let at = day(words, a.at);
-        say!(words, "report-amended", of = a.of, who = a.who, at = at, why = a.why) + apart
+        let why = reasons::said(words, &a.why);
+        say!(words, "report-amended", of = a.of, who = a.who, at = at, why = why) + apart
     }));
     let blocks = if notes.is_empty() { Vec::new() } else { vec![Block::List(notes)] };
     Section { id: "notes", title: words.plain(id!("report-notes")).into(), blocks, trail: true }

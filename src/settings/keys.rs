@@ -65,8 +65,18 @@ pub const KEYS: &[SettingsKey] = &[
         "no",
         "Whether record codes end in a check character, which is then checked.",
     ),
-    open("report.paper", "a4, letter", "a4", "The paper of reports."),
-    open("report.language", "a language, such as en or de", "en", "The language of reports."),
+    open(
+        "report.paper",
+        "a4, letter",
+        "the paper of the system's country",
+        "The paper of reports.",
+    ),
+    open(
+        "report.language",
+        "a language, such as en or de",
+        "the window's language",
+        "The language of reports.",
+    ),
     private(
         "report.language_confirmed_by",
         "a language and a name or code, such as de=K-7; several with commas",
@@ -141,6 +151,12 @@ pub const KEYS: &[SettingsKey] = &[
         "a folder",
         "none",
         "The shared folder that `cuffnote book sync` meets the other laptops in where none is named.",
+    ),
+    open(
+        "window.language",
+        "a language, such as en or de",
+        "the system's language, else en",
+        "The language of the window.",
     ),
     open("window.theme", "light, dark, dim", "dim", "The window's colours."),
     open("window.scale", "100 to 250 per cent", "100", "How large the window's words are."),

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use layer::Layer;
 
 pub use keys::{KEYS, SettingsKey, key, near};
-pub use language::{CONFIRMED_BY, REPORT_LANGUAGE};
+pub use language::{CONFIRMED_BY, LANGUAGE, REPORT_LANGUAGE};
 pub use layer::{SettingsFault, VERSION};
 
 mod keys;
@@ -27,6 +27,8 @@ pub struct Settings {
     /// Keys, or whole tables, that only the computer's file decides.
     locked: Vec<String>,
     run: BTreeMap<String, String>,
+    /// The system's own locale, where it is known.
+    locale: Option<String>,
 }
 
 /// Which layer a value comes from.
@@ -99,8 +101,12 @@ impl Settings {
             Some(path) => Self::open(&path)?,
             None => Loaded { settings: Self::default(), note: None },
         };
-        let Some(path) = machine_path() else { return Ok(opened) };
-        Ok(Loaded { settings: opened.settings.with_machine(&path)?, note: opened.note })
+        let settings = opened.settings.with_locale(sys_locale::get_locale());
+        let settings = match machine_path() {
+            Some(path) => settings.with_machine(&path)?,
+            None => settings,
+        };
+        Ok(Loaded { settings, note: opened.note })
     }
 
     /// The same below the computer's own file; one that is not there changes nothing.

@@ -20,6 +20,7 @@ use super::screens::{
 };
 use super::tap;
 use crate::logbook::BookFault;
+use crate::words::id;
 
 /// From one frame to the next while sound is shown.
 const LIVELY: Duration = Duration::from_millis(50);
@@ -102,6 +103,7 @@ impl App {
         let at = KeyContext {
             screen: model.screen,
             tap: model.choices.tap(),
+            words: model.words(),
             typing: ctx.text_edit_focused(),
             focused: ctx.memory(|m| m.focused().is_some()),
             locked: model.locked,
@@ -143,6 +145,7 @@ impl App {
         let model = &self.model;
         let roles = model.choices.theme().roles();
         let desk = &mut self.desk;
+        desk.words = model.words();
         desk.fresh = self.shown != Some(model.screen);
         if desk.fresh {
             // What had the keys on the screen before has them no longer.
@@ -176,9 +179,7 @@ impl App {
 
 /// What is amiss, what was said, and the screen.
 fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
-    for said in [&model.listening.alarm, &model.listening.not_recording].into_iter().flatten() {
-        c.banner(said);
-    }
+    model.listening.alarms(c.lang()).iter().for_each(|said| c.banner(said));
     if let Some(notice) = &model.notice {
         c.strong(notice, size::BODY, c.roles.act);
     }
@@ -186,7 +187,7 @@ fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
         return measure::locked(c);
     }
     match model.screen {
-        Screen::Cautions => cautions::show(c),
+        Screen::Cautions => cautions::show(c, model),
         Screen::Visits => visits::show(c, model),
         Screen::Begin => begin::show(c, model),
         Screen::Prepare => prepare::show(c, model),
@@ -208,7 +209,7 @@ fn screen(c: &mut Canvas<'_>, model: &Model, narrow: bool) {
         Screen::Measure => measure::show(c, model),
     }
     if model.visit.held.is_none() && model.screen == Screen::Measure {
-        c.words("No visit is open.", size::BODY, c.roles.ink);
+        c.words(c.lang().plain(id!("window-no-visit")), size::BODY, c.roles.ink);
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::mpsc::{self, Receiver, Sender};
 
 /// The wish to stay awake; it ends when this is dropped.
 pub struct Awake {
-    refused: Receiver<String>,
+    refused: Receiver<()>,
     _end: Sender<()>,
 }
 
@@ -21,7 +21,7 @@ impl Awake {
             let screen = ask(|wish| wish.display(true));
             let sleep = ask(|wish| wish.sleep(true));
             if screen.is_err() {
-                let _ = tell.send("Cannot keep the screen on: turn off the screen saver.".into());
+                let _ = tell.send(());
             }
             let _ = ended.recv();
             drop((screen, sleep));
@@ -29,9 +29,9 @@ impl Awake {
         Self { refused, _end }
     }
 
-    /// What the system refused, once.
-    pub fn refused(&self) -> Option<String> {
-        self.refused.try_recv().ok()
+    /// True once where the system does not keep the screen on.
+    pub fn refused(&self) -> bool {
+        self.refused.try_recv().is_ok()
     }
 }
 

@@ -3,47 +3,51 @@
 use eframe::egui::Key;
 
 use super::model::action::{Action, PutRight, ReplayAct, Screen, ShelfAct, VisitAct};
+use super::model::choices::Change;
 use super::model::practice::PracticeStage;
 use super::practice_keys::{self, PracticeKeys};
 use super::tap::{TAP, digit};
 use crate::clinical::event::{Made, WaveformWord};
+use crate::clinical::reasons;
 use crate::conduct::AtSite;
+use crate::words::{Words, id};
 
 /// The keys of the measuring screen, with what each does, for the program and for the page that lists them.
 pub const BEDSIDE: [(Key, &str); 19] = [
-    (Key::Enter, "keep what was typed, then go to the next site"),
-    (Key::Escape, "stop: open the valve fully"),
-    (Key::Z, "undo the last act"),
-    (Key::I, "the number typed is the pressure inflated to"),
-    (Key::R, "repeat this site"),
-    (Key::N, "the needle is at the next 10"),
-    (Key::PageDown, "the next stage"),
-    (Key::PageUp, "the stage before"),
-    (Key::X, "no signal found"),
-    (Key::C, "not compressible"),
-    (Key::K, "not measured"),
-    (Key::M, "sounds multiphasic"),
-    (Key::O, "sounds monophasic"),
-    (Key::D, "sounds damped"),
-    (Key::A, "absent"),
-    (Key::U, "unclear"),
-    (Key::E, "correct the reading just kept"),
-    (Key::F, "finish here: say why the rest was not measured"),
-    (Key::L, "lock the screen for cleaning"),
+    (Key::Enter, id!("key-enter")),
+    (Key::Escape, id!("key-stop")),
+    (Key::Z, id!("key-undo")),
+    (Key::I, id!("key-inflated")),
+    (Key::R, id!("key-repeat")),
+    (Key::N, id!("key-needle")),
+    (Key::PageDown, id!("key-stage-on")),
+    (Key::PageUp, id!("key-stage-back")),
+    (Key::X, id!("key-no-signal")),
+    (Key::C, id!("key-not-compressible")),
+    (Key::K, id!("key-not-measured")),
+    (Key::M, id!("key-multiphasic")),
+    (Key::O, id!("key-monophasic")),
+    (Key::D, id!("key-damped")),
+    (Key::A, id!("key-absent")),
+    (Key::U, id!("key-unclear")),
+    (Key::E, id!("key-correct")),
+    (Key::F, id!("key-finish")),
+    (Key::L, id!("key-lock")),
 ];
 
-/// Reasons for not measuring, in one touch or by their number (common practice).
-pub const REASONS: [&str; 9] = [
-    "wound or dressing",
-    "too painful",
-    "patient declines",
-    "no suitable cuff",
-    "no time",
-    "amputation",
-    "bandage or cast that stays on",
-    "oedema",
-    "tremor",
-];
+/// The name of a key as people know it.
+pub fn named(words: Words, key: Key) -> &'static str {
+    match key {
+        Key::Space => words.plain(id!("window-key-space")),
+        key => key.name(),
+    }
+}
+
+/// The language that is offered after this one.
+fn next_language(now: Words) -> Words {
+    let after = Words::all().skip_while(|words| *words != now).nth(1);
+    after.unwrap_or_else(Words::english)
+}
 
 /// How the window stands when a key comes.
 #[derive(Debug, Clone, Copy)]
@@ -52,6 +56,8 @@ pub struct KeyContext {
     pub screen: Screen,
     /// The key of the tap.
     pub tap: Key,
+    /// The language of the window.
+    pub words: Words,
     /// A field for text has the keys.
     pub typing: bool,
     /// A target has them.
@@ -85,6 +91,9 @@ pub fn meant(key: Key, at: &KeyContext) -> Option<Action> {
             false => Action::Visit(VisitAct::Leave),
         }),
         Screen::Correct => (key == Key::Escape).then_some(Action::PutRight(PutRight::Back)),
+        Screen::Cautions | Screen::SetUp if key == Key::F2 => {
+            Some(Action::Choose(Change::Language(next_language(at.words))))
+        }
         Screen::Cautions | Screen::Begin | Screen::Prepare | Screen::History | Screen::SetUp => {
             None
         }
@@ -119,10 +128,10 @@ fn measuring(key: Key, at: &KeyContext) -> Option<Action> {
     bedside(key, at.tap)
 }
 
-/// The reason of a key while one is asked for.
+/// The reason of a key while one is asked for, as the record has it.
 fn reason(key: Key) -> Option<&'static str> {
     let n = digit(key)?.to_digit(10)? as usize;
-    REASONS.get(n.checked_sub(1)?).copied()
+    reasons::NOT_MEASURED.get(n.checked_sub(1)?).map(|id| reasons::kept(id))
 }
 
 /// What a key does on the measuring screen; none of a key that does nothing.

@@ -5,6 +5,8 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::mpsc::{self, Receiver};
 
+use crate::words::{Words, id, say};
+
 /// What the system is asked to do with a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Deed {
@@ -15,10 +17,9 @@ pub enum Deed {
 }
 
 /// Why the system did not do it: then the file is opened or printed by hand.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotAsked {
     /// Nothing here shows such files.
-    #[error("this system does not open {}: open it yourself ({said})", path.display())]
     NotShown {
         /// The file.
         path: PathBuf,
@@ -26,13 +27,36 @@ pub enum NotAsked {
         said: String,
     },
     /// Nothing here prints.
-    #[error("this system does not print {}: open it and print it from there ({said})", path.display())]
     NotPrinted {
         /// The file.
         path: PathBuf,
-        /// What the system said.
+        /// What the system said; empty where it gave no reason.
         said: String,
     },
+    /// The system has no command for it.
+    NoCommand {
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+impl NotAsked {
+    /// As a sentence; what the system said stands in it as it came.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            NotAsked::NotShown { path, said } => {
+                say!(words, "fault-not-opened", path = path.display().to_string(), said = said)
+            }
+            NotAsked::NotPrinted { path, said } => {
+                let none = words.plain(id!("fault-no-reason-given"));
+                let said = if said.is_empty() { none } else { said };
+                say!(words, "fault-not-printed", path = path.display().to_string(), said = said)
+            }
+            NotAsked::NoCommand { path } => {
+                say!(words, "fault-no-print-command", path = path.display().to_string())
+            }
+        }
+    }
 }
 
 /// Does a deed with a file; may take as long as the system takes.
@@ -61,8 +85,8 @@ impl Outside {
     }
 
     /// What the system did not do, once.
-    pub fn refused(&mut self) -> Option<String> {
-        self.answer.as_ref()?.try_recv().ok().map(|fault| fault.to_string())
+    pub fn refused(&mut self) -> Option<NotAsked> {
+        self.answer.as_ref()?.try_recv().ok()
     }
 }
 
@@ -96,12 +120,12 @@ fn printing(path: &Path) -> Command {
 fn print(path: &Path) -> Result<(), NotAsked> {
     let refused = |said: &str| NotAsked::NotPrinted { path: path.into(), said: said.to_owned() };
     let done = printing(path).output().map_err(|fault| match fault.kind() {
-        std::io::ErrorKind::NotFound => refused("it has no command for printing"),
+        std::io::ErrorKind::NotFound => NotAsked::NoCommand { path: path.into() },
         _ => refused(&fault.to_string()),
     })?;
     if done.status.success() {
         return Ok(());
     }
     let said = String::from_utf8_lossy(&done.stderr);
-    Err(refused(said.lines().next().unwrap_or("no reason given").trim()))
+    Err(refused(said.lines().next().unwrap_or_default().trim()))
 }

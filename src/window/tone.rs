@@ -63,7 +63,7 @@ impl OpenTone {
         }
         self.rung_for = cue;
         std::iter::from_fn(|| self.ear.poll()).find_map(|told| match told.event {
-            LiveEvent::NotThrough(said) => Some(format!("No tone: {said}")),
+            LiveEvent::NotThrough(said) => Some(said),
             _ => None,
         })
     }

@@ -1,14 +1,29 @@
 //! Holds an id and its arguments against the English files, when compiling.
 
 /// The English files by the first word of their messages' ids.
-pub const FILES: [(&str, &str); 7] = [
+pub const FILES: [(&str, &str); 22] = [
+    ("agree", include_str!("en/agree.ftl")),
     ("audit", include_str!("en/audit.ftl")),
     ("bedside", include_str!("en/bedside.ftl")),
+    ("begin", include_str!("en/begin.ftl")),
     ("caution", include_str!("en/caution.ftl")),
     ("clinical", include_str!("en/clinical.ftl")),
+    ("correct", include_str!("en/correct.ftl")),
+    ("fault", include_str!("en/fault.ftl")),
     ("figure", include_str!("en/figure.ftl")),
+    ("history", include_str!("en/history.ftl")),
+    ("key", include_str!("en/key.ftl")),
     ("locale", include_str!("en/locale.ftl")),
+    ("measure", include_str!("en/measure.ftl")),
+    ("prepare", include_str!("en/prepare.ftl")),
+    ("replay", include_str!("en/replay.ftl")),
     ("report", include_str!("en/report.ftl")),
+    ("result", include_str!("en/result.ftl")),
+    ("setup", include_str!("en/setup.ftl")),
+    ("sound", include_str!("en/sound.ftl")),
+    ("trend", include_str!("en/trend.ftl")),
+    ("visits", include_str!("en/visits.ftl")),
+    ("window", include_str!("en/window.ftl")),
 ];
 
 /// Refuses an id that no English file has, an argument that the message does not take, and one that it lacks.

@@ -194,6 +194,13 @@ impl Words {
         Self::all().find(|words| words.tag().eq_ignore_ascii_case(tag.trim()))
     }
 
+    /// The language nearest to a locale such as `de-CH` or `pt_BR.UTF-8`: the same, else the same without its country.
+    pub fn near(locale: &str) -> Option<Self> {
+        let plain = locale.split(['.', '@']).next().unwrap_or_default().replace('_', "-");
+        let base = plain.split('-').next().unwrap_or_default();
+        Self::of(&plain).or_else(|| Self::of(base))
+    }
+
     /// Every language that was built in but does not read, with why.
     pub fn broken() -> Vec<WordsFault> {
         let tags = Folders::iter().filter_map(|path| Some(path.split_once('/')?.0.to_owned()));
@@ -275,6 +282,17 @@ impl Words {
     pub fn day(self, day: jiff::civil::Date) -> String {
         let (number, year) = (day.day(), day.year().to_string());
         say!(self, "locale-day", day = number, month = day.month(), year = year)
+    }
+
+    /// A question within a line: without its marks, and small where the language writes nouns small.
+    pub fn within(self, question: &str) -> String {
+        let question = question
+            .trim_start_matches('\u{bf}')
+            .trim_end_matches(['?', '\u{a0}', '\u{202f}', ' ']);
+        match self.plain(id!("locale-nouns")) {
+            "small" => question.to_lowercase(),
+            _ => question.to_owned(),
+        }
     }
 
     /// A day in figures.

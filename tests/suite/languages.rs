@@ -24,7 +24,7 @@ use super::shop::SHOP;
 use super::visits::{Maker, content_in, ten};
 
 /// English, long and accented, with a word that runs from right to left and its mark: what no layout may be written for.
-fn pseudo() -> Words {
+pub fn pseudo() -> Words {
     static PSEUDO: std::sync::OnceLock<Words> = std::sync::OnceLock::new();
     *PSEUDO.get_or_init(|| {
         let texts: Vec<String> = files("en").values().map(|text| strange(text)).collect();

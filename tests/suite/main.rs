@@ -90,4 +90,5 @@ mod window_book;
 #[cfg(target_os = "linux")]
 mod window_real;
 mod window_ways;
+mod window_words;
 mod words;

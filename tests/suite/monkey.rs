@@ -172,7 +172,7 @@ fn anything(draw: &mut Draw, model: &Model) -> Action {
 
 /// Opens a visit of a kind that is drawn.
 fn begin(model: &mut Model, draw: &mut Draw, now: Now) {
-    let (what, _) = draw.one_of(&What::ALL);
+    let what = draw.one_of(&What::ALL);
     let mut fill = |field| model.apply(Action::Open(OpeningAct::Fill(field)), now);
     fill(FormField::Record(draw.one_of(&["K204Q", "K205R"]).into()));
     fill(FormField::Posture(draw.one_of(&[Posture::Supine, Posture::Sitting])));

@@ -17,7 +17,7 @@ fn asks_the_system() {
     let path = std::env::var(FILE).expect("the tests beside this one name a file");
     let deed = if std::env::var_os(PRINT).is_some() { Deed::Print } else { Deed::Show };
     if let Err(fault) = system(deed, Path::new(&path)) {
-        println!("REFUSED: {fault}");
+        println!("REFUSED: {}", fault.said(cuffnote::words::Words::english()));
     }
 }
 

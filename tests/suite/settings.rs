@@ -55,7 +55,7 @@ fn layers_are_read_in_order_and_a_locked_key_is_the_computers() {
         let wanted = (key.to_owned(), value.map(str::to_owned), layer.to_owned());
         assert!(all.contains(&wanted), "{wanted:?}: {all:?}");
     }
-    assert_eq!(listed(&shop, "settings window --json").len(), 5);
+    assert_eq!(listed(&shop, "settings window --json").len(), 6);
     let (code, _, said) = ran(&shop, "settings --set service.order=counter-clockwise");
     assert!(code == Some(1) && said.contains("is fixed for this computer"), "{said}");
     let (code, _, said) = ran(&shop, "settings --set service.ordre=arms-first");

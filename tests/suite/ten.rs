@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use cuffnote::clinical::event::{Act, Outcome, Source};
 use cuffnote::window::model::action::Screen;
+use cuffnote::words::Words;
 use eframe::egui::{Key, Vec2};
 use egui_kittest::kittest::Queryable;
 
@@ -286,14 +287,21 @@ fn an_irregular_heart_is_measured_again_and_again() {
 }
 
 fn with_an_irregular_heart(visit: &mut Visit) {
-    visit.begin("right leg only");
+    visit.begin("patient's right leg only");
     let first = visit.code();
     // The rhythm is heard over some beats before anything is pumped.
     visit.bedside.tap_and_read(0.3);
     visit.bedside.wait(14.0);
     visit.bedside.key(Key::R);
     assert_eq!(visit.code(), first);
-    let why = visit.bedside.model().visit.conduct().unwrap().why_again().unwrap_or_default();
+    let why = visit
+        .bedside
+        .model()
+        .visit
+        .conduct()
+        .unwrap()
+        .why_again(Words::english())
+        .unwrap_or_default();
     assert!(why.contains("irregular"), "the reason stands where it is asked for: {why}");
 }
 
@@ -303,7 +311,7 @@ fn a_patient_who_moves_rests_again() {
 }
 
 fn of_a_patient_who_moves(visit: &mut Visit) {
-    visit.begin("right leg only");
+    visit.begin("patient's right leg only");
     visit.reading(148);
     visit.bedside.key(Key::F);
     visit.bedside.click("Patient moved: restart rest");

@@ -611,7 +611,7 @@ fn pictures_of_every_screen() {
     }
 }
 
-fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
+pub fn walk(bedside: &mut Bedside, shot: &mut impl FnMut(&mut Bedside, &str)) {
     shot(bedside, "01-visits");
     let model = &mut bedside.window.state_mut().model;
     model.screen = Screen::Cautions;

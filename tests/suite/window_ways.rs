@@ -13,6 +13,7 @@ use cuffnote::settings::Settings;
 use cuffnote::sim::scenario;
 use cuffnote::window::model::action::{Action, Screen, ShelfAct};
 use cuffnote::window::model::choices::{Change, Say};
+use cuffnote::words::Words;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 
@@ -158,6 +159,7 @@ fn a_device_that_goes_is_said_and_taps_and_readings_go_on() {
     out.store(true, Ordering::SeqCst);
     bedside.until(2.0, "the banner", |model| model.listening.alarm.is_some());
     let alarm = bedside.model().listening.alarm.clone().unwrap();
+    let alarm = alarm.said(Words::english());
     assert!(alarm.contains("device is unplugged"), "{alarm}");
     assert!(
         bedside.window.query_by_label_contains("device is unplugged").is_some(),

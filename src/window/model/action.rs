@@ -11,6 +11,8 @@ use crate::conduct::{AtSite, Preparing};
 use crate::logbook::VisitId;
 use crate::practice::cases::CaseKind;
 use crate::practice::lesson::Feedback;
+#[cfg(feature = "bedside")]
+use crate::words::{Words, id, say};
 
 use super::answers::Who;
 #[cfg(feature = "bedside")]
@@ -118,17 +120,31 @@ pub enum What {
 
 #[cfg(feature = "bedside")]
 impl What {
-    /// All, in the order they are offered, with their words.
-    pub const ALL: [(What, &'static str); 8] = [
-        (What::BothLegs, "both legs"),
-        (What::OneLeg(Side::Right), "right leg only"),
-        (What::OneLeg(Side::Left), "left leg only"),
-        (What::OneArtery, "one artery"),
-        (What::Toes, "toes only"),
-        (What::Exercise, "rest and exercise"),
-        (What::NoPressures, "no pressures"),
-        (What::OnPaper, "earlier, from paper"),
+    /// All, in the order they are offered.
+    pub const ALL: [What; 8] = [
+        What::BothLegs,
+        What::OneLeg(Side::Right),
+        What::OneLeg(Side::Left),
+        What::OneArtery,
+        What::Toes,
+        What::Exercise,
+        What::NoPressures,
+        What::OnPaper,
     ];
+
+    /// In the words of a language, as the form offers it.
+    pub fn said(self, words: Words) -> String {
+        let id = match self {
+            What::BothLegs => id!("clinical-kind-full"),
+            What::OneLeg(side) => return say!(words, "clinical-kind-one-leg", side = side.code()),
+            What::OneArtery => id!("begin-what-artery"),
+            What::Toes => id!("clinical-kind-toes"),
+            What::Exercise => id!("begin-what-exercise"),
+            What::NoPressures => id!("clinical-kind-without-index"),
+            What::OnPaper => id!("begin-what-paper"),
+        };
+        words.plain(id).to_owned()
+    }
 }
 
 /// A field of the form before a visit.

@@ -11,14 +11,16 @@ use crate::live::{
     CHANNEL_KEY, Choice, DEVICE_KEY, HEADPHONES_KEY, LINK_KEY, THROUGH_KEY, VOLUME_KEY,
 };
 use crate::report::pdf::Paper;
-use crate::settings::{Fixed, REPORT_PAPER, SERVICE_NAME, Settings};
+use crate::settings::{CONFIRMED_BY, Fixed, LANGUAGE, REPORT_PAPER, SERVICE_NAME, Settings};
 use crate::units::Mmhg;
 use crate::window::paint::theme::Theme;
 use crate::window::tap;
-use crate::words::Words;
+use crate::words::{Words, id};
 
 /// The version of the cautions that were agreed to; a changed text is shown anew.
 pub const CAUTIONS_VERSION: &str = "1";
+/// The code of a gauge that none was named for.
+pub const GAUGE_IN_USE: &str = "in use";
 /// The scales offered, per cent.
 pub const SCALES: [u32; 6] = [100, 125, 150, 175, 200, 250];
 
@@ -56,13 +58,13 @@ impl Say {
     /// All, in the order offered.
     pub const ALL: [Say; 3] = [Say::Nothing, Say::Flash, Say::FlashAndTone];
 
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Say::Nothing => "nothing until I have kept my reading",
-            Say::Flash => "light up the picture",
-            Say::FlashAndTone => "light up the picture and play a soft tone",
-        }
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Say::Nothing => id!("setup-say-nothing"),
+            Say::Flash => id!("setup-say-flash"),
+            Say::FlashAndTone => id!("setup-say-tone"),
+        })
     }
 
     const fn code(self) -> &'static str {
@@ -81,6 +83,10 @@ pub enum Change {
     Theme(Theme),
     /// The scale, per cent.
     Scale(u32),
+    /// The language of the window.
+    Language(Words),
+    /// The clinician, by name or code, who confirms the translation of a language for the service.
+    Confirm(Words, String),
     /// The key of the tap.
     Tap(Key),
     /// What is said at the return.
@@ -151,6 +157,8 @@ impl Change {
             Change::CheckCodes(_)
             | Change::Theme(_)
             | Change::Scale(_)
+            | Change::Language(_)
+            | Change::Confirm(..)
             | Change::Tap(_)
             | Change::Say(_)
             | Change::Service(_)
@@ -235,7 +243,12 @@ impl Choices {
 
     /// The paper of reports.
     pub fn paper(&self) -> Paper {
-        Paper::of(self.text(REPORT_PAPER)).unwrap_or_default()
+        Paper::of(self.settings.report_paper()).unwrap_or_default()
+    }
+
+    /// The language of the window.
+    pub fn words(&self) -> Words {
+        self.settings.language()
     }
 
     /// The language of reports.
@@ -267,7 +280,7 @@ impl Choices {
 
     /// The gauge's code.
     pub fn gauge(&self) -> &str {
-        Some(self.text(GAUGE)).filter(|g| !g.is_empty()).unwrap_or("in use")
+        Some(self.text(GAUGE)).filter(|g| !g.is_empty()).unwrap_or(GAUGE_IN_USE)
     }
 
     /// The gauge's graduation, mmHg.
@@ -347,6 +360,10 @@ impl Choices {
     /// Changes one choice; where it is fixed for this computer nothing changes, and that is returned.
     pub fn choose(&mut self, change: Change) -> Option<Fixed> {
         let mut fixed = None;
+        let confirmed = match &change {
+            Change::Confirm(words, who) => self.settings.confirmations_with(*words, who),
+            _ => String::new(),
+        };
         let mut set = |key: &str, value: &str| {
             if self.settings.is_locked(key) {
                 fixed = Some(Fixed(key.to_owned()));
@@ -356,6 +373,8 @@ impl Choices {
         match change {
             Change::Theme(theme) => set(THEME, theme.name()),
             Change::Scale(percent) => set(SCALE, &percent.to_string()),
+            Change::Language(words) => set(LANGUAGE, words.tag()),
+            Change::Confirm(..) => set(CONFIRMED_BY, &confirmed),
             Change::Tap(key) => set(TAP, key.name()),
             Change::Say(say) => set(SAY, say.code()),
             Change::Service(name) => set(SERVICE_NAME, &name),

@@ -8,37 +8,53 @@ use crate::clinical::typed::{Given, NotGiven};
 use crate::clinical::visit::{Attempt, Visit};
 use crate::conduct::{Correction, Question, ReadingContext, wording};
 use crate::units::Mmhg;
-use crate::words::Words;
-
-/// Reasons for putting a reading right, in one touch (common practice).
-pub const REASONS: [&str; 5] = [
-    "typing error",
-    "gauge misread",
-    "wrong artery or side",
-    "the probe moved",
-    "the patient moved or talked",
-];
+use crate::words::{Words, id, say};
 
 /// Why nothing is put right yet.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NotCorrected {
     /// Choose an attempt first.
-    #[error("choose the attempt first")]
     ChooseAnAttempt,
     /// Type the reading as it should be.
-    #[error("type what the reading should be")]
     TypeTheReading,
     /// What was typed is no pressure.
-    #[error(transparent)]
-    TypeAPressure(#[from] NotGiven),
+    TypeAPressure(String, NotGiven),
     /// Nothing says at which pressure the sound was still there.
-    #[error(
-        "the pressure inflated to was not recorded: measure again, and record not compressible at the pressure you reach"
-    )]
     NoPressureReached,
     /// The same act once more goes on.
-    #[error("{0}")]
-    AskedOnce(String),
+    AskedOnce(Question),
+}
+
+impl NotCorrected {
+    /// As a sentence.
+    pub fn said(&self, words: Words) -> String {
+        let plain = |id: &'static str| words.plain(id).to_owned();
+        match self {
+            NotCorrected::ChooseAnAttempt => plain(id!("fault-choose-attempt")),
+            NotCorrected::TypeTheReading => plain(id!("fault-type-reading")),
+            NotCorrected::TypeAPressure(typed, fault) => match fault {
+                NotGiven::NoNumber(_) => say!(words, "fault-no-number", typed = typed),
+                NotGiven::Zero => plain(id!("fault-zero")),
+                NotGiven::Refused(_) => say!(words, "fault-refused-pressure", typed = typed),
+            },
+            NotCorrected::NoPressureReached => plain(id!("fault-no-pressure-reached")),
+            NotCorrected::AskedOnce(question) => asked(words, *question),
+        }
+    }
+}
+
+/// The question, with the target that goes on in place of the key.
+fn asked(words: Words, question: Question) -> String {
+    match question {
+        Question::Keep(mmhg, doubt) => {
+            let why = wording::why(words, mmhg, doubt);
+            say!(words, "correct-keep", why = why, mmhg = words.number(mmhg))
+        }
+        Question::NotCompressible(mmhg) => {
+            say!(words, "correct-not-compressible", mmhg = words.number(mmhg))
+        }
+        Question::NoSignal => wording::question(words, question),
+    }
 }
 
 /// What is being put right.
@@ -94,7 +110,9 @@ impl Correcting {
         if self.reading.trim().is_empty() {
             return Err(NotCorrected::TypeTheReading);
         }
-        let outcome = match self.reading.parse()? {
+        let typed = self.reading.trim();
+        let not_given = |fault| NotCorrected::TypeAPressure(typed.to_owned(), fault);
+        let outcome = match typed.parse().map_err(not_given)? {
             Given::Pressure(cuff_mmhg) => {
                 self.ask(visit, attempt, cuff_mmhg)?;
                 Outcome::Reading { cuff_mmhg, source: source(visit, attempt, self.site) }
@@ -130,10 +148,7 @@ impl Correcting {
         if self.asked.replace(mmhg) == Some(mmhg) {
             return Ok(());
         }
-        let asked = wording::question(Words::english(), question);
-        let asked =
-            asked.replace("Press Enter", "Press Correct").replace("Press C ", "Press Correct ");
-        Err(NotCorrected::AskedOnce(asked))
+        Err(NotCorrected::AskedOnce(question))
     }
 
     /// The withdrawal of the attempt that was chosen.
@@ -202,7 +217,7 @@ mod tests {
         assert_eq!(refused, Err(NotCorrected::NoPressureReached));
         let pumped = visit(Some(230));
         let mut correcting = typing(&pumped, "nc");
-        let asked = correcting.correction(&pumped).unwrap_err().to_string();
+        let asked = correcting.correction(&pumped).unwrap_err().said(Words::english());
         assert!(asked.contains("at 230 mmHg? Press Correct again"), "{asked}");
         let Ok(Correction::Outcome { outcome, .. }) = correcting.correction(&pumped) else {
             panic!("asked twice")

@@ -10,6 +10,7 @@ use crate::conduct::Conduct;
 use crate::logbook::REPORTS;
 use crate::window::now::Now;
 use crate::window::outside::Deed;
+use crate::words::say;
 
 impl Model {
     /// The visit that a result is shown of, in hand or from the book.
@@ -39,7 +40,8 @@ impl Model {
         let folder = id.map_or(folder.clone(), |id| folder.join(id.to_string()));
         let as_named = (visit.opened.record.as_str(), self.choices.paper());
         let path = report::write(&content, as_named, &folder, now)?;
-        self.notice = Some(format!("Report written: {}, and as .html", path.display()));
+        let at = path.display().to_string();
+        self.notice = Some(say!(self.words(), "fault-written", path = at));
         Ok(path)
     }
 }

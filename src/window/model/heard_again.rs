@@ -37,8 +37,8 @@ pub struct HeardAgain {
     pub piece: Piece,
     /// Truth and tap.
     pub marks: HeardMarks,
-    /// What the first of the marks is called.
-    pub return_words: &'static str,
+    /// What the first of the marks is called, where it is not the true first pulse.
+    pub return_words: Option<&'static str>,
     /// The moment that is looked at, seconds of the sound.
     pub cursor_s: f64,
     /// At half speed, same pitch.
@@ -102,12 +102,11 @@ impl HeardAgain {
     ) -> Self {
         let cursor_s = marks.truth_s.map_or(piece.from_s, |s| (s - 4.0).max(piece.from_s));
         let output = String::new();
-        let return_words = "true first pulse";
         Self {
             sound,
             piece,
             marks,
-            return_words,
+            return_words: None,
             cursor_s,
             half: false,
             output,

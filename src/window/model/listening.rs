@@ -5,17 +5,73 @@ use std::path::Path;
 use super::choices::Choices;
 use crate::clinical::event::SoundTime;
 use crate::clinical::site::Site;
-use crate::live::{ChoiceFault, Gain, LiveEvent, Plan, Snapshot, Supply};
+use crate::live::{ChoiceFault, Fault, Gain, LiveEvent, Odd, Plan, Snapshot, Supply};
 use crate::logbook::{Keeper, VisitId};
 use crate::units::Instant;
 use crate::window::ear::{Drive, Ear, SoundSource};
 use crate::window::now::Now;
-use crate::window::sentence::sentence;
 use crate::window::tone::{AtReturn, OpenTone};
+use crate::words::{Words, id, say};
 
-/// Said while the analysis stands still.
-const STOPPED: &str =
-    "Cuffnote has stopped listening: carry on by ear. Unplug the cable to hear the Doppler.";
+/// What is wrong with the sound.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Alarm {
+    /// The analysis stands still.
+    Stopped,
+    /// The stream was lost or could not be had; true where a cable is in use.
+    Fault(Fault, bool),
+    /// Something odd goes on in the sound.
+    Odd(Odd),
+    /// Another choice of sound is needed.
+    Choice(ChoiceFault),
+    /// The system gives no thread, and said why.
+    NoThread(String),
+}
+
+impl Alarm {
+    /// As a sentence.
+    pub fn said(&self, words: Words) -> String {
+        let plain = |id: &'static str| words.plain(id).to_owned();
+        match self {
+            Alarm::Stopped => plain(id!("sound-stopped")),
+            Alarm::Fault(fault, cable) => {
+                let said = fault_said(words, fault);
+                match cable {
+                    true => format!("{said} {}", words.plain(id!("sound-unplug"))),
+                    false => said,
+                }
+            }
+            Alarm::Odd(odd) => plain(match odd {
+                Odd::Silent => id!("sound-silent"),
+                Odd::Stuck => id!("sound-stuck"),
+                Odd::NotNumbers => id!("sound-invalid"),
+                Odd::FullScale => id!("sound-full-scale"),
+                Odd::DeadChannel => id!("sound-dead-channel"),
+                Odd::NoSound => id!("sound-one-second"),
+                Odd::Missed => id!("sound-missed"),
+            }),
+            Alarm::Choice(ChoiceFault::WouldHowl) => plain(id!("sound-howl")),
+            Alarm::Choice(ChoiceFault::NoList(said)) | Alarm::NoThread(said) => {
+                say!(words, "sound-cannot-open", said = said)
+            }
+        }
+    }
+}
+
+fn fault_said(words: Words, fault: &Fault) -> String {
+    match fault {
+        Fault::DeviceGone => words.plain(id!("sound-device-gone")).to_owned(),
+        Fault::SystemGone => words.plain(id!("sound-system-gone")).to_owned(),
+        Fault::Stalled => words.plain(id!("sound-stalled")).to_owned(),
+        Fault::Lost { seconds } => {
+            say!(words, "sound-lost", seconds = words.decimal(*seconds, 1))
+        }
+        Fault::Slept { seconds } => {
+            say!(words, "sound-slept", seconds = words.decimal(*seconds, 0))
+        }
+        Fault::CannotOpen(said) => say!(words, "sound-cannot-open", said = said),
+    }
+}
 
 /// Why there is no sound.
 #[derive(Debug, thiserror::Error)]
@@ -33,8 +89,8 @@ pub struct Listening {
     /// The latest of the sound.
     pub snapshot: Snapshot,
     /// What is wrong with the sound; stays until it is over.
-    pub alarm: Option<String>,
-    /// The sound is not recorded, though it should be.
+    pub alarm: Option<Alarm>,
+    /// The sound is not recorded, though it should be; what the system said.
     pub not_recording: Option<String>,
     source: SoundSource,
     drive: Drive,
@@ -58,12 +114,20 @@ impl Listening {
         }
     }
 
-    /// What the sound comes from, in words.
-    pub fn source_words(&self, choices: &Choices) -> String {
+    /// What is wrong with the sound, in sentences for a screen.
+    pub fn alarms(&self, words: Words) -> Vec<String> {
+        let alarm = self.alarm.as_ref().map(|alarm| alarm.said(words));
+        let why = self.not_recording.as_ref();
+        let not_recording = why.map(|why| say!(words, "sound-not-recording", why = why));
+        alarm.into_iter().chain(not_recording).collect()
+    }
+
+    /// What the sound comes from, in words; a simulated patient or a recording as it is named.
+    pub fn source_words(&self, w: Words, choices: &Choices) -> String {
         match &self.source {
             SoundSource::Bench { words, .. } => words.clone(),
-            SoundSource::Device if choices.sound().cable => "Cable".into(),
-            SoundSource::Device => "Microphone".into(),
+            SoundSource::Device if choices.sound().cable => w.plain(id!("window-cable")).into(),
+            SoundSource::Device => w.plain(id!("window-microphone")).into(),
         }
     }
 
@@ -101,23 +165,24 @@ impl Listening {
     }
 
     /// What the check of the sound finds now, in words; the same that the screen shows.
-    pub fn check_words(&self) -> String {
+    pub fn check_words(&self, words: Words) -> String {
         let level = self.snapshot.level;
         if self.snapshot.epoch.is_none() {
-            return "No sound.".into();
+            return words.plain(id!("sound-none")).into();
         }
         let above = level.mean_dbfs - level.background_dbfs;
         let room = match level.background_dbfs {
-            b if b > -35.0 => "The room is loud: a weak return could be missed.",
-            b if b > -50.0 => "Some background noise: a weak return may be hard to hear.",
-            _ => "Little background noise.",
+            b if b > -35.0 => id!("sound-room-loud"),
+            b if b > -50.0 => id!("sound-room-some"),
+            _ => id!("sound-room-quiet"),
         };
-        let clip =
-            if level.peak_dbfs > -0.5 { " Too loud for the input: turn it down." } else { "" };
-        format!(
-            "{room}{clip} Level {:.0} dB, background {:.0} dB, now {above:.0} dB above it.",
-            level.mean_dbfs, level.background_dbfs
-        )
+        let clip = (level.peak_dbfs > -0.5).then(|| words.plain(id!("sound-too-loud")));
+        let db = |level: f32| words.decimal(f64::from(level), 0);
+        let (mean, background) = (db(level.mean_dbfs), db(level.background_dbfs));
+        let level =
+            say!(words, "sound-level", level = mean, background = background, above = db(above));
+        let parts = [Some(words.plain(room)), clip, Some(level.as_str())];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     /// Sound passed on is as loud as this from now on, per cent.
@@ -155,8 +220,8 @@ impl Listening {
     /// A busy computer may hold the analysis up for a second or two: what it says goes when the analysis goes on.
     fn stands_still(&mut self, stalled: bool) {
         if stalled {
-            self.alarm = Some(STOPPED.into());
-        } else if self.alarm.as_deref() == Some(STOPPED) {
+            self.alarm = Some(Alarm::Stopped);
+        } else if self.alarm == Some(Alarm::Stopped) {
             self.alarm = None;
         }
     }
@@ -167,16 +232,15 @@ impl Listening {
         match &told.event {
             LiveEvent::Began(_) => (self.alarm, self.not_recording) = (None, None),
             LiveEvent::Fault(fault) => {
-                let hear = if choices.sound().cable { " Unplug the cable to hear." } else { "" };
-                self.alarm = Some(sentence(&format!("{fault}.{hear}")));
+                self.alarm = Some(Alarm::Fault(fault.clone(), choices.sound().cable));
             }
             LiveEvent::NotRecording { said, .. } => {
                 if choices.record() && matches!(self.source, SoundSource::Device) {
-                    self.not_recording = Some(format!("NOT RECORDING: {said}"));
+                    self.not_recording = Some(said.clone());
                 }
             }
             LiveEvent::Odd { odd, present, .. } => {
-                self.alarm = present.then(|| sentence(&format!("{}.", odd.sentence())));
+                self.alarm = present.then_some(Alarm::Odd(*odd));
             }
             LiveEvent::Heard { .. }
             | LiveEvent::Gap { .. }
@@ -214,15 +278,17 @@ impl Listening {
         let name = format!("sound-{}.wav", now.wall.utc().strftime("%H%M%S"));
         let file = visit.map(|visit| keeper.recording_file(visit, &name));
         let file = file.transpose().unwrap_or_else(|fault| {
-            self.not_recording = Some(format!("NOT RECORDING: {fault}"));
+            self.not_recording = Some(fault.to_string());
             None
         });
         let drive = self.drive;
-        let sound = self.chosen(choices, file.as_deref()).map_err(NoSound::from);
-        let ear = sound.and_then(|(supply, plan)| Ok(Ear::start(supply, plan, drive, now.at)?));
+        let sound = self.chosen(choices, file.as_deref()).map_err(Alarm::Choice);
+        let no_thread = |fault: std::io::Error| Alarm::NoThread(fault.to_string());
+        let ear = sound
+            .and_then(|(supply, plan)| Ear::start(supply, plan, drive, now.at).map_err(no_thread));
         match ear {
             Ok(ear) => self.ear = Some(ear),
-            Err(fault) => self.alarm = Some(sentence(&fault.to_string())),
+            Err(alarm) => self.alarm = Some(alarm),
         }
     }
 
@@ -260,10 +326,11 @@ impl Listening {
             let opened = choices.tone().then(|| OpenTone::open(output, self.drive, now));
             match opened.transpose() {
                 Ok(tone) => self.tone = tone,
-                Err(fault) => amiss = Some(sentence(&fault.to_string())),
+                Err(fault) => amiss = Some(fault.to_string()),
             }
         }
-        self.tone.as_mut().and_then(|tone| tone.tick(now, at)).or(amiss)
+        let amiss = self.tone.as_mut().and_then(|tone| tone.tick(now, at)).or(amiss);
+        amiss.map(|said| say!(choices.words(), "sound-no-tone", said = said))
     }
 }
 
@@ -275,10 +342,10 @@ mod tests {
     fn an_analysis_that_goes_on_takes_its_alarm_away_and_no_other() {
         let mut listening = Listening::new(SoundSource::Device, Drive::Thread, 50);
         listening.stands_still(true);
-        assert_eq!(listening.alarm.as_deref(), Some(STOPPED));
+        assert_eq!(listening.alarm, Some(Alarm::Stopped));
         listening.stands_still(false);
         assert_eq!(listening.alarm, None);
-        listening.alarm = Some("The sound device is gone.".into());
+        listening.alarm = Some(Alarm::Fault(Fault::DeviceGone, true));
         listening.stands_still(false);
         assert!(listening.alarm.is_some(), "that one is not over");
     }

@@ -21,6 +21,7 @@ pub mod opening;
 pub mod practice;
 mod practice_files;
 mod practice_here;
+mod putting_right;
 pub mod recorded;
 mod refused;
 pub mod replay;
@@ -36,9 +37,9 @@ use std::path::PathBuf;
 
 pub use start::Start;
 
-use action::{Action, OpeningAct, PractiseAct, PutRight, Screen, ShelfAct, VisitAct};
+use action::{Action, OpeningAct, PractiseAct, Screen, ShelfAct, VisitAct};
 use choices::{Change, Choices};
-use correcting::{Correcting, NotCorrected};
+use correcting::Correcting;
 use listening::Listening;
 use opening::Form;
 use practice::{Around, Practice};
@@ -50,11 +51,12 @@ use visit::{Beside, InHand, NotDone, Then};
 use super::ear::Drive;
 use super::now::Now;
 use super::outside::{Deed, Outside};
-use super::sentence::sentence;
 use crate::clinical::guidance::GuidanceSet;
-use crate::conduct::{AtSite, Command, Conduct, OfVisit};
+use crate::conduct::{AtSite, Command, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, Keeper};
+use crate::settings::Fixed;
+use crate::words::{Words, id, say};
 
 /// The state of the window.
 pub struct Model {
@@ -66,6 +68,8 @@ pub struct Model {
     pub learning: bool,
     /// What was just said; goes with the next act.
     pub notice: Option<String>,
+    /// The language that the window speaks.
+    pub words: Words,
     /// Choices.
     pub choices: Choices,
     /// The guidance in use; empty until a clinician switched it on.
@@ -102,6 +106,7 @@ impl Model {
         notes.dedup();
         let mut model = Self {
             screen,
+            words: choices.words(),
             locked: false,
             learning: false,
             notice: (!notes.is_empty()).then(|| notes.join(" ")),
@@ -120,6 +125,11 @@ impl Model {
         model.sets = model.choices.sets();
         model.look_through();
         Ok(model)
+    }
+
+    /// The language that the window speaks.
+    pub fn words(&self) -> Words {
+        self.words
     }
 
     /// Lets time pass: what happened in the sound, stages that follow, what must be told.
@@ -143,9 +153,11 @@ impl Model {
         let at = self.visit.at_return(now);
         let amiss = self.listening.sound_tone(&self.choices, measuring, at, now);
         let refused = self.visit.stay_awake(self.listening.drive() == Drive::Thread);
+        let refused = refused.then(|| self.words().plain(id!("sound-screen")).to_owned());
         // Whatever the screen: a book that cannot keep, or is no longer there, is said at once.
-        let trouble = self.keeper.trouble();
-        let refused = refused.or_else(|| self.outside.refused().map(|said| sentence(&said)));
+        let words = self.words();
+        let trouble = self.keeper.troubled().map(|trouble| refused::trouble(words, &trouble));
+        let refused = refused.or_else(|| self.outside.refused().map(|fault| fault.said(words)));
         self.notice = trouble.or(refused).or(amiss).or(self.notice.take());
         self.listening.watch();
     }
@@ -155,7 +167,7 @@ impl Model {
         while let Some(told) = self.listening.poll(&self.choices) {
             self.visit.hear(&told);
             if let Told::NotThrough(said) = told {
-                self.notice = Some(sentence(&said));
+                self.notice = Some(say!(self.words(), "sound-not-through", said = said));
             }
         }
     }
@@ -202,7 +214,7 @@ impl Model {
     /// What was refused is told.
     fn say(&mut self, done: Result<(), Refused>) {
         if let Err(fault) = done {
-            self.notice = Some(sentence(&fault.to_string()));
+            self.notice = Some(fault.said(self.words()));
         }
     }
 
@@ -262,7 +274,10 @@ impl Model {
 
     fn choose(&mut self, change: Change, now: Now) -> Result<(), Refused> {
         let sound = change.is_of_sound();
-        let fixed = self.choices.choose(change).map(|fixed| sentence(&fixed.to_string()));
+        let words = self.words();
+        let fixed = self.choices.choose(change);
+        self.words = self.choices.words();
+        let fixed = fixed.map(|Fixed(key)| say!(words, "fault-fixed", key = key));
         self.notice = fixed.or(self.notice.take());
         self.listening.set_loudness(self.choices.sound().volume());
         self.save_settings();
@@ -277,7 +292,7 @@ impl Model {
         if let Some(path) = &self.settings_path
             && let Err(fault) = self.choices.settings().save(path)
         {
-            self.notice = Some(sentence(&fault.to_string()));
+            self.notice = Some(say!(self.words(), "fault-settings", said = fault.to_string()));
         }
     }
 
@@ -309,7 +324,7 @@ impl Model {
             OpeningAct::Resume(id) => {
                 self.put_aside(now)?;
                 if self.shelf.have(id, &self.keeper, now)? {
-                    self.notice = Some("This visit continues here. Anything added to it in the other copy of the book is kept but does not count.".into());
+                    self.notice = Some(self.words().plain(id!("fault-taken-over")).into());
                 }
                 let events = self.shelf.events(id)?;
                 let mut measuring = false;
@@ -362,60 +377,6 @@ impl Model {
         }
     }
 
-    /// What was recorded is put right, in the visit in hand or in one that is looked at.
-    fn put_right(&mut self, act: PutRight, now: Now) -> Result<(), Refused> {
-        match act {
-            PutRight::Begin(site) => {
-                let visit = self.result_visit().ok_or(NotDone::BeginOne)?;
-                let operator = self.choices.operator();
-                self.correcting = Some(Correcting::at(site, visit, operator, self.screen));
-                self.screen = Screen::Correct;
-                Ok(())
-            }
-            PutRight::Fill(field) => {
-                self.correcting.iter_mut().for_each(|correcting| correcting.take(field.clone()));
-                Ok(())
-            }
-            PutRight::Correct | PutRight::Withdraw => {
-                let looked_at = self.shelf.looked_at.as_ref().map(|at| &at.visit);
-                let visit = self.visit.conduct().map(Conduct::visit).or(looked_at);
-                let visit = visit.ok_or(NotDone::BeginOne)?;
-                let correcting = self.correcting.as_mut().ok_or(NotCorrected::ChooseAnAttempt)?;
-                let withdraw = act == PutRight::Withdraw;
-                let correction = match withdraw {
-                    true => correcting.withdrawal()?,
-                    false => correcting.correction(visit)?,
-                };
-                self.record(Command::Correct(correction), now)
-            }
-            PutRight::MeasureAgain => {
-                let Some(correcting) = self.correcting.take() else { return Ok(()) };
-                let again = AtSite::TurnTo(correcting.site);
-                self.in_visit(now, |visit, beside| visit.at_site(again, beside))
-            }
-            PutRight::Back => self.back_from_correcting(now),
-        }
-    }
-
-    /// A correction goes to the visit in hand, or to the one that is looked at.
-    fn record(&mut self, command: Command, now: Now) -> Result<(), Refused> {
-        if self.visit.held.is_some() {
-            self.in_visit(now, |visit, beside| visit.act(command, beside))?;
-        } else {
-            let rules = visit::rules(&self.choices);
-            self.shelf.record(command, rules, &self.keeper, now)?;
-        }
-        self.back_from_correcting(now)?;
-        self.visit.wait_for_book(&self.keeper).map_err(NotShown::from)?;
-        self.notice = Some("Corrected. The first value stays on the trail.".into());
-        Ok(())
-    }
-
-    fn back_from_correcting(&mut self, now: Now) -> Result<(), Refused> {
-        let from = self.correcting.take().map(|correcting| correcting.from);
-        from.map_or(Ok(()), |screen| self.go(screen, now))
-    }
-
     fn at_shelf(&mut self, act: ShelfAct, now: Now) -> Result<(), Refused> {
         let away = matches!(act, ShelfAct::LookBack(_) | ShelfAct::CloseUnfinished(_));
         if away && self.visit.held.is_some() {
@@ -423,11 +384,12 @@ impl Model {
         }
         let output = self.choices.sound().through.and_then(|through| through.to);
         let speaker = Speaker { drive: self.listening.drive(), output };
-        let lent = Lent { keeper: &self.keeper, sets: &self.sets, speaker, now };
+        let words = self.words();
+        let lent = Lent { keeper: &self.keeper, sets: &self.sets, speaker, now, words };
         match self.shelf.apply(act, &lent)? {
             Leads::Stay => {}
             Leads::To(screen) => self.screen = screen,
-            Leads::Say(words) => self.notice = Some(words.into()),
+            Leads::Say(id) => self.notice = Some(words.plain(id).into()),
         }
         Ok(())
     }

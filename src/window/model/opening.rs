@@ -3,12 +3,13 @@
 use super::action::{FormField, What};
 use super::choices::Choices;
 use crate::clinical::event::{Answer, Gauge, Opened, Posture, Ulcer, VisitKind};
-use crate::clinical::moment::{Day, NoDay};
+use crate::clinical::moment::{Day, Moment, NoDay};
 use crate::clinical::record_code::{self, CodeFault};
 use crate::clinical::site::{Side, Site};
 use crate::clinical::working::PROGRAM;
 use crate::logbook::Book;
-use crate::window::sentence::{date, sentence};
+use crate::window::sentence::day;
+use crate::words::{Words, id, say};
 
 /// What the form before a visit holds.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -38,31 +39,49 @@ pub struct Form {
     /// The place of the ulcer.
     pub ulcer_place: String,
     /// The last visit of this record, or that there is none; nothing while no whole code stands there.
-    pub last_visit: Option<String>,
+    pub last_visit: Option<Known>,
     /// The code that was asked about, since its last character does not agree with the others.
     doubted: Option<String>,
 }
 
+/// What the book knows of the record whose code is typed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Known {
+    /// Its last visit: the code as it stands there, and when.
+    Last(String, Moment),
+    /// It has none in this book.
+    Nothing(String),
+    /// The book cannot be read.
+    Unread(String),
+}
+
+impl Known {
+    /// As a sentence.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            Known::Last(record, at) => {
+                say!(words, "begin-last", record = record, day = day(words, at))
+            }
+            Known::Nothing(record) => say!(words, "begin-none-yet", record = record),
+            Known::Unread(said) => say!(words, "fault-book", said = said),
+        }
+    }
+}
+
 /// Why no visit begins yet.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotBegun {
     /// Type the record's code.
-    #[error("enter the record code")]
     NameTheRecord,
     /// Choose how the patient lies.
-    #[error("choose the patient's position")]
     SayThePosture,
     /// Choose the artery.
-    #[error("choose the artery")]
     ChooseTheArtery,
     /// Type the day that stands on the paper.
-    #[error("the date on the paper: {0}")]
-    TypeTheDay(#[from] NoDay),
+    TypeTheDay(NoDay),
     /// A paper of tomorrow cannot be.
-    #[error("{0} is in the future: type the date on the paper")]
     DayToCome(Day),
     /// Look at the code again; begin once more where it is meant.
-    #[error("{fault}.{} Press begin again to use it anyway.", meant(near))]
     CheckTheCode {
         /// What is wrong with it.
         fault: CodeFault,
@@ -71,10 +90,36 @@ pub enum NotBegun {
     },
 }
 
-fn meant(near: &[String]) -> String {
-    match near {
-        [] => String::new(),
-        near => format!(" Did you mean {}?", near.join(" or ")),
+impl From<NoDay> for NotBegun {
+    fn from(fault: NoDay) -> Self {
+        Self::TypeTheDay(fault)
+    }
+}
+
+impl NotBegun {
+    /// As a sentence.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            NotBegun::NameTheRecord => words.plain(id!("fault-record")).into(),
+            NotBegun::SayThePosture => words.plain(id!("fault-position")).into(),
+            NotBegun::ChooseTheArtery => words.plain(id!("fault-artery")).into(),
+            NotBegun::TypeTheDay(NoDay(typed)) => say!(words, "fault-no-day", typed = typed),
+            NotBegun::DayToCome(on) => say!(words, "fault-day-to-come", day = day(words, on)),
+            NotBegun::CheckTheCode { fault, near } => {
+                let fault = match fault {
+                    CodeFault::TooShort => words.plain(id!("fault-code-short")).to_owned(),
+                    CodeFault::Strange(letter) => {
+                        say!(words, "fault-code-strange", letter = letter.to_string())
+                    }
+                    CodeFault::Wrong => words.plain(id!("fault-code-wrong")).to_owned(),
+                };
+                let join = |a: String, b: String| say!(words, "locale-or", a = a, b = b);
+                let codes = near.iter().cloned().reduce(join);
+                let meant =
+                    codes.map_or(String::new(), |c| say!(words, "fault-code-meant", codes = c));
+                say!(words, "fault-code", fault = fault, meant = meant)
+            }
+        }
     }
 }
 
@@ -187,15 +232,13 @@ impl Form {
 }
 
 /// What the book knows of the record of this code.
-fn last_visit(code: &str, book: &Book) -> Option<String> {
+fn last_visit(code: &str, book: &Book) -> Option<Known> {
     if code.is_empty() {
         return None;
     }
     Some(match book.last_visit_of(code) {
-        Ok(Some(row)) => {
-            format!("Last visit of {}: {}", row.record, date(&row.opened_at.to_string()))
-        }
-        Ok(None) => format!("No visit of {code} in this book yet."),
-        Err(fault) => sentence(&fault.to_string()),
+        Ok(Some(row)) => Known::Last(row.record, row.opened_at),
+        Ok(None) => Known::Nothing(code.to_owned()),
+        Err(fault) => Known::Unread(fault.to_string()),
     })
 }

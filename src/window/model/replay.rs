@@ -7,14 +7,15 @@ use super::action::ReplayAct;
 use crate::clinical::elsewhere::{Elsewhere, elsewhere};
 use crate::clinical::event::{Act, Event, Made, SoundTime};
 use crate::clinical::guidance::GuidanceSet;
+use crate::clinical::reasons;
 use crate::clinical::site::Site;
 use crate::clinical::visit::Visit;
 use crate::live::{Aloud, Hush, LiveEvent as Told, Piece, Plan, Snapshot};
 use crate::logbook::{Recording, SoundState, VisitId};
-use crate::units::SampleIndex;
+use crate::units::{Mmhg, SampleIndex};
 use crate::window::ear::{Drive, Ear};
 use crate::window::now::Now;
-use crate::window::sentence::sentence;
+use crate::words::{Words, say};
 
 /// Seconds played before the cursor stops by itself.
 const PLAYED_S: f64 = 30.0;
@@ -29,7 +30,7 @@ pub struct Replayable {
     /// Where.
     pub site: Site,
     /// The reading.
-    pub words: String,
+    pub reading: Mmhg,
     /// The tap that the reading belongs to.
     pub tap: SoundTime,
     /// Where its mark was moved afterwards.
@@ -46,6 +47,25 @@ pub struct Speaker {
     pub drive: Drive,
     /// The output; the usual one where none is named.
     pub output: Option<String>,
+}
+
+/// What is amiss, with what the system said.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Amiss {
+    /// The recording cannot be read.
+    NoPiece(String),
+    /// Nothing is heard.
+    NotThrough(String),
+}
+
+impl Amiss {
+    /// As a sentence.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            Amiss::NoPiece(said) => say!(words, "fault-no-recording", said = said),
+            Amiss::NotThrough(said) => say!(words, "sound-not-through", said = said),
+        }
+    }
 }
 
 /// A visit that is heard again.
@@ -67,7 +87,7 @@ pub struct Replay {
     /// The mark is to be moved: asked once.
     pub asked: bool,
     /// What is amiss.
-    pub said: Option<String>,
+    pub said: Option<Amiss>,
     playing: Option<Playing>,
 }
 
@@ -88,7 +108,7 @@ impl Replay {
             Some(Replayable {
                 attempt: attempt.number,
                 site: attempt.site,
-                words: format!("{} mmHg", attempt.reading()?),
+                reading: attempt.reading()?,
                 tap,
                 moved: Some(mark).filter(|mark| *mark != tap),
                 event: mark_event(events, attempt.number)?,
@@ -124,7 +144,7 @@ impl Replay {
         (self.chosen, self.cursor_s, self.asked) = (n, reading.tap.seconds(), false);
         match Piece::read(&reading.file, self.cursor_s) {
             Ok(piece) => (self.piece, self.said) = (Some(piece), None),
-            Err(fault) => (self.piece, self.said) = (None, Some(fault.to_string())),
+            Err(fault) => (self.piece, self.said) = (None, Some(Amiss::NoPiece(fault.to_string()))),
         }
     }
 
@@ -153,7 +173,7 @@ impl Replay {
                 let (span_s, snapshot) = (to_s - from_s, Box::new(Snapshot::new()));
                 self.playing = Some(Playing { ear, snapshot, from_s, span_s, times });
             }
-            Err(fault) => self.said = Some(fault.to_string()),
+            Err(fault) => self.said = Some(Amiss::NotThrough(fault.to_string())),
         }
     }
 
@@ -169,7 +189,7 @@ impl Replay {
         playing.ear.look(&mut playing.snapshot);
         while let Some(told) = playing.ear.poll() {
             if let Told::NotThrough(said) = told.event {
-                self.said = Some(sentence(&said));
+                self.said = Some(Amiss::NotThrough(said));
             }
         }
         let played_s = playing.snapshot.sound_s / playing.times;
@@ -240,7 +260,7 @@ impl Replay {
             old: Box::new(Act::Mark { attempt, at: mark, made }),
             new: Box::new(Act::Mark { attempt, at, made: Made::Afterwards }),
             who: visit.opened.operator.clone(),
-            why: "moved on replay".into(),
+            why: reasons::kept(reasons::MOVED_ON_REPLAY).into(),
         })
     }
 }

@@ -16,22 +16,25 @@ use crate::window::now::Now;
 const NAMED: usize = 40;
 
 /// Why no report is written.
-#[derive(Debug, thiserror::Error)]
+#[derive(Debug)]
 pub enum NotWritten {
     /// Open a visit.
-    #[error("no visit is open")]
     OpenAVisit,
     /// Tell whoever makes this program.
-    #[error(transparent)]
-    TellTheMakers(#[from] PdfFault),
+    TellTheMakers(PdfFault),
     /// See who may write there, and whether the disk has room.
-    #[error("{}: {fault}", path.display())]
     SeeToTheDisk {
         /// The file or folder.
         path: PathBuf,
         /// What the system said.
         fault: std::io::Error,
     },
+}
+
+impl From<PdfFault> for NotWritten {
+    fn from(fault: PdfFault) -> Self {
+        Self::TellTheMakers(fault)
+    }
 }
 
 /// What the report of this visit says, under these sets and with these sounds.

@@ -6,6 +6,7 @@ use super::action::{Screen, ShelfAct};
 use super::replay::{Replay, Speaker};
 use crate::clinical::event::{Act, Event, Phase};
 use crate::clinical::guidance::GuidanceSet;
+use crate::clinical::reasons;
 use crate::clinical::repeats::Pressures;
 use crate::clinical::result::VisitResult;
 use crate::clinical::site::Site;
@@ -16,39 +17,42 @@ use crate::logbook::{
 };
 use crate::units::Mmhg;
 use crate::window::now::Now;
+use crate::words::{Words, id};
 
 /// Visits in a list.
 const LISTED: u32 = 200;
+/// In the record, in place of an operator that no code was typed for.
+const UNNAMED: &str = "not named";
 /// How long the disk is waited for.
 const LONGEST: Duration = Duration::from_secs(1);
 
 /// Why something of the book is not shown.
-#[derive(Debug, thiserror::Error)]
+#[derive(Debug)]
 pub enum NotShown {
     /// See to the book.
-    #[error(transparent)]
-    SeeToTheBook(#[from] BookFault),
+    SeeToTheBook(BookFault),
     /// The visit's file is not whole: look at another.
-    #[error(transparent)]
-    LookAtAnother(#[from] VisitFault),
+    LookAtAnother(VisitFault),
     /// Look at a visit first.
-    #[error("no visit is open here")]
     LookAtOneFirst,
     /// It cannot be done in this visit.
-    #[error(transparent)]
-    DoOtherwise(#[from] Refusal),
+    DoOtherwise(Refusal),
     /// Wait: the disk has not taken it yet.
-    #[error(transparent)]
-    Wait(#[from] NotKept),
+    Wait(NotKept),
     /// Finish it on the laptop that has it.
-    #[error(
-        "this visit is open on another laptop: finish it there. If that laptop is gone, take the visit over with `cuffnote book take-over`"
-    )]
     FinishItThere,
     /// Look at it instead, or put a value right.
-    #[error("this visit was closed before")]
     ClosedBefore,
 }
+
+macro_rules! from {
+    ($($fault:ty => $variant:ident),*) => { $(impl From<$fault> for NotShown {
+        fn from(fault: $fault) -> Self {
+            Self::$variant(fault)
+        }
+    })* };
+}
+from!(BookFault => SeeToTheBook, VisitFault => LookAtAnother, Refusal => DoOtherwise, NotKept => Wait);
 
 /// What follows in the rest of the window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,7 +61,7 @@ pub enum Leads {
     Stay,
     /// To this screen.
     To(Screen),
-    /// These words.
+    /// The message of this id.
     Say(&'static str),
 }
 
@@ -71,6 +75,8 @@ pub struct Lent<'a> {
     pub speaker: Speaker,
     /// The time.
     pub now: Now,
+    /// The language of what is shown.
+    pub words: Words,
 }
 
 /// A visit that is looked at.
@@ -237,7 +243,7 @@ impl Shelf {
             }
             ShelfAct::LookAt(id) => self.look_at(id),
             ShelfAct::LookBack(record) => {
-                let record = History::read(&self.book, &record, lent.sets)?;
+                let record = History::read_in(lent.words, &self.book, &record, lent.sets)?;
                 self.looked_back = Some(LookedBack { record, marked: Vec::new() });
                 Ok(Leads::To(Screen::History))
             }
@@ -288,8 +294,8 @@ impl Shelf {
             Some(Whose::Before) => {
                 let operator = self.book.visit(id)?.operator;
                 let named = !operator.trim().is_empty();
-                let who = if named { operator } else { "not named".into() };
-                let why = "the record book was moved, copied or restored".into();
+                let who = if named { operator } else { UNNAMED.into() };
+                let why = reasons::kept(reasons::TAKEN_OVER).into();
                 wait(keeper, keeper.keep(id, now.wall, Act::TakenOver { who, why }))?;
                 Ok(true)
             }
@@ -315,7 +321,7 @@ impl Shelf {
         self.look_at(id)?;
         self.hear_again()?;
         self.replay.iter_mut().for_each(|replay| replay.choose(chosen));
-        Ok(Leads::Say("Mark moved. The first one stays on the trail."))
+        Ok(Leads::Say(id!("replay-moved")))
     }
 }
 

@@ -49,7 +49,7 @@ impl Tried {
         self.said = found(&piece);
         let marks = HeardMarks { truth_s: piece.return_s, tap_s: None };
         let mut heard = HeardAgain::recording(piece, marks);
-        heard.return_words = "the listener's return";
+        heard.return_words = Some("the listener's return");
         self.heard = Some(heard);
     }
 }

@@ -26,17 +26,26 @@ use crate::window::now::Now;
 use crate::window::tone::AtReturn;
 
 /// Why an act of the visit is not done.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NotDone {
     /// Begin a visit, or go on with one.
-    #[error("no visit is open")]
     BeginOne,
     /// Type the day anew.
-    #[error(transparent)]
-    TypeADay(#[from] NoDay),
+    TypeADay(NoDay),
     /// It cannot be done now.
-    #[error(transparent)]
-    Refused(#[from] Refusal),
+    Refused(Refusal),
+}
+
+impl From<NoDay> for NotDone {
+    fn from(fault: NoDay) -> Self {
+        Self::TypeADay(fault)
+    }
+}
+
+impl From<Refusal> for NotDone {
+    fn from(fault: Refusal) -> Self {
+        Self::Refused(fault)
+    }
 }
 
 impl From<VisitFault> for NotDone {
@@ -324,13 +333,13 @@ impl InHand {
         })
     }
 
-    /// No sleep and no lock while a visit runs; gives what the system refused.
-    pub fn stay_awake(&mut self, wanted: bool) -> Option<String> {
+    /// No sleep and no lock while a visit runs; true once where the system does not keep the screen on.
+    pub fn stay_awake(&mut self, wanted: bool) -> bool {
         let runs = self.held.is_some() && wanted;
         if runs != self.awake.is_some() {
             self.awake = runs.then(Awake::hold);
         }
-        self.awake.as_ref().and_then(Awake::refused)
+        self.awake.as_ref().is_some_and(Awake::refused)
     }
 
     /// Lets time pass. What follows where the lifted probe says that the next site may come.

@@ -58,8 +58,10 @@ pub fn target(ui: &mut Ui, roles: Roles, what: &Target<'_>) -> Response {
         Emphasis::Act => (roles.act, roles.ground, roles.ground),
     };
     let laid = |text: &str, font, ink| ui.painter().layout_no_wrap(text.to_owned(), font, ink);
-    let word = laid(text, theme::bold(size::BODY), ink);
     let key = laid(hint, theme::plain(size::SMALL), quiet);
+    // Words wider than their place wrap: a target that left the screen could not be reached.
+    let most = (ui.max_rect().width() - 28.0).max(size::GLOVE);
+    let word = ui.painter().layout(text.to_owned(), theme::bold(size::BODY), ink, most);
     // A tall target has room for its key below the word, any other beside it.
     let below = least.y >= size::GLOVE && !hint.is_empty();
     let gap = if hint.is_empty() { 0.0 } else { size::GRID };

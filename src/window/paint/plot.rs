@@ -14,9 +14,12 @@ use crate::clinical::result::LegResult;
 use crate::clinical::trend::LegAtVisit;
 use crate::live::{COLUMN_S, COLUMNS, ROW_HZ, Snapshot};
 use crate::units::Sonogram;
+use crate::words::{Words, id};
 
 /// The greatest index on the line.
 const MOST: f32 = 1.6;
+/// Room for names of frequencies at the left edge, points.
+const NAMES: f32 = 76.0;
 /// Frequencies named at the side, hertz.
 const NAMED_HZ: [f32; 3] = [1_000.0, 2_000.0, 3_000.0];
 
@@ -141,6 +144,8 @@ pub struct Overlay {
     pub tap_s: Option<f64>,
     /// The moment that is looked at.
     pub cursor_s: Option<f64>,
+    /// The language of the words within it.
+    pub words: Words,
     /// Words at the beats' row.
     pub row_words: String,
     /// The frame lights up: the listener says that the pulse is back.
@@ -182,7 +187,12 @@ pub fn sound(pen: &Pen<'_>, picture: &mut Picture, now: &Snapshot, overlay: &Ove
     if overlay.lit {
         ui.painter().rect_stroke(above, 8.0, Stroke::new(6.0, roles.heard), StrokeKind::Inside);
         let at = above.center_top() + vec2(0.0, 16.0);
-        pen.label(at, Align2::CENTER_TOP, "pulse heard", roles.heard);
+        pen.label(
+            at,
+            Align2::CENTER_TOP,
+            overlay.words.plain(id!("sound-pulse-heard")),
+            roles.heard,
+        );
     }
 }
 
@@ -204,9 +214,16 @@ fn frequencies(pen: &Pen<'_>, now: &Snapshot) {
 
 fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Option<f32>) {
     let Pen { ui, roles, rect: whole } = *pen;
+    let w = overlay.words;
+    let wide = |name: &str| {
+        let font = theme::plain(size::SMALL);
+        ui.painter().layout_no_wrap(name.to_owned(), font, roles.ink).size().x + 24.0
+    };
+    // Names of frequencies stand at the left edge.
     let side = |x: f32, right: bool| {
         if right {
-            (pos2(x + 12.0, above.top() + 14.0), Align2::LEFT_TOP)
+            let left = (x + 12.0).max(whole.left() + NAMES);
+            (pos2(left, above.top() + 14.0), Align2::LEFT_TOP)
         } else {
             (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
         }
@@ -224,13 +241,14 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
         ui.painter().vline(x, whole.y_range(), Stroke::new(width, core));
     }
     if let Some(x) = lost {
-        let (at, anchor) = side(x, true);
-        pen.label(at, anchor, "sound gone", roles.heard);
+        let name = w.plain(id!("sound-gone"));
+        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        pen.label(at, anchor, name, roles.heard);
     }
     if let Some(x) = back {
-        let (at, anchor) = side(x, x < whole.left() + 170.0);
         let named = overlay.return_words;
-        let named = if named.is_empty() { "first pulse heard" } else { named };
+        let named = if named.is_empty() { w.plain(id!("figure-return")) } else { named };
+        let (at, anchor) = side(x, x - wide(named) < whole.left() + NAMES);
         pen.label(at, anchor, named, roles.heard);
     }
     // Close to the tap its name would lie under the other's.
@@ -239,11 +257,12 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
         // At an edge the name stands beside its line, whole.
         let x = x.clamp(whole.left() + 26.0, (whole.right() - 26.0).max(whole.left() + 26.0));
         let at = pos2(x, above.bottom() - 8.0);
-        pen.label(at, Align2::CENTER_BOTTOM, "here", roles.ink);
+        pen.label(at, Align2::CENTER_BOTTOM, w.plain(id!("sound-here")), roles.ink);
     }
     if let Some(x) = tap {
-        let (at, anchor) = side(x, x < whole.right() - 110.0);
-        pen.label(at + vec2(0.0, 34.0), anchor, "your tap", roles.act);
+        let name = w.plain(id!("sound-your-tap"));
+        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        pen.label(at + vec2(0.0, 34.0), anchor, name, roles.act);
     }
 }
 
@@ -263,7 +282,7 @@ pub struct LimitLine {
 }
 
 /// Paints an index with its interval on a line from 0.0 to 1.6. Position and words tell it, not colour.
-pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
+pub fn index_line(pen: &Pen<'_>, w: Words, leg: &LegResult, limits: &[LimitLine]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let x_of = |value: f32| rect.left() + value.clamp(0.0, MOST) / MOST * rect.width();
@@ -278,7 +297,13 @@ pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
             16 => Align2::RIGHT_TOP,
             _ => Align2::CENTER_TOP,
         };
-        painter.text(at, anchor, format!("{value:.1}"), theme::plain(size::SMALL), roles.quiet);
+        painter.text(
+            at,
+            anchor,
+            w.decimal(f64::from(value), 1),
+            theme::plain(size::SMALL),
+            roles.quiet,
+        );
     }
     for (n, limit) in limits.iter().enumerate() {
         let x = x_of(limit.at);
@@ -305,13 +330,8 @@ pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
         diamond(pen, pos2(x_of(index), y), 13.0);
         if index > MOST {
             let at = pos2(rect.right(), y - 34.0);
-            painter.text(
-                at,
-                Align2::RIGHT_TOP,
-                "beyond this line",
-                theme::plain(size::SMALL),
-                roles.ink,
-            );
+            let (said, font) = (w.plain(id!("sound-beyond")), theme::plain(size::SMALL));
+            painter.text(at, Align2::RIGHT_TOP, said, font, roles.ink);
         }
     }
     if let Some(above) = leg.more_than.map(number) {
@@ -321,7 +341,7 @@ pub fn index_line(pen: &Pen<'_>, leg: &LegResult, limits: &[LimitLine]) {
         painter.text(
             at,
             Align2::RIGHT_TOP,
-            "above, not known by how much",
+            w.plain(id!("sound-above")),
             theme::plain(size::SMALL),
             roles.ink,
         );
@@ -341,7 +361,7 @@ fn when_s(at: &str) -> Option<i64> {
 
 /// Paints an index over time: a diamond and its interval a visit, the time to scale, the date below. A visit that is
 /// not like the one before is not joined to it.
-pub fn trend(pen: &Pen<'_>, steps: &[LegAtVisit]) {
+pub fn trend(pen: &Pen<'_>, w: Words, steps: &[LegAtVisit]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     let inner = Rect::from_min_max(rect.min + vec2(44.0, 8.0), rect.max - vec2(56.0, 28.0));
@@ -351,7 +371,7 @@ pub fn trend(pen: &Pen<'_>, steps: &[LegAtVisit]) {
         painter.hline(inner.x_range(), y, Stroke::new(1.0, roles.line));
         let at = pos2(inner.left() - 8.0, y);
         let font = theme::plain(size::SMALL);
-        painter.text(at, Align2::RIGHT_CENTER, format!("{fifth:.1}"), font, roles.quiet);
+        painter.text(at, Align2::RIGHT_CENTER, w.decimal(f64::from(fifth), 1), font, roles.quiet);
     }
     let seconds = |step: &LegAtVisit| when_s(&step.at).unwrap_or(0);
     let (first, last) = match (steps.first(), steps.last()) {
@@ -393,6 +413,7 @@ pub fn trend(pen: &Pen<'_>, steps: &[LegAtVisit]) {
             dated = x;
             let at = pos2(x, inner.bottom() + 6.0);
             let day = step.at.get(..10).unwrap_or(&step.at);
+            let day = day.parse().map_or_else(|_| day.to_owned(), |day| w.short_day(day));
             painter.text(at, Align2::CENTER_TOP, day, theme::plain(size::SMALL), roles.quiet);
         }
     }

@@ -4,24 +4,18 @@ use eframe::egui::{ScrollArea, vec2};
 
 use super::canvas::Canvas;
 use crate::clinical::event::{Answer, Posture};
+use crate::clinical::reasons;
 use crate::clinical::site::{Artery, Side, Site};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, FormField, OpeningAct, Screen, What};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
-
-/// Reasons in one touch (common practice); any other can be typed.
-const REASONS: [&str; 5] = [
-    "leg ulcer, before compression",
-    "foot ulcer",
-    "pain on walking",
-    "follow-up after treatment",
-    "screening by local policy",
-];
+use crate::words::{id, say};
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
-    c.strong("New visit", size::TITLE, c.roles.ink);
+    let w = c.lang();
+    c.strong(w.plain(id!("begin-title")), size::TITLE, c.roles.ink);
     let paper = model.form.what == What::OnPaper;
     // Where little height is left, the way on scrolls with the rest.
     let foot = size::GLOVE + 2.0 * size::GRID;
@@ -51,49 +45,52 @@ fn fill(field: FormField) -> Action {
 
 /// The way on, and back.
 fn on(c: &mut Canvas<'_>, paper: bool) {
+    let w = c.lang();
     c.space(size::GRID);
     c.row(|c| {
         let least = vec2(420.0, size::GLOVE);
         let text = match paper {
-            true => "Enter the values from the paper",
-            false => "Start rest period",
+            true => id!("begin-start-paper"),
+            false => id!("begin-start"),
         };
-        if c.target(text, "", least, Emphasis::Act) {
+        if c.target(w.plain(text), "", least, Emphasis::Act) {
             c.act(Action::Open(OpeningAct::Begin));
         }
-        if c.finger("Back", Emphasis::Plain) {
+        if c.finger(w.plain(id!("window-back")), Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
         }
     });
 }
 
 fn who(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.panel(|c| {
         c.row(|c| {
             let mut record = model.form.record.clone();
-            let edit = c.field("Record code, never a name", &mut record, 260.0);
+            let edit = c.field(w.plain(id!("begin-record")), &mut record, 260.0);
             c.first(&edit);
             if edit.changed() {
                 c.act(fill(FormField::Record(record)));
             }
             let mut operator = model.form.operator.clone();
-            if c.field("Your initials or code", &mut operator, 160.0).changed() {
+            if c.field(w.plain(id!("begin-operator")), &mut operator, 160.0).changed() {
                 c.act(fill(FormField::Operator(operator)));
             }
         });
         if let Some(last) = &model.form.last_visit {
-            c.strong(last, size::BODY, c.roles.act);
+            c.strong(&last.said(w), size::BODY, c.roles.act);
         }
     });
 }
 
 /// What is measured.
 fn what(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.panel(|c| {
-        c.words("What is measured?", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("begin-what")), size::BODY, c.roles.quiet);
         c.row(|c| {
-            for (what, words) in What::ALL {
-                if c.choice(words, model.form.what == what) {
+            for what in What::ALL {
+                if c.choice(&what.said(w), model.form.what == what) {
                     c.act(fill(FormField::What(what)));
                 }
             }
@@ -103,18 +100,18 @@ fn what(c: &mut Canvas<'_>, model: &Model) {
                 let arteries = [Artery::DorsalisPedis, Artery::PosteriorTibial, Artery::Peroneal];
                 let sites = Side::BOTH.into_iter().flat_map(|s| arteries.map(|a| Site::new(s, a)));
                 for site in sites {
-                    if c.choice(&sentence(&site.to_string()), model.form.artery == Some(site)) {
+                    if c.choice(&sentence(&site.said(w)), model.form.artery == Some(site)) {
                         c.act(fill(FormField::Artery(site)));
                     }
                 }
             }),
             What::OnPaper => c.row(|c| {
                 let mut day = model.form.paper_day.clone();
-                if c.field("Date on the paper, as 2026-08-25", &mut day, 220.0).changed() {
+                if c.field(w.plain(id!("begin-paper-day")), &mut day, 220.0).changed() {
                     c.act(fill(FormField::PaperDay(day)));
                 }
                 let mut by = model.form.paper_by.clone();
-                if c.field("Who measured, by code", &mut by, 180.0).changed() {
+                if c.field(w.plain(id!("begin-paper-by")), &mut by, 180.0).changed() {
                     c.act(fill(FormField::PaperBy(by)));
                 }
             }),
@@ -124,24 +121,26 @@ fn what(c: &mut Canvas<'_>, model: &Model) {
 }
 
 fn why(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.panel(|c| {
-        c.words("Why is the test done?", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("begin-why")), size::BODY, c.roles.quiet);
         c.row(|c| {
-            for reason in REASONS {
-                if c.choice(reason, model.form.reason == reason) {
+            for id in reasons::TEST {
+                let reason = reasons::kept(id);
+                if c.choice(w.plain(id), model.form.reason == reason) {
                     c.act(fill(FormField::Reason(reason.into())));
                 }
             }
         });
-        let mut reason = model.form.reason.clone();
-        if c.field("Other, in your own words", &mut reason, 420.0).changed() {
+        let mut reason = reasons::said(w, &model.form.reason).to_owned();
+        if c.field(w.plain(id!("begin-reason-own")), &mut reason, 420.0).changed() {
             c.act(fill(FormField::Reason(reason)));
         }
         ulcer(c, model);
-        if let Some(answer) = question(c, "Diabetes?", model.form.diabetes) {
+        if let Some(answer) = question(c, w.plain(id!("begin-diabetes")), model.form.diabetes) {
             c.act(fill(FormField::Diabetes(answer)));
         }
-        if let Some(answer) = question(c, "Chronic kidney disease?", model.form.kidney) {
+        if let Some(answer) = question(c, w.plain(id!("begin-kidney")), model.form.kidney) {
             c.act(fill(FormField::Kidney(answer)));
         }
     });
@@ -149,17 +148,22 @@ fn why(c: &mut Canvas<'_>, model: &Model) {
 
 /// Which ulcer the measurement is about, where there is one.
 fn ulcer(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.row(|c| {
-        c.words("Ulcer:", size::BODY, c.roles.ink);
-        let sides = [(None, "none"), (Some(Side::Right), "right"), (Some(Side::Left), "left")];
-        for (side, word) in sides {
-            if c.choice_named(word, &format!("ulcer: {word}"), model.form.ulcer_side == side) {
+        c.words(w.plain(id!("begin-ulcer")), size::BODY, c.roles.ink);
+        for side in [None, Some(Side::Right), Some(Side::Left)] {
+            let word = match side {
+                Some(side) => say!(w, "begin-ulcer-side", side = side.code()),
+                None => w.plain(id!("begin-ulcer-none")).to_owned(),
+            };
+            let name = say!(w, "begin-ulcer-name", choice = word);
+            if c.choice_named(&word, &name, model.form.ulcer_side == side) {
                 c.act(fill(FormField::UlcerSide(side)));
             }
         }
         if model.form.ulcer_side.is_some() {
             let mut place = model.form.ulcer_place.clone();
-            if c.field("Where on the leg or foot", &mut place, 240.0).changed() {
+            if c.field(w.plain(id!("begin-ulcer-place")), &mut place, 240.0).changed() {
                 c.act(fill(FormField::UlcerPlace(place)));
             }
         }
@@ -167,35 +171,36 @@ fn ulcer(c: &mut Canvas<'_>, model: &Model) {
 }
 
 fn how(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.panel(|c| {
-        c.words("Patient position", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("begin-position")), size::BODY, c.roles.quiet);
         c.row(|c| {
             for posture in [Posture::Supine, Posture::HeadRaised, Posture::Sitting, Posture::Other]
             {
-                if c.choice(posture.words(), model.form.posture == Some(posture)) {
+                if c.choice(posture.said(w), model.form.posture == Some(posture)) {
                     c.act(fill(FormField::Posture(posture)));
                 }
             }
         });
         if model.form.posture.is_some_and(|p| p != Posture::Supine) {
-            c.words(
-                "Published limits are for lying flat: no recommendation will be shown.",
-                size::BODY,
-                c.roles.act,
-            );
+            c.words(w.plain(id!("begin-not-flat")), size::BODY, c.roles.act);
         }
     });
 }
 
 /// A question with yes, no and not known; the name of each answer says to what it belongs. Gives what was answered now.
 pub fn question(c: &mut Canvas<'_>, text: &str, given: Option<Answer>) -> Option<Answer> {
+    let w = c.lang();
     let mut answered = None;
     c.row(|c| {
         c.words(text, size::BODY, c.roles.ink);
-        for (answer, word) in
-            [(Answer::Yes, "yes"), (Answer::No, "no"), (Answer::Unknown, "not known")]
-        {
-            let name = format!("{word}: {}", text.trim_end_matches('?').to_lowercase());
+        for (answer, id) in [
+            (Answer::Yes, id!("window-yes")),
+            (Answer::No, id!("window-no")),
+            (Answer::Unknown, id!("window-unknown")),
+        ] {
+            let word = w.plain(id);
+            let name = say!(w, "window-answer", answer = word, question = w.within(text));
             if c.choice_named(word, &name, given == Some(answer)) {
                 answered = Some(answer);
             }

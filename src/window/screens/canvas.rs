@@ -10,6 +10,7 @@ use crate::window::now::Now;
 use crate::window::paint::parts::{self, Emphasis, Target};
 use crate::window::paint::plot::Pen;
 use crate::window::paint::theme::{Roles, size};
+use crate::words::Words;
 
 /// What a screen is painted on.
 pub struct Canvas<'a> {
@@ -26,6 +27,11 @@ pub struct Canvas<'a> {
 }
 
 impl Canvas<'_> {
+    /// The language of the screens.
+    pub fn lang(&self) -> Words {
+        self.desk.words
+    }
+
     /// Something was done.
     pub fn act(&mut self, action: Action) {
         self.out.push(action);

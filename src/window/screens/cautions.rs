@@ -3,32 +3,37 @@
 use eframe::egui::{ScrollArea, vec2};
 
 use super::canvas::Canvas;
+use super::setup;
+use crate::window::model::Model;
 use crate::window::model::action::Action;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
+use crate::words::id;
 
 /// The cautions, one idea a sentence.
-pub const CAUTIONS: [&str; 9] = [
-    "Cuffnote is for training, and for recording what a clinician measured. It is not a cleared medical device, and it does not diagnose.",
-    "Your ear and your gauge are the record. The listener only assists: it can miss a pulse, and it can hear one that is not there.",
-    "Local policy and a licensed practitioner decide what a number means for a patient.",
-    "Urgent signs override every number: a suddenly cold, pale or numb foot, rest pain, gangrene, spreading infection.",
-    "Stiff arteries read too high. With diabetes or kidney disease an index inside or above the usual range does not rule arterial disease out.",
-    "Do not pump a cuff over a graft, a stent, a wound or a suspected clot. Open the valve fully as soon as you have read.",
-    "A cable from the Doppler is used on battery or over an isolated link, as local electrical safety policy says. A microphone needs no wire.",
-    "Sound passed to headphones begins soft and has a ceiling; begin with the output turned low all the same.",
-    "A microphone hears voices too. Tell the patient that sound is recorded, and ask for consent as local policy says.",
+const CAUTIONS: [&str; 9] = [
+    id!("agree-purpose"),
+    id!("agree-record"),
+    id!("agree-policy"),
+    id!("agree-urgent"),
+    id!("agree-stiff"),
+    id!("agree-cuff"),
+    id!("agree-cable"),
+    id!("agree-loud"),
+    id!("agree-consent"),
 ];
 
-pub fn show(c: &mut Canvas<'_>) {
-    c.strong("Before you begin", size::TITLE, c.roles.ink);
+pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
+    c.strong(w.plain(id!("agree-title")), size::TITLE, c.roles.ink);
+    setup::languages(c, model);
     c.space(size::GRID);
     let low = c.low();
     let height = if low { f32::INFINITY } else { c.ui.available_height() - size::GLOVE - 16.0 };
     c.scrolled(ScrollArea::vertical().max_height(height), |c| {
-        c.ui.set_max_width(900.0);
+        c.ui.set_max_width(900.0_f32.min(c.ui.available_width()));
         for caution in CAUTIONS {
-            c.words(caution, size::BODY, c.roles.ink);
+            c.words(w.plain(caution), size::BODY, c.roles.ink);
             c.space(size::GRID);
         }
         if low {
@@ -43,7 +48,7 @@ pub fn show(c: &mut Canvas<'_>) {
 fn read(c: &mut Canvas<'_>) {
     c.space(size::GRID);
     let least = vec2(320.0, size::TARGET + 16.0);
-    if c.likely("I have read this", "", least, Emphasis::Act) {
+    if c.likely(c.lang().plain(id!("agree-read")), "", least, Emphasis::Act) {
         c.act(Action::AgreeCautions);
     }
 }

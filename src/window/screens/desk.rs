@@ -10,10 +10,15 @@ use crate::logbook::VisitId;
 #[cfg(feature = "bedside")]
 use crate::window::model::choices::{Change, Choices};
 use crate::window::paint::plot::{Picture, Still};
+use crate::words::Words;
 
 /// See the file's purpose.
 #[derive(Default)]
 pub struct Desk {
+    /// The language that the screens speak.
+    pub words: Words,
+    /// Who confirms its translation.
+    pub confirms: String,
     /// The sound now.
     pub picture: Picture,
     /// The sound that is heard again, or practised on.

@@ -9,6 +9,7 @@ use crate::window::model::heard_again::HeardAgain;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay};
 use crate::window::paint::theme::size;
+use crate::words::{id, say};
 
 /// The picture's height.
 const HEIGHT: f32 = 200.0;
@@ -24,27 +25,29 @@ fn act(c: &mut Canvas<'_>, what: HearAct) {
 /// The picture, the targets, and what a tap at the cursor would come to.
 pub fn show(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
     picture(c, heard, name);
+    let w = c.lang();
     c.row(|c| {
-        let play = if heard.plays() { "Stop" } else { "Play" };
+        let play = if heard.plays() { id!("replay-stop") } else { id!("replay-play") };
+        let key = |id| w.plain(id);
         let mut offered = vec![
-            (play, "Space", HearAct::Play),
-            ("Beat before", "Left", HearAct::Step(false)),
-            ("Beat after", "Right", HearAct::Step(true)),
-            ("From the beginning", "Home", HearAct::Start),
+            (play, key(id!("window-key-space")), HearAct::Play),
+            (id!("replay-before"), key(id!("window-key-left")), HearAct::Step(false)),
+            (id!("replay-after"), key(id!("window-key-right")), HearAct::Step(true)),
+            (id!("replay-start"), key(id!("window-key-home")), HearAct::Start),
         ];
         if heard.marks.truth_s.is_some() {
-            offered.push(("To the first pulse", "R", HearAct::ToTruth));
+            offered.push((id!("replay-to-truth"), "R", HearAct::ToTruth));
         }
         if heard.marks.tap_s.is_some() {
-            offered.push(("To your tap", "T", HearAct::ToTap));
+            offered.push((id!("replay-to-your-tap"), "T", HearAct::ToTap));
         }
         for (text, key, what) in offered {
-            let weight = if text == "Play" { Emphasis::Act } else { Emphasis::Plain };
-            if c.target(text, key, vec2(110.0, size::TARGET), weight) {
+            let weight = if text == id!("replay-play") { Emphasis::Act } else { Emphasis::Plain };
+            if c.target(w.plain(text), key, vec2(110.0, size::TARGET), weight) {
                 act(c, what);
             }
         }
-        if c.choice("half speed (S)", heard.half) {
+        if c.choice(w.plain(id!("replay-half-s")), heard.half) {
             act(c, HearAct::Half);
         }
     });
@@ -60,18 +63,19 @@ pub fn if_tapped(c: &mut Canvas<'_>, heard: &HeardAgain) {
         return;
     }
     c.panel(|c| {
-        c.strong("If you tapped here", size::BODY, c.roles.ink);
+        c.strong(c.lang().plain(id!("replay-if-tapped")), size::BODY, c.roles.ink);
         words.iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
     });
 }
 
 fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
+    let w = c.lang();
     let wide = c.ui.available_width();
     let needle = heard.needle_mmhg();
     let beside = needle.is_some() && wide > 3.5 * GAUGE;
     c.line_top(|c| {
         if let Some(mmhg) = needle.filter(|_| beside) {
-            let named = format!("gauge at this moment: {mmhg:.0} mmHg");
+            let named = say!(w, "replay-gauge", mmhg = w.decimal(mmhg, 0));
             let rect = c.named_space(vec2(GAUGE, HEIGHT), &named);
             plot::gauge(&c.pen(Rect::from_center_size(rect.center(), vec2(GAUGE, GAUGE))), mmhg);
         }
@@ -81,7 +85,8 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         let overlay = Overlay {
             beats: beats(heard),
             return_s: heard.marks.truth_s,
-            return_words: heard.return_words,
+            return_words: heard.return_words.unwrap_or(w.plain(id!("replay-truth"))),
+            words: w,
             tap_s: heard.marks.tap_s,
             cursor_s: Some(heard.cursor_s),
             ..Overlay::default()
@@ -90,7 +95,7 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         plot::sound(&pen, &mut c.desk.heard_again, &snapshot, &overlay);
     });
     if let Some(mmhg) = needle.filter(|_| !beside) {
-        c.words(&format!("The needle is at {mmhg:.0} mmHg here."), size::BODY, c.roles.ink);
+        c.words(&say!(w, "replay-needle-here", mmhg = w.decimal(mmhg, 0)), size::BODY, c.roles.ink);
     }
 }
 

@@ -4,9 +4,9 @@ use eframe::egui::{Align2, Rect, Role, ScrollArea, Sense, WidgetInfo, pos2, vec2
 
 use super::canvas::Canvas;
 use crate::clinical::event::{Made, Stage, WaveformWord};
+use crate::clinical::reasons;
 use crate::clinical::site::{Artery, Site};
 use crate::conduct::{AtSite, CurrentAttempt, Ended, Field, wording};
-use crate::window::keys;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::Say;
@@ -15,23 +15,23 @@ use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::{self, size};
 use crate::window::sentence::sentence;
-use crate::words::Words;
+use crate::words::{Words, id, say};
 
-/// The stages in words, in order.
+/// The stages, in order.
 const STAGES: [(Stage, &str); 4] = [
-    (Stage::Find, "Find"),
-    (Stage::Inflate, "Inflate"),
-    (Stage::Release, "Deflate"),
-    (Stage::Read, "Read"),
+    (Stage::Find, id!("measure-find")),
+    (Stage::Inflate, id!("measure-inflate")),
+    (Stage::Release, id!("measure-deflate")),
+    (Stage::Read, id!("measure-read")),
 ];
 
 /// How an artery sounds, in the clinician's word, with its key.
 const WORDS: [(WaveformWord, &str, &str); 5] = [
-    (WaveformWord::Multiphasic, "multiphasic", "M"),
-    (WaveformWord::Monophasic, "monophasic", "O"),
-    (WaveformWord::Damped, "damped", "D"),
-    (WaveformWord::Absent, "absent", "A"),
-    (WaveformWord::Unclear, "unclear", "U"),
+    (WaveformWord::Multiphasic, id!("clinical-waveform-multiphasic"), "M"),
+    (WaveformWord::Monophasic, id!("clinical-waveform-monophasic"), "O"),
+    (WaveformWord::Damped, id!("clinical-waveform-damped"), "D"),
+    (WaveformWord::Absent, id!("measure-absent"), "A"),
+    (WaveformWord::Unclear, id!("measure-unclear"), "U"),
 ];
 
 /// What is looked at: the visit in hand, its attempt, and the time on the visit's clock.
@@ -60,7 +60,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         stages(c, at);
     }
     let site_points = if small { size::TITLE } else { size::SITE };
-    c.strong(&sentence(&at.site.to_string()), site_points, c.roles.ink);
+    c.strong(&sentence(&at.site.said(c.lang())), site_points, c.roles.ink);
     prompt(c, &here);
     said(c, &here);
     let foot = if small { 296.0 } else { 300.0 };
@@ -78,7 +78,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 /// What to do now.
 pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { model, held, at, now_s, small } = *here;
-    let words = Words::english();
+    let words = c.lang();
     let prompt = held.conduct.prompt(now_s).map(|prompt| wording::prompt(words, prompt));
     let Some(prompt) = prompt else { return };
     let colour = if at.stopped { c.roles.act } else { c.roles.ink };
@@ -86,8 +86,8 @@ pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
     c.strong(&prompt.now, if small { 20.0 } else { size::PROMPT }, colour);
     let wait_s = held.conduct.wait_s(at.site, now_s, model.choices.wait_s());
     let more = match (at.stage(), wait_s) {
-        (Some(Stage::Find), 1..) => format!("Wait {wait_s} s before inflating this limb again."),
-        (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(at.site)),
+        (Some(Stage::Find), 1..) => say!(words, "measure-wait", seconds = wait_s),
+        (Some(Stage::Find), 0) => format!("{} {}", prompt.more, place(words, at.site)),
         _ => prompt.more,
     };
     c.words(&more, if small { size::SMALL } else { size::BODY }, c.roles.quiet);
@@ -100,41 +100,39 @@ pub(super) fn prompt(c: &mut Canvas<'_>, here: &Here<'_>) {
 
 /// Where the stage stands; a touch sets it.
 fn stages(c: &mut Canvas<'_>, at: &CurrentAttempt) {
+    let w = c.lang();
     let now = at.stage();
     let done = |stage: Stage| now.is_some_and(|now| (stage as u8) < now as u8);
     c.line(|c| {
-        for (stage, word) in STAGES {
-            let here = now == Some(stage);
-            let text = if here { format!("now: {word}") } else { word.to_owned() };
-            let name = if here {
-                format!("stage {word}, now")
+        for (stage, id) in STAGES {
+            let (here, word) = (now == Some(stage), w.plain(id));
+            let (text, name) = if here {
+                let name = say!(w, "measure-stage-now", stage = word);
+                (say!(w, "measure-now", stage = word), name)
             } else if done(stage) {
-                format!("stage {word}, done")
+                (word.to_owned(), say!(w, "measure-stage-done", stage = word))
             } else {
-                format!("stage {word}")
+                (word.to_owned(), say!(w, "measure-stage", stage = word))
             };
             if c.choice_named(&text, &name, here) {
                 c.act(Action::Site(AtSite::SetStage(stage)));
             }
         }
         c.space(3.0 * size::GRID);
-        if c.target("Finish or change", "F", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+        let text = w.plain(id!("measure-finish-change"));
+        if c.target(text, "F", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
     });
 }
 
 /// Where the artery is found, for whoever needs it (common practice; for the arm NICE NG136 names the brachial artery).
-fn place(site: Site) -> &'static str {
+fn place(w: Words, site: Site) -> &'static str {
     match site.artery {
-        Artery::Brachial => {
-            "Inner side of the elbow's crease. Gel, probe at about 45 to 60 degrees."
-        }
-        Artery::DorsalisPedis => {
-            "Top of the foot, beside the big toe's tendon. Cuff just above the malleoli."
-        }
-        Artery::PosteriorTibial => "Behind the medial malleolus. Cuff just above the malleoli.",
-        Artery::Peroneal => "In front of the lateral malleolus. Cuff just above the malleoli.",
+        Artery::Brachial => w.plain(id!("measure-place-brachial")),
+        Artery::DorsalisPedis => w.plain(id!("measure-place-dp")),
+        Artery::PosteriorTibial => w.plain(id!("measure-place-pt")),
+        Artery::Peroneal => w.plain(id!("measure-place-peroneal")),
         Artery::GreatToe => "",
     }
 }
@@ -143,14 +141,14 @@ fn place(site: Site) -> &'static str {
 pub(super) fn said(c: &mut Canvas<'_>, here: &Here<'_>) {
     let Here { held, at, now_s, small, .. } = *here;
     let far = if small { size::BODY } else { size::FAR };
-    let words = Words::english();
+    let words = c.lang();
     let question = at.question.map(|question| wording::question(words, question));
     let notice = || at.notice.as_ref().map(|notice| wording::notice(words, notice));
     if let Some(text) = question.or_else(notice) {
         c.strong(&text, far, c.roles.act);
         return;
     }
-    if let Some(why) = held.conduct.why_again() {
+    if let Some(why) = held.conduct.why_again(words) {
         c.strong(&sentence(&format!("{why}.")), far, c.roles.act);
     }
     let warnings = held.conduct.warnings(now_s).into_iter();
@@ -173,7 +171,8 @@ fn sound(c: &mut Canvas<'_>, here: &Here<'_>, rect: Rect) {
     if let Some((mmhg, rect)) = gauge {
         plot::gauge(&c.pen(rect), mmhg);
         let response = c.ui.interact(rect, c.ui.scope_id().with("gauge"), Sense::hover());
-        let name = format!("Simulated gauge: {mmhg:.0} mmHg");
+        let w = c.lang();
+        let name = say!(w, "measure-gauge", mmhg = w.decimal(mmhg, 0));
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
     }
 }
@@ -183,7 +182,7 @@ pub(super) fn picture(c: &mut Canvas<'_>, here: &Here<'_>, picture: Rect) {
     let Here { model, at, .. } = *here;
     let response = c.ui.interact(picture, c.ui.scope_id().with("sound"), Sense::click());
     let heard = at.course.pulses().len();
-    let name = format!("Doppler sound. Touch to tap. {heard} beats heard here.");
+    let name = say!(c.lang(), "measure-sound", beats = heard);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let pressed = c.ui.input(|i| i.pointer.primary_pressed()) && response.contains_pointer();
     let by_name = response.clicked() && !c.ui.input(|i| i.pointer.any_released());
@@ -191,12 +190,12 @@ pub(super) fn picture(c: &mut Canvas<'_>, here: &Here<'_>, picture: Rect) {
         c.act(Action::Site(AtSite::Tap(Made::Pointer)));
     }
     let pen = Pen { ui: c.ui, roles: c.roles, rect: picture };
-    plot::sound(&pen, &mut c.desk.picture, &model.listening.snapshot, &overlay(here));
+    plot::sound(&pen, &mut c.desk.picture, &model.listening.snapshot, &overlay(c.desk.words, here));
 }
 
 /// What is drawn over the sound, on the stream's own clock. What the listener found of the return stays hidden until
 /// the reading is kept, so that the ear decides alone.
-fn overlay(here: &Here<'_>) -> Overlay {
+fn overlay(words: Words, here: &Here<'_>) -> Overlay {
     let Here { model, held, at, now_s, .. } = *here;
     let ahead_s = held.conduct.stream().map_or(0.0, |s| s.ahead_s);
     let in_sound = |at_s: f64| at_s - ahead_s;
@@ -218,6 +217,7 @@ fn overlay(here: &Here<'_>) -> Overlay {
         beats: beats.map(|(s, db)| (in_sound(*s), *db)).collect(),
         lost_s: at.course.lost_s().map(in_sound),
         return_words: "",
+        words,
         return_s: at.course.return_s().filter(|_| told).map(in_sound),
         tap_s: tap_s.map(in_sound),
         cursor_s: None,
@@ -246,26 +246,26 @@ pub(super) fn reasons(c: &mut Canvas<'_>, finishing: bool) {
         true => Action::Visit(VisitAct::Finish(reason)),
         false => Action::Site(AtSite::NotMeasured(reason)),
     };
+    let w = c.lang();
     if finishing {
         whole(c);
-        let asked = "Finish here? Say why the rest was not measured.";
-        c.strong(asked, size::BODY + 2.0, c.roles.ink);
+        c.strong(w.plain(id!("measure-finish-why")), size::BODY + 2.0, c.roles.ink);
     }
     c.row(|c| {
-        for (n, reason) in (1..).zip(keys::REASONS) {
+        for (n, id) in (1..).zip(reasons::NOT_MEASURED) {
             let key = n.to_string();
-            if c.target(reason, &key, vec2(170.0, size::GLOVE), Emphasis::Plain) {
-                c.act(because(reason.into()));
+            if c.target(w.plain(id), &key, vec2(170.0, size::GLOVE), Emphasis::Plain) {
+                c.act(because(reasons::kept(id).into()));
             }
         }
-        c.entry("In your own words", 240.0, |desk| &mut desk.not_measured);
+        c.entry(w.plain(id!("measure-own")), 240.0, |desk| &mut desk.not_measured);
         let own = c.desk.not_measured.trim().to_owned();
-        if !own.is_empty() && c.finger("Record this reason", Emphasis::Act) {
+        if !own.is_empty() && c.finger(w.plain(id!("measure-record-reason")), Emphasis::Act) {
             c.desk.not_measured.clear();
             c.act(because(own));
         }
         let key = if finishing { "F" } else { "K" };
-        if c.target("Back", key, vec2(100.0, size::GLOVE), Emphasis::Plain) {
+        if c.target(w.plain(id!("window-back")), key, vec2(100.0, size::GLOVE), Emphasis::Plain) {
             c.act(match finishing {
                 true => Action::Visit(VisitAct::AskFinish),
                 false => Action::Site(AtSite::AskWhy),
@@ -276,15 +276,19 @@ pub(super) fn reasons(c: &mut Canvas<'_>, finishing: bool) {
 
 /// What changes the visit as a whole, without ending it.
 fn whole(c: &mut Canvas<'_>) {
+    let w = c.lang();
+    let least = vec2(200.0, size::GLOVE);
     c.row(|c| {
-        if c.target("Patient moved: restart rest", "", vec2(200.0, size::GLOVE), Emphasis::Plain) {
+        if c.target(w.plain(id!("measure-moved")), "", least, Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::Moved));
         }
-        if c.target("Questions, cuffs, feet", "", vec2(200.0, size::GLOVE), Emphasis::Plain) {
+        if c.target(w.plain(id!("measure-questions")), "", least, Emphasis::Plain) {
             c.act(Action::Go(Screen::Prepare));
         }
-        c.entry("Another operator, by code", 150.0, |desk| &mut desk.operator);
-        if !c.desk.operator.trim().is_empty() && c.finger("Hand over", Emphasis::Act) {
+        c.entry(w.plain(id!("measure-operator")), 150.0, |desk| &mut desk.operator);
+        if !c.desk.operator.trim().is_empty()
+            && c.finger(w.plain(id!("measure-hand-over")), Emphasis::Act)
+        {
             let who = std::mem::take(&mut c.desk.operator);
             c.act(Action::Visit(VisitAct::Operator(who)));
         }
@@ -300,8 +304,8 @@ fn entry(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 /// The number that is typed, and what is done with it.
 fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let pumped = at.field() == Field::InflatedTo;
-    let name = if pumped { "Inflated to (optional)" } else { "Needle at the tap" };
-    c.words(name, size::SMALL, c.roles.quiet);
+    let name = if pumped { id!("measure-inflated-to") } else { id!("measure-needle") };
+    c.words(c.lang().plain(name), size::SMALL, c.roles.quiet);
     c.line(|c| {
         typed(c, at, if small { 72.0 } else { size::READING });
         c.words("mmHg", size::BODY, c.roles.quiet);
@@ -311,37 +315,38 @@ fn number(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 
 /// Digits, and what else can be said of a site.
 pub(super) fn keypad(c: &mut Canvas<'_>, small: bool) {
+    let w = c.lang();
     c.row(|c| {
         // On a small screen all of it must fit one line: the decimal mark is typed only.
-        c.ui.spacing_mut().item_spacing.x = if small { size::GRID / 2.0 } else { 2.0 * size::GRID };
+        c.ui.spacing_mut().item_spacing.x = if small { 3.0 } else { 14.0 };
         let digits = if small { "1234567890" } else { "1234567890," };
         for digit in digits.chars() {
             if c.finger(&digit.to_string(), Emphasis::Plain) {
                 c.act(Action::Site(AtSite::Digit(digit)));
             }
         }
-        if c.finger("Erase", Emphasis::Plain) {
+        if c.finger(w.plain(id!("measure-erase")), Emphasis::Plain) {
             c.act(Action::Site(AtSite::Erase));
         }
     });
     c.row(|c| {
         c.ui.spacing_mut().item_spacing.x = if small { size::GRID } else { 2.0 * size::GRID };
         for (text, key, action) in [
-            ("No signal", "X", AtSite::NoSignal),
-            ("Not compressible", "C", AtSite::NotCompressible),
-            ("Not measured", "K", AtSite::AskWhy),
-            ("Undo", "Z", AtSite::Undo),
-            ("At 10", "N", AtSite::NeedleMark),
-            ("Inflated", "I", AtSite::InflatedTo),
+            (id!("measure-no-signal"), "X", AtSite::NoSignal),
+            (id!("measure-not-compressible"), "C", AtSite::NotCompressible),
+            (id!("measure-not-measured"), "K", AtSite::AskWhy),
+            (id!("measure-undo"), "Z", AtSite::Undo),
+            (id!("measure-at-10"), "N", AtSite::NeedleMark),
+            (id!("measure-inflated"), "I", AtSite::InflatedTo),
         ] {
-            if c.target(text, key, vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+            if c.target(w.plain(text), key, vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
                 c.act(Action::Site(action));
             }
         }
-        if small && c.finger("Finish", Emphasis::Plain) {
+        if small && c.finger(w.plain(id!("measure-finish")), Emphasis::Plain) {
             c.act(Action::Visit(VisitAct::AskFinish));
         }
-        if small && c.finger("Next stage", Emphasis::Plain) {
+        if small && c.finger(w.plain(id!("measure-next-stage")), Emphasis::Plain) {
             c.act(Action::Site(AtSite::StageOn));
         }
     });
@@ -356,7 +361,7 @@ pub(super) fn typed(c: &mut Canvas<'_>, at: &CurrentAttempt, points: f32) {
         true => ("- - -", theme::plain(size::SENTENCE), c.roles.quiet),
     };
     c.ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, text, font, ink);
-    let name = format!("Typed: {text}");
+    let name = say!(c.lang(), "measure-typed", text = text);
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
 }
 
@@ -367,13 +372,16 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
     let waits = at.stage() == Some(Stage::Release) && at.course.tap_s().is_none();
     let tap = if waits { Emphasis::Act } else { Emphasis::Plain };
     let keep = if !pumped && !at.entry.is_empty() { Emphasis::Act } else { Emphasis::Plain };
+    let w = c.lang();
+    let space = w.plain(id!("window-key-space"));
+    let kept = if pumped { id!("measure-set") } else { id!("measure-keep") };
     for (text, key, weight, action) in [
-        ("Tap", "Space", tap, AtSite::Tap(Made::Pointer)),
-        (if pumped { "Set" } else { "Keep" }, "Enter", keep, AtSite::Enter),
-        ("Stop", "Esc", Emphasis::Plain, AtSite::Stop),
-        ("Repeat", "R", Emphasis::Plain, AtSite::Repeat),
+        (id!("measure-tap"), space, tap, AtSite::Tap(Made::Pointer)),
+        (kept, "Enter", keep, AtSite::Enter),
+        (id!("measure-stop"), "Esc", Emphasis::Plain, AtSite::Stop),
+        (id!("measure-repeat"), "R", Emphasis::Plain, AtSite::Repeat),
     ] {
-        if c.target(text, key, glove, weight) {
+        if c.target(w.plain(text), key, glove, weight) {
             c.act(Action::Site(action));
         }
     }
@@ -381,8 +389,11 @@ fn gloved(c: &mut Canvas<'_>, at: &CurrentAttempt, small: bool) {
 
 /// Stop and repeat, where tap and keep stand elsewhere.
 pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
-    for (text, key, deed) in [("Stop", "Esc", AtSite::Stop), ("Repeat", "R", AtSite::Repeat)] {
-        if c.target(text, key, vec2(120.0, size::TARGET), Emphasis::Plain) {
+    let w = c.lang();
+    for (text, key, deed) in
+        [(id!("measure-stop"), "Esc", AtSite::Stop), (id!("measure-repeat"), "R", AtSite::Repeat)]
+    {
+        if c.target(w.plain(text), key, vec2(120.0, size::TARGET), Emphasis::Plain) {
             c.act(Action::Site(deed));
         }
     }
@@ -390,36 +401,41 @@ pub(super) fn stop_and_repeat(c: &mut Canvas<'_>) {
 
 /// After a reading was kept: the comparison, the word for the sound, the way on.
 pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_s: f64) {
+    let w = c.lang();
     c.row(|c| {
-        c.strong(
-            &format!("Kept: {}", wording::ended(Words::english(), ended)),
-            size::SENTENCE,
-            c.roles.ink,
-        );
+        let kept = say!(w, "measure-kept", outcome = wording::ended(w, ended));
+        c.strong(&kept, size::SENTENCE, c.roles.ink);
     });
     let said = match (&ended.comparison, ended.reading()) {
-        (Some(comparison), _) => wording::comparison(Words::english(), comparison),
+        (Some(comparison), _) => wording::comparison(w, comparison),
         (None, Some(_)) if at.course.tap_s().is_none() => {
-            "No tap recorded: the uncertainty is wider.".into()
+            w.plain(id!("bedside-read-no-tap")).into()
         }
-        (None, Some(_)) => "Cuffnote did not detect the return. The reading is yours.".into(),
+        (None, Some(_)) => w.plain(id!("measure-no-return")).into(),
         (None, None) => String::new(),
     };
     if !said.is_empty() {
         c.words(&said, size::BODY, c.roles.heard);
     }
     if ended.reading().is_some() && at.course.probe_stayed(now_s) == Some(false) {
-        c.banner("The probe moved: this reading is doubtful. Repeat it.");
+        c.banner(w.plain(id!("measure-probe-moved")));
     }
     c.row(|c| {
-        if c.target("Next site", "Enter", vec2(170.0, size::GLOVE), Emphasis::Act) {
+        if c.target(w.plain(id!("measure-next")), "Enter", vec2(170.0, size::GLOVE), Emphasis::Act)
+        {
             c.act(Action::Site(AtSite::Next));
         }
-        if c.target("Repeat", "R", vec2(120.0, size::GLOVE), Emphasis::Plain) {
+        if c.target(w.plain(id!("measure-repeat")), "R", vec2(120.0, size::GLOVE), Emphasis::Plain)
+        {
             c.act(Action::Site(AtSite::Repeat));
         }
         if ended.reading().is_some()
-            && c.target("Correct it", "E", vec2(120.0, size::GLOVE), Emphasis::Plain)
+            && c.target(
+                w.plain(id!("measure-correct")),
+                "E",
+                vec2(120.0, size::GLOVE),
+                Emphasis::Plain,
+            )
         {
             c.act(Action::Site(AtSite::CorrectReading));
         }
@@ -429,7 +445,7 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
             for (word, name, key) in WORDS {
                 let chosen = ended.word == Some(word);
                 let weight = if chosen { Emphasis::Act } else { Emphasis::Plain };
-                if c.target(name, key, vec2(112.0, size::TARGET), weight) {
+                if c.target(w.plain(name), key, vec2(112.0, size::TARGET), weight) {
                     c.act(Action::Site(AtSite::Word(word)));
                 }
             }
@@ -439,12 +455,13 @@ pub(super) fn after(c: &mut Canvas<'_>, at: &CurrentAttempt, ended: &Ended, now_
 
 /// The picture of a locked screen.
 pub fn locked(c: &mut Canvas<'_>) {
+    let w = c.lang();
     c.centred(|c| {
         c.space(c.ui.available_height() * 0.3);
-        c.strong("Locked for cleaning", size::SITE, c.roles.ink);
-        c.words("Space still taps and Esc still stops.", size::BODY, c.roles.quiet);
+        c.strong(w.plain(id!("measure-locked")), size::SITE, c.roles.ink);
+        c.words(w.plain(id!("measure-locked-keys")), size::BODY, c.roles.quiet);
         c.space(24.0);
-        if c.target("Unlock", "L", vec2(240.0, size::GLOVE), Emphasis::Act) {
+        if c.target(w.plain(id!("measure-unlock")), "L", vec2(240.0, size::GLOVE), Emphasis::Act) {
             c.act(Action::Unlock);
         }
     });

@@ -12,12 +12,12 @@ use crate::clinical::site::Side;
 use crate::conduct::{LastTime, Preparing, preparing};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
-use crate::window::model::choices::Change;
+use crate::window::model::choices::{Change, GAUGE_IN_USE};
 use crate::window::model::visit::HeldVisit;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
-use crate::words::Words;
+use crate::words::{Words, id, say};
 
 /// One step of loudness, per cent.
 const LOUDER: u32 = 10;
@@ -44,37 +44,39 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 fn rest(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
     let rested_s = preparing::rested_s(held.conduct.visit(), held.at(c.now, None));
     let wanted_s = u64::from(model.choices.rest_min()) * 60;
+    let w = c.lang();
     c.panel(|c| {
         c.row(|c| {
             c.column(|c| {
                 let clock = format!("{}:{:02}", rested_s / 60, rested_s % 60);
                 c.strong(&clock, size::SITE, c.roles.ink);
                 let said = if rested_s >= wanted_s {
-                    format!("Rested {} minutes.", model.choices.rest_min())
+                    say!(w, "prepare-rested", minutes = model.choices.rest_min())
                 } else {
-                    format!("At rest, lying, no talking: {} minutes.", model.choices.rest_min())
+                    say!(w, "prepare-rest", minutes = model.choices.rest_min())
                 };
                 c.words(&said, size::BODY, c.roles.quiet);
             });
             c.space(3.0 * size::GRID);
             if held.conduct.current().is_some() {
-                if c.target("Back to measuring", "", vec2(240.0, size::GLOVE), Emphasis::Act) {
+                let text = w.plain(id!("window-back-measuring"));
+                if c.target(text, "", vec2(240.0, size::GLOVE), Emphasis::Act) {
                     c.act(Action::Go(Screen::Measure));
                 }
                 return;
             }
             let (text, weight) = if rested_s >= wanted_s {
-                ("Start measuring", Emphasis::Act)
+                (id!("prepare-start"), Emphasis::Act)
             } else {
-                ("Start early (rest incomplete)", Emphasis::Plain)
+                (id!("prepare-start-early"), Emphasis::Plain)
             };
-            if c.target(text, "", vec2(300.0, size::GLOVE), weight) {
+            if c.target(w.plain(text), "", vec2(300.0, size::GLOVE), weight) {
                 c.act(Action::Prepare(Preparing::EndRest));
             }
-            if c.finger("Leave", Emphasis::Plain) {
+            if c.finger(w.plain(id!("prepare-leave")), Emphasis::Plain) {
                 c.act(Action::Visit(VisitAct::Leave));
             }
-            if c.finger("Set-up", Emphasis::Plain) {
+            if c.finger(w.plain(id!("window-set-up")), Emphasis::Plain) {
                 c.act(Action::Go(Screen::SetUp));
             }
         });
@@ -83,13 +85,15 @@ fn rest(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
 
 /// One step: its name, what it asks, and the one act that leaves it out. Done, it is one line.
 fn step(c: &mut Canvas<'_>, held: &HeldVisit, step: Step, inside: impl FnOnce(&mut Canvas<'_>)) {
+    let w = c.lang();
     let done = preparing::step_done(held.conduct.visit(), step);
+    let named = w.plain(step_id(step));
     c.panel(|c| {
         c.row(|c| {
-            c.strong(&sentence(step.words()), size::BODY + 2.0, c.roles.ink);
+            c.strong(&sentence(named), size::BODY + 2.0, c.roles.ink);
             if done {
-                c.words(&told(held, step), size::BODY, c.roles.quiet);
-            } else if c.finger(&format!("Skip: {}", step.words()), Emphasis::Plain) {
+                c.words(&told(w, held, step), size::BODY, c.roles.quiet);
+            } else if c.finger(&say!(w, "prepare-skip", step = named), Emphasis::Plain) {
                 c.act(Action::Prepare(Preparing::LeaveOut(step)));
             }
         });
@@ -101,76 +105,99 @@ fn step(c: &mut Canvas<'_>, held: &HeldVisit, step: Step, inside: impl FnOnce(&m
     c.space(size::GRID);
 }
 
-/// What a step came to, in a line.
-fn told(held: &HeldVisit, step: Step) -> String {
-    let left_out = held
-        .conduct
-        .visit()
-        .prepared
-        .iter()
-        .any(|p| matches!(p, Prepared::LeftOut { step: left } if *left == step));
-    if left_out {
-        return "left out".into();
+const fn step_id(step: Step) -> &'static str {
+    match step {
+        Step::Cautions => id!("prepare-step-cautions"),
+        Step::Cuffs => id!("prepare-step-cuffs"),
+        Step::Instruments => id!("prepare-step-instruments"),
+        Step::Feet => id!("prepare-step-feet"),
+        Step::Sound => id!("prepare-step-sound"),
+        Step::Rest => id!("prepare-step-rest"),
     }
-    let said: Vec<String> =
-        held.conduct.visit().prepared.iter().filter_map(|p| line(p, step)).collect();
-    if step == Step::Cautions {
-        let raised = cautions::raised(held.conduct.visit(), Words::english()).len();
-        return if raised == 0 {
-            "asked: none present".into()
-        } else {
-            format!("asked: {raised} present")
-        };
-    }
-    if said.is_empty() { "done".into() } else { said.join("; ") }
 }
 
-fn line(prepared: &Prepared, step: Step) -> Option<String> {
+/// What a step came to, in a line.
+fn told(w: Words, held: &HeldVisit, step: Step) -> String {
+    let prepared = &held.conduct.visit().prepared;
+    let left_out =
+        prepared.iter().any(|p| matches!(p, Prepared::LeftOut { step: left } if *left == step));
+    if left_out {
+        return w.plain(id!("prepare-left-out")).into();
+    }
+    if step == Step::Cautions {
+        return match cautions::raised(held.conduct.visit(), w).len() {
+            0 => w.plain(id!("prepare-asked-none")).into(),
+            raised => say!(w, "prepare-asked-some", n = raised),
+        };
+    }
+    let said: Vec<String> = prepared.iter().filter_map(|p| line(w, p, step)).collect();
+    if said.is_empty() { w.plain(id!("prepare-done")).into() } else { said.join("; ") }
+}
+
+fn line(w: Words, prepared: &Prepared, step: Step) -> Option<String> {
     match (prepared, step) {
         (Prepared::Cuff(cuff), Step::Cuffs) => {
-            let limb = if cuff.limb == Limb::Arm { "arm" } else { "ankle" };
-            Some(format!(
-                "{} {limb} {} x {} cm",
-                cuff.side.code(),
-                cuff.width_mm / 10,
-                cuff.length_mm / 10
+            let (width, length) = (cuff.width_mm / 10, cuff.length_mm / 10);
+            let (side, limb) = (cuff.side.code(), limb_code(cuff.limb));
+            Some(say!(
+                w,
+                "prepare-cuff-on",
+                side = side,
+                limb = limb,
+                width = width,
+                length = length
             ))
         }
-        (Prepared::NeedleAtZero { answer }, Step::Instruments) => Some(match answer {
-            Answer::Yes => "needle at zero".into(),
-            Answer::No => "needle NOT at zero".into(),
-            Answer::Unknown => "needle at zero not known".into(),
-        }),
-        (Prepared::Probe { mhz }, Step::Instruments) => Some(format!("probe {mhz} MHz")),
-        (Prepared::Foot(foot), Step::Feet) => {
-            let felt = match foot.pulse_felt {
-                Answer::Yes => "pulse felt",
-                Answer::No => "no pulse felt",
-                Answer::Unknown => "pulse not checked",
-            };
-            Some(format!("{} {}, {felt}", foot.side.code(), temperature(foot.temperature)))
+        (Prepared::NeedleAtZero { answer }, Step::Instruments) => {
+            Some(say!(w, "prepare-needle-was", answer = answer_code(*answer)))
         }
-        (Prepared::Sound { words }, Step::Sound) => Some(words.clone()),
+        (Prepared::Probe { mhz }, Step::Instruments) => {
+            Some(say!(w, "prepare-probe", mhz = w.number(mhz)))
+        }
+        (Prepared::Foot(foot), Step::Feet) => {
+            let (side, found) = (foot.side.code(), felt(w, foot.temperature, foot.pulse_felt));
+            Some(say!(w, "prepare-foot-line", side = side, found = found))
+        }
+        // The record has it in English.
+        (Prepared::Sound { words }, Step::Sound) if w.is_english() => Some(words.clone()),
         _ => None,
     }
 }
 
-fn temperature(temperature: Temperature) -> &'static str {
-    match temperature {
+const fn limb_code(limb: Limb) -> &'static str {
+    match limb {
+        Limb::Arm => "arm",
+        Limb::Ankle => "ankle",
+    }
+}
+
+const fn answer_code(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Yes => "yes",
+        Answer::No => "no",
+        Answer::Unknown => "unknown",
+    }
+}
+
+/// How a foot was found.
+fn felt(w: Words, temperature: Temperature, pulse_felt: Answer) -> String {
+    let warmth = match temperature {
         Temperature::Warm => "warm",
         Temperature::Cool => "cool",
         Temperature::Cold => "cold",
-    }
+    };
+    say!(w, "prepare-foot", warmth = warmth, pulse = answer_code(pulse_felt))
 }
 
 /// Red flags first; one act says that none applies.
 fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
-    let mut items: Vec<Item> = cautions::list().into_iter().filter(|item| item.ask).collect();
+    let w = c.lang();
+    let mut items: Vec<Item> = cautions::said(w).into_iter().filter(|item| item.ask).collect();
     items.sort_by_key(|item| item.weight);
     let open = !cautions::to_ask(held.conduct.visit()).is_empty();
     let any = held.conduct.visit().answers.iter().any(|a| a.answer == Answer::Yes);
     let count = items.len();
-    c.words(&format!("{count} questions. Touch what applies."), size::BODY, c.roles.quiet);
+    c.words(&say!(w, "prepare-questions", count = count), size::BODY, c.roles.quiet);
     // Rows stay where they are, answered or not: nothing moves under a finger, and each can be taken back.
     for item in items {
         c.row(|c| {
@@ -186,8 +213,11 @@ fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
                 let given =
                     held.conduct.visit().answers.iter().find(|a| a.id == item.id && a.side == side);
                 let yes = given.is_some_and(|a| a.answer == Answer::Yes);
-                let word = side.map_or("yes".to_owned(), |s| format!("yes, {}", s.code()));
-                let name = format!("{word}: {}", item.question);
+                let word = match side {
+                    Some(side) => say!(w, "prepare-yes-side", side = side.code()),
+                    None => w.plain(id!("window-yes")).to_owned(),
+                };
+                let name = say!(w, "window-answer", answer = word, question = item.question);
                 if c.choice_named(&word, &name, yes) {
                     let answer = if yes { Answer::No } else { Answer::Yes };
                     let answered = Answered { id: item.id.clone(), answer, side };
@@ -202,14 +232,14 @@ fn questions(c: &mut Canvas<'_>, held: &HeldVisit) {
     if open {
         let least = vec2(300.0, size::TARGET + 8.0);
         let (text, weight) = match any {
-            true => ("None of the others", Emphasis::Plain),
-            false => ("None of these", Emphasis::Act),
+            true => (id!("prepare-none-others"), Emphasis::Plain),
+            false => (id!("prepare-none"), Emphasis::Act),
         };
-        if c.target(text, "", least, weight) {
+        if c.target(w.plain(text), "", least, weight) {
             c.act(Action::Prepare(Preparing::NoneApplies));
         }
     }
-    for flag in cautions::raised(held.conduct.visit(), Words::english()) {
+    for flag in cautions::raised(held.conduct.visit(), w) {
         c.strong(&sentence(&flag.words), size::BODY, c.roles.act);
     }
 }
@@ -220,28 +250,31 @@ fn wound(c: &mut Canvas<'_>, held: &HeldVisit, side: Side) {
         Prepared::Wound { side: of, care } if *of == side => Some(*care),
         _ => None,
     });
+    let w = c.lang();
     c.row(|c| {
-        let text = format!("Wound where the cuff goes, {} leg:", side.words());
+        let text = say!(w, "prepare-wound", side = side.code());
         c.words(&text, size::BODY, c.roles.ink);
         for care in WoundCare::ALL {
-            let name = format!("{} leg: {}", side.code(), care.words());
-            if c.choice_named(care.words(), &name, decided == Some(care)) {
+            let name = say!(w, "prepare-wound-name", side = side.code(), care = care.said(w));
+            if c.choice_named(care.said(w), &name, decided == Some(care)) {
                 c.act(Action::Prepare(Preparing::Wound(side, care)));
             }
         }
     });
 }
 
-/// What is said of cuffs that were put on without a measured limb.
-const FIT_UNCHECKED: &str =
-    "Fit not checked: measure the limb's circumference, type it, and put the cuff on again.";
-
 fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
+    let w = c.lang();
     c.desk.cuffs_of(held.id);
     if let Some(sizes) = model.choices.cuffs() {
         let [arm_width, arm_length, ankle_width, ankle_length] = sizes.map(|mm| mm / 10);
-        let text = format!(
-            "As last time: arm {arm_width} x {arm_length} cm, ankle {ankle_width} x {ankle_length} cm, needle at zero"
+        let text = say!(
+            w,
+            "prepare-as-last",
+            arm_width = arm_width,
+            arm_length = arm_length,
+            ankle_width = ankle_width,
+            ankle_length = ankle_length
         );
         if c.target(&text, "", vec2(300.0, size::TARGET), Emphasis::Act) {
             let around_mm = [Limb::Arm, Limb::Ankle].map(|limb| c.desk.cuff(limb).around_mm());
@@ -249,17 +282,14 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             c.act(Action::Prepare(Preparing::AsLastTime(last)));
         }
     }
-    c.words("Bladder width at least 40 %, length at least 80 % of the circumference. At the ankle the cuff ends just above the malleoli; the artery stays reachable.",
-        size::SMALL,
-        c.roles.quiet,
-    );
+    c.words(w.plain(id!("prepare-cuff-rule")), size::SMALL, c.roles.quiet);
     for limb in [Limb::Arm, Limb::Ankle] {
-        let name = if limb == Limb::Arm { "arms" } else { "ankles" };
+        let name = limb_code(limb);
         c.row(|c| {
-            c.entry(&format!("Circumference, {name}, cm"), 90.0, |d| &mut d.cuff(limb).around);
-            c.entry(&format!("Bladder width, {name}, cm"), 90.0, |d| &mut d.cuff(limb).width);
-            c.entry(&format!("Bladder length, {name}, cm"), 90.0, |d| &mut d.cuff(limb).length);
-            if c.finger(&format!("Cuffs on: {name}"), Emphasis::Plain) {
+            c.entry(&say!(w, "prepare-around", limb = name), 90.0, |d| &mut d.cuff(limb).around);
+            c.entry(&say!(w, "prepare-width", limb = name), 90.0, |d| &mut d.cuff(limb).width);
+            c.entry(&say!(w, "prepare-length", limb = name), 90.0, |d| &mut d.cuff(limb).length);
+            if c.finger(&say!(w, "prepare-cuffs-on", limb = name), Emphasis::Plain) {
                 for side in Side::BOTH {
                     let cuff = c.desk.cuff(limb).cuff(side, limb);
                     c.out.extend(cuff.map(Preparing::PutCuff).map(Action::Prepare));
@@ -267,9 +297,7 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
             }
         });
         if let Some(cuff) = c.desk.cuff(limb).cuff(Side::Right, limb) {
-            cuff.faults(Words::english())
-                .iter()
-                .for_each(|fault| c.strong(fault, size::BODY, c.roles.act));
+            cuff.faults(w).iter().for_each(|fault| c.strong(fault, size::BODY, c.roles.act));
         }
     }
     let put = held.conduct.visit().prepared.iter().filter_map(|p| match p {
@@ -277,47 +305,49 @@ fn cuffs(c: &mut Canvas<'_>, model: &Model, held: &HeldVisit) {
         _ => None,
     });
     if put.clone().any(|cuff| cuff.circumference_mm.is_none()) {
-        c.words(FIT_UNCHECKED, size::BODY, c.roles.act);
+        c.words(w.plain(id!("prepare-fit")), size::BODY, c.roles.act);
     }
-    put.flat_map(|cuff| cuff.faults(Words::english()))
-        .for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
+    put.flat_map(|cuff| cuff.faults(w)).for_each(|fault| c.words(&fault, size::BODY, c.roles.act));
 }
 
 fn instruments(c: &mut Canvas<'_>, model: &Model) {
-    let probe = model
-        .choices
-        .probe()
-        .map_or("not given".into(), |p| format!("{:.1} MHz", f64::from(p) / 10.0));
-    let text = format!(
-        "Gauge {}, a line every {} mmHg; probe {probe}. Change them in Set-up.",
-        model.choices.gauge(),
-        model.choices.graduation()
-    );
+    let w = c.lang();
+    let probe = match model.choices.probe() {
+        Some(tenths) => {
+            say!(w, "prepare-mhz", mhz = w.decimal(f64::from(tenths) / 10.0, 1))
+        }
+        None => w.plain(id!("prepare-not-given")).to_owned(),
+    };
+    let gauge = match model.choices.gauge() {
+        GAUGE_IN_USE => w.plain(id!("prepare-gauge-in-use")),
+        code => code,
+    };
+    let lines = w.number(model.choices.graduation());
+    let text = say!(w, "prepare-instruments", gauge = gauge, lines = lines, probe = probe);
     c.words(&text, size::BODY, c.roles.ink);
-    if let Some(answer) = question(c, "Needle at zero, cuff open?", None) {
+    if let Some(answer) = question(c, w.plain(id!("prepare-needle")), None) {
         c.act(Action::Prepare(Preparing::NeedleAtZero(answer)));
     }
 }
 
 fn feet(c: &mut Canvas<'_>, held: &HeldVisit) {
+    let w = c.lang();
     for side in Side::BOTH {
-        let felt = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
+        let found = held.conduct.visit().prepared.iter().rev().find_map(|p| match p {
             Prepared::Foot(foot) if foot.side == side => Some(*foot),
             _ => None,
         });
         c.row(|c| {
-            c.words(&format!("{} foot", sentence(side.words())), size::BODY, c.roles.ink);
-            for (warmth, pulse_felt, word) in [
-                (Temperature::Warm, Answer::Yes, "warm, pulse felt"),
-                (Temperature::Warm, Answer::No, "warm, no pulse felt"),
-                (Temperature::Cool, Answer::Yes, "cool, pulse felt"),
-                (Temperature::Cool, Answer::No, "cool, no pulse felt"),
-                (Temperature::Cold, Answer::Yes, "cold, pulse felt"),
-                (Temperature::Cold, Answer::No, "cold, no pulse felt"),
-            ] {
-                let name = format!("{} foot: {word}", side.code());
-                let foot = Foot { side, temperature: warmth, pulse_felt };
-                if c.choice_named(word, &name, felt == Some(foot)) {
+            c.words(&say!(w, "prepare-foot-title", side = side.code()), size::BODY, c.roles.ink);
+            for (temperature, pulse_felt) in
+                [Temperature::Warm, Temperature::Cool, Temperature::Cold]
+                    .into_iter()
+                    .flat_map(|warmth| [Answer::Yes, Answer::No].map(|pulse| (warmth, pulse)))
+            {
+                let word = felt(w, temperature, pulse_felt);
+                let name = say!(w, "prepare-foot-name", side = side.code(), found = word);
+                let foot = Foot { side, temperature, pulse_felt };
+                if c.choice_named(&word, &name, found == Some(foot)) {
                     c.act(Action::Prepare(Preparing::Feel(foot)));
                 }
             }
@@ -326,37 +356,36 @@ fn feet(c: &mut Canvas<'_>, held: &HeldVisit) {
 }
 
 fn sound(c: &mut Canvas<'_>, model: &Model) {
-    c.words(
-        &format!(
-            "{}. {}",
-            model.listening.source_words(&model.choices),
-            model.listening.check_words()
-        ),
-        size::BODY,
-        c.roles.ink,
-    );
+    let w = c.lang();
+    let source = model.listening.source_words(w, &model.choices);
+    let text = format!("{source}. {}", model.listening.check_words(w));
+    c.words(&text, size::BODY, c.roles.ink);
     volume(c, model);
-    if c.finger("Sound checked", Emphasis::Plain) {
-        c.act(Action::Prepare(Preparing::SoundChecked(model.listening.check_words())));
+    if c.finger(w.plain(id!("prepare-sound-checked")), Emphasis::Plain) {
+        // The record has it in English, whatever the screen says.
+        let found = model.listening.check_words(Words::english());
+        c.act(Action::Prepare(Preparing::SoundChecked(found)));
     }
 }
 
 /// How loud sound is passed on; turned while it plays.
 fn volume(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     let choice = model.choices.sound();
     if choice.through.is_none() {
         if choice.cable {
-            let text = "No sound is passed to the headphones or loudspeaker. Choose an output in Set-up if the Doppler itself is silent.";
-            c.words(text, size::BODY, c.roles.ink);
+            c.words(w.plain(id!("prepare-no-output")), size::BODY, c.roles.ink);
         }
         return;
     }
     let percent = choice.volume();
     c.row(|c| {
-        c.words(&format!("Output volume {percent} %"), size::BODY, c.roles.ink);
-        for (text, to) in [("Softer", percent.saturating_sub(LOUDER)), ("Louder", percent + LOUDER)]
-        {
-            if c.finger(text, Emphasis::Plain) {
+        c.words(&say!(w, "prepare-volume", percent = percent), size::BODY, c.roles.ink);
+        for (text, to) in [
+            (id!("prepare-softer"), percent.saturating_sub(LOUDER)),
+            (id!("prepare-louder"), percent + LOUDER),
+        ] {
+            if c.finger(w.plain(text), Emphasis::Plain) {
                 c.act(Action::Choose(Change::Volume(to.clamp(LOUDER, 100))));
             }
         }

@@ -5,6 +5,7 @@ use eframe::egui::{Vec2, vec2};
 use super::canvas::Canvas;
 use crate::clinical::site::Site;
 use crate::clinical::visit::Visit;
+use crate::live::{NoBeat, PieceBeat};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, ReplayAct, Screen, ShelfAct};
 use crate::window::model::replay::Replay;
@@ -12,6 +13,7 @@ use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
 use crate::window::sentence::sentence;
+use crate::words::{Words, id, say};
 
 /// Seconds of sound shown after the cursor.
 const AHEAD_S: f64 = 4.0;
@@ -25,10 +27,12 @@ const BEAT: Vec2 = vec2(220.0, 120.0);
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
     let Some(again) = &model.shelf.replay else { return };
     let Some(visit) = model.result_visit() else { return };
+    let w = c.lang();
     c.row(|c| {
-        c.strong("Replay recording", size::TITLE, c.roles.ink);
+        c.strong(w.plain(id!("result-replay")), size::TITLE, c.roles.ink);
         c.words(&visit.opened.record, size::BODY, c.roles.quiet);
-        if c.target("Back to the result", "Esc", vec2(220.0, size::TARGET), Emphasis::Act) {
+        let text = w.plain(id!("replay-back"));
+        if c.target(text, "Esc", vec2(220.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(Screen::Result));
         }
     });
@@ -36,22 +40,20 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.scroll("again", |c| {
         let top = c.ui.cursor().top();
         if again.readings.is_empty() {
-            return c.words(
-                "No reading of this visit has both a tap and a recording.",
-                size::BODY,
-                c.roles.ink,
-            );
+            return c.words(w.plain(id!("replay-none")), size::BODY, c.roles.ink);
         }
         c.row(|c| {
             for (n, item) in again.readings.iter().enumerate() {
-                let text = format!("{}, {}", sentence(&item.site.to_string()), item.words);
+                let reading = say!(w, "clinical-mmhg", n = w.number(item.reading));
+                let site = sentence(&item.site.said(w));
+                let text = say!(w, "replay-reading", site = site, reading = reading);
                 if c.choice(&text, again.chosen == n) {
                     c.act(done(ReplayAct::Choose(n)));
                 }
             }
         });
         // The sentence must not lie below the fold: the picture takes what the rest, as it was last, leaves.
-        let id = c.ui.scope_id().with("below the picture");
+        let id = c.ui.scope_id().with("below-the-picture");
         let below = c.ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(OTHERS);
         let left = height - (c.ui.cursor().top() - top) - below - size::GRID;
         sound(c, again, left.clamp(LEAST, MOST));
@@ -71,29 +73,60 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 /// The mean of the free beats, as a picture.
 fn beat(c: &mut Canvas<'_>, again: &Replay) {
     if let Some(Ok(mean)) = again.piece.as_ref().map(|piece| &piece.mean) {
-        let rect = c.named_space(BEAT, "the mean beat, without disturbed beats");
+        let rect = c.named_space(BEAT, c.lang().plain(id!("replay-beat")));
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         c.desk.mean_beat.show(&pen, &mean.picture);
     }
 }
 
 /// What can be read off it, beside the clinician's own word.
-fn beat_words(again: &Replay, visit: &Visit, site: Site) -> String {
+fn beat_words(w: Words, again: &Replay, visit: &Visit, site: Site) -> String {
     let word = visit.waveforms.iter().rfind(|(of, _)| *of == site);
-    let own = word.map_or("You recorded no waveform.".into(), |(_, word)| {
-        format!("You recorded: {}.", word.words())
+    let own = match word {
+        Some((_, word)) => say!(w, "replay-waveform", word = word.said(w)),
+        None => w.plain(id!("replay-no-waveform")).to_owned(),
+    };
+    let mean = again.piece.as_ref().map(|piece| match &piece.mean {
+        Ok(beat) => say!(w, "replay-comparison", words = mean_words(w, beat)),
+        Err(NoBeat::TooFew(beats)) => say!(w, "replay-too-few", beats = *beats),
+        Err(NoBeat::Silent) => w.plain(id!("replay-silent")).to_owned(),
     });
-    match again.piece.as_ref().map(|piece| &piece.mean) {
-        Some(Ok(mean)) => format!("{own} For comparison only: {}", mean.words),
-        Some(Err(why)) => format!("{own} There is no mean beat: {why}."),
-        None => own,
-    }
+    [Some(own), mean].into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+fn mean_words(w: Words, beat: &PieceBeat) -> String {
+    let phases = match beat.phases {
+        Some(count) => say!(w, "replay-phases", count = count),
+        None => w.plain(id!("replay-unsigned")).to_owned(),
+    };
+    let number = |n: Option<f64>| match n {
+        Some(n) => w.decimal(n, 2),
+        None => w.plain(id!("window-unknown")).to_owned(),
+    };
+    let upstroke = match beat.upstroke_s {
+        Some(s) => say!(w, "replay-seconds", n = w.decimal(s, 2)),
+        None => number(None),
+    };
+    let pulsatility = number(beat.pulsatility);
+    let pulsatility = match beat.signed {
+        true => pulsatility,
+        false => say!(w, "replay-number-unsigned", n = pulsatility),
+    };
+    say!(
+        w,
+        "replay-mean",
+        beats = beat.beats,
+        phases = phases,
+        upstroke = upstroke,
+        pulsatility = pulsatility
+    )
 }
 
 fn sound(c: &mut Canvas<'_>, again: &Replay, height: f32) {
     let Some(piece) = &again.piece else { return };
-    let name =
-        format!("The sound around {:.1} s, with {} beats", again.cursor_s, piece.beats.len());
+    let w = c.lang();
+    let at = w.decimal(again.cursor_s, 1);
+    let name = say!(w, "replay-sound", at = at, beats = piece.beats.len());
     let rect = c.named_space(vec2(c.ui.available_width(), height), &name);
     let snapshot = piece.picture((again.cursor_s + AHEAD_S).min(piece.to_s));
     let overlay = Overlay {
@@ -102,6 +135,7 @@ fn sound(c: &mut Canvas<'_>, again: &Replay, height: f32) {
         return_s: piece.return_s,
         tap_s: again.reading().map(|item| item.tap.seconds()),
         cursor_s: Some(again.cursor_s),
+        words: w,
         ..Overlay::default()
     };
     let pen = Pen { ui: c.ui, roles: c.roles, rect };
@@ -109,38 +143,40 @@ fn sound(c: &mut Canvas<'_>, again: &Replay, height: f32) {
 }
 
 fn acts(c: &mut Canvas<'_>, again: &Replay) {
+    let w = c.lang();
     c.row(|c| {
-        let play = if again.plays() { "Stop" } else { "Play" };
+        let play = if again.plays() { id!("replay-stop") } else { id!("replay-play") };
+        let [space, left, right] =
+            [id!("window-key-space"), id!("window-key-left"), id!("window-key-right")]
+                .map(|key| w.plain(key));
         for (text, key, act) in [
-            (play, "Space", ReplayAct::Play),
-            ("Beat before", "Left", ReplayAct::Step(false)),
-            ("Beat after", "Right", ReplayAct::Step(true)),
-            ("To the tap", "T", ReplayAct::ToMark),
+            (play, space, ReplayAct::Play),
+            (id!("replay-before"), left, ReplayAct::Step(false)),
+            (id!("replay-after"), right, ReplayAct::Step(true)),
+            (id!("replay-to-tap"), "T", ReplayAct::ToMark),
         ] {
-            if c.target(text, key, vec2(130.0, size::TARGET), Emphasis::Plain) {
+            if c.target(w.plain(text), key, vec2(130.0, size::TARGET), Emphasis::Plain) {
                 c.act(done(act));
             }
         }
         for (text, chosen, act) in [
-            ("half speed (H)", again.half, ReplayAct::Half),
-            ("one beat over and over (L)", again.looped, ReplayAct::Loop),
+            (id!("replay-half"), again.half, ReplayAct::Half),
+            (id!("replay-loop"), again.looped, ReplayAct::Loop),
         ] {
-            if c.choice(text, chosen) {
+            if c.choice(w.plain(text), chosen) {
                 c.act(done(act));
             }
         }
-        let text =
-            if again.asked { "Press again to move the mark" } else { "Move the mark here (M)" };
-        if c.finger(text, if again.asked { Emphasis::Act } else { Emphasis::Plain }) {
+        let text = if again.asked { id!("replay-move-again") } else { id!("replay-move") };
+        if c.finger(w.plain(text), if again.asked { Emphasis::Act } else { Emphasis::Plain }) {
             c.act(done(ReplayAct::Move));
         }
     });
     if let Some(said) = &again.said {
-        c.words(said, size::BODY, c.roles.act);
+        c.words(&said.said(w), size::BODY, c.roles.act);
     }
     if again.asked {
-        let text = "The first mark stays on the trail. The reading does not change.";
-        c.words(text, size::BODY, c.roles.act);
+        c.words(w.plain(id!("replay-move-help")), size::BODY, c.roles.act);
     }
 }
 
@@ -148,34 +184,29 @@ fn acts(c: &mut Canvas<'_>, again: &Replay) {
 fn there(c: &mut Canvas<'_>, model: &Model, again: &Replay, visit: &Visit) {
     let Some(item) = again.reading() else { return };
     let off_s = again.cursor_s - item.tap.seconds();
+    let w = c.lang();
+    let seconds = w.decimal(off_s.abs(), 2);
     let beside = match off_s {
-        s if s.abs() < 0.005 => "Your tap is here.".to_owned(),
-        s if s < 0.0 => format!("{:.2} s before the tap.", -s),
-        s => format!("{s:.2} s after the tap."),
+        s if s.abs() < 0.005 => w.plain(id!("replay-here")).to_owned(),
+        s if s < 0.0 => say!(w, "replay-before-tap", seconds = seconds),
+        _ => say!(w, "replay-after-tap", seconds = seconds),
     };
     c.strong(&beside, size::BODY, c.roles.ink);
     if let Some(moved) = item.moved {
-        let text = format!(
-            "The mark was moved to {:.2} s; the tap was at {:.2} s.",
-            moved.seconds(),
-            item.tap.seconds()
-        );
+        let (to, at) = (w.decimal(moved.seconds(), 2), w.decimal(item.tap.seconds(), 2));
+        let text = say!(w, "replay-was-moved", to = to, at = at);
         c.words(&text, size::BODY, c.roles.ink);
     }
     match again.there(visit, &model.sets) {
         Some(there) => {
-            there.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+            there.words(w).iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
         }
-        None => c.words("The pressure at this point is not known.", size::BODY, c.roles.ink),
+        None => c.words(w.plain(id!("replay-unknown")), size::BODY, c.roles.ink),
     }
-    c.words(&beat_words(again, visit, item.site), size::SMALL, c.roles.ink);
-    c.words(
-        "The listener's marks are dotted, the clinician's are solid. Ear and gauge are the record.",
-        size::SMALL,
-        c.roles.quiet,
-    );
-    let named = format!("In a lesson: visit = \"{}\", attempt = {}", again.visit, item.attempt);
-    c.words(&named, size::SMALL, c.roles.quiet);
+    c.words(&beat_words(w, again, visit, item.site), size::SMALL, c.roles.ink);
+    c.words(w.plain(id!("replay-marks")), size::SMALL, c.roles.quiet);
+    let line = format!("visit = \"{}\", attempt = {}", again.visit, item.attempt);
+    c.words(&say!(w, "replay-lesson", line = line), size::SMALL, c.roles.quiet);
 }
 
 fn done(what: ReplayAct) -> Action {

@@ -13,24 +13,32 @@ use crate::window::model::action::{Action, Screen};
 use crate::window::model::choices::{Change, SCALES, Say};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::{Theme, size};
-use crate::window::sentence::date;
+use crate::window::sentence::day;
 use crate::window::tap::TAP;
+use crate::words::{Words, id, say};
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.row(|c| {
-        c.strong("Set-up", size::TITLE, c.roles.ink);
+        c.strong(w.plain(id!("window-set-up")), size::TITLE, c.roles.ink);
         let (text, back) = match &model.visit.held {
-            Some(_) if model.visit.attempt().is_some() => ("Back to measuring", Screen::Measure),
-            Some(_) => ("Back to the visit", Screen::Prepare),
-            None => ("Back", Screen::Visits),
+            Some(_) if model.visit.attempt().is_some() => {
+                (id!("window-back-measuring"), Screen::Measure)
+            }
+            Some(_) => (id!("setup-back-visit"), Screen::Prepare),
+            None => (id!("window-back"), Screen::Visits),
         };
-        if c.target(text, "", vec2(160.0, size::TARGET), Emphasis::Act) {
+        if c.target(w.plain(text), "", vec2(160.0, size::TARGET), Emphasis::Act) {
             c.act(Action::Go(back));
         }
     });
     c.space(size::GRID);
     c.scroll("set-up", |c| {
-        c.panel(|c| look(c, model));
+        c.panel(|c| {
+            languages(c, model);
+            translated(c, model);
+            look(c, model);
+        });
         c.space(size::GRID);
         c.panel(|c| tap(c, model));
         c.space(size::GRID);
@@ -42,17 +50,61 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     });
 }
 
-fn look(c: &mut Canvas<'_>, model: &Model) {
+/// The languages, each by its own name: whoever cannot read this one finds their own.
+pub fn languages(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.row(|c| {
-        c.words("Look", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("setup-language")), size::BODY, c.roles.quiet);
+        for words in Words::all() {
+            if c.choice(words.plain(id!("locale-name")), model.words() == words) {
+                c.act(Action::Choose(Change::Language(words)));
+            }
+        }
+    });
+}
+
+/// Who has confirmed the translation; nobody has, until somebody responsible does so by name.
+fn translated(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
+    if w.is_english() {
+        return;
+    }
+    if let Some(who) = model.choices.confirmed_by(w) {
+        c.words(&say!(w, "setup-confirmed", who = who), size::BODY, c.roles.ink);
+        return;
+    }
+    c.words(w.plain(id!("setup-unreviewed")), size::BODY, c.roles.act);
+    c.row(|c| {
+        c.entry(w.plain(id!("setup-confirms")), 260.0, |desk| &mut desk.confirms);
+        if c.finger(w.plain(id!("setup-confirm")), Emphasis::Plain)
+            && !c.desk.confirms.trim().is_empty()
+        {
+            let who = std::mem::take(&mut c.desk.confirms);
+            c.act(Action::Choose(Change::Confirm(w, who.trim().to_owned())));
+        }
+    });
+}
+
+fn look(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
+    c.row(|c| {
+        c.words(w.plain(id!("setup-look")), size::BODY, c.roles.quiet);
         for theme in Theme::ALL {
-            if c.choice(theme.name(), model.choices.theme() == theme) {
+            let name = match theme {
+                Theme::Light => id!("setup-theme-light"),
+                Theme::Dark => id!("setup-theme-dark"),
+                Theme::Dim => id!("setup-theme-dim"),
+            };
+            if c.choice(w.plain(name), model.choices.theme() == theme) {
                 c.act(Action::Choose(Change::Theme(theme)));
             }
         }
-        c.words("Size", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("setup-size")), size::BODY, c.roles.quiet);
         for percent in SCALES {
-            if c.choice(&format!("{percent} %"), model.choices.scale() == percent) {
+            if c.choice(
+                &say!(w, "setup-percent", percent = percent),
+                model.choices.scale() == percent,
+            ) {
                 c.act(Action::Choose(Change::Scale(percent)));
             }
         }
@@ -60,73 +112,57 @@ fn look(c: &mut Canvas<'_>, model: &Model) {
 }
 
 fn tap(c: &mut Canvas<'_>, model: &Model) {
-    let key = model.choices.tap();
+    let (w, key) = (c.lang(), model.choices.tap());
     c.row(|c| {
-        c.words(
-            &format!("The tap: {}, a click, or a touch on the sound.", key.name()),
-            size::BODY,
-            c.roles.ink,
-        );
-        let text = if model.learning {
-            "Press the pedal or key now"
-        } else {
-            "Choose another key or pedal"
+        let text = say!(w, "setup-tap", key = keys::named(w, key));
+        c.words(&text, size::BODY, c.roles.ink);
+        let (text, weight) = match model.learning {
+            true => (id!("setup-learning"), Emphasis::Act),
+            false => (id!("setup-learn"), Emphasis::Plain),
         };
-        if c.target(
-            text,
-            "",
-            vec2(240.0, size::TARGET),
-            if model.learning { Emphasis::Act } else { Emphasis::Plain },
-        ) {
+        if c.target(w.plain(text), "", vec2(240.0, size::TARGET), weight) {
             c.act(Action::LearnTap);
         }
-        if key != TAP && c.finger("Use Space again", Emphasis::Plain) {
+        if key != TAP && c.finger(w.plain(id!("setup-usual-tap")), Emphasis::Plain) {
             c.act(Action::Choose(Change::Tap(TAP)));
         }
     });
     c.row(|c| {
-        c.words("When the listener detects the return", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("setup-say")), size::BODY, c.roles.quiet);
         for say in Say::ALL {
-            if c.choice(say.words(), model.choices.say() == say) {
+            if c.choice(say.said(w), model.choices.say() == say) {
                 c.act(Action::Choose(Change::Say(say)));
             }
         }
     });
     if model.choices.say() == Say::FlashAndTone {
         let (text, colour) = match model.choices.tone() {
-            true => ("The tone plays on the same output as the Doppler sound.", c.roles.ink),
-            false => (
-                "No tone with a microphone: it would hear the tone over the faint pulses that follow.",
-                c.roles.act,
-            ),
+            true => (id!("setup-tone"), c.roles.ink),
+            false => (id!("setup-no-tone"), c.roles.act),
         };
-        c.words(text, size::BODY, colour);
+        c.words(w.plain(text), size::BODY, colour);
     }
-    let listed: Vec<String> =
-        keys::BEDSIDE.iter().map(|(key, does)| format!("{} {does}", key.name())).collect();
-    c.words(&format!("Keys while measuring: {}.", listed.join("; ")), size::SMALL, c.roles.quiet);
+    let listed = keys::BEDSIDE.map(|(key, does)| format!("{} {}", key.name(), w.plain(does)));
+    c.words(&say!(w, "setup-keys", list = listed.join("; ")), size::SMALL, c.roles.quiet);
 }
 
 fn sound(c: &mut Canvas<'_>, model: &Model) {
-    let choice_now = model.choices.sound();
-    c.strong("Sound", size::BODY, c.roles.ink);
+    let (w, choice_now) = (c.lang(), model.choices.sound());
+    c.strong(w.plain(id!("setup-sound")), size::BODY, c.roles.ink);
     c.row(|c| {
-        if c.choice("microphone near the Doppler", !choice_now.cable) {
+        if c.choice(w.plain(id!("setup-microphone")), !choice_now.cable) {
             c.act(Action::Choose(Change::Cable(false)));
         }
-        if c.choice("cable from the Doppler", choice_now.cable) {
+        if c.choice(w.plain(id!("setup-cable")), choice_now.cable) {
             c.act(Action::Choose(Change::Cable(true)));
         }
     });
     if choice_now.cable {
-        c.words("A cable is used on battery or over an isolated link, as local electrical safety policy says. It may mute the Doppler's own loudspeaker.",
-            size::BODY,
-            c.roles.act,
-        );
+        c.words(w.plain(id!("setup-cable-rule")), size::BODY, c.roles.act);
     }
     c.row(|c| {
-        c.words("Input", size::BODY, c.roles.quiet);
-        if c.choice("system default", choice_now.device.is_none()) {
+        c.words(w.plain(id!("setup-input")), size::BODY, c.roles.quiet);
+        if c.choice(w.plain(id!("setup-default")), choice_now.device.is_none()) {
             c.act(Action::Choose(Change::Device(None)));
         }
         for input in c.desk.inputs().to_vec() {
@@ -134,80 +170,86 @@ fn sound(c: &mut Canvas<'_>, model: &Model) {
                 c.act(Action::Choose(Change::Device(Some(input.id.clone()))));
             }
         }
-        if c.finger("Find inputs", Emphasis::Plain) {
+        if c.finger(w.plain(id!("setup-find-inputs")), Emphasis::Plain) {
             c.desk.look_for_inputs();
         }
     });
     c.row(|c| {
-        c.words("Pass the sound to an output", size::BODY, c.roles.quiet);
-        if c.choice("no", choice_now.through.is_none()) {
+        c.words(w.plain(id!("setup-through")), size::BODY, c.roles.quiet);
+        if c.choice(w.plain(id!("window-no")), choice_now.through.is_none()) {
             c.act(Action::Choose(Change::Through(None)));
         }
-        if c.choice("yes, system default", choice_now.through.is_some()) {
+        if c.choice(w.plain(id!("setup-through-default")), choice_now.through.is_some()) {
             c.act(Action::Choose(Change::Through(Some(String::new()))));
         }
-        if c.choice("these are headphones", choice_now.headphones) {
+        if c.choice(w.plain(id!("setup-headphones")), choice_now.headphones) {
             c.act(Action::Choose(Change::Headphones(!choice_now.headphones)));
         }
     });
     c.row(|c| {
-        c.words("Record the sound of a visit", size::BODY, c.roles.quiet);
-        for (yes, word) in [(true, "record"), (false, "do not record")] {
-            if c.choice(word, model.choices.record() == yes) {
+        c.words(w.plain(id!("setup-record")), size::BODY, c.roles.quiet);
+        for (yes, word) in [(true, id!("setup-record-yes")), (false, id!("setup-record-no"))] {
+            if c.choice(w.plain(word), model.choices.record() == yes) {
                 c.act(Action::Choose(Change::Record(yes)));
             }
         }
     });
     c.row(|c| {
-        c.words("Codes of records", size::BODY, c.roles.quiet);
-        for (yes, word) in [(false, "any code"), (true, "end in a check character")] {
-            if c.choice(word, model.choices.check_codes() == yes) {
+        c.words(w.plain(id!("setup-codes")), size::BODY, c.roles.quiet);
+        for (yes, word) in [(false, id!("setup-codes-any")), (true, id!("setup-codes-check"))] {
+            if c.choice(w.plain(word), model.choices.check_codes() == yes) {
                 c.act(Action::Choose(Change::CheckCodes(yes)));
             }
         }
     });
-    c.words(
-        "Voices are recorded too: tell the patient, and ask for consent as local policy says.",
-        size::BODY,
-        c.roles.ink,
-    );
+    c.words(w.plain(id!("setup-consent")), size::BODY, c.roles.ink);
 }
 
 fn service(c: &mut Canvas<'_>, model: &Model) {
-    c.strong("This service", size::BODY, c.roles.ink);
+    let w = c.lang();
+    c.strong(w.plain(id!("setup-service")), size::BODY, c.roles.ink);
     c.row(|c| {
-        c.entry("Name on reports", 260.0, |desk| &mut desk.service);
-        c.entry("Gauge code", 100.0, |desk| &mut desk.gauge);
-        c.entry("Gauge graduation, mmHg", 70.0, |desk| &mut desk.graduation);
-        c.entry("Probe, MHz", 70.0, |desk| &mut desk.probe);
-        c.entry("Highest pressure, mmHg", 80.0, |desk| &mut desk.ceiling);
-        c.entry("Rest, minutes", 70.0, |desk| &mut desk.rest);
-        c.entry("Wait between inflations, s", 70.0, |desk| &mut desk.wait);
-        if c.finger("Keep these", Emphasis::Plain) {
+        c.entry(w.plain(id!("setup-service-name")), 260.0, |desk| &mut desk.service);
+        c.entry(w.plain(id!("setup-gauge")), 100.0, |desk| &mut desk.gauge);
+        c.entry(w.plain(id!("setup-graduation")), 70.0, |desk| &mut desk.graduation);
+        c.entry(w.plain(id!("setup-probe")), 70.0, |desk| &mut desk.probe);
+        c.entry(w.plain(id!("setup-ceiling")), 80.0, |desk| &mut desk.ceiling);
+        c.entry(w.plain(id!("setup-rest")), 70.0, |desk| &mut desk.rest);
+        c.entry(w.plain(id!("setup-wait")), 70.0, |desk| &mut desk.wait);
+        if c.finger(w.plain(id!("setup-keep")), Emphasis::Plain) {
             c.out.extend(c.desk.service_changes().into_iter().map(Action::Choose));
         }
     });
     c.row(|c| {
-        c.words("Paper of reports", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("setup-paper")), size::BODY, c.roles.quiet);
         for paper in Paper::ALL {
-            if c.choice(paper.words(), model.choices.paper() == paper) {
+            let name = match paper {
+                Paper::A4 => id!("setup-paper-a4"),
+                Paper::Letter => id!("setup-paper-letter"),
+            };
+            if c.choice(w.plain(name), model.choices.paper() == paper) {
                 c.act(Action::Choose(Change::Paper(paper)));
             }
         }
     });
     c.row(|c| {
-        c.words("Order of sites", size::BODY, c.roles.quiet);
+        c.words(w.plain(id!("setup-order")), size::BODY, c.roles.quiet);
         for id in sequence::ids() {
-            let name = sequence::shipped(id).and_then(Result::ok).map_or(id.to_owned(), |o| o.name);
+            let named = sequence::shipped(id).and_then(Result::ok);
+            let name = match id {
+                "counter-clockwise" => w.plain(id!("setup-order-counter-clockwise")).to_owned(),
+                "arms-first" => w.plain(id!("setup-order-arms-first")).to_owned(),
+                id => named.map_or(id.to_owned(), |order| order.name),
+            };
             if c.choice(&name, model.choices.order() == id) {
                 c.act(Action::Choose(Change::Order(id.into())));
             }
         }
     });
-    c.words("How the index is formed", size::BODY, c.roles.quiet);
+    c.words(w.plain(id!("setup-method")), size::BODY, c.roles.quiet);
     c.row(|c| {
         for method in Method::ALL {
-            if c.choice(method.words(), model.choices.method() == method) {
+            if c.choice(method.said(w), model.choices.method() == method) {
                 c.act(Action::Choose(Change::Method(method)));
             }
         }
@@ -216,24 +258,18 @@ fn service(c: &mut Canvas<'_>, model: &Model) {
 
 /// Guidance is shown only once a named clinician of the service has switched it on.
 fn switch(c: &mut Canvas<'_>, model: &Model) {
-    c.strong("Guidance", size::BODY, c.roles.ink);
+    let w = c.lang();
+    c.strong(w.plain(id!("setup-guidance")), size::BODY, c.roles.ink);
     if let Some(on) = model.choices.guidance() {
-        let text = format!(
-            "Switched on by {} on {}: {}.",
-            on.by,
-            date(&on.at.to_string()),
-            on.sets.join(", ")
-        );
+        let (day, sets) = (day(w, on.at), on.sets.join(", "));
+        let text = say!(w, "setup-guidance-on", who = on.by, day = day, sets = sets);
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger("Switch guidance off", Emphasis::Plain) {
+        if c.finger(w.plain(id!("setup-switch-off")), Emphasis::Plain) {
             c.act(Action::Choose(Change::GuidanceOff));
         }
         return;
     }
-    c.words("Off: numbers only. A clinician responsible for this service chooses the sets and switches them on, once, by name.",
-        size::BODY,
-        c.roles.ink,
-    );
+    c.words(w.plain(id!("setup-guidance-off")), size::BODY, c.roles.ink);
     c.row(|c| {
         for id in guidance::ids() {
             let name = guidance::shipped(id).and_then(Result::ok).map_or(id.to_owned(), |s| s.name);
@@ -244,8 +280,8 @@ fn switch(c: &mut Canvas<'_>, model: &Model) {
         }
     });
     c.row(|c| {
-        c.entry("Clinician, by name or code", 260.0, |desk| &mut desk.by);
-        if c.finger("Switch guidance on", Emphasis::Plain)
+        c.entry(w.plain(id!("setup-clinician")), 260.0, |desk| &mut desk.by);
+        if c.finger(w.plain(id!("setup-switch-on")), Emphasis::Plain)
             && !c.desk.by.trim().is_empty()
             && !c.desk.sets.is_empty()
         {

@@ -3,15 +3,17 @@
 use eframe::egui::vec2;
 
 use super::canvas::Canvas;
+use crate::clinical::reasons;
 use crate::logbook::VisitRow;
 use crate::window::model::Model;
 use crate::window::model::action::{Action, OpeningAct, Screen, ShelfAct};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
-use crate::window::sentence::date;
+use crate::window::sentence::day;
+use crate::words::{id, say};
 
 pub fn show(c: &mut Canvas<'_>, model: &Model) {
-    let low = c.low();
+    let (w, low) = (c.lang(), c.low());
     if !low {
         head(c, model);
     }
@@ -21,22 +23,24 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
         }
         let closed: Vec<&VisitRow> = model.shelf.found.iter().filter(|row| row.closed).collect();
         if closed.is_empty() {
-            c.words("No finished visit here yet.", size::BODY, c.roles.quiet);
+            c.words(w.plain(id!("visits-none")), size::BODY, c.roles.quiet);
         }
         for row in closed {
             c.row(|c| {
-                let name = format!("Open {}, {}", row.record, date(&row.opened_at.to_string()));
+                let day = day(w, row.opened_at);
+                let name = say!(w, "visits-open", record = row.record, day = day);
                 if c.target(&name, "", vec2(320.0, size::TARGET), Emphasis::Plain) {
                     c.act(Action::Shelf(ShelfAct::LookAt(row.id)));
                 }
-                let name = format!("All of {}", row.record);
+                let name = say!(w, "visits-all", record = row.record);
                 if c.target(&name, "", vec2(180.0, size::TARGET), Emphasis::Plain) {
                     c.act(Action::Shelf(ShelfAct::LookBack(row.record.clone())));
                 }
                 if let Some(due) = &row.due {
-                    c.words(&format!("next test {due}"), size::BODY, c.roles.ink);
+                    let due = self::day(w, due);
+                    c.words(&say!(w, "visits-next-test", on = due), size::BODY, c.roles.ink);
                 }
-                c.words(&row.reason, size::BODY, c.roles.quiet);
+                c.words(reasons::said(w, &row.reason), size::BODY, c.roles.quiet);
             });
         }
     });
@@ -44,17 +48,18 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
 
 /// What can be begun, what was not finished, and the search.
 fn head(c: &mut Canvas<'_>, model: &Model) {
+    let w = c.lang();
     c.row(|c| {
-        c.strong("Visits", size::TITLE, c.roles.ink);
+        c.strong(w.plain(id!("window-visits")), size::TITLE, c.roles.ink);
         c.space(3.0 * size::GRID);
         let least = vec2(200.0, size::TARGET + 8.0);
-        if c.likely("New visit", "N", least, Emphasis::Act) {
+        if c.likely(w.plain(id!("begin-title")), "N", least, Emphasis::Act) {
             c.act(Action::Go(Screen::Begin));
         }
-        if c.finger("Practise", Emphasis::Plain) {
+        if c.finger(w.plain(id!("visits-practise")), Emphasis::Plain) {
             c.act(Action::Go(Screen::Practise));
         }
-        if c.finger("Set-up", Emphasis::Plain) {
+        if c.finger(w.plain(id!("window-set-up")), Emphasis::Plain) {
             c.act(Action::Go(Screen::SetUp));
         }
     });
@@ -62,7 +67,7 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
     let open: Vec<&VisitRow> = model.shelf.found.iter().filter(|row| !row.closed).collect();
     if !open.is_empty() {
         c.panel(|c| {
-            c.strong("Not finished", size::BODY, c.roles.act);
+            c.strong(w.plain(id!("window-not-finished")), size::BODY, c.roles.act);
             for row in open {
                 unfinished(c, row);
             }
@@ -70,26 +75,23 @@ fn head(c: &mut Canvas<'_>, model: &Model) {
         c.space(size::GRID);
     }
     let mut text = model.shelf.search.clone();
-    if c.field("Search: record, operator or reason", &mut text, 360.0).changed() {
+    if c.field(w.plain(id!("visits-search")), &mut text, 360.0).changed() {
         c.act(Action::Shelf(ShelfAct::Search(text)));
     }
     c.space(size::GRID);
 }
 
 fn unfinished(c: &mut Canvas<'_>, row: &VisitRow) {
+    let w = c.lang();
     c.row(|c| {
         let begun = row.opened_at.to_string();
-        let text = format!(
-            "{}, begun {} at {}",
-            row.record,
-            date(&begun),
-            begun.get(11..16).unwrap_or("")
-        );
+        let (day, time) = (day(w, &begun), begun.get(11..16).unwrap_or(""));
+        let text = say!(w, "visits-begun", record = row.record, day = day, time = time);
         c.words(&text, size::BODY, c.roles.ink);
-        if c.finger(&format!("Continue {}", row.record), Emphasis::Plain) {
+        if c.finger(&say!(w, "visits-continue", record = row.record), Emphasis::Plain) {
             c.act(Action::Open(OpeningAct::Resume(row.id)));
         }
-        if c.finger(&format!("Close {} now", row.record), Emphasis::Plain) {
+        if c.finger(&say!(w, "visits-close", record = row.record), Emphasis::Plain) {
             c.act(Action::Shelf(ShelfAct::CloseUnfinished(row.id)));
         }
     });

@@ -67,3 +67,6 @@ bedside-fall-needle = aus Zeigermarken
 bedside-fall-reading = aus Aufpumpdruck, Messwert und Zeit
 bedside-fall-assumed = angenommen
 bedside-corrected = { $outcome }, berichtigt
+bedside-no-number = `{ $typed }` ist kein Druck: mmHg wie 104 eingeben.
+bedside-zero = 0 mmHg ist kein Druck: „kein Signal“ wählen oder sagen, warum nicht gemessen wurde.
+bedside-out-of-range = Ein Manometer zeigt 0 bis 300 mmHg: noch einmal ablesen oder als nicht komprimierbar festhalten.

@@ -98,6 +98,12 @@ bedside-give-reached = First type the pressure you reached with the sound still 
 bedside-give-inflated-to = First type the pressure you inflated to. Each mark is then 10 lower.
 # A notice; a safety sentence · 90
 bedside-above-ceiling = Above this service's limit of { $ceiling } mmHg: deflate now.
+# A notice · 60
+bedside-no-number = `{ $typed }` is no pressure: type mmHg such as 104.
+# A notice · 110
+bedside-zero = 0 mmHg is no pressure: say that there is no signal, or why it was not measured.
+# A notice · 110
+bedside-out-of-range = A gauge shows 0 to 300 mmHg: read it again, or record not compressible.
 
 ## Questions: one sentence with its number and the key that goes on
 

@@ -407,6 +407,58 @@ clinical-disagree = Two laptops disagree on { $what }: { $said }. "{ $stands }" 
 # One of the values in it · 20
 clinical-disagree-said = { $value } by { $who } on { $at }{ $whose }
 
+# What two laptops disagree on, within clinical-disagree · 60
+clinical-about-outcome = the outcome of attempt { $n }
+# As above · 60
+clinical-about-mark = the mark of attempt { $n }
+# As above · 60
+clinical-about-site = the site of attempt { $n }
+# As above · 60
+clinical-about-opening = what the visit opened with
+# As above · 60
+clinical-about-next-test = the day of the next test
+# As above; the kind as the record has it · 60
+clinical-about-other = an event of the kind { $kind }
+# A value in it · 30
+clinical-value-mark = a mark at { $seconds } s
+# A value in it: the record's code · 20
+clinical-value-record = record { $record }
+
+## Why an event is set aside: within clinical-aside
+
+# The reason in it · 57
+clinical-aside-closed = the visit was closed before
+# As above · 56
+clinical-aside-opened-twice = the visit was opened twice
+# As above · 74
+clinical-aside-number-used = this attempt's number was used before
+# As above · 80
+clinical-aside-no-attempt = it names an attempt that was never begun
+# As above · 61
+clinical-aside-no-mark = there is no mark to take back
+# As above · 132
+clinical-aside-ended = the attempt has ended before: amend the outcome, or begin a new attempt
+# As above · 93
+clinical-aside-zero = 0 mmHg is no reading: the outcome is "no signal"
+# As above · 129
+clinical-aside-undo = it undoes an event that does not stand before it, or cannot be undone
+# As above · 42
+clinical-aside-no-amendment = it is no amendment
+# As above · 93
+clinical-aside-not-before = it amends an event that does not stand before it
+# As above · 73
+clinical-aside-of-aside = it amends an event that is set aside
+# As above · 80
+clinical-aside-old-value = the old value it names never stood there
+# As above · 110
+clinical-aside-other-kind = it would turn an event into one of another kind or attempt
+# As above · 88
+clinical-aside-opened-elsewhere = the visit was opened before, on another chain
+# As above · 103
+clinical-aside-without-visit = it was written by a chain that did not have this visit
+# As above · 132
+clinical-aside-closed-elsewhere = the visit was closed, or taken over by another laptop, at the same time
+
 ## Cuffs
 
 # Among the findings; a safety sentence · 180

@@ -67,3 +67,6 @@ bedside-fall-needle = por marcas de la aguja
 bedside-fall-reading = por presión de inflado, lectura y tiempo
 bedside-fall-assumed = supuesto
 bedside-corrected = { $outcome }, corregido
+bedside-no-number = `{ $typed }` no es una presión: escriba mmHg como 104.
+bedside-zero = 0 mmHg no es una presión: diga que no hay señal, o por qué no se midió.
+bedside-out-of-range = Un manómetro muestra de 0 a 300 mmHg: léalo otra vez, o anote no compresible.

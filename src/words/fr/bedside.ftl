@@ -67,3 +67,6 @@ bedside-fall-needle = d'après les repères de l'aiguille
 bedside-fall-reading = d'après gonflage, mesure et temps
 bedside-fall-assumed = supposé
 bedside-corrected = { $outcome }, corrigé
+bedside-no-number = `{ $typed }` n'est pas une pression : saisissez des mmHg comme 104.
+bedside-zero = 0 mmHg n'est pas une pression : dites qu'il n'y a pas de signal, ou pourquoi on n'a pas mesuré.
+bedside-out-of-range = Un manomètre montre 0 à 300 mmHg : relisez-le, ou notez non compressible.

@@ -67,3 +67,6 @@ bedside-fall-needle = van naaldmarkeringen
 bedside-fall-reading = van oppompdruk, meting en tijd
 bedside-fall-assumed = aangenomen
 bedside-corrected = { $outcome }, gecorrigeerd
+bedside-no-number = `{ $typed }` is geen druk: voer mmHg in zoals 104.
+bedside-zero = 0 mmHg is geen druk: zeg dat er geen signaal is, of waarom niet is gemeten.
+bedside-out-of-range = Een manometer toont 0 tot 300 mmHg: lees opnieuw af, of leg niet samendrukbaar vast.
