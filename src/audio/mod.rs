@@ -14,6 +14,7 @@ pub mod capture;
 pub mod charger;
 #[cfg(feature = "bedside")]
 pub mod device;
+pub mod given;
 #[cfg(feature = "bedside")]
 pub mod host;
 #[cfg(feature = "bedside")]

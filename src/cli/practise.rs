@@ -5,19 +5,25 @@ use std::process::ExitCode;
 
 use anyhow::Context;
 
+use super::book::passphrase;
 use super::described::{Described, line};
 use super::layers;
-use super::output::{misuse, say};
+use super::output::{aside, many, misuse, say};
 use super::place::{Out, Outputs};
 use crate::live::Piece;
 use crate::practice::class::{CaseFound, Class};
+use crate::practice::examination::SealedExamination;
 use crate::practice::lesson::Lesson;
 use crate::practice::page::class_page;
 use crate::practice::recording::{ConfirmedRecording, Whence};
+use crate::practice::seal::opening_code;
 use crate::practice::session::Summary;
 use crate::practice::student::{self, Student};
 use crate::settings::book_folder;
 use crate::window::model::teacher;
+
+/// Examinations are drawn from so many seeds.
+const SEEDS: u64 = 1_000_000;
 
 #[derive(clap::Args)]
 pub(super) struct Words {
@@ -36,8 +42,8 @@ pub(super) struct Words {
     /// Gather class files, or folders of them: the union of their sessions
     #[arg(long, value_name = "FILE", num_args = 1..)]
     class: Vec<PathBuf>,
-    /// Write the gathered class file (`-` for standard output)
-    #[arg(long, value_name = "FILE", requires = "class")]
+    /// Write the gathered class file, or with --seal the examination (`-` for standard output)
+    #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Write the class's page: students compared, cases that are hard (`-` for standard output)
     #[arg(long, value_name = "FILE.html", requires = "class")]
@@ -48,18 +54,34 @@ pub(super) struct Words {
     /// With --scripted: the drills of this teacher's lesson that have a return
     #[arg(long, value_name = "FILE.toml", requires = "scripted", conflicts_with_all = ["count", "seed"])]
     lesson: Option<PathBuf>,
+    /// Seal a teacher's lesson as an examination: draws its patients and its opening code (--out: the file)
+    #[arg(long, value_name = "FILE.toml", conflicts_with_all = ["scripted", "class", "check"], requires = "out")]
+    seal: Option<PathBuf>,
+    /// With --class: open the examinations that the teacher's word opens
+    #[arg(long, requires = "class")]
+    open: bool,
+    /// The teacher's word stands in this file; else it is asked for
+    #[arg(long, value_name = "FILE")]
+    word_file: Option<PathBuf>,
     /// The book's folder, for a lesson that names recordings of it [default: CUFFNOTE_BOOK, else the settings' book.folder, else the platform's data folder]
     #[arg(long, value_name = "DIR")]
     book: Option<PathBuf>,
 }
 
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
+    if let Some(lesson) = &words.seal {
+        seal(lesson, &words)?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    if words.out.is_some() && words.class.is_empty() {
+        return Err(misuse("--out goes with --class or --seal"));
+    }
     match (&words.scripted, &words.check, words.class.as_slice()) {
         (Some(student), ..) => scripted(*student, &words)?,
         (None, Some(lesson), _) => check(lesson, &words)?,
         (None, None, []) => {
             return Err(misuse(
-                "say --scripted bias_ms=300,sd_ms=80, --class FILE or --check LESSON.toml; drills by ear are in the window",
+                "say --scripted bias_ms=300,sd_ms=80, --class FILE, --check LESSON.toml or --seal LESSON.toml; drills by ear are in the window",
             ));
         }
         (None, None, files) => gather(files, &words)?,
@@ -94,6 +116,39 @@ fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
     say(&said)
 }
 
+/// A lesson sealed as an examination. The code is shown once, and nowhere kept.
+fn seal(path: &Path, words: &Words) -> anyhow::Result<()> {
+    let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let text = std::fs::read_to_string(path).with_context(|| path.display().to_string())?;
+    let mut outputs = Outputs::beside(&[path.to_owned()]);
+    let out = words.out.as_ref().map(|out| outputs.stream(out)).transpose()?;
+    let word = passphrase::text(words.word_file.as_deref(), "Teacher's word: ", true)?;
+    let (code, seed) = (opening_code(), uuid::Uuid::now_v7().as_u64_pair().1 % SEEDS);
+    let (set, lesson) = SealedExamination::set(&name, &text, seed, (&code, &word))?;
+    if let Some(out) = &out {
+        out.write(set.text()?.as_bytes())?;
+    }
+    aside(&format!(
+        "{}: {} drills, sealed. Opening code: {code}\nWrite the code down, it is shown once. Students type it to begin; only your word opens what they do.",
+        lesson.name,
+        lesson.drills.len()
+    ));
+    Ok(())
+}
+
+/// The examinations that the teacher's word opens are plain sessions from here on; the others are named.
+fn unseal(class: &mut Class, words: &Words) -> anyhow::Result<()> {
+    let word = passphrase::text(words.word_file.as_deref(), "Teacher's word: ", false)?;
+    let came = class.open(&word);
+    aside(&(many(came.opened.len(), "examination") + " opened"));
+    for (sealed, fault) in &came.shut {
+        aside(&format!("still sealed: {}, {}: {fault}", sealed.student, sealed.lesson));
+    }
+    let none = came.opened.is_empty() && !came.shut.is_empty();
+    anyhow::ensure!(!none, "no examination was opened");
+    Ok(())
+}
+
 /// A class, as it is printed.
 #[derive(serde::Serialize, schemars::JsonSchema)]
 pub(super) struct Gathered {
@@ -118,8 +173,9 @@ fn class_files(paths: &[PathBuf]) -> anyhow::Result<Vec<PathBuf>> {
         let name = || path.display().to_string();
         let inside: Result<Vec<_>, _> = std::fs::read_dir(path).with_context(name)?.collect();
         let files = inside.with_context(name)?.into_iter().map(|entry| entry.path());
-        let mut files: Vec<PathBuf> =
-            files.filter(|file| file.extension().is_some_and(|e| e == "jsonl")).collect();
+        let mut files: Vec<PathBuf> = files
+            .filter(|file| file.extension().is_some_and(|e| e == "jsonl" || e == "sealed"))
+            .collect();
         anyhow::ensure!(!files.is_empty(), "{} holds no class file (.jsonl)", path.display());
         files.sort();
         all.extend(files);
@@ -138,6 +194,9 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
         let text = std::fs::read_to_string(path).with_context(|| name.clone())?;
         class.merge(Class::parse(&text).context(name)?);
     }
+    if words.open {
+        unseal(&mut class, words)?;
+    }
     if let Some(out) = &out {
         out.write(class.text()?.as_bytes())?;
     }
@@ -152,6 +211,9 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
         return say(&line(&Gathered { students: class.students(), cases: class.cases() })?);
     }
     let mut said = format!("{} sessions\n", class.sessions().count());
+    if class.sealed().count() > 0 {
+        said += &(many(class.sealed().count(), "examination") + " under seal: --open opens them\n");
+    }
     for (code, sum) in class.students() {
         said += &format!("  {code}: {} of {} passed\n", sum.passed, sum.drills);
     }

@@ -24,6 +24,8 @@ const AFTER_S: f64 = 20.0;
 const SAME_BEAT_S: f64 = 0.3;
 /// How often a loop goes round before it ends by itself.
 const ROUNDS: usize = 200;
+/// Samples that the listener is given at a time.
+const BLOCK: usize = 4_096;
 /// Pieces of this many frames are played at a time, seconds.
 const BLOCK_S: f64 = 0.004;
 
@@ -146,7 +148,15 @@ impl Piece {
 
     /// The piece that these samples are, heard from its beginning.
     pub fn heard(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
-        let mut piece = Self {
+        let mut making = PieceInMaking::of(mono, rate, from_s);
+        while making.share() < 1.0 {
+            making.go_on(f64::INFINITY);
+        }
+        making.done()
+    }
+
+    fn empty(mono: &[f32], rate: SampleRate, from_s: f64) -> Self {
+        Self {
             from_s,
             to_s: from_s + mono.len() as f64 / f64::from(rate.hz()),
             beats: Vec::new(),
@@ -156,16 +166,7 @@ impl Piece {
             columns: Vec::new(),
             mono: Vec::new(),
             rate,
-        };
-        let mut listener = Listener::new(rate, 1);
-        for block in mono.chunks(4_096) {
-            listener.push(block);
-            piece.take(&mut listener);
         }
-        listener.finish();
-        piece.take(&mut listener);
-        piece.mono = mono;
-        piece
     }
 
     fn take(&mut self, listener: &mut Listener) {
@@ -227,6 +228,46 @@ impl Piece {
             rate: self.rate,
             pacer: None,
         }
+    }
+}
+
+/// A piece that is being heard, part by part, so that a window goes on meanwhile.
+pub struct PieceInMaking {
+    piece: Piece,
+    mono: Vec<f32>,
+    at: usize,
+    listener: Listener,
+}
+
+impl PieceInMaking {
+    /// These samples, of which nothing was heard yet.
+    pub fn of(mono: Vec<f32>, rate: SampleRate, from_s: f64) -> Self {
+        let piece = Piece::empty(&mono, rate, from_s);
+        Self { piece, mono, at: 0, listener: Listener::new(rate, 1) }
+    }
+
+    /// Hears the next part, so many seconds of it.
+    pub fn go_on(&mut self, seconds: f64) {
+        let frames = (seconds * f64::from(self.piece.rate.hz())) as usize;
+        let to = self.mono.len().min(self.at.saturating_add(frames));
+        for block in self.mono[self.at..to].chunks(BLOCK) {
+            self.listener.push(block);
+            self.piece.take(&mut self.listener);
+        }
+        self.at = to;
+    }
+
+    /// How much of it was heard, 0 to 1.
+    pub fn share(&self) -> f64 {
+        if self.mono.is_empty() { 1.0 } else { self.at as f64 / self.mono.len() as f64 }
+    }
+
+    /// The piece, as far as it was heard.
+    pub fn done(mut self) -> Piece {
+        self.listener.finish();
+        self.piece.take(&mut self.listener);
+        self.piece.mono = self.mono;
+        self.piece
     }
 }
 

@@ -1,6 +1,7 @@
 //! A simulated or recorded patient on the bench: the sound goes on all the time, and follows the site that the
 //! clinician has turned to.
 
+use std::collections::VecDeque;
 #[cfg(feature = "bedside")]
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
@@ -17,6 +18,8 @@ use crate::units::{Instant, SampleIndex, SampleRate};
 
 /// So much of a drill can be heard again, seconds.
 const REMEMBERED_S: f64 = 600.0;
+/// So many of the newest pressures are kept: two seconds.
+const RECENT: usize = 500;
 /// From full pressure to none through an open valve, mmHg a second.
 const OPEN_MMHG_PER_S: f64 = 150.0;
 
@@ -33,6 +36,8 @@ struct State {
     site: Option<Site>,
     valve_open: bool,
     cuff_mmhg: f64,
+    /// The newest pressures, one for each 4 ms.
+    recent: VecDeque<f32>,
     /// The cuff is worked by a hand outside, not by the case's own.
     by_hand: bool,
     squeezes: u32,
@@ -100,6 +105,15 @@ impl Bench {
     /// What the simulated gauge shows, mmHg.
     pub fn cuff_mmhg(&self) -> f64 {
         held(&self.state).cuff_mmhg
+    }
+
+    /// What it showed so many seconds ago (two at most): a sound that is played late is heard beside a needle as late.
+    pub fn cuff_mmhg_ago(&self, seconds: f64) -> f64 {
+        let state = held(&self.state);
+        let back = (seconds.max(0.0) / crate::sim::BLOCK_S).round() as usize;
+        let place = state.recent.len().checked_sub(1 + back);
+        let known = place.or((!state.recent.is_empty()).then_some(0));
+        known.map_or(state.cuff_mmhg, |place| f64::from(state.recent[place]))
     }
 }
 
@@ -185,6 +199,10 @@ impl Now {
         }
         self.track.push(self.cuff_mmhg as f32);
         state.cuff_mmhg = self.cuff_mmhg;
+        state.recent.push_back(self.cuff_mmhg as f32);
+        if state.recent.len() > RECENT {
+            state.recent.pop_front();
+        }
         self.cuff_mmhg
     }
 
@@ -275,7 +293,7 @@ impl Supply for SimBench {
 /// Recordings, one for each site turned to, in the order given; silence between them, and after the last.
 #[cfg(feature = "bedside")]
 pub struct FilesBench {
-    files: std::collections::VecDeque<PathBuf>,
+    files: VecDeque<PathBuf>,
     bench: Arc<Bench>,
     turn: u64,
     now: Option<WavSupply>,
@@ -397,6 +415,11 @@ mod tests {
         run(&mut supply, &mut clock, 0.1);
         let played = bench.played().unwrap();
         assert_eq!(bench.played(), None);
+        // What the gauge showed a while ago is what the cuff did then.
+        run(&mut supply, &mut clock, 0.2);
+        let ago = bench.cuff_mmhg_ago(0.2);
+        assert!((ago - f64::from(*played.cuff_mmhg.last().unwrap())).abs() < 0.3, "{ago}");
+        assert!(bench.cuff_mmhg_ago(1.0) > ago + 1.0 && bench.cuff_mmhg_ago(0.0) < ago);
         let back_mmhg = played.truth.audible_mmhg.unwrap();
         assert!((115.0..140.0).contains(&back_mmhg), "{back_mmhg}");
         let block = (played.truth.audible_s.unwrap() / crate::sim::BLOCK_S) as usize;

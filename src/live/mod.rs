@@ -35,9 +35,10 @@ mod told;
 mod watch;
 mod worker;
 
+pub use crate::audio::given::{MOST_BYTES, NoGivenSound, given_sound};
 #[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
-pub use again::{Clip, NoBeat, Piece, PieceBeat, one_a_beat};
+pub use again::{Clip, NoBeat, Piece, PieceBeat, PieceInMaking, one_a_beat};
 #[cfg(feature = "bedside")]
 pub use aloud::Aloud;
 #[cfg(feature = "bedside")]

@@ -13,6 +13,8 @@ use crate::units::{Instant, SampleRate};
 
 /// More than this is not kept waiting, seconds: nobody takes it.
 const WAITING_S: usize = 4;
+/// A delay that differs from the one told by more than this is told anew, seconds.
+const WORTH_TELLING_S: f64 = 0.01;
 
 /// Sound that waits for an output; whoever holds a copy takes it.
 #[derive(Debug, Clone, Default)]
@@ -23,6 +25,8 @@ struct Piled {
     rate: Option<SampleRate>,
     samples: Vec<f32>,
     streams: u64,
+    /// From making to hearing as it was last measured, seconds.
+    delay_s: Option<f64>,
 }
 
 /// What waited.
@@ -37,6 +41,11 @@ pub struct TakenSound {
 }
 
 impl WaitingSound {
+    /// How long it is from making to hearing, measured while it plays, seconds.
+    pub fn set_delay(&self, seconds: f64) {
+        held(&self.0).delay_s = Some(seconds);
+    }
+
     /// What waits now, once; none before a stream.
     pub fn take(&self) -> Option<TakenSound> {
         let mut piled = held(&self.0);
@@ -76,6 +85,18 @@ impl Softly {
         drop(piled);
         let (to, planned_s) = (self.to.clone(), self.planned_s);
         self.notes.push_back(LiveEvent::Through { to, planned_s });
+    }
+
+    /// Tells where the delay turned out to be another than planned.
+    fn look(&mut self) {
+        let measured = held(&self.into.0).delay_s;
+        let Some(delay_s) = measured.filter(|_| self.tone.is_some() && !self.hush.is_set()) else {
+            return;
+        };
+        if (delay_s - self.planned_s).abs() > WORTH_TELLING_S {
+            self.planned_s = delay_s;
+            self.notes.push_back(LiveEvent::Through { to: self.to.clone(), planned_s: delay_s });
+        }
     }
 
     fn pile(&mut self, samples: &[f32]) {
@@ -119,6 +140,7 @@ impl Supply for Softly {
     }
 
     fn told(&mut self) -> Option<LiveEvent> {
+        self.look();
         self.notes.pop_front().or_else(|| self.source.told())
     }
 
@@ -159,6 +181,7 @@ mod tests {
         assert_eq!((taken.rate.hz(), taken.stream), (16_000, 1));
         let peak = |samples: &[f32]| samples.iter().fold(0.0_f32, |a, x| a.max(x.abs()));
         assert!(peak(&taken.samples[..160]) < 0.001, "it begins softly");
+
         let loudest = peak(&taken.samples);
         assert!(loudest <= CEILING && loudest > 0.9 * CEILING, "{loudest}");
         play(3, 4);

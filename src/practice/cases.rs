@@ -198,22 +198,55 @@ pub fn suggests(word: &str) -> &'static str {
     }
 }
 
-/// The seed of drill number `number` (from 0) of a lesson; below 2^32, so that every reader of JSON keeps it.
+/// Where a lesson's patients come from. The two have no patient in common: nobody can have practised one of an
+/// examination, whatever seeds were typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stock {
+    /// Practice: seeds below 2^32.
+    #[default]
+    Practice,
+    /// Examinations: seeds from 2^32 on, below 2^33.
+    Examination,
+}
+
+/// What a seed of an examination has and no other.
+const EXAMINED: u64 = 1 << 32;
+
+impl Stock {
+    /// The seed of drill number `number` (from 0) of a lesson; below 2^53, so that every reader of JSON keeps it.
+    pub fn seed(self, lesson: u64, number: u32) -> u64 {
+        let word = seed_of(lesson, number);
+        match self {
+            Stock::Practice => word,
+            Stock::Examination => word | EXAMINED,
+        }
+    }
+
+    /// A case's name by its number in the lesson of this seed.
+    pub fn case_name(self, kind: CaseKind, lesson: u64, number: usize) -> String {
+        match self {
+            Stock::Practice => format!("{} {lesson}, case {number}", kind.words()),
+            Stock::Examination => format!("Examination {lesson}, case {number}"),
+        }
+    }
+}
+
+/// The seed of drill number `number` (from 0) of a lesson of practice; below 2^32.
 pub fn seed_of(lesson: u64, number: u32) -> u64 {
     Chance::new(lesson, STREAM + 1 + u64::from(number)).word() >> 32
 }
 
 /// The seeds of a lesson's drills. Of a question with two words each occurs in any three drills in a row.
-pub fn seeds(kind: CaseKind, lesson: u64, count: u32) -> Vec<u64> {
+pub fn seeds(kind: CaseKind, stock: Stock, lesson: u64, count: u32) -> Vec<u64> {
     let mut last: Vec<&str> = Vec::new();
     (0..count)
         .map(|number| {
-            let drawn = (0..ANEW).map(|anew| seed_of(lesson, number + (anew << 16)));
+            let drawn = (0..ANEW).map(|anew| stock.seed(lesson, number + (anew << 16)));
             let told = drawn.map(|seed| (seed, right_word(kind, &draw(kind, seed)).unwrap_or("")));
             let fits =
                 |word: &str| word.is_empty() || last.len() < 2 || last.iter().any(|l| *l != word);
             // A coin that falls the same way so often does not exist; the last draw stands then.
-            let mut chosen = (seed_of(lesson, number), "");
+            let mut chosen = (stock.seed(lesson, number), "");
             for (seed, word) in told {
                 chosen = (seed, word);
                 if fits(word) {
@@ -244,8 +277,8 @@ mod tests {
         }
         for kind in [CaseKind::Waveform, CaseKind::Damped, CaseKind::Regularity] {
             for lesson in 0..40 {
-                let drawn = seeds(kind, lesson, 12);
-                assert_eq!(drawn, seeds(kind, lesson, 12));
+                let drawn = seeds(kind, Stock::Practice, lesson, 12);
+                assert_eq!(drawn, seeds(kind, Stock::Practice, lesson, 12));
                 let right = drawn.iter().map(|seed| right_word(kind, &draw(kind, *seed)).unwrap());
                 let right: Vec<_> = right.collect();
                 for three in right.windows(3) {
@@ -257,5 +290,20 @@ mod tests {
         assert!(arteries.contains(&FlowKind::Damped) && arteries.contains(&FlowKind::Multiphasic));
         assert_ne!(seed_of(7, 0), seed_of(8, 0));
         assert!(seed_of(7, 3) < 1 << 32);
+    }
+
+    #[test]
+    fn no_case_of_an_examination_can_be_practised() {
+        for kind in CaseKind::ALL {
+            for lesson in 0..200 {
+                let examined = seeds(kind, Stock::Examination, lesson, 24);
+                assert!(examined.iter().all(|seed| (EXAMINED..2 * EXAMINED).contains(seed)));
+                let practised = seeds(kind, Stock::Practice, lesson, 24);
+                assert!(practised.iter().all(|seed| *seed < EXAMINED && !examined.contains(seed)));
+            }
+        }
+        let case =
+            |stock| draw(CaseKind::FirstReturn, seeds(CaseKind::FirstReturn, stock, 7, 1)[0]);
+        assert_ne!(case(Stock::Practice), case(Stock::Examination), "another patient");
     }
 }

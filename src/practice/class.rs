@@ -1,17 +1,35 @@
-//! A class: sessions of many students in one file, a session a line. Two files merge as the union of their
-//! sessions, so the order and number of merges does not matter.
+//! A class: sessions of many students in one file, a session a line; examinations are sealed lines until they are opened.
+//! Two files merge as the union of their sessions, so the order and number of merges does not matter.
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use super::agreement::mean;
+use super::seal::NotOpened;
+use super::sealed_session::{SEALED_VERSION, SealedSession};
 use super::session::{Done, Session, Summary, VERSION, summary};
 
 /// Sessions by their id.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Class {
     sessions: BTreeMap<String, Session>,
+    sealed: BTreeMap<String, SealedSession>,
+}
+
+/// What a line's version is, before it is read.
+#[derive(serde::Deserialize)]
+struct Versioned {
+    v: u32,
+}
+
+/// What came of opening the examinations of a class.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OpenedClass {
+    /// Examinations that were opened.
+    pub opened: Vec<Session>,
+    /// Those that were not: whose, and why.
+    pub shut: Vec<(SealedSession, NotOpened)>,
 }
 
 /// Why a class file was refused.
@@ -46,12 +64,15 @@ impl Class {
         let mut class = Self::default();
         for (n, line) in text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
             let fault = |why: String| ClassFault { line: n + 1, why };
-            let session: Session = serde_json::from_str(line).map_err(|e| fault(e.to_string()))?;
-            if !(1..=VERSION).contains(&session.v) {
-                let why = format!("version {}; this program reads 1 to {VERSION}", session.v);
-                return Err(fault(why));
+            let told = |e: serde_json::Error| fault(e.to_string());
+            match serde_json::from_str::<Versioned>(line).map_err(told)?.v {
+                1..=VERSION => class.add(serde_json::from_str(line).map_err(told)?),
+                SEALED_VERSION => class.add_sealed(serde_json::from_str(line).map_err(told)?),
+                v => {
+                    let why = format!("version {v}; this program reads 1 to {SEALED_VERSION}");
+                    return Err(fault(why));
+                }
             }
-            class.add(session);
         }
         Ok(class)
     }
@@ -61,7 +82,8 @@ impl Class {
     /// # Errors
     /// A number in a session is none.
     pub fn text(&self) -> Result<String, serde_json::Error> {
-        let lines = self.sessions.values().map(serde_json::to_string);
+        let sealed = self.sealed.values().map(serde_json::to_string);
+        let lines = self.sessions.values().map(serde_json::to_string).chain(sealed);
         let lines: Result<Vec<String>, _> = lines.collect();
         Ok(lines?.into_iter().map(|line| line + "\n").collect())
     }
@@ -75,9 +97,53 @@ impl Class {
         }
     }
 
+    /// Takes an examination under seal, by the same rule. One that was opened and is as long stays open.
+    pub fn add_sealed(&mut self, sealed: SealedSession) {
+        let open = self.sessions.get(&sealed.id).map_or(0, |open| open.drills.len() + 1);
+        let kept = self.sealed.get(&sealed.id).map_or(0, |kept| kept.done + 1);
+        if sealed.done + 1 > kept.max(open) {
+            self.sealed.insert(sealed.id.clone(), sealed);
+        }
+    }
+
     /// Takes all sessions of another.
     pub fn merge(&mut self, other: Self) {
         other.sessions.into_values().for_each(|session| self.add(session));
+        other.sealed.into_values().for_each(|sealed| self.add_sealed(sealed));
+    }
+
+    /// Examinations under seal.
+    pub fn sealed(&self) -> impl Iterator<Item = &SealedSession> {
+        self.sealed.values()
+    }
+
+    /// Opens the examinations that this word opens; they are plain sessions then.
+    pub fn open(&mut self, word: &str) -> OpenedClass {
+        let mut came = OpenedClass::default();
+        // Of one examination all answers have one lock, and a word is slow to try.
+        let mut keys = Vec::new();
+        for sealed in std::mem::take(&mut self.sealed).into_values() {
+            if !keys.iter().any(|(lock, _)| *lock == sealed.lock) {
+                keys.push((sealed.lock.clone(), sealed.lock.key(word)));
+            }
+            let key = keys.iter().find(|(lock, _)| *lock == sealed.lock).map(|(_, key)| key);
+            let opened = match key {
+                Some(Ok(key)) => sealed.open_by(key),
+                Some(Err(fault)) => Err(fault.clone()),
+                None => Err(NotOpened::AnotherWord),
+            };
+            match opened {
+                Ok(session) => {
+                    self.add(session.clone());
+                    came.opened.push(session);
+                }
+                Err(fault) => {
+                    self.sealed.insert(sealed.id.clone(), sealed.clone());
+                    came.shut.push((sealed, fault));
+                }
+            }
+        }
+        came
     }
 
     /// The sessions, oldest id first.
@@ -182,6 +248,32 @@ mod tests {
         assert_eq!((students[0].1.passed, students[1].1.passed), (1, 2));
         let cases = class.cases();
         assert_eq!((cases[0].case.as_str(), cases[0].passed, cases[0].done), ("hard", 1, 2));
+    }
+
+    #[test]
+    fn examinations_stay_sealed_until_their_word_opens_them() {
+        use super::super::seal::TeacherLock;
+        use super::super::sealed_session::tests::{WORD, examined};
+        let lock = TeacherLock::new(WORD).unwrap();
+        let mut shared = class(&[session("a", "S1", vec![done("x", 100.0, 120.0)])]);
+        for (id, student) in [("e1", "S1"), ("e2", "S2")] {
+            let sealed = SealedSession::of(&examined(id, student), &lock).unwrap();
+            shared.add_sealed(sealed);
+        }
+        let text = shared.text().unwrap();
+        let mut read = Class::parse(&text).unwrap();
+        assert_eq!((read.clone(), read.sessions().count(), read.sealed().count()), (shared, 1, 2));
+        let wrong = read.open("another word here");
+        assert_eq!((wrong.opened.len(), wrong.shut.len()), (0, 2));
+        let mut forged = read.clone();
+        forged.sealed.get_mut("e2").unwrap().student = "S1".into();
+        let came = forged.open(WORD);
+        assert_eq!((came.opened.len(), came.shut[0].1.clone()), (1, NotOpened::Broken));
+        assert_eq!(read.open(WORD).opened.len(), 2);
+        assert_eq!((read.sessions().count(), read.sealed().count()), (3, 0));
+        // The sealed file that comes in again does not count twice.
+        read.merge(Class::parse(&text).unwrap());
+        assert_eq!((read.sessions().count(), read.sealed().count()), (3, 0));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::cases::{self, CaseKind};
+use super::cases::{self, CaseKind, Stock};
 pub use super::drill::Drill;
 use super::recording::{RecordingText, WrongRecording};
 use crate::sim::Case;
@@ -22,7 +22,7 @@ pub enum Feedback {
     AtOnce,
     /// After the last.
     AtTheEnd,
-    /// Never on screen: an examination, whose page goes to the teacher.
+    /// Never on screen: an examination, sealed until the teacher opens it.
     Hidden,
 }
 
@@ -36,6 +36,14 @@ impl Feedback {
             Feedback::AtOnce => "feedback at once",
             Feedback::AtTheEnd => "feedback at the end",
             Feedback::Hidden => "examination",
+        }
+    }
+
+    /// Where the patients of such a lesson come from.
+    pub const fn stock(self) -> Stock {
+        match self {
+            Feedback::AtOnce | Feedback::AtTheEnd => Stock::Practice,
+            Feedback::Hidden => Stock::Examination,
         }
     }
 }
@@ -109,9 +117,9 @@ const fn times() -> u32 {
 impl Lesson {
     /// So many drills of one kind.
     pub fn of(kind: CaseKind, count: u32, seed: u64, feedback: Feedback) -> Self {
-        let lesson = seed;
+        let (lesson, stock) = (seed, feedback.stock());
         let drill = |(place, seed): (usize, u64)| {
-            let name = format!("{} {lesson}, case {}", kind.words(), place + 1);
+            let name = stock.case_name(kind, lesson, place + 1);
             Drill { name, kind, case: cases::draw(kind, seed), seed, recording: None }
         };
         Self {
@@ -120,8 +128,11 @@ impl Lesson {
             arm_mmhg: arm(),
             noise_folder: None,
             drills: match kind {
-                CaseKind::WholeVisit => super::whole::drills(seed),
-                _ => cases::seeds(kind, seed, count).into_iter().enumerate().map(drill).collect(),
+                CaseKind::WholeVisit => super::whole::drills(stock, seed),
+                _ => {
+                    let seeds = cases::seeds(kind, stock, seed, count);
+                    seeds.into_iter().enumerate().map(drill).collect()
+                }
             },
         }
     }
@@ -157,10 +168,11 @@ impl Lesson {
             }
             for _ in 0..set.times {
                 let number = drills.len() as u32;
-                let seed = set.seed.unwrap_or_else(|| cases::seed_of(file.seed, number));
+                let stock = file.feedback.stock();
+                let seed = set.seed.unwrap_or_else(|| stock.seed(file.seed, number));
                 let drill = set.drill(seed, || match set.seed {
                     Some(own) => format!("{} of seed {own}", set.kind.words()),
-                    None => format!("{} {}, case {}", set.kind.words(), file.seed, number + 1),
+                    None => stock.case_name(set.kind, file.seed, number as usize + 1),
                 });
                 drills.push(drill.map_err(|e| fault(e.to_string()))?);
             }

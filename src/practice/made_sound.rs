@@ -53,6 +53,18 @@ impl MadeSound {
         Self { samples, rate_hz: case.rate_hz, truth: bedside.finish(), track }
     }
 
+    /// The sound of this case as hands played it: the cuff's pressure was this, one value for each 4 ms.
+    pub fn replayed(case: &Case, seed: u64, cuff_mmhg: &[f32]) -> Self {
+        let mut bedside = Bedside::new(case, seed, crate::sim::ROOM_S);
+        let (mut samples, channels) = (Vec::new(), bedside.channels());
+        for mmhg in cuff_mmhg {
+            let block = bedside.step(f64::from(*mmhg)).chunks_exact(channels);
+            samples.extend(block.map(|frame| frame.iter().sum::<f32>() / channels as f32));
+        }
+        let track = Track::from(cuff_mmhg.to_vec());
+        Self { samples, rate_hz: case.rate_hz, truth: bedside.finish(), track }
+    }
+
     /// How long it is, seconds.
     pub fn seconds(&self) -> f64 {
         self.samples.len() as f64 / f64::from(self.rate_hz.max(1))

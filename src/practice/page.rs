@@ -1,19 +1,19 @@
 //! One page of HTML: what an examination came to, or what a class file says. For the teacher.
 
-use jiff::Timestamp;
 use maud::{DOCTYPE, Markup, html};
 
 use super::cases::CaseKind;
 use super::class::Class;
 use super::confusion::Confusion;
-use super::course::CourseState;
+use super::overview::ClassOverview;
 use super::session::{Done, Session, Summary, summary};
 
 const STYLE: &str = "body{font:16px/1.4 B612,sans-serif;margin:2em auto;max-width:60em;color:#15202b;background:#fff}\
 table{border-collapse:collapse;width:100%}th,td{text-align:left;padding:.25em .6em;border-bottom:1px solid #66707b}\
 td.n,th.n{text-align:right}h1{font-size:1.6em}h2{font-size:1.2em}@page{size:A4;margin:15mm}@media print{body{margin:0;font-size:12px}}";
 
-fn page(title: &str, inside: Markup) -> Vec<u8> {
+/// A whole page of this room.
+pub(super) fn page(title: &str, inside: Markup) -> Vec<u8> {
     let whole = html! {
         (DOCTYPE)
         html lang="en" {
@@ -123,22 +123,9 @@ fn came_to(done: &Done) -> String {
     }
 }
 
-/// Each student's course, in the order of their codes, when the newest session was begun.
-fn standing(class: &Class) -> Vec<(String, CourseState)> {
-    let begun = class.sessions().filter_map(|s| s.begun.parse::<Timestamp>().ok()).max();
-    let now = begun.unwrap_or_default();
-    let codes = class.students().into_iter().map(|(code, _)| code);
-    codes
-        .map(|code| {
-            let own = class.sessions().filter(|session| session.student == code);
-            let state = CourseState::of(own, now);
-            (code, state)
-        })
-        .collect()
-}
-
 /// The page of a class.
 pub fn class_page(class: &Class) -> Vec<u8> {
+    let seen = ClassOverview::of(class);
     let inside = html! {
         h1 { "Class" }
         p { (class.sessions().count()) " sessions. Students by code. Simulated patients and recordings; no clinical record." }
@@ -153,18 +140,27 @@ pub fn class_page(class: &Class) -> Vec<u8> {
             }
         }
         h2 { "Where each stands" }
-        p { "What each would be told to practise next when the newest session was begun; own codes' order." }
+        p { "What each would be told to practise next when the newest session was begun; in the order of the codes." }
         table {
-            tr { th { "Code" } th { "Next" } th.n { "Lag, ms" } th.n { "Threshold in noise, dB" } }
-            @for (code, state) in standing(class) {
+            tr { th { "Code" } th { "Last session" } th { "Next" } th.n { "Lag, ms" } th.n { "Threshold in noise, dB" }
+                 th.n { "Examinations" } }
+            @for at in &seen.students {
                 tr {
-                    td { (code) }
-                    td { (state.words().first().map_or("", String::as_str)) }
-                    td.n { (number(state.lag.map(|lag| lag.mean_ms), 0)) }
-                    td.n { (number((state.level.trials() > 0).then(|| state.level.threshold_db().0), 1)) }
+                    td { (at.code) }
+                    td { (at.last) }
+                    td { (at.next) }
+                    td.n { (number(at.lag.map(|lag| lag.mean_ms), 0)) }
+                    td.n { (number(at.threshold_db.map(|db| db.0), 1)) }
+                    td.n {
+                        (at.examined.map_or(String::new(), |(passed, of)| format!("{passed} of {of} passed")))
+                        @if at.sealed > 0 { " " (at.sealed) " sealed" }
+                    }
                 }
             }
         }
+        h2 { "Sounds missed by many" }
+        p { "Of each student the last ten answers to a sound count; fewer than three say nothing." }
+        ul { @for sound in &seen.sounds { li { (sound.name()) ": " (sound.sentence()) } } }
         h2 { "Sounds taken for others, all students together" }
         ul {
             @for kind in CaseKind::ALL {

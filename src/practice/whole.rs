@@ -1,6 +1,6 @@
 //! A whole visit as drills: every site of one simulated patient, and the index as read and as it was.
 
-use super::cases::CaseKind;
+use super::cases::{CaseKind, Stock};
 use super::drill::Drill;
 use super::session::Done;
 use crate::clinical::event::Posture;
@@ -19,14 +19,16 @@ use crate::units::Mmhg;
 /// The patients whose arteries all close.
 const PATIENTS: [&str; 2] = ["visit", "visit-poor"];
 
-/// The drills of a whole visit, a site each, in the order of an examination; toes are left out.
-pub fn drills(seed: u64) -> Vec<Drill> {
+/// The drills of a whole visit, a site each, in the order of an examination; toes are left out. The two patients are the
+/// same in practice and in examinations; their sound is not.
+pub fn drills(stock: Stock, seed: u64) -> Vec<Drill> {
+    let own = if stock == Stock::Examination { stock.seed(seed, 0) } else { seed };
     let name = PATIENTS[(seed % PATIENTS.len() as u64) as usize];
     let Ok(patient) = scenario::load(name) else { return Vec::new() };
     let sites = patient.sites().filter(|site| !site.ends_with("toe"));
     let drill = |site: &str| {
         let case = patient.case(Some(site)).ok()?.clone();
-        let seed = site_seed(seed, Some(site));
+        let seed = site_seed(own, Some(site));
         let name = format!("{name}, {site}");
         Some(Drill { name, kind: CaseKind::WholeVisit, case, seed, recording: None })
     };
@@ -99,7 +101,7 @@ mod tests {
 
     #[test]
     fn a_visit_has_six_sites_and_its_indexes_follow_the_readings() {
-        let drills = drills(2);
+        let drills = drills(Stock::Practice, 2);
         assert_eq!(drills.len(), 6);
         let at = Moment::new(jiff::Timestamp::UNIX_EPOCH, jiff::tz::Offset::UTC);
         let all: Vec<Done> = drills

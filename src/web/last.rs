@@ -6,6 +6,7 @@ use crate::practice::proof::PlayedDrill;
 
 thread_local! {
     static WORKED_S: Cell<f64> = const { Cell::new(0.0) };
+    static DELAY_S: Cell<f64> = const { Cell::new(f64::NAN) };
     static LAST: RefCell<Option<PlayedDrill>> = const { RefCell::new(None) };
 }
 
@@ -28,4 +29,14 @@ pub fn count(seconds: f64) {
 /// All that was counted, seconds.
 pub fn worked_s() -> f64 {
     WORKED_S.get()
+}
+
+/// Keeps the delay from making to hearing, seconds.
+pub fn set_delay(seconds: f64) {
+    DELAY_S.set(seconds);
+}
+
+/// The delay from making to hearing as it was measured, seconds; no number before a sound.
+pub fn delay_s() -> f64 {
+    DELAY_S.get()
 }

@@ -35,3 +35,9 @@ pub fn speed(seconds: f64) -> f64 {
 pub fn worked_s() -> f64 {
     cuffnote::web::worked_s()
 }
+
+/// The delay from making to hearing as the page measured it, seconds; no number before a sound.
+#[wasm_bindgen]
+pub fn delay_s() -> f64 {
+    cuffnote::web::delay_s()
+}

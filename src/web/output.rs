@@ -3,8 +3,8 @@
 //! No worklet and no callback: a page from a school's plain web server, or from a stick, is given neither by every
 //! browser, and pieces set ahead need none.
 
-use js_sys::Reflect;
-use wasm_bindgen::JsValue;
+use js_sys::{Function, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{AudioContext, AudioContextOptions, AudioContextState};
 
 use crate::live::TakenSound;
@@ -13,6 +13,8 @@ use crate::live::TakenSound;
 pub const AHEAD_S: f64 = 0.12;
 /// More than this ahead is too much delay: what comes is left out until it is less.
 const MOST_AHEAD_S: f64 = 0.4;
+/// The measured delay follows by this share each time: pieces come unevenly.
+const FOLLOWS: f64 = 0.1;
 /// The samples a second that practice has.
 const RATE_HZ: f32 = 16_000.0;
 
@@ -22,6 +24,7 @@ pub struct PageOutput {
     context: Option<AudioContext>,
     stream: u64,
     next_s: f64,
+    delay_s: Option<f64>,
 }
 
 impl PageOutput {
@@ -36,14 +39,31 @@ impl PageOutput {
         let Some(context) = &self.context else { return ("no output".into(), 0.0) };
         let own = |name: &str| Reflect::get(context, &JsValue::from_str(name)).ok()?.as_f64();
         let latency = own("outputLatency").or(own("baseLatency")).unwrap_or(0.0);
-        ("the output of the browser".into(), AHEAD_S + latency.clamp(0.0, 0.5))
+        let planned_s = self.delay_s.unwrap_or(AHEAD_S + latency.clamp(0.0, 0.5));
+        ("the output of the browser".into(), planned_s)
+    }
+
+    /// From making to hearing as it was measured until now, seconds.
+    pub fn delay_s(&self) -> Option<f64> {
+        self.delay_s
+    }
+
+    /// Measures: what was made just now is heard when the ear's clock comes to the end of what is set.
+    fn measure(&mut self) {
+        let Some(context) = &self.context else { return };
+        let found_s = (self.next_s - ear_s(context)).clamp(0.0, 1.0);
+        let before_s = self.delay_s.unwrap_or(found_s);
+        self.delay_s = Some(before_s + FOLLOWS * (found_s - before_s));
     }
 
     /// Sets what waited to be played.
     pub fn play(&mut self, taken: &TakenSound) {
         let Some(context) = &self.context else { return };
-        if context.state() == AudioContextState::Suspended {
+        if context.state() != AudioContextState::Running {
+            // Nothing waits for it: what was set meanwhile would be heard later and later.
             let _ = context.resume();
+            self.next_s = 0.0;
+            return;
         }
         if taken.samples.is_empty() {
             return;
@@ -62,7 +82,28 @@ impl PageOutput {
         if set(context, taken, self.next_s).is_ok() {
             self.next_s += long_s;
         }
+        self.measure();
     }
+}
+
+/// What of the context's time is at the ear now, seconds: by the output's own stamp, which knows the device's delay; without
+/// one by the delay that the context states.
+fn ear_s(context: &AudioContext) -> f64 {
+    let now_s = context.current_time();
+    let stamped = || {
+        let name = JsValue::from_str("getOutputTimestamp");
+        let stamp = Reflect::get(context, &name).ok()?.dyn_into::<Function>().ok()?;
+        let stamp = stamp.call0(context).ok()?;
+        let of = |name: &str| Reflect::get(&stamp, &JsValue::from_str(name)).ok()?.as_f64();
+        let (at_s, at_ms) = (of("contextTime")?, of("performanceTime")?);
+        let here_ms = web_sys::window()?.performance()?.now();
+        let ear_s = at_s + (here_ms - at_ms) / 1000.0;
+        // A stamp that was never set, or is old, tells nothing.
+        (at_s > 0.0 && (now_s - 1.0..=now_s + 0.05).contains(&ear_s)).then_some(ear_s)
+    };
+    let latency = Reflect::get(context, &JsValue::from_str("outputLatency")).ok();
+    let stated_s = latency.and_then(|s| s.as_f64()).unwrap_or(0.0).clamp(0.0, 0.5);
+    stamped().unwrap_or(now_s - stated_s)
 }
 
 fn set(context: &AudioContext, taken: &TakenSound, at_s: f64) -> Result<(), JsValue> {

@@ -6,15 +6,16 @@ use std::time::Duration;
 
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Ui};
 
+use super::given::GivenFiles;
 use super::last;
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
+use super::steps::{self, SteppedPractice};
 use crate::live::{Softly, WaitingSound};
-use crate::practice::proof::PlayedDrill;
 use crate::window::model::action::{Action, PractiseAct};
 use crate::window::model::loud::Loudspeaker;
-use crate::window::model::practice::{Around, Practice};
+use crate::window::model::practice::Practice;
 use crate::window::paint::theme::{self, Theme, size};
 use crate::window::practice_keys::{self, PracticeKeys};
 use crate::window::screens::canvas::Canvas;
@@ -24,8 +25,10 @@ use crate::window::screens::practice;
 use crate::window::tap::TAP;
 use crate::window::{Drive, Now};
 
-/// From one frame to the next while sound is made.
-const LIVELY: Duration = Duration::from_millis(50);
+/// From one frame to the next while sound is made: no less, and no more.
+const LIVELY_S: (f64, f64) = (0.066, 0.4);
+/// So many times as long as the last frame held the thread, so that most of it stays free where painting is slow.
+const REST: f64 = 3.0;
 /// While nothing moves.
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the margins give way.
@@ -37,14 +40,12 @@ pub const FOR_PRACTICE: &str =
 
 /// See the file's purpose.
 pub struct Page {
-    practice: Practice,
+    stepped: Rc<RefCell<SteppedPractice>>,
+    given: GivenFiles,
     desk: Desk,
-    output: Rc<RefCell<PageOutput>>,
-    waiting: WaitingSound,
     mirror: Mirror,
     theme: Theme,
     worn: Option<Theme>,
-    told: usize,
 }
 
 impl Page {
@@ -58,21 +59,23 @@ impl Page {
             Box::new(Softly::new(source, hush, into.clone(), to))
         });
         let desk = Desk { mirror: Some(MirroredScreen::default()), ..Desk::default() };
+        let practice = Practice::at(Rc::new(BrowserPlace), Drive::Stepped, Some(loud));
+        let stepped = SteppedPractice::of(practice, output, waiting);
+        steps::begin(stepped.clone());
         Self {
-            practice: Practice::at(Rc::new(BrowserPlace), Drive::Stepped, Some(loud)),
+            stepped,
+            given: GivenFiles::default(),
             desk,
-            output,
-            waiting,
             mirror: Mirror::default(),
             theme: Theme::default(),
             worn: None,
-            told: 0,
         }
     }
 
     /// Takes the keys that mean something here out of the frame's events; a field for text keeps its own.
     fn keys(&self, ctx: &Context) -> Vec<PractiseAct> {
-        let Some(stage) = self.practice.stage().filter(|_| !ctx.text_edit_focused()) else {
+        let stage = self.stepped.borrow().practice.stage();
+        let Some(stage) = stage.filter(|_| !ctx.text_edit_focused()) else {
             return Vec::new();
         };
         let focused = ctx.memory(|memory| memory.focused().is_some());
@@ -96,76 +99,78 @@ impl Page {
         acts
     }
 
+    /// Files that were dropped on the page or chosen.
+    fn files(&self, ctx: &Context) -> Vec<PractiseAct> {
+        let dropped = ctx.input(|input| input.raw.dropped_files.clone());
+        dropped.iter().filter_map(|file| file.web_file().cloned()).for_each(|f| self.given.read(f));
+        let mut acts = Vec::new();
+        for came in self.given.take() {
+            match came {
+                Ok(file) => acts.push(PractiseAct::Given(file)),
+                Err(fault) => self.stepped.borrow_mut().practice.refuse(&fault),
+            }
+        }
+        acts
+    }
+
     fn paint(&mut self, ui: &mut Ui, now: Now) -> Vec<Action> {
         let mut actions = Vec::new();
         let roles = self.theme.roles();
         let margin = if ui.available_width() < NARROW { size::GRID } else { size::MARGIN };
         let frame = Frame::new().fill(roles.ground).inner_margin(Margin::same(margin as i8));
-        let (practice, desk) = (&self.practice, &mut self.desk);
+        let (stepped, desk) = (self.stepped.borrow(), &mut self.desk);
         CentralPanel::default().frame(frame).show(ui, |ui| {
             let mut c = Canvas { ui, roles, now, out: &mut actions, desk };
             c.words(FOR_PRACTICE, size::SMALL, roles.quiet);
-            practice::show(&mut c, practice);
+            practice::show(&mut c, &stepped.practice);
         });
         actions
-    }
-
-    /// Keeps what tests compare with the program.
-    fn keep_last(&mut self) {
-        let Some(running) = &self.practice.running else { return self.told = 0 };
-        let done = running.session.drills.len();
-        if done == self.told {
-            return;
-        }
-        self.told = done;
-        let played = running.drill.as_ref().and_then(|drill| Some((drill, drill.played.as_ref()?)));
-        if let Some((drill, played)) = played {
-            last::keep(PlayedDrill {
-                case: drill.set.case.clone(),
-                seed: drill.set.seed,
-                cuff_mmhg: played.cuff_mmhg.clone(),
-                score: running.session.drills.last().and_then(|done| done.score.clone()),
-            });
-        }
     }
 }
 
 impl eframe::App for Page {
     fn ui(&mut self, ui: &mut Ui, _: &mut eframe::Frame) {
-        let now = Now::here();
         if self.worn != Some(self.theme) {
             theme::apply(ui.ctx(), self.theme);
             self.worn = Some(self.theme);
         }
-        let around = Around { set: None, output: None };
-        let pressed = self.keys(ui.ctx());
-        self.practice.tick(&around, now);
-        for act in pressed {
-            self.practice.apply(act, &around, now);
-        }
+        let held_s = {
+            let mut stepped = self.stepped.borrow_mut();
+            let held_s = stepped.held_s();
+            stepped.step();
+            held_s
+        };
+        let begun = Now::here();
+        let mut acts = self.keys(ui.ctx());
+        acts.extend(self.files(ui.ctx()));
+        acts.drain(..).for_each(|act| self.stepped.borrow_mut().apply(act));
         if let Some(mirror) = &mut self.desk.mirror {
             mirror.pressed = self.mirror.pressed();
         }
-        let actions = self.paint(ui, now);
+        let actions = self.paint(ui, begun);
         let touched = !actions.is_empty();
         for action in actions {
-            if let Action::Practise(act) = action {
-                self.practice.apply(act, &around, now);
+            match action {
+                Action::Practise(PractiseAct::AskFile) => self.given.ask(),
+                Action::Practise(act) => self.stepped.borrow_mut().apply(act),
+                _ => {}
             }
         }
-        self.keep_last();
         if let Some(mirror) = &mut self.desk.mirror {
             self.mirror.set(std::mem::take(&mut mirror.parts));
         }
-        if let Some(taken) = self.waiting.take() {
-            self.output.borrow_mut().play(&taken);
-        }
-        let next = if self.practice.sounds() { LIVELY } else { CALM };
+        let sounds = self.stepped.borrow().practice.sounds();
+        let next = if sounds { lively(held_s) } else { CALM };
         ui.ctx().request_repaint_after(if touched { Duration::ZERO } else { next });
-        last::count(now.at.elapsed().as_secs_f64());
+        last::count(begun.at.elapsed().as_secs_f64());
     }
 
     fn clear_color(&self, _: &egui::Visuals) -> [f32; 4] {
         self.theme.roles().ground.to_normalized_gamma_f32()
     }
+}
+
+/// When the next frame is painted while sound is made, by how long the last one held the thread, seconds.
+fn lively(held_s: f64) -> Duration {
+    Duration::from_secs_f64((REST * held_s).clamp(LIVELY_S.0, LIVELY_S.1))
 }

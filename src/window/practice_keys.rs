@@ -2,7 +2,7 @@
 
 use eframe::egui::Key;
 
-use super::model::action::{HearAct, ListenAct, PractiseAct, Work};
+use super::model::action::{HearAct, ListenAct, PractiseAct, TryAct, Work};
 use super::model::answers::Who;
 use super::model::practice::PracticeStage;
 use super::tap::{TAP, digit};
@@ -26,9 +26,9 @@ pub fn meant(key: Key, at: &PracticeKeys) -> Option<PractiseAct> {
             _ if at.focused && keeps => None,
             Key::H => Some(PractiseAct::Hush),
             _ if at.stage == PracticeStage::Listening => listening(key),
+            _ if at.stage == PracticeStage::Trying => trying(key),
             Key::Enter => Some(PractiseAct::Enter),
-            _ if at.stage == PracticeStage::Told => again(key).map(PractiseAct::Hear),
-            _ => None,
+            _ => again(key).map(PractiseAct::Hear),
         };
     }
     if key == at.tap || key == TAP {
@@ -55,6 +55,14 @@ fn listening(key: Key) -> Option<PractiseAct> {
         Key::Escape => ListenAct::Leave,
         _ => return again(key).map(PractiseAct::Hear),
     }))
+}
+
+/// With a sound of one's own.
+fn trying(key: Key) -> Option<PractiseAct> {
+    match key {
+        Key::Escape => Some(PractiseAct::Try(TryAct::Leave)),
+        _ => again(key).map(PractiseAct::Hear),
+    }
 }
 
 /// With a sound that is heard again.

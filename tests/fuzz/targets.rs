@@ -58,6 +58,7 @@ fn text(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
 
 /// Sounds of every form. Whole frames only, never more than promised; of plain samples never more than there are bytes.
 fn sound(bytes: &[u8]) {
+    given(bytes);
     let Ok(mut sound) = SoundFile::read(Box::new(Cursor::new(bytes.to_vec()))) else { return };
     let plain = !sound.lossy() && sound.words().starts_with("WAV");
     let mut block = Vec::new();
@@ -112,9 +113,18 @@ fn scenario_file(bytes: &[u8]) {
     }
 }
 
+/// A sound that somebody gives a page to try: mono, within full scale, never longer than allowed.
+fn given(bytes: &[u8]) {
+    if let Ok((mono, rate)) = cuffnote::live::given_sound(bytes) {
+        assert!(mono.len() as f64 / f64::from(rate.hz()) <= 601.0);
+        assert!(mono.iter().all(|x| x.abs() <= 1.0));
+    }
+}
+
 fn lesson(bytes: &[u8]) {
     let text = text(bytes);
     let _ = Gauges::parse(&text);
+    let _ = cuffnote::practice::examination::SealedExamination::parse(&text);
     if let Ok(lesson) = Lesson::parse("own", &text) {
         assert!((1..=500).contains(&lesson.drills.len()));
     }

@@ -21,10 +21,12 @@ mod demo;
 mod described;
 mod doctor;
 mod doubt;
+mod examination;
 mod examples;
 mod fake;
 mod fhir;
 mod fhir_bands;
+mod first_hour;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod hazards;

@@ -8,7 +8,7 @@ pub(super) mod change;
 pub(super) mod confirm;
 mod make;
 pub(super) mod out;
-mod passphrase;
+pub(super) mod passphrase;
 pub(super) mod place;
 pub(super) mod show;
 

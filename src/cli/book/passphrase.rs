@@ -11,25 +11,37 @@ use crate::logbook::Passphrase;
 
 /// From a file, or asked for; twice where it will encrypt.
 pub(super) fn get(file: Option<&Path>, twice: bool) -> anyhow::Result<Passphrase> {
+    let text = text(file, "Passphrase: ", twice)?;
+    Passphrase::new(&text).context("the passphrase is empty")
+}
+
+/// The text itself, asked for with these words where no file is named.
+pub(in crate::cli) fn text(
+    file: Option<&Path>,
+    words: &str,
+    twice: bool,
+) -> anyhow::Result<String> {
     let text = match file {
         Some(path) => {
             std::fs::read_to_string(path).with_context(|| format!("{}", path.display()))?
         }
         None => {
-            let first = ask("Passphrase: ")?;
+            let first = ask(words)?;
             if twice && ask("The same again: ")? != first {
-                bail!("the two passphrases differ: nothing was done");
+                bail!("the two differ: nothing was done");
             }
             first
         }
     };
-    Passphrase::new(&text).context("the passphrase is empty")
+    Ok(text.trim_end_matches(['\r', '\n']).to_owned())
 }
 
 /// One line from the keyboard, which is not shown.
 fn ask(words: &str) -> anyhow::Result<String> {
     if !std::io::stdin().is_terminal() {
-        bail!("there is no terminal to ask for a passphrase: name a file with --passphrase-file");
+        bail!(
+            "there is no terminal to ask for it: name a file with --passphrase-file or --word-file"
+        );
     }
     let mut screen = std::io::stderr();
     write!(screen, "{words}")?;

@@ -17,6 +17,7 @@ use crate::words::{Words, id, say};
 use super::answers::Who;
 #[cfg(feature = "bedside")]
 use super::choices::Change;
+use super::given::GivenFile;
 
 /// The screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -297,6 +298,16 @@ pub enum PractiseAct {
     TwoEars(bool),
     /// The path of a teacher's lesson.
     File(String),
+    /// The opening code of a sealed examination.
+    Code(String),
+    /// The teacher's word, which opens what was done in an examination.
+    Word(String),
+    /// The teacher's lesson is sealed as an examination.
+    Seal,
+    /// A file was given.
+    Given(GivenFile),
+    /// The browser asks for a file.
+    AskFile,
     /// Begins the lesson that was chosen.
     Begin,
     /// Begins the lesson of the teacher's file.
@@ -317,12 +328,54 @@ pub enum PractiseAct {
     Listen(ListenAct),
     /// What is done with a sound that is heard again.
     Hear(HearAct),
-    /// The class's page is written.
-    ClassPage,
+    /// A drill of the lesson that is over is heard again, from 0.
+    HearCase(usize),
+    /// A sound of one's own is tried.
+    Try(TryAct),
+    /// The student's own page is written.
+    OwnPage,
+    /// The class, as its teacher looks at it.
+    Class(ClassAct),
     /// The class file is given out.
     ClassFile,
     /// The lesson is ended here; what was done is kept.
     End,
+}
+
+/// What a teacher does with the class.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ClassAct {
+    /// The class is looked at.
+    Open,
+    /// The path of a folder of class files.
+    Folder(String),
+    /// The class files of that folder are taken in.
+    Read,
+    /// The teacher's word.
+    Word(String),
+    /// The examinations that the word opens are opened.
+    Unseal,
+    /// The table is given out.
+    Csv,
+    /// The page is given out.
+    Page,
+    /// The page of an examination that was opened is given out, from 0.
+    Examination(usize),
+    /// Back to the lessons.
+    Leave,
+}
+
+/// What is done to try a sound.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TryAct {
+    /// The screen comes.
+    Begin,
+    /// The path of a sound.
+    File(String),
+    /// The sound of that path is read.
+    Read,
+    /// Back to the lessons.
+    Leave,
 }
 
 /// What is done in the guided hour.

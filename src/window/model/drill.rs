@@ -1,14 +1,15 @@
 //! One drill under way: a simulated patient whose cuff is in the student's hand, a recording, or what is heard now; the
 //! taps, the readings, and, once these are in, the truth where there is one.
 
-use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
 
 use super::answers::{Answers, DrillOutcome, DrillTruth, HEARD_S, Measure, Who};
 use super::heard_again::{HeardAgain, HeardMarks};
+use super::kept_drill::KeptDrill;
 use super::loud::Loud;
+use super::recorded::{NoDrill, read};
 use crate::clinical::sound::Sound;
 use crate::live::{
     Bench, Hush, LiveEvent, Pace, Piece, Plan, Played, SimBench, Snapshot, Supply, one_a_beat,
@@ -31,23 +32,6 @@ const LEAD_S: f64 = 28.0;
 const TOP_S: f64 = 3.0;
 /// Digits that can be typed.
 const TYPED: usize = 3;
-
-/// Why no drill begins.
-#[derive(Debug, thiserror::Error)]
-pub enum NoDrill {
-    /// The system gives no thread: another time.
-    #[error("{0}")]
-    TryAgain(#[from] std::io::Error),
-    /// Find the recording that the lesson names.
-    #[error("the recording was not searched for")]
-    FindTheRecording,
-    /// Mend or replace the recording.
-    #[error("{0}")]
-    MendTheRecording(String),
-    /// Choose a lesson that has a drill.
-    #[error("no drill")]
-    ChooseAnother,
-}
 
 /// What is missing before a reading is kept.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -218,7 +202,8 @@ impl Drilling {
     /// What the gauge shows, mmHg, where one is known.
     pub fn gauge_mmhg(&self) -> Option<f64> {
         match &self.from {
-            Sounding::Cuff(bench) => Some(bench.cuff_mmhg()),
+            // Beside the needle stands what is heard, not what is made: a hand reads both together.
+            Sounding::Cuff(bench) => Some(bench.cuff_mmhg_ago(self.delay_s)),
             Sounding::Recording(recording, piece, from_s) => {
                 let at_s = from_s + (self.heard_s - self.delay_s).max(0.0);
                 let up = piece.lost_s.is_some_and(|lost_s| at_s > lost_s + TOP_S);
@@ -417,28 +402,41 @@ impl Drilling {
 
     /// The sound that was judged, to be heard again with truth and tap.
     pub fn hear_again(&mut self) {
-        let Some(outcome) = &self.outcome else { return };
-        let marks = outcome.marks;
+        let Some(marks) = self.own_marks() else { return };
         self.heard = match &self.from {
             Sounding::Cuff(_) => self.played.as_ref().and_then(|played| {
-                let Played { truth, cuff_mmhg, began_s, sound } = played;
+                let Played { truth, cuff_mmhg, sound, .. } = played;
                 let (samples, rate_hz) = (sound.clone(), self.set.case.rate_hz);
                 let (truth, track) = (truth.clone(), Track::from(cuff_mmhg.clone()));
-                let made = MadeSound { samples, rate_hz, truth, track };
-                let own = |at_s: Option<f64>| at_s.map(|s| s - began_s);
-                let marks = match self.set.kind.has_return() {
-                    true => HeardMarks { truth_s: own(marks.truth_s), tap_s: own(marks.tap_s) },
-                    false => HeardMarks::default(),
-                };
-                HeardAgain::of(made, marks)
+                HeardAgain::of(MadeSound { samples, rate_hz, truth, track }, marks)
             }),
-            Sounding::Recording(_, piece, from_s) => {
-                let own = |at_s: Option<f64>| at_s.map(|s| s + from_s);
-                let marks = HeardMarks { truth_s: own(marks.truth_s), tap_s: own(marks.tap_s) };
+            Sounding::Recording(_, piece, _) => {
                 Some(HeardAgain::recording((**piece).clone(), marks))
             }
             Sounding::Live(_) => None,
         };
+    }
+
+    /// Truth and tap in the sound's own time, once the truth is out.
+    fn own_marks(&self) -> Option<HeardMarks> {
+        let marks = self.outcome.as_ref()?.marks;
+        let before_s = match &self.from {
+            Sounding::Cuff(_) => -self.played.as_ref()?.began_s,
+            Sounding::Recording(_, _, from_s) => *from_s,
+            Sounding::Live(_) => return None,
+        };
+        let own = |at_s: Option<f64>| at_s.map(|s| s + before_s);
+        Some(match self.set.kind.has_return() {
+            true => HeardMarks { truth_s: own(marks.truth_s), tap_s: own(marks.tap_s) },
+            false => HeardMarks::default(),
+        })
+    }
+
+    /// What is needed to make its sound again later; none of live sound.
+    pub fn kept(&self) -> Option<KeptDrill> {
+        let marks = self.own_marks()?;
+        let cuff_mmhg = self.played.as_ref().map(|p| p.cuff_mmhg.clone()).unwrap_or_default();
+        Some(KeptDrill { set: self.set.clone(), cuff_mmhg, marks })
     }
 
     /// Stops the sound.
@@ -463,15 +461,4 @@ fn played_from(
     let from_s = (recording.return_s - lead_s).max(piece.from_s);
     let clip = Box::new(piece.clip((from_s, piece.to_s), 1.0, false));
     Ok((Sounding::Recording(recording.clone(), Box::new(piece), from_s), clip))
-}
-
-#[cfg(feature = "bedside")]
-fn read(file: &Path, return_s: f64) -> Result<Piece, NoDrill> {
-    Piece::read(file, return_s).map_err(|fault| NoDrill::MendTheRecording(fault.to_string()))
-}
-
-/// A page in a browser reads no files by their paths.
-#[cfg(not(feature = "bedside"))]
-fn read(_: &Path, _: f64) -> Result<Piece, NoDrill> {
-    Err(NoDrill::FindTheRecording)
 }

@@ -37,6 +37,8 @@ pub struct HeardAgain {
     pub piece: Piece,
     /// Truth and tap.
     pub marks: HeardMarks,
+    /// What the first of the marks is called.
+    pub return_words: &'static str,
     /// The moment that is looked at, seconds of the sound.
     pub cursor_s: f64,
     /// At half speed, same pitch.
@@ -100,7 +102,18 @@ impl HeardAgain {
     ) -> Self {
         let cursor_s = marks.truth_s.map_or(piece.from_s, |s| (s - 4.0).max(piece.from_s));
         let output = String::new();
-        Self { sound, piece, marks, cursor_s, half: false, output, beats, playing: None }
+        let return_words = "true first pulse";
+        Self {
+            sound,
+            piece,
+            marks,
+            return_words,
+            cursor_s,
+            half: false,
+            output,
+            beats,
+            playing: None,
+        }
     }
 
     /// Whether something is played.

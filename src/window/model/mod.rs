@@ -4,18 +4,25 @@
 pub mod action;
 pub mod answers;
 pub mod choices;
+pub mod class_view;
 pub mod correcting;
 mod deliver;
 pub mod drill;
+pub mod examined;
+pub mod given;
 pub mod heard_again;
 pub mod kept_class;
+pub mod kept_drill;
 pub mod listen_first;
 pub mod listening;
 pub mod loud;
+pub mod not_practised;
 pub mod opening;
 pub mod practice;
+mod practice_files;
 mod practice_here;
 mod putting_right;
+pub mod recorded;
 mod refused;
 pub mod replay;
 pub mod report;
@@ -23,6 +30,7 @@ pub mod running;
 pub mod shelf;
 mod start;
 pub mod teacher;
+pub mod tried;
 pub mod visit;
 
 use std::path::PathBuf;
@@ -34,7 +42,7 @@ use choices::{Change, Choices};
 use correcting::Correcting;
 use listening::Listening;
 use opening::Form;
-use practice::{Around, Asks, Practice};
+use practice::{Around, Practice};
 use refused::Refused;
 use replay::Speaker;
 use shelf::{Leads, Lent, NotShown, Shelf};
@@ -382,20 +390,6 @@ impl Model {
             Leads::Stay => {}
             Leads::To(screen) => self.screen = screen,
             Leads::Say(id) => self.notice = Some(words.plain(id).into()),
-        }
-        Ok(())
-    }
-
-    fn practise(&mut self, act: PractiseAct, now: Now) -> Result<(), Refused> {
-        let asks = self.practice.apply(act, &Around::of(&self.sets, &self.choices), now);
-        match asks {
-            Asks::Nothing => {}
-            // A simulated patient begins to pump.
-            Asks::LiveSound => {
-                "right-dp".parse().into_iter().for_each(|site| self.listening.turn_to(site));
-                let sound = self.listening.chosen(&self.choices, None);
-                self.practice.begin_live(sound.map_err(Into::into), now);
-            }
         }
         Ok(())
     }

@@ -2,10 +2,19 @@
 
 pub mod action;
 pub mod answers;
+pub mod class_view;
 pub mod drill;
+pub mod examined;
+pub mod given;
 pub mod heard_again;
 pub mod kept_class;
+pub mod kept_drill;
 pub mod listen_first;
 pub mod loud;
+pub mod not_practised;
 pub mod practice;
+mod practice_alone;
+mod practice_files;
+pub mod recorded;
 pub mod running;
+pub mod tried;

@@ -7,17 +7,21 @@ use uuid::Uuid;
 
 use super::action::{HearAct, PractiseAct, Work};
 use super::answers::Measure;
-use super::drill::{Drilling, Missing, NoDrill};
+use super::class_view::ClassView;
+use super::drill::Drilling;
 use super::heard_again::HeardAgain;
 use super::kept_class::{ClassPlace, NotStored, class_in};
+use super::kept_drill::KeptDrill;
 use super::listen_first::ListenFirst;
 use super::loud::{Loud, Loudspeaker};
-use super::running::Running;
+use super::not_practised::NotPractised;
+use super::running::{Running, SetLesson};
+use super::tried::Tried;
 use crate::clinical::guidance::GuidanceSet;
 use crate::practice::cases::CaseKind;
 use crate::practice::course::CourseState;
 use crate::practice::lesson::{Feedback, Lesson};
-use crate::practice::page::{class_page, session_page};
+use crate::practice::page::session_page;
 use crate::practice::session::{Summary, learning_curve};
 use crate::practice::staircase::Staircase;
 use crate::window::ear::Drive;
@@ -31,38 +35,10 @@ const FIRST_OPEN: f64 = 0.20;
 const TURN: f64 = 0.01;
 /// Drills in a stretch of the learning curve.
 const STRETCH: usize = 10;
-/// Examinations are drawn from so many seeds: a number that can be read out. So often one is drawn anew.
-const SEEDS: u64 = 1_000_000;
-const ANEW: u32 = 50;
+/// Lessons are drawn from so many seeds: a number that can be read out.
+pub(super) const SEEDS: u64 = 1_000_000;
 /// A staircase that finds no end is ended, drills.
 const MOST_TRIALS: usize = 60;
-
-/// Why practice does not go on.
-#[derive(Debug, thiserror::Error)]
-pub enum NotPractised {
-    /// Type a seed.
-    #[error("`{0}` is no seed: a whole number")]
-    TypeASeed(String),
-    /// Type the student's code.
-    #[error("type a code for the student first: no name is needed")]
-    TypeACode,
-    /// Begin a lesson.
-    #[error("there is no lesson")]
-    BeginALesson,
-    /// Mend or replace the teacher's lesson.
-    #[error(transparent)]
-    #[cfg(feature = "bedside")]
-    MendTheLesson(#[from] super::teacher::NoLesson),
-    /// See why the drill does not begin.
-    #[error(transparent)]
-    NoDrill(#[from] NoDrill),
-    /// Do what is missing.
-    #[error(transparent)]
-    DoFirst(#[from] Missing),
-    /// See why it is not kept.
-    #[error(transparent)]
-    NotStored(#[from] NotStored),
-}
 
 /// What keys mean in practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,8 +49,10 @@ pub enum PracticeStage {
     Drill,
     /// What came of it is told, and can be heard again.
     Told,
-    /// The lesson is over.
+    /// The lesson is over; its drills can be heard again.
     Over,
+    /// A sound of one's own is tried.
+    Trying,
 }
 
 /// What practice asks of the rest of the window.
@@ -102,6 +80,18 @@ pub struct Practice {
     pub two_ears: bool,
     /// The path of a teacher's lesson.
     pub file: String,
+    /// The opening code of a sealed examination, as typed.
+    pub code: String,
+    /// The teacher's word, as typed; gone once it was used.
+    pub word: String,
+    /// The word is asked for, whatever lesson is chosen.
+    pub asks_word: bool,
+    /// The path of a sound to try, as typed.
+    pub sound_file: String,
+    /// The sound that is tried.
+    pub tried: Option<Tried>,
+    /// The class, as its teacher looks at it.
+    pub class: Option<ClassView>,
     /// The lesson in hand.
     pub running: Option<Running>,
     /// The guided hour in hand.
@@ -112,6 +102,8 @@ pub struct Practice {
     pub curve: Vec<Summary>,
     /// What was just said.
     pub said: Option<String>,
+    /// The name and text of a teacher's file that was given without a path.
+    pub(super) given: Option<(String, String)>,
     pub(super) place: Rc<dyn ClassPlace>,
     pub(super) drive: Drive,
     speaker: Option<Loudspeaker>,
@@ -136,6 +128,13 @@ impl Practice {
             seed: "1".into(),
             two_ears: false,
             file: String::new(),
+            code: String::new(),
+            word: String::new(),
+            asks_word: false,
+            sound_file: String::new(),
+            tried: None,
+            class: None,
+            given: None,
             running: None,
             listen: None,
             course: None,
@@ -159,6 +158,12 @@ impl Practice {
 
     /// What keys mean here; none where practice has none.
     pub fn stage(&self) -> Option<PracticeStage> {
+        if self.class.is_some() {
+            return None;
+        }
+        if self.tried.is_some() {
+            return Some(PracticeStage::Trying);
+        }
         if self.listen.is_some() {
             return Some(PracticeStage::Listening);
         }
@@ -177,9 +182,16 @@ impl Practice {
 
     /// The sound that is heard again.
     fn heard(&mut self) -> Option<&mut HeardAgain> {
-        match &mut self.listen {
-            Some(listen) => listen.heard.as_mut(),
-            None => self.running.as_mut()?.drill.as_mut()?.heard.as_mut(),
+        if let Some(tried) = &mut self.tried {
+            return tried.heard.as_mut();
+        }
+        if let Some(listen) = &mut self.listen {
+            return listen.heard.as_mut();
+        }
+        let running = self.running.as_mut()?;
+        match &mut running.drill {
+            Some(drill) => drill.heard.as_mut(),
+            None => running.heard.as_mut().map(|(_, heard)| heard),
         }
     }
 
@@ -187,8 +199,13 @@ impl Practice {
     pub fn sounds(&self) -> bool {
         let drill = self.running.as_ref().and_then(|r| r.drill.as_ref());
         let listened = self.listen.as_ref().and_then(|listen| listen.heard.as_ref());
-        let heard = listened.or(drill.and_then(|drill| drill.heard.as_ref()));
-        drill.is_some_and(Drilling::sounds) || heard.is_some_and(HeardAgain::plays)
+        let tried = self.tried.as_ref().and_then(|tried| tried.heard.as_ref());
+        let case = self.running.as_ref().and_then(|r| r.heard.as_ref().map(|(_, heard)| heard));
+        let mut heard = [listened, tried, case, drill.and_then(|drill| drill.heard.as_ref())]
+            .into_iter()
+            .flatten();
+        let making = self.tried.as_ref().is_some_and(|tried| tried.share().is_some());
+        making || drill.is_some_and(Drilling::sounds) || heard.any(HeardAgain::plays)
     }
 
     fn begin_course(&mut self, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
@@ -196,7 +213,7 @@ impl Practice {
         let state = self.course.clone().ok_or(NotPractised::TypeACode)?;
         // A day's lesson is drawn anew each time, and kept by its seed.
         let lesson = state.lesson(Uuid::now_v7().as_u64_pair().1 % SEEDS);
-        self.begin(lesson, around, now)?;
+        self.begin((lesson, None), around, now)?;
         if let Some(running) = &mut self.running {
             running.level = Some(state.level);
         }
@@ -216,6 +233,7 @@ impl Practice {
 
     /// Lets time pass.
     pub fn tick(&mut self, around: &Around<'_>, now: Now) {
+        self.tried.iter_mut().for_each(Tried::tick);
         self.heard().into_iter().for_each(|heard| heard.tick(now));
         let Some(running) = &mut self.running else { return };
         let measure = Measure { arm_mmhg: running.lesson.arm_mmhg, set: around.set };
@@ -262,11 +280,13 @@ impl Practice {
             PractiseAct::Seed(seed) => self.seed = seed,
             PractiseAct::TwoEars(two) => self.two_ears = two,
             PractiseAct::File(path) => self.file = path,
-            PractiseAct::Begin => self.begin(self.chosen()?, around, now)?,
-            #[cfg(feature = "bedside")]
+            PractiseAct::Code(code) => self.code = code,
+            PractiseAct::Word(word) => self.word = word,
+            PractiseAct::Seal => self.seal()?,
+            PractiseAct::Given(file) => self.take_given(&file)?,
+            PractiseAct::AskFile => {}
+            PractiseAct::Begin => self.begin((self.chosen()?, None), around, now)?,
             PractiseAct::BeginFile => self.begin(self.teachers()?, around, now)?,
-            #[cfg(not(feature = "bedside"))]
-            PractiseAct::BeginFile => {}
             PractiseAct::BeginCourse => self.begin_course(around, now)?,
             PractiseAct::BeginLive => return Ok(Asks::LiveSound),
             PractiseAct::Enter if self.told_live() => return Ok(Asks::LiveSound),
@@ -283,9 +303,12 @@ impl Practice {
                 }
             }
             PractiseAct::Hear(act) => self.hear(act, around, now),
-            PractiseAct::ClassPage => {
-                let said = self.write_class_page();
-                self.said = Some(said.unwrap_or_else(|fault| fault.to_string()));
+            PractiseAct::HearCase(number) => self.hear_case(number, now)?,
+            PractiseAct::OwnPage => self.own_page()?,
+            PractiseAct::Class(act) => self.at_class(act)?,
+            PractiseAct::Try(act) => {
+                self.hear(HearAct::Stop, around, now);
+                self.at_trial(act)?;
             }
             PractiseAct::ClassFile => {
                 let said = self.give_class();
@@ -296,21 +319,21 @@ impl Practice {
         Ok(Asks::Nothing)
     }
 
-    /// A seed for an examination, drawn now, of which nobody in the class file has practised a case.
-    fn unpractised(&self) -> u64 {
-        let class = class_in(&*self.place).unwrap_or_default();
-        let done: Vec<u64> =
-            class.sessions().flat_map(|s| s.drills.iter().map(|done| done.seed)).collect();
-        let drawn = || Uuid::now_v7().as_u64_pair().1 % SEEDS;
-        let lesson = |seed| Lesson::of(self.kind, MOST_TRIALS as u32, seed, Feedback::Hidden);
-        let fresh =
-            |seed: &u64| lesson(*seed).drills.iter().all(|drill| !done.contains(&drill.seed));
-        (0..ANEW).map(|_| drawn()).find(fresh).unwrap_or_else(drawn)
-    }
-
     fn hear(&mut self, act: HearAct, around: &Around<'_>, now: Now) {
         let loud = self.loud(around);
         self.heard().into_iter().for_each(|heard| heard.apply(act, &loud, now));
+    }
+
+    /// A drill of the lesson that is over is heard again.
+    fn hear_case(&mut self, number: usize, now: Now) -> Result<(), NotPractised> {
+        let Some(running) = self.running.as_mut().filter(|r| r.over && r.lock.is_none()) else {
+            return Ok(());
+        };
+        running.heard.iter_mut().for_each(|(_, heard)| heard.stop(now));
+        let kept = running.kept.get(number).and_then(Option::as_ref);
+        let heard = kept.map(KeptDrill::again).transpose()?.flatten();
+        running.heard = heard.map(|heard| (number, heard));
+        Ok(())
     }
 
     /// What came of live sound was told: another deflation begins where the sound is.
@@ -327,12 +350,13 @@ impl Practice {
         Ok(Lesson::of(self.kind, count, seed, self.feedback))
     }
 
-    fn begin(&mut self, lesson: Lesson, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
+    fn begin(&mut self, set: SetLesson, around: &Around<'_>, now: Now) -> Result<(), NotPractised> {
         let student = self.student.trim().to_owned();
         if student.is_empty() {
             return Err(NotPractised::TypeACode);
         }
-        self.running = Some(Running::of(lesson, &student, now));
+        let lock = self.lock(&set)?;
+        self.running = Some(Running { lock, ..Running::of(set.0, &student, now) });
         self.next(around, now)
     }
 
@@ -394,6 +418,7 @@ impl Practice {
             drill.heard.iter_mut().for_each(|heard| heard.stop(now));
             drill.close(now.wall.utc());
         }
+        running.heard.iter_mut().for_each(|(_, heard)| heard.stop(now));
         if running.over || running.session.drills.is_empty() {
             self.running = None;
             self.look_up();
@@ -411,7 +436,10 @@ impl Practice {
     fn keep(&self) -> Result<(), NotPractised> {
         let Some(running) = &self.running else { return Ok(()) };
         let mut class = class_in(&*self.place)?;
-        class.add(running.session.clone());
+        match self.sealed()? {
+            Some(sealed) => class.add_sealed(sealed),
+            None => class.add(running.session.clone()),
+        }
         let text = class.text().map_err(NotStored::from)?;
         Ok(self.place.keep(&text)?)
     }
@@ -419,15 +447,14 @@ impl Practice {
     /// The page of the session in hand; a sentence that says where.
     fn write_page(&self) -> Result<String, NotPractised> {
         let running = self.running.as_ref().ok_or(NotPractised::BeginALesson)?;
+        if let Some(sealed) = self.sealed()? {
+            let name = format!("examination-{}.sealed", sealed.id);
+            let path = self.place.give(&name, sealed.line()?.as_bytes())?;
+            return Ok(format!("The sealed examination is {path}, and a line of the class file."));
+        }
         let name = format!("session-{}.html", running.session.id);
         let path = self.place.give(&name, &session_page(&running.session))?;
         Ok(format!("The page of this lesson is {path}."))
-    }
-
-    fn write_class_page(&self) -> Result<String, NotPractised> {
-        let class = class_in(&*self.place)?;
-        let path = self.place.give("class.html", &class_page(&class))?;
-        Ok(format!("The page of the class is {path}."))
     }
 
     /// The class file as it is kept, given out.

@@ -4,16 +4,21 @@
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
+use super::Model;
+use super::action::PractiseAct;
 use super::choices::Choices;
 use super::drill::Drilling;
 use super::kept_class::ClassFolder;
 use super::listening::NoSound;
 use super::loud::Loudspeaker;
-use super::practice::{Around, NotPractised, Practice};
-use super::running::Running;
+use super::not_practised::NotPractised;
+use super::practice::{Around, Asks, Practice};
+use super::refused::Refused;
+use super::running::{Running, SetLesson};
 use super::teacher;
 use crate::clinical::guidance::GuidanceSet;
 use crate::live::{Aloud, Plan, Supply};
+use crate::practice::examination::SealedExamination;
 use crate::practice::lesson::Lesson;
 use crate::window::ear::Drive;
 use crate::window::now::Now;
@@ -36,10 +41,27 @@ impl Practice {
         Self::at(Rc::new(ClassFolder(folder)), drive, loud)
     }
 
-    pub(super) fn teachers(&self) -> Result<Lesson, NotPractised> {
+    /// The teacher's lesson: sealed, or plain with what it names.
+    pub(super) fn teachers(&self) -> Result<SetLesson, NotPractised> {
+        let (_, text) = self.teachers_text()?;
+        if SealedExamination::is_one(&text) {
+            let sealed = SealedExamination::parse(&text)?;
+            return Ok((sealed.open(&self.code)?, Some(sealed.lock)));
+        }
         let class = self.place.file();
         let book = class.parent().and_then(Path::parent);
-        Ok(teacher::lesson(Path::new(self.file.trim()), book)?)
+        Ok((teacher::lesson(Path::new(self.file.trim()), book)?, None))
+    }
+
+    /// Name and text of the teacher's file.
+    pub(super) fn teachers_text(&self) -> Result<(String, String), NotPractised> {
+        let path = Path::new(self.file.trim());
+        if path == Path::new("") {
+            return Err(NotPractised::GiveALesson);
+        }
+        let text = std::fs::read_to_string(path)
+            .map_err(|fault| teacher::NoLesson::CannotRead { path: path.to_owned(), fault })?;
+        Ok((path.file_name().unwrap_or_default().to_string_lossy().into_owned(), text))
     }
 
     /// Two ears on this sound. Nothing of it goes into the class file: nobody knows the truth.
@@ -61,5 +83,22 @@ impl Practice {
             }
             Err(said) => self.said = Some(sentence(&said)),
         }
+    }
+}
+
+impl Model {
+    /// What is done in practice, and what practice asks of the rest of the window.
+    pub(super) fn practise(&mut self, act: PractiseAct, now: Now) -> Result<(), Refused> {
+        let asks = self.practice.apply(act, &Around::of(&self.sets, &self.choices), now);
+        match asks {
+            Asks::Nothing => {}
+            // A simulated patient begins to pump.
+            Asks::LiveSound => {
+                "right-dp".parse().into_iter().for_each(|site| self.listening.turn_to(site));
+                let sound = self.listening.chosen(&self.choices, None);
+                self.practice.begin_live(sound.map_err(Into::into), now);
+            }
+        }
+        Ok(())
     }
 }

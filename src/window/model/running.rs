@@ -3,14 +3,20 @@
 use uuid::Uuid;
 
 use super::drill::Drilling;
+use super::heard_again::HeardAgain;
+use super::kept_drill::KeptDrill;
 use crate::clinical::guidance::GuidanceSet;
 use crate::practice::cases::CaseKind;
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::level::HearingLevel;
+use crate::practice::seal::TeacherLock;
 use crate::practice::session::{Done, Session, Summary, summary, version_of};
 use crate::practice::staircase::Staircase;
 use crate::practice::whole::{self, Indexes};
 use crate::window::now::Now;
+
+/// A lesson as it was set, and where the answers of a sealed examination go.
+pub(super) type SetLesson = (Lesson, Option<TeacherLock>);
 
 /// A lesson under way, or over.
 pub struct Running {
@@ -24,6 +30,12 @@ pub struct Running {
     pub level: Option<HearingLevel>,
     /// Where the noise stands, where it rises.
     pub stairs: Option<Staircase>,
+    /// Where the answers of an examination go.
+    pub lock: Option<TeacherLock>,
+    /// Each drill that is over, to be heard again at the end.
+    pub kept: Vec<Option<KeptDrill>>,
+    /// The one that is heard again, and its number from 0.
+    pub heard: Option<(usize, HeardAgain)>,
     /// The indexes of a whole visit, once it is over.
     pub indexes: Vec<Indexes>,
     /// Live sound: nothing of it is kept.
@@ -47,9 +59,19 @@ impl Running {
         };
         let rises = lesson.drills.iter().any(|drill| drill.kind == CaseKind::RisingNoise);
         let stairs = rises.then(Staircase::default);
-        let indexes = Vec::new();
-        let level = None;
-        Self { lesson, drill: None, session, level, stairs, indexes, live: false, over: false }
+        Self {
+            lesson,
+            drill: None,
+            session,
+            level: None,
+            stairs,
+            lock: None,
+            kept: Vec::new(),
+            heard: None,
+            indexes: Vec::new(),
+            live: false,
+            over: false,
+        }
     }
 
     /// Takes what came of the drill in hand.
@@ -69,6 +91,7 @@ impl Running {
             self.session.threshold = stairs.threshold();
         }
         let whole = done.kind == CaseKind::WholeVisit;
+        self.kept.push(self.drill.as_ref().and_then(Drilling::kept));
         self.session.drills.push(done);
         self.session.v = version_of(&self.session.drills);
         if whole && self.session.drills.len() == self.lesson.drills.len() {

@@ -115,12 +115,28 @@ pub fn panel<R>(ui: &mut Ui, roles: Roles, inside: impl FnOnce(&mut Ui) -> R) ->
 
 /// A field for text with its name above it; true when it changed.
 pub fn field(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f32) -> Response {
+    typed(ui, roles, (name, false), value, width)
+}
+
+/// A field whose letters are not shown.
+pub fn secret(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: f32) -> Response {
+    typed(ui, roles, (name, true), value, width)
+}
+
+fn typed(
+    ui: &mut Ui,
+    roles: Roles,
+    (name, hidden): (&str, bool),
+    value: &mut String,
+    width: f32,
+) -> Response {
     ui.vertical(|ui| {
         let label =
             ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
         // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
         let edit = TextEdit::singleline(value)
             .id(Id::unique(("field", name)))
+            .password(hidden)
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))
             .margin(Margin::symmetric(12, 14))

@@ -254,6 +254,8 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
     // Close to the tap its name would lie under the other's.
     let apart = tap.is_none_or(|tap| cursor.is_none_or(|x| (tap - x).abs() > 120.0));
     if let Some(x) = cursor.filter(|_| above.height() > 140.0 || apart) {
+        // At an edge the name stands beside its line, whole.
+        let x = x.clamp(whole.left() + 26.0, (whole.right() - 26.0).max(whole.left() + 26.0));
         let at = pos2(x, above.bottom() - 8.0);
         pen.label(at, Align2::CENTER_BOTTOM, w.plain(id!("sound-here")), roles.ink);
     }

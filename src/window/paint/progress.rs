@@ -14,7 +14,10 @@ pub fn lag(pen: &Pen<'_>, stretches: &[(f64, f64)]) {
     let high = stretches.iter().map(|(mean, half)| mean + half).fold(500.0, f64::max);
     let low = stretches.iter().map(|(mean, half)| mean - half).fold(0.0, f64::min);
     let y_of = |ms: f64| inner.bottom() - ((ms - low) / (high - low)) as f32 * inner.height();
-    for ms in [0.0, 250.0, 500.0].into_iter().filter(|ms| (low..=high).contains(ms)) {
+    // Lines that would lie on each other's names are left out.
+    let near = y_of(0.0) - y_of(250.0) < size::SMALL + 2.0;
+    let lines = [0.0, 250.0, 500.0].into_iter().filter(|ms| !near || *ms != 250.0);
+    for ms in lines.filter(|ms| (low..=high).contains(ms)) {
         painter.hline(inner.x_range(), y_of(ms), Stroke::new(1.0, roles.line));
         let at = pos2(inner.left() - 8.0, y_of(ms));
         let font = theme::plain(size::SMALL);

@@ -223,6 +223,13 @@ impl Canvas<'_> {
         response
     }
 
+    /// A field whose letters are not shown.
+    pub fn secret(&mut self, name: &str, value: &mut String, width: f32) -> Response {
+        let response = parts::secret(self.ui, self.roles, name, value, width);
+        self.mirrored(PartRole::Words, name, response.rect);
+        response
+    }
+
     /// A field for one of the desk's entries.
     pub fn entry(
         &mut self,

@@ -85,7 +85,7 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         let overlay = Overlay {
             beats: beats(heard),
             return_s: heard.marks.truth_s,
-            return_words: w.plain(id!("replay-truth")),
+            return_words: heard.return_words,
             words: w,
             tap_s: heard.marks.tap_s,
             cursor_s: Some(heard.cursor_s),

@@ -5,6 +5,7 @@ pub mod begin;
 pub mod canvas;
 #[cfg(feature = "bedside")]
 pub mod cautions;
+pub mod class_view;
 #[cfg(feature = "bedside")]
 pub mod correct;
 pub mod desk;
@@ -13,6 +14,8 @@ pub mod heard_again;
 pub mod history;
 #[cfg(feature = "bedside")]
 pub mod ledger;
+pub mod lesson_over;
+pub mod lessons;
 pub mod listen_first;
 #[cfg(feature = "bedside")]
 pub mod measure;
@@ -28,5 +31,6 @@ pub mod replay;
 pub mod result;
 #[cfg(feature = "bedside")]
 pub mod setup;
+pub mod tried;
 #[cfg(feature = "bedside")]
 pub mod visits;

@@ -1,21 +1,19 @@
-//! The screens of practice: choosing a lesson, the patient in one's hands, and what it came to.
+//! The screens of practice: which of them stands now, and the patient in one's hands.
 
 use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
-use super::{heard_again, listen_first};
+use super::{class_view, heard_again, lesson_over, lessons, listen_first, tried};
 use crate::practice::cases::{CaseKind, choices};
-use crate::practice::confusion::Confusion;
-use crate::practice::lesson::Feedback;
-use crate::practice::session::Summary;
-use crate::window::model::action::{Action, PractiseAct, Screen, Work};
+use crate::window::model::action::{Action, PractiseAct, Work};
 use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
-use crate::window::model::practice::{COUNTS, Practice};
+#[cfg(feature = "bedside")]
+use crate::window::model::given::GivenFile;
+use crate::window::model::practice::Practice;
 use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
-use crate::window::paint::progress;
 use crate::window::paint::theme::size;
 
 /// Beside the rest of the window; otherwise practice is all there is.
@@ -24,8 +22,14 @@ const BESIDE: bool = cfg!(feature = "bedside");
 const NARROW: f32 = 700.0;
 /// Lower than this, all that is worked by hands would not fit at a glove's size.
 const SMALL: f32 = 620.0;
+/// A screen lower than this has the tap's target at this height, and beside it this much for the other.
+const SHORT: f32 = 700.0;
+const LOW: f32 = 72.0;
+const BESIDE_TAP: f32 = 210.0;
 
 pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
+    #[cfg(feature = "bedside")]
+    given(c);
     if let Some(said) = &practice.said {
         c.strong(said, size::BODY, c.roles.act);
     }
@@ -33,12 +37,19 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
     let listened = practice.listen.as_ref().map(|listen| listen.step);
     let height = c.ui.available_height();
-    c.scroll(("lesson", stage, listened), |c| match &practice.running {
+    let besides = (practice.class.is_some(), practice.tried.is_some());
+    c.scroll(("lesson", stage, listened, besides), |c| match &practice.running {
+        _ if practice.class.is_some() => {
+            practice.class.iter().for_each(|class| class_view::show(c, class));
+        }
+        _ if practice.tried.is_some() => {
+            practice.tried.iter().for_each(|tried| tried::show(c, practice, tried));
+        }
         _ if practice.listen.is_some() => {
             practice.listen.iter().for_each(|listen| listen_first::show(c, listen));
         }
-        None => choose(c, practice),
-        Some(running) if running.over => over(c, running),
+        None => lessons::show(c, practice),
+        Some(running) if running.over => lesson_over::show(c, running),
         Some(running) => {
             if let Some(drill) = &running.drill {
                 in_hand(c, running, drill, height);
@@ -47,183 +58,37 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     });
 }
 
+/// Files that were dropped here; a browser's page takes its own.
+#[cfg(feature = "bedside")]
+fn given(c: &mut Canvas<'_>) {
+    let dropped = c.ui.input(|input| input.raw.dropped_files.clone());
+    for file in dropped {
+        act(c, PractiseAct::Given(GivenFile::at(file.path().to_owned())));
+    }
+}
+
 fn act(c: &mut Canvas<'_>, what: PractiseAct) {
     c.act(Action::Practise(what));
-}
-
-fn choose(c: &mut Canvas<'_>, practice: &Practice) {
-    c.row(|c| {
-        c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Listen first", Emphasis::Act) {
-            act(c, PractiseAct::ListenFirst);
-        }
-        if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
-            c.act(Action::Go(Screen::Visits));
-        }
-        if !BESIDE && c.finger("Save the class file", Emphasis::Plain) {
-            act(c, PractiseAct::ClassFile);
-        }
-        if c.finger("Page of the class", Emphasis::Plain) {
-            act(c, PractiseAct::ClassPage);
-        }
-    });
-    c.words("New to the sound? Listen first: a guided hour without a test. Then drills on simulated patients: listen, work bulb and valve, tap at the first pulse, read the gauge.",
-        size::BODY,
-        c.roles.quiet,
-    );
-    c.panel(|c| own_lesson(c, practice));
-    course(c, practice);
-    if BESIDE {
-        teachers(c, practice);
-    }
-    curve(c, practice);
-}
-
-/// A lesson from a teacher's file, and live sound.
-fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
-    c.panel(|c| {
-        let mut file = practice.file.clone();
-        if c.field("Teacher's lesson file", &mut file, 460.0).changed() {
-            act(c, PractiseAct::File(file));
-        }
-        c.row(|c| {
-            if c.finger("Begin the teacher's lesson", Emphasis::Plain) {
-                act(c, PractiseAct::BeginFile);
-            }
-            if c.finger("Two listeners, live sound", Emphasis::Plain) {
-                act(c, PractiseAct::BeginLive);
-            }
-        });
-    });
-}
-
-/// A lesson of one's own choosing.
-fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
-    let fields = |c: &mut Canvas<'_>| {
-        let mut student = practice.student.clone();
-        let name = "Code of the student, never a name";
-        if c.field(name, &mut student, 220.0).changed() {
-            act(c, PractiseAct::Student(student));
-        }
-        let mut seed = practice.seed.clone();
-        if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
-            act(c, PractiseAct::Seed(seed));
-        }
-    };
-    if c.ui.available_width() < NARROW {
-        c.column(fields)
-    } else {
-        c.row(fields)
-    }
-    c.row(|c| {
-        for kind in CaseKind::ALL {
-            if c.choice(kind.words(), practice.kind == kind) {
-                act(c, PractiseAct::Kind(kind));
-            }
-        }
-    });
-    c.words(practice.kind.task(), size::BODY, c.roles.quiet);
-    c.row(|c| {
-        if !matches!(practice.kind, CaseKind::RisingNoise | CaseKind::WholeVisit) {
-            for count in COUNTS {
-                let text = format!("{count} drills");
-                if c.choice(&text, practice.count == count) {
-                    act(c, PractiseAct::Count(count));
-                }
-            }
-        }
-        for feedback in Feedback::ALL {
-            if c.choice(feedback.words(), practice.feedback == feedback) {
-                act(c, PractiseAct::Feedback(feedback));
-            }
-        }
-        if c.choice("two ears", practice.two_ears) {
-            act(c, PractiseAct::TwoEars(!practice.two_ears));
-        }
-        let least = vec2(240.0, size::TARGET);
-        if c.target("Begin the lesson", "", least, Emphasis::Act) {
-            act(c, PractiseAct::Begin);
-        }
-    });
-}
-
-/// What to practise next and why, and the day's lesson.
-fn course(c: &mut Canvas<'_>, practice: &Practice) {
-    let Some(state) = &practice.course else { return };
-    c.panel(|c| {
-        let title = format!("The course of {}", practice.student.trim());
-        c.strong(&title, size::BODY, c.roles.ink);
-        state.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
-        let due = state.due.iter().map(|due| {
-            let day =
-                due.at.map_or("not begun".into(), |at| at.strftime("due %Y-%m-%d").to_string());
-            let share = due
-                .share
-                .map_or(String::new(), |s| format!(", {} of the last {} right", s.right, s.of));
-            format!("{}: {day}{share}", due.kind.words())
-        });
-        c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
-        if c.target("Today's lesson", "", vec2(200.0, size::TARGET), Emphasis::Plain) {
-            act(c, PractiseAct::BeginCourse);
-        }
-    });
-}
-
-/// How this student's taps have changed.
-fn curve(c: &mut Canvas<'_>, practice: &Practice) {
-    let stretches = &practice.curve;
-    if stretches.is_empty() {
-        return;
-    }
-    c.panel(|c| {
-        let name = format!("{} until now, ten drills a line, oldest first", practice.student);
-        c.strong(&name, size::BODY, c.roles.ink);
-        let known = stretches.iter().filter_map(|sum| {
-            let (mean, sd) = (sum.bias_ms?, sum.sd_ms?);
-            Some((mean, 1.96 * sd / (sum.scored as f64).sqrt()))
-        });
-        let known: Vec<(f64, f64)> = known.collect();
-        if known.len() > 1 {
-            let space = vec2(c.ui.available_width(), 150.0);
-            let rect = c.named_space(space, "lag of the taps, with its interval, oldest first");
-            progress::lag(&c.pen(rect), &known);
-        }
-        stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
-    });
-}
-
-fn summed(sum: &Summary) -> String {
-    let number = |v: Option<f64>| v.map_or("not known".into(), |v| format!("{v:.0}"));
-    let mut text = format!("{} of {} passed", sum.passed, sum.drills);
-    if sum.scored > 0 {
-        text += &format!("; taps {} ms late, spread {}", number(sum.bias_ms), number(sum.sd_ms));
-    }
-    if let Some(read) = &sum.readings {
-        text += &format!(
-            "; readings {:+.1} mmHg (limits {:+.0} to {:+.0})",
-            read.bias, read.lower, read.upper
-        );
-    }
-    if let Some(zero) = sum.end_zero {
-        text += &format!("; {:.0} % end in 0", 100.0 * zero);
-    }
-    text + "."
 }
 
 fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32) {
     let told = drill.outcome.is_some();
     // After the last reading of a drill the session already counts it.
     let number = running.session.drills.len() + usize::from(!told);
+    let narrow = c.ui.available_width() < NARROW;
     let title = match &running.stairs {
+        // On a telephone the two targets stand beside it.
+        None if narrow && !running.live => {
+            format!("Drill {number} of {}", running.lesson.drills.len())
+        }
         None if running.live => running.lesson.name.clone(),
         Some(_) => format!("{}, drill {number}", running.lesson.name),
         None => {
             format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
         }
     };
-    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
-        c.strong(&title, if narrow { size::SENTENCE } else { size::TITLE }, c.roles.ink);
+        c.strong(&title, if narrow { size::BODY } else { size::TITLE }, c.roles.ink);
         if c.finger("Silence", Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
@@ -242,7 +107,7 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
         c.words(&named, size::BODY, c.roles.ink);
     }
     // Its line is kept free, so that nothing moves under a finger when the patient speaks.
-    if drill.has_cuff() && kind.has_return() && !told {
+    if drill.has_cuff() && kind.has_return() && !told && !narrow {
         c.strong(drill.says.unwrap_or(" "), size::SENTENCE, c.roles.act);
     }
     match &drill.outcome {
@@ -262,9 +127,13 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
 fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let wide = c.ui.available_width();
     if wide < NARROW {
-        // The gauge leaves room for bulb, tap and digits on a telephone.
-        let side = (height * 0.19).clamp(120.0, wide);
-        eye(c, drill, (vec2(wide, side), height * 0.2));
+        // The gauge leaves room for bulb, tap and digits on a telephone; what is said stands beside it.
+        let side = if height < SHORT { 108.0 } else { (height * 0.24).min(wide * 0.5) };
+        c.line_top(|c| {
+            gauge(c, drill, vec2(side, side));
+            c.column(|c| beside_gauge(c, drill));
+        });
+        unheard_sound(c, drill, vec2(wide, height * 0.2));
         return at_hand(c, drill, height.min(SMALL - 1.0));
     }
     c.line_top(|c| {
@@ -277,15 +146,30 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 }
 
 /// The gauge, and the picture below it where nothing is played: the gauge's room, and the picture's height.
-fn eye(c: &mut Canvas<'_>, drill: &Drilling, (gauge, picture): (Vec2, f32)) {
+fn eye(c: &mut Canvas<'_>, drill: &Drilling, (room, picture): (Vec2, f32)) {
+    gauge(c, drill, room);
+    unheard_sound(c, drill, vec2(room.x, picture));
+}
+
+fn gauge(c: &mut Canvas<'_>, drill: &Drilling, room: Vec2) {
     if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
-        let rect = c.named_space(gauge, "gauge");
-        let round = Rect::from_center_size(rect.center(), Vec2::splat(gauge.min_elem()));
+        let rect = c.named_space(room, "gauge");
+        let round = Rect::from_center_size(rect.center(), Vec2::splat(room.min_elem()));
         // The place is kept while a recording's needle is not known yet.
         drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
     }
-    if !drill.plays() && !drill.is_live() {
-        unheard_sound(c, drill, vec2(gauge.x, picture));
+}
+
+/// On a telephone: what the patient says, and what is asked, where nothing moves under a finger.
+fn beside_gauge(c: &mut Canvas<'_>, drill: &Drilling) {
+    if !drill.set.kind.has_return() {
+        return;
+    }
+    c.words(drill.set.kind.words(), size::SMALL, c.roles.quiet);
+    c.strong(drill.says.unwrap_or(""), size::BODY, c.roles.act);
+    tapped(c, drill);
+    if drill.tapped(Who::Student) || drill.tapped(Who::Teacher) {
+        c.words(asked(drill), size::BODY, c.roles.quiet);
     }
 }
 
@@ -357,65 +241,93 @@ fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
 }
 
 fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
-    let two = drill.has_two_ears();
     let narrow = c.ui.available_width() < NARROW;
-    c.row(|c| {
-        let least = vec2(if narrow { 150.0 } else { 190.0 }, size::GLOVE);
-        if c.pressed("Tap", "Space", least, Emphasis::Act) {
-            act(c, PractiseAct::Work(Work::Tap(Who::Student)));
-        }
-        if two && c.pressed("Teacher taps", "T", least, Emphasis::Act) {
-            act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
-        }
-        if c.target("No pulse returned", "X", least, Emphasis::Plain) {
-            act(c, PractiseAct::Work(Work::Say("nothing")));
-        }
-    });
-    if drill.tapped(Who::Student) {
-        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+    tap(c, drill);
+    if !narrow {
+        tapped(c, drill);
+        c.words(asked(drill), size::BODY, c.roles.quiet);
     }
-    if two && drill.tapped(Who::Teacher) {
-        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
-    }
-    let whose = match drill.reads_next() {
-        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
-        Some(Who::Student) if two => "The student's reading, then Enter",
-        Some(Who::Teacher) => "The teacher's reading, then Enter",
-        _ => "Pressure at the tap, then Enter",
-    };
-    c.words(whose, size::BODY, c.roles.quiet);
     c.row(|c| {
         if drill.asks_reading() {
             let typed = if drill.typed.is_empty() { "--" } else { &drill.typed };
             c.strong(typed, size::INDEX, c.roles.ink);
         }
-        if c.target("Keep", "Enter", vec2(130.0, size::TARGET), Emphasis::Plain) {
+        let (key, wide) = if narrow { ("", 100.0) } else { ("Enter", 130.0) };
+        if c.target("Keep", key, vec2(wide, size::TARGET), Emphasis::Plain) {
             act(c, PractiseAct::Enter);
         }
-    });
-    if drill.asks_reading() && (narrow || !BESIDE) {
-        pad(c);
-    }
-}
-
-/// Digits for a finger.
-fn pad(c: &mut Canvas<'_>) {
-    c.row(|c| {
-        // Six of them fit side by side on 390 points.
-        c.ui.spacing_mut().item_spacing.x = 6.0;
-        for digit in "1234567890".chars() {
-            let name = digit.to_string();
-            if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
-                act(c, PractiseAct::Work(Work::Digit(digit)));
-            }
-        }
-        if c.finger("Erase", Emphasis::Plain) {
+        if drill.asks_reading() && (narrow || !BESIDE) && c.finger("Erase", Emphasis::Plain) {
             act(c, PractiseAct::Work(Work::Erase));
         }
     });
+    if drill.asks_reading() && (narrow || !BESIDE) {
+        pad(c, narrow);
+    }
 }
 
+/// The targets that are pressed in the moment.
+fn tap(c: &mut Canvas<'_>, drill: &Drilling) {
+    let (wide, two) = (c.ui.available_width(), drill.has_two_ears());
+    let narrow = wide < NARROW;
+    // On the smallest telephone all of it must stay in sight.
+    let high = if narrow && c.ui.ctx().content_rect().height() < SHORT { LOW } else { size::GLOVE };
+    let key = |key| if narrow { "" } else { key };
+    c.row(|c| {
+        let least = vec2(if narrow { wide - BESIDE_TAP } else { 190.0 }, high);
+        if c.pressed("Tap", key("Space"), least, Emphasis::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Student)));
+        }
+        if two && c.pressed("Teacher taps", key("T"), least, Emphasis::Act) {
+            act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
+        }
+        let least = if narrow { vec2(110.0, high) } else { least };
+        if c.target("No pulse returned", key("X"), least, Emphasis::Plain) {
+            act(c, PractiseAct::Work(Work::Say("nothing")));
+        }
+    });
+}
+
+/// Who has tapped.
+fn tapped(c: &mut Canvas<'_>, drill: &Drilling) {
+    if drill.tapped(Who::Student) {
+        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+    }
+    if drill.has_two_ears() && drill.tapped(Who::Teacher) {
+        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
+    }
+}
+
+/// What is asked next.
+fn asked(drill: &Drilling) -> &'static str {
+    match drill.reads_next() {
+        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
+        Some(Who::Student) if drill.has_two_ears() => "The student's reading, then Enter",
+        Some(Who::Teacher) => "The teacher's reading, then Enter",
+        _ => "Pressure at the tap, then Enter",
+    }
+}
+
+/// Digits for a finger; on a telephone in two rows of five.
+fn pad(c: &mut Canvas<'_>, narrow: bool) {
+    let digits: &[&str] = if narrow { &["12345", "67890"] } else { &["1234567890"] };
+    for row in digits {
+        c.row(|c| {
+            c.ui.spacing_mut().item_spacing.x = 6.0;
+            for digit in row.chars() {
+                let name = digit.to_string();
+                if c.target(&name, "", vec2(size::TARGET, size::TARGET), Emphasis::Plain) {
+                    act(c, PractiseAct::Work(Work::Digit(digit)));
+                }
+            }
+        });
+    }
+}
+
+/// Where nothing is played, the picture stands in for the ear.
 fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
+    if drill.plays() || drill.is_live() {
+        return;
+    }
     let rect = c.named_space(space, "the sound as a picture");
     let row_words = "the last 12 s, in place of the sound".into();
     let overlay = Overlay { row_words, ..Overlay::default() };
@@ -451,45 +363,5 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         };
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
         plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
-    }
-}
-
-fn over(c: &mut Canvas<'_>, running: &Running) {
-    c.strong(&format!("{}: over", running.lesson.name), size::TITLE, c.roles.ink);
-    if running.lesson.feedback == Feedback::Hidden {
-        c.words("An examination: its page is for the teacher.", size::SENTENCE, c.roles.ink);
-    } else {
-        c.panel(|c| {
-            c.strong(&summed(&running.summary()), size::BODY, c.roles.ink);
-            if let Some(found) = running.session.threshold {
-                let text = format!(
-                    "In noise you find the return in 70.7 % of trials at {:.1} dB of signal over noise ({} trials; two down, one up: Levitt 1971).",
-                    found.snr_db, found.trials
-                );
-                c.words(&text, size::BODY, c.roles.ink);
-            }
-            for kind in CaseKind::ALL {
-                let found = Confusion::of(kind, &running.session.drills);
-                found.sentences().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
-            }
-            running.indexes.iter().for_each(|leg| c.words(&leg.words(), size::BODY, c.roles.ink));
-            for done in &running.session.drills {
-                let said = match (&done.score, &done.no_score, &done.right) {
-                    (Some(score), ..) => score.words().join(" "),
-                    (None, Some(why), _) => why.clone() + ".",
-                    (None, None, Some(right)) => {
-                        format!(
-                            "You said {}; it was {right}.",
-                            done.answer.as_deref().unwrap_or("nothing")
-                        )
-                    }
-                    _ => String::new(),
-                };
-                c.words(&format!("{}: {said}", done.case), size::BODY, c.roles.quiet);
-            }
-        });
-    }
-    if c.target("Done", "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
-        act(c, PractiseAct::End);
     }
 }

@@ -60,5 +60,4 @@ replay-to-your-tap = Zu Ihrer Markierung
 replay-half-s = halbes Tempo (S)
 replay-if-tapped = Wenn Sie hier markiert hätten
 replay-gauge = Manometer in diesem Moment: { $mmhg } mmHg
-replay-truth = wahrer erster Puls
 replay-needle-here = Der Zeiger steht hier bei { $mmhg } mmHg.

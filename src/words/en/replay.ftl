@@ -105,7 +105,5 @@ replay-half-s = half speed (S)
 replay-if-tapped = If you tapped here
 # The name of the gauge for a screen reader · 50
 replay-gauge = gauge at this moment: { $mmhg } mmHg
-# At a mark in the picture · 36
-replay-truth = true first pulse
 # Under the picture · 60
 replay-needle-here = The needle is at { $mmhg } mmHg here.

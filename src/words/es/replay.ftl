@@ -60,5 +60,4 @@ replay-to-your-tap = A su marca
 replay-half-s = media velocidad (S)
 replay-if-tapped = Si hubiera marcado aquí
 replay-gauge = manómetro en este momento: { $mmhg } mmHg
-replay-truth = verdadero primer pulso
 replay-needle-here = La aguja está aquí en { $mmhg } mmHg.

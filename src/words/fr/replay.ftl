@@ -60,5 +60,4 @@ replay-to-your-tap = À votre marque
 replay-half-s = demi-vitesse (S)
 replay-if-tapped = Si vous aviez marqué ici
 replay-gauge = manomètre à ce moment : { $mmhg } mmHg
-replay-truth = vrai premier pouls
 replay-needle-here = L'aiguille est ici à { $mmhg } mmHg.

@@ -60,5 +60,4 @@ replay-to-your-tap = Naar uw markering
 replay-half-s = halve snelheid (S)
 replay-if-tapped = Als u hier had gemarkeerd
 replay-gauge = manometer op dit moment: { $mmhg } mmHg
-replay-truth = ware eerste polsslag
 replay-needle-here = De naald staat hier op { $mmhg } mmHg.
