@@ -1,7 +1,7 @@
 """Trains the network of the cue: cue.py PARTS SIM OUT SECONDS FROM TO, as `second.py`, on the same sounds.
 
 It knows only the past: at each step of 20 ms the log-odds that a pulse came back, 80 ms after its first opening began at the soonest.
-OUT gets cue16.pt. `src/signal/cue` is the same in Rust, tested against `tests/reference/cue.txt`.
+OUT gets cue16.pt. The program does not have this network yet (docs/signal.md).
 """
 
 import torch
@@ -9,9 +9,9 @@ import torch.nn as nn
 import torch.nn.functional as F
 
 import second
-from flow import FRAMES, MOST, STEPS, TRACE, Maker
+from flow import FRAMES, TRACE, Maker
 from network import WIDTH, bend
-from second import DEVICE, KINDS, V_CURVES, V_SIM
+from second import DEVICE, V_CURVES, V_SIM
 
 # How far apart the three taps of each block are, steps: together they look back over 41 s.
 DILATIONS = (1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 1, 8, 64)
@@ -76,7 +76,7 @@ class CueMaker(Maker):
         self.slow = (kept / kept.sum(1, keepdim=True)).T.contiguous()
 
     def features(self, x, n):
-        """As `reference_cue.py` makes it in NumPy. x in full scale; p and q are powers, a full-scale sine 1."""
+        """As `reference.features_of_cue` makes it in NumPy. x in full scale; p and q are powers, a full-scale sine 1."""
         p = self.power(x, 256, self.w256, 3, 123) / 4096
         p = F.avg_pool1d(p.transpose(1, 2), 2, 2).transpose(1, 2)
         q = self.power(x, 512, self.w512, 6, 246) / 4096 + 4 * LEAST
@@ -97,7 +97,7 @@ class CueMaker(Maker):
 
     def targets(self, x, on, end, d, occ, dur, beat_s):
         # As loud as it may come, in full scale: the level was drawn with the rounding to 16 bits, and is drawn anew here.
-        scale = 10 ** (-second.torch.rand(len(x), 1, device=x.device) * 1.9) / (x.abs().amax(1, keepdim=True) + 1e-9)
+        scale = 10 ** (-torch.rand(len(x), 1, device=x.device) * 1.9) / (x.abs().amax(1, keepdim=True) + 1e-9)
         b = super().targets(x * scale, on, end, d, occ, dur, beat_s)
         t, ok = self.step_s[None], on >= 0
         first = torch.where(b["right"] & (d >= TRACE), on, torch.full_like(on, 1e3)).amin(1)
