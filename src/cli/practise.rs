@@ -21,6 +21,7 @@ use crate::practice::session::Summary;
 use crate::practice::student::{self, Student};
 use crate::settings::book_folder;
 use crate::window::model::teacher;
+use crate::words::Words as Language;
 
 /// Examinations are drawn from so many seeds.
 const SEEDS: u64 = 1_000_000;
@@ -102,15 +103,16 @@ fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
 
 fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
     let lesson = read(path, words)?;
+    let english = Language::english();
     let mut said =
-        format!("{}: {}, {} drills\n", lesson.name, lesson.feedback.words(), lesson.drills.len());
+        format!("{}: {}, {} drills\n", lesson.name, lesson.feedback.said(english), lesson.drills.len());
     for drill in &lesson.drills {
         let by = drill.recording.as_ref().map(|recording| {
-            let (by, at_s) = (recording.confirmed.words(), recording.return_s);
+            let (by, at_s) = (recording.confirmed.said(english), recording.return_s);
             let needle = if recording.needle.is_empty() { "not known" } else { "known" };
             format!("; a recording: {by} at {at_s:.2} s, needle {needle}")
         });
-        let (kind, by) = (drill.kind.words(), by.unwrap_or_default());
+        let (kind, by) = (drill.kind.name(), by.unwrap_or_default());
         said += &format!("  {} ({kind}, seed {}{by})\n", drill.name, drill.seed);
     }
     say(&said)
@@ -201,7 +203,7 @@ fn gather(paths: &[PathBuf], words: &Words) -> anyhow::Result<()> {
         out.write(class.text()?.as_bytes())?;
     }
     if let Some(out) = &page {
-        out.write(&class_page(&class))?;
+        out.write(&class_page(Language::english(), &class))?;
     }
     // What is written to standard output stands there alone.
     if [&out, &page].iter().any(|out| out.as_ref().is_some_and(Out::is_stream)) {

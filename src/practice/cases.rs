@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::sim::{Case, Chance, FlowKind, Hand, Noise, Rhythm};
+use crate::words::{Words, id, say};
 
 /// The stream of chance that draws patients.
 const STREAM: u64 = 900;
@@ -51,44 +52,35 @@ impl CaseKind {
         CaseKind::WholeVisit,
     ];
 
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            CaseKind::FirstReturn => "First return",
-            CaseKind::BesideVein => "Artery beside a vein",
-            CaseKind::Waveform => "Multiphasic or monophasic",
-            CaseKind::Damped => "Damped or not",
-            CaseKind::Regularity => "Regular or irregular",
-            CaseKind::RisingNoise => "In rising noise",
-            CaseKind::WholeVisit => "A whole visit",
-        }
+    /// Its name in files and on the command line, in English whatever the language.
+    pub fn name(self) -> &'static str {
+        self.said(Words::english())
     }
 
-    /// What the student is asked to do.
-    pub const fn task(self) -> &'static str {
-        match self {
-            CaseKind::FirstReturn => {
-                "Inflate until the sound stops, deflate slowly, tap at the first of two pulses in rhythm, and type the pressure."
-            }
-            CaseKind::BesideVein => {
-                "A vein blows beside the artery. Tap at the first pulse of the artery, and type the pressure."
-            }
-            CaseKind::Waveform => {
-                "Leave the cuff open, listen, and say whether the flow goes back after each beat (multiphasic) or not (monophasic)."
-            }
-            CaseKind::Damped => {
-                "Leave the cuff open, listen, and say whether each beat rises slowly (damped) or quickly (not damped)."
-            }
-            CaseKind::Regularity => {
-                "Leave the cuff open, listen, and say whether the rhythm is regular."
-            }
-            CaseKind::RisingNoise => {
-                "Tap at the first return. The noise grows when you find it twice, and falls when you miss it."
-            }
-            CaseKind::WholeVisit => {
-                "Measure each site in turn, then see what your index would have been."
-            }
-        }
+    /// Its name in the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            CaseKind::FirstReturn => id!("practice-kind-return"),
+            CaseKind::BesideVein => id!("practice-kind-vein"),
+            CaseKind::Waveform => id!("practice-kind-waveform"),
+            CaseKind::Damped => id!("practice-kind-damped"),
+            CaseKind::Regularity => id!("practice-kind-regularity"),
+            CaseKind::RisingNoise => id!("practice-kind-noise"),
+            CaseKind::WholeVisit => id!("practice-kind-visit"),
+        })
+    }
+
+    /// What the student is asked to do, in the words of a language.
+    pub fn task(self, words: Words) -> &'static str {
+        words.plain(match self {
+            CaseKind::FirstReturn => id!("practice-task-return"),
+            CaseKind::BesideVein => id!("practice-task-vein"),
+            CaseKind::Waveform => id!("practice-task-waveform"),
+            CaseKind::Damped => id!("practice-task-damped"),
+            CaseKind::Regularity => id!("practice-task-regularity"),
+            CaseKind::RisingNoise => id!("practice-task-noise"),
+            CaseKind::WholeVisit => id!("practice-task-visit"),
+        })
     }
 
     /// True where the student works the cuff and taps.
@@ -102,7 +94,7 @@ pub fn draw(kind: CaseKind, seed: u64) -> Case {
     let mut chance = Chance::new(seed, STREAM);
     let systolic_mmhg = chance.between(85.0, 165.0);
     let mut case = Case {
-        scenario: format!("practice/{}", kind.words().to_lowercase()),
+        scenario: format!("practice/{}", kind.name().to_lowercase()),
         heart_rate_bpm: chance.between(58.0, 92.0),
         systolic_mmhg,
         diastolic_mmhg: systolic_mmhg * chance.between(0.55, 0.65),
@@ -139,7 +131,7 @@ pub fn draw(kind: CaseKind, seed: u64) -> Case {
     case
 }
 
-/// The words that can be chosen in a drill without a return.
+/// The words that can be chosen in a drill without a return, as files have them.
 pub const fn choices(kind: CaseKind) -> &'static [&'static str] {
     match kind {
         CaseKind::Waveform => &["multiphasic", "monophasic"],
@@ -179,23 +171,37 @@ pub const fn rhythm_word(case: &Case) -> &'static str {
     }
 }
 
-/// What a word suggests (common practice), for a learner.
-pub fn suggests(word: &str) -> &'static str {
-    match word {
-        "multiphasic" => {
-            "Flow goes back after each beat: the vessels beyond resist, as at rest they should."
-        }
-        "monophasic" => {
-            "Forward flow only: the artery may be narrowed upstream, or the limb warm or inflamed."
-        }
-        "not damped" => "A quick rise: nothing upstream takes the pulse away.",
-        "damped" => "A slow rise and little pulse: severe narrowing upstream is likely.",
-        "irregular" => {
-            "Let the cuff down more slowly, and take several readings (BIHS 2019: three or more, averaged)."
-        }
-        "regular" => "A regular rhythm tells you when the next pulse is due.",
-        _ => "",
-    }
+/// An answer as files have it, in the words of a language; as it stands where it is none of these.
+pub fn answer_said(words: Words, kept: &str) -> &str {
+    let id = match kept {
+        "multiphasic" => id!("clinical-waveform-multiphasic"),
+        "monophasic" => id!("clinical-waveform-monophasic"),
+        "damped" => id!("clinical-waveform-damped"),
+        "not damped" => id!("practice-answer-not-damped"),
+        "regular" => id!("practice-answer-regular"),
+        "irregular" => id!("practice-answer-irregular"),
+        "absent" => id!("measure-absent"),
+        NOTHING => id!("practice-answer-nothing"),
+        other => return other,
+    };
+    words.plain(id)
+}
+
+/// The answer that no pulse came back, as it is kept.
+pub const NOTHING: &str = "nothing";
+
+/// What a right answer suggests (common practice), for a learner; empty where it suggests nothing.
+pub fn suggests(words: Words, kept: &str) -> &'static str {
+    let id = match kept {
+        "multiphasic" => id!("practice-hint-multiphasic"),
+        "monophasic" => id!("practice-hint-monophasic"),
+        "not damped" => id!("practice-hint-not-damped"),
+        "damped" => id!("practice-hint-damped"),
+        "irregular" => id!("practice-hint-irregular"),
+        "regular" => id!("practice-hint-regular"),
+        _ => return "",
+    };
+    words.plain(id)
 }
 
 /// Where a lesson's patients come from. The two have no patient in common: nobody can have practised one of an
@@ -222,11 +228,16 @@ impl Stock {
         }
     }
 
-    /// A case's name by its number in the lesson of this seed.
+    /// A case's name by its number in the lesson of this seed, as files have it.
     pub fn case_name(self, kind: CaseKind, lesson: u64, number: usize) -> String {
+        let (english, lesson) = (Words::english(), lesson.to_string());
         match self {
-            Stock::Practice => format!("{} {lesson}, case {number}", kind.words()),
-            Stock::Examination => format!("Examination {lesson}, case {number}"),
+            Stock::Practice => {
+                say!(english, "practice-case", kind = kind.name(), seed = lesson, number = number)
+            }
+            Stock::Examination => {
+                say!(english, "practice-case-examined", seed = lesson, number = number)
+            }
         }
     }
 }

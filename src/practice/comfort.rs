@@ -1,5 +1,7 @@
 //! What the simulated patient says of the cuff: too high, or closed too long.
 
+use crate::words::id;
+
 /// Above the artery's pressure by more than this, it is felt, mmHg (own choice).
 const TIGHT_MMHG: f64 = 50.0;
 /// Above this, it hurts anybody, mmHg (own choice).
@@ -9,19 +11,19 @@ const NUMB_S: f64 = 60.0;
 /// Closed this long, the patient asks for an end, seconds.
 const ENOUGH_S: f64 = 90.0;
 
-/// What the patient says now; nothing while it can be borne. `closed_s`: how long the cuff has been above the
+/// What the patient says now, as a message of the catalogue; nothing while it can be borne. `closed_s`: how long the cuff has been above the
 /// artery's systolic pressure.
 pub fn says(cuff_mmhg: f64, systolic_mmhg: f64, closed_s: f64) -> Option<&'static str> {
     if closed_s > ENOUGH_S {
-        return Some("\"Please let it go now.\" Open the valve.");
+        return Some(id!("drill-patient-enough"));
     }
     if cuff_mmhg > HURTS_MMHG {
-        return Some("\"That hurts!\" Higher than needed: open the valve.");
+        return Some(id!("drill-patient-hurts"));
     }
     if closed_s > NUMB_S {
-        return Some("\"It is going numb.\"");
+        return Some(id!("drill-patient-numb"));
     }
-    (cuff_mmhg > systolic_mmhg + TIGHT_MMHG).then_some("\"That is very tight.\"")
+    (cuff_mmhg > systolic_mmhg + TIGHT_MMHG).then_some(id!("drill-patient-tight"))
 }
 
 #[cfg(test)]
@@ -34,6 +36,6 @@ mod tests {
         assert!(says(185.0, 130.0, 5.0).unwrap().contains("tight"));
         assert!(says(250.0, 230.0, 5.0).unwrap().contains("hurts"));
         assert!(says(140.0, 130.0, 70.0).unwrap().contains("numb"));
-        assert!(says(140.0, 130.0, 100.0).unwrap().contains("let it go"));
+        assert!(says(140.0, 130.0, 100.0).unwrap().contains("enough"));
     }
 }

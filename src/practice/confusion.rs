@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::cases::CaseKind;
+use super::cases::{CaseKind, answer_said};
 use super::session::Done;
+use crate::words::{Words, say};
 
 /// The normal quantile of a 95 % interval.
 const Z: f64 = 1.959_964;
@@ -76,24 +77,24 @@ impl Confusion {
     }
 
     /// A sentence for each right word, and the share.
-    pub fn sentences(&self) -> Vec<String> {
-        let words = self.words();
-        let row = |right: &&str| {
-            let said: Vec<String> = words
-                .iter()
-                .filter(|said| self.count(right, said) > 0)
-                .map(|said| format!("{said} {}", self.count(right, said)))
-                .collect();
-            (!said.is_empty())
-                .then(|| format!("Of {right} sounds you called: {}.", said.join(", ")))
+    pub fn sentences(&self, words: Words) -> Vec<String> {
+        let kept = self.words();
+        let called = |right: &str, said: &str| {
+            let word = answer_said(words, said);
+            say!(words, "practice-called-as", word = word, count = self.count(right, said))
         };
-        let mut all: Vec<String> = words.iter().filter_map(row).collect();
+        let row = |right: &&str| {
+            let said = kept.iter().filter(|said| self.count(right, said) > 0);
+            let said: Vec<String> = said.map(|said| called(right, said)).collect();
+            let right = answer_said(words, right);
+            let sentence = || say!(words, "practice-called", right = right, said = said.join(", "));
+            (!said.is_empty()).then(sentence)
+        };
+        let mut all: Vec<String> = kept.iter().filter_map(row).collect();
         all.extend(self.share().map(|found| {
-            let (low, high) = (100.0 * found.low, 100.0 * found.high);
-            format!(
-                "{} of {} right; with so few the true share may lie between {low:.0} and {high:.0} %.",
-                found.right, found.of
-            )
+            let [low, high] = [found.low, found.high].map(|end| words.decimal(100.0 * end, 0));
+            let (right, count) = (found.right, found.of);
+            say!(words, "practice-share", right = right, count = count, low = low, high = high)
         }));
         all
     }
@@ -143,7 +144,7 @@ mod tests {
             (1, 0)
         );
         assert_eq!(found.share().map(|s| (s.right, s.of)), Some((2, 3)));
-        let sentences = found.sentences();
+        let sentences = found.sentences(Words::english());
         assert!(sentences[0].contains("damped 1, not damped 1"), "{sentences:?}");
         assert!(Confusion::of(CaseKind::Waveform, &drills).is_empty());
     }

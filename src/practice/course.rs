@@ -12,7 +12,9 @@ use super::cases::{self, CaseKind, Stock};
 use super::confusion::{Confusion, Share, share};
 use super::lesson::{Drill, Feedback, Lesson};
 use super::level::HearingLevel;
+use super::named::COURSE;
 use super::session::{Done, Session};
+use crate::words::{Words, id, say};
 
 /// The kinds of the course, in the order in which they are begun.
 pub const KINDS: [CaseKind; 5] = [
@@ -61,6 +63,29 @@ pub enum Advice {
     Rest,
 }
 
+impl Advice {
+    /// One sentence or two, in the words of a language.
+    pub fn said(self, words: Words) -> String {
+        let id = match self {
+            Advice::ListenFirst => id!("practice-next-listen"),
+            Advice::Begin(kind) => {
+                return say!(words, "practice-next-begin", kind = kind.said(words));
+            }
+            Advice::HearApart(kind) => {
+                return say!(words, "practice-next-apart", kind = kind.said(words));
+            }
+            Advice::WaitForTwo => id!("practice-next-wait"),
+            Advice::TapSooner => id!("practice-next-sooner"),
+            Advice::TapSteadily => id!("practice-next-steadily"),
+            Advice::Due(kind) => {
+                return say!(words, "practice-next-due", kind = kind.said(words));
+            }
+            Advice::Rest => id!("practice-next-rest"),
+        };
+        words.plain(id).to_owned()
+    }
+}
+
 /// When a kind is due again.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DueKind {
@@ -85,6 +110,23 @@ pub struct StudentLag {
     pub taps: usize,
 }
 
+impl StudentLag {
+    /// One sentence, in the words of a language.
+    fn said(self, words: Words) -> String {
+        let number = |ms: f64| words.decimal(ms, 0);
+        let (low, high) = (self.mean_ms - self.half_ms, self.mean_ms + self.half_ms);
+        say!(
+            words,
+            "practice-lag",
+            mean = number(self.mean_ms),
+            low = number(low),
+            high = number(high),
+            spread = number(self.sd_ms),
+            taps = self.taps
+        )
+    }
+}
+
 /// Where a student stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CourseState {
@@ -96,7 +138,7 @@ pub struct CourseState {
     pub due: Vec<DueKind>,
     /// What to do next.
     pub advice: Advice,
-    confused: Vec<(CaseKind, Vec<String>)>,
+    confused: Vec<(CaseKind, Confusion)>,
     early: Option<Share>,
 }
 
@@ -127,7 +169,7 @@ impl CourseState {
         let due = KINDS.map(|kind| due(kind, &sessions)).to_vec();
         let confused = KINDS.iter().map(|kind| {
             let of = last(drills.iter().copied().filter(|done| done.kind == *kind), LOOKED_AT);
-            (*kind, Confusion::of(*kind, of).sentences())
+            (*kind, Confusion::of(*kind, of))
         });
         let mut state = Self {
             level,
@@ -172,41 +214,18 @@ impl CourseState {
         ready.min_by_key(|due| due.at).map_or(Advice::Rest, |due| Advice::Due(due.kind))
     }
 
-    /// What to practise next and why, in words.
-    pub fn words(&self) -> Vec<String> {
-        let lag = self.lag.map_or(String::new(), |lag| {
-            format!(
-                "Your taps come {:.0} ms after the first pulse ({:.0} to {:.0}), spread {:.0} ms, by {} taps.",
-                lag.mean_ms,
-                lag.mean_ms - lag.half_ms,
-                lag.mean_ms + lag.half_ms,
-                lag.sd_ms,
-                lag.taps
-            )
-        });
-        let mut said = vec![match self.advice {
-            Advice::ListenFirst => "Listen first: hear every sound before you are asked.".to_owned(),
-            Advice::Begin(kind) => format!("Next: {}. You have not begun it.", kind.words()),
-            Advice::HearApart(kind) => format!("Next: {}. You take one sound for the other too often.", kind.words()),
-            Advice::WaitForTwo => {
-                "Next: First return. You often tap before the first pulse: a single sound does not count, wait for the rhythm.".into()
-            }
-            Advice::TapSooner => "Next: First return. You tap late: tap at the first pulse, not when you are sure; the last tap counts.".into(),
-            Advice::TapSteadily => "Next: First return. Your taps scatter: let the cuff down evenly, and keep the finger on the key.".into(),
-            Advice::Due(kind) => format!("Next: {}. It is due again.", kind.words()),
-            Advice::Rest => "Nothing is due today. What is spread out is remembered longer.".into(),
-        }];
+    /// What to practise next and why, in the words of a language.
+    pub fn said(&self, words: Words) -> Vec<String> {
+        let mut said = vec![self.advice.said(words)];
         let confused =
             self.confused.iter().find(|(kind, _)| self.advice == Advice::HearApart(*kind));
-        said.extend(confused.map(|(_, sentences)| sentences.clone()).unwrap_or_default());
-        said.extend((!lag.is_empty()).then_some(lag));
+        said.extend(confused.map(|(_, found)| found.sentences(words)).unwrap_or_default());
+        said.extend(self.lag.map(|lag| lag.said(words)));
         if self.level.trials() >= FEWEST as u32 {
             let (at_db, sd_db) = self.level.threshold_db();
-            said.push(format!(
-                "You find the return in 70.7 % of trials at {at_db:.1} dB of signal over noise (give or take {:.1}, by {} trials).",
-                1.96 * sd_db,
-                self.level.trials()
-            ));
+            let (db, range) = (words.decimal(at_db, 1), words.decimal(1.96 * sd_db, 1));
+            let trials = self.level.trials();
+            said.push(say!(words, "practice-level", db = db, range = range, trials = trials));
         }
         said
     }
@@ -244,7 +263,7 @@ impl CourseState {
         let kinds: Vec<CaseKind> = kinds.collect();
         let drills = kinds.iter().enumerate().map(|(place, kind)| self.drill(*kind, seed, place));
         let drills = drills.collect();
-        Lesson { name: "Course".into(), drills, ..Lesson::of(next, 1, seed, Feedback::AtOnce) }
+        Lesson { name: Words::english().plain(COURSE).into(), drills, ..Lesson::of(next, 1, seed, Feedback::AtOnce) }
     }
 
     fn drill(&self, kind: CaseKind, seed: u64, place: usize) -> Drill {
@@ -255,7 +274,10 @@ impl CourseState {
         if kind.has_return() {
             case.noise = cases::draw(CaseKind::RisingNoise, own).noise;
         }
-        let name = format!("Course {seed}, case {}", place + 1);
+        let (english, seed_said) = (Words::english(), seed.to_string());
+        let course = english.plain(COURSE);
+        let name =
+            say!(english, "practice-case", kind = course, seed = seed_said, number = place + 1);
         Drill { name, kind, case, seed: own, recording: None }
     }
 }
@@ -335,9 +357,9 @@ mod tests {
         let state = CourseState::of(&worse, now);
         assert_eq!(state.advice, Advice::HearApart(CaseKind::Waveform));
         assert!(
-            state.words()[1].contains("Of multiphasic sounds you called"),
+            state.said(Words::english())[1].contains("Of multiphasic sounds you called"),
             "{:?}",
-            state.words()
+            state.said(Words::english())
         );
         assert_eq!(state.lesson(3), state.lesson(3));
     }

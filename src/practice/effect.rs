@@ -7,6 +7,7 @@ use crate::clinical::condition::Quantity;
 use crate::clinical::exact::{Hundredths, Mean, Ratio};
 use crate::clinical::guidance::{GuidanceSet, Values};
 use crate::units::Mmhg;
+use crate::words::{Words, say};
 
 /// One reading's effect on the index of its leg.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -54,21 +55,20 @@ impl IndexEffect {
         Some(Self { arm_mmhg, truth, read, set, truth_bands, read_bands, changes })
     }
 
-    /// One sentence.
-    pub fn words(&self) -> String {
-        let both = format!(
-            "With an arm of {:.0} the index would be {} by your reading and {} by the true pressure",
-            self.arm_mmhg, self.read, self.truth
-        );
-        match &self.set {
-            None => format!("{both}."),
-            Some(set) if self.changes => format!(
-                "{both}: {set} says \"{}\" of the one and \"{}\" of the other.",
-                self.read_bands.join("; "),
-                self.truth_bands.join("; ")
-            ),
-            Some(set) => format!("{both}: {set} says the same of both."),
-        }
+    /// A sentence or two, in the words of a language; the set's own words stay as they are.
+    pub fn said(&self, words: Words) -> String {
+        let (read, truth) = (words.number(self.read), words.number(self.truth));
+        let arm = words.decimal(self.arm_mmhg, 0);
+        let both = say!(words, "drill-effect", arm = arm, read = read, truth = truth);
+        let set = match &self.set {
+            None => return both,
+            Some(set) if self.changes => {
+                let (read, truth) = (self.read_bands.join("; "), self.truth_bands.join("; "));
+                say!(words, "drill-effect-other", set = set, read = read, truth = truth)
+            }
+            Some(set) => say!(words, "drill-effect-same", set = set),
+        };
+        format!("{both} {set}")
     }
 }
 
@@ -83,9 +83,10 @@ mod tests {
         let set = shipped(DEFAULT).unwrap().unwrap();
         let found = IndexEffect::of(118.0, 116.0, 130.0, Some(&set)).unwrap();
         assert_eq!((found.truth, found.read), (Hundredths(91), Hundredths(89)));
-        assert!(found.changes && found.words().contains("of the other"), "{}", found.words());
+        let said = found.said(Words::english());
+        assert!(found.changes && said.contains("of the other"), "{said}");
         let same = IndexEffect::of(118.0, 120.0, 130.0, Some(&set)).unwrap();
-        assert!(!same.changes && same.words().contains("the same"));
+        assert!(!same.changes && same.said(Words::english()).contains("the same"));
         assert!(!IndexEffect::of(118.0, 80.0, 130.0, None).unwrap().changes);
         assert_eq!(IndexEffect::of(118.0, 118.0, 0.0, None), None);
     }

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::lesson::{Lesson, LessonFault};
 use super::seal::{NotOpened, TeacherLock, opened_with, plain_code, sealed_with};
+use crate::words::{Words, id, say};
 
 /// The version of the file.
 const VERSION: u32 = 1;
@@ -28,10 +29,53 @@ pub enum NotSet {
     AnotherCode,
     /// Leave out what cannot be sealed.
     #[error("{0}")]
-    LeaveItOut(String),
+    LeaveItOut(#[from] BesideTheSeal),
     /// Choose the file of an examination.
     #[error("this is no sealed examination: {0}")]
     ChooseAnother(String),
+}
+
+/// What would lie beside the seal, or may have been practised; drills from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BesideTheSeal {
+    /// Room sounds of a folder.
+    Noise,
+    /// A drill's own seed.
+    Seed(usize),
+    /// A drill's recording.
+    Recording(usize),
+}
+
+impl BesideTheSeal {
+    fn said(self, words: Words) -> String {
+        match self {
+            BesideTheSeal::Noise => words.plain(id!("exam-no-noise")).to_owned(),
+            BesideTheSeal::Seed(drill) => say!(words, "exam-no-seed", drill = drill),
+            BesideTheSeal::Recording(drill) => say!(words, "exam-no-recording", drill = drill),
+        }
+    }
+}
+
+impl std::fmt::Display for BesideTheSeal {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.said(Words::english()))
+    }
+}
+
+impl std::error::Error for BesideTheSeal {}
+
+impl NotSet {
+    /// In the words of a language. What is wrong within a file stands in it in English.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            NotSet::MendTheLesson(fault) => say!(words, "lesson-mend", said = fault.to_string()),
+            NotSet::SeeToTheSeal(fault) => fault.said(words),
+            NotSet::TypeTheCode => words.plain(id!("exam-type-code")).to_owned(),
+            NotSet::AnotherCode => words.plain(id!("exam-another-code")).to_owned(),
+            NotSet::LeaveItOut(what) => what.said(words),
+            NotSet::ChooseAnother(said) => say!(words, "exam-no-examination", said = said),
+        }
+    }
 }
 
 /// The file.
@@ -117,24 +161,17 @@ impl SealedExamination {
 
 /// A seed of the teacher's own, and what would lie beside the seal.
 fn refuse_what_shows(table: &toml::Table) -> Result<(), NotSet> {
-    let refused = |why: String| Err(NotSet::LeaveItOut(why));
     if table.contains_key("noise_folder") {
-        return refused("leave noise_folder out: room sounds would lie beside the seal".into());
+        return Err(BesideTheSeal::Noise.into());
     }
     let drills = table.get("drill").and_then(toml::Value::as_array);
     for (place, drill) in drills.into_iter().flatten().enumerate() {
         let has = |key: &str| drill.get(key).is_some();
         if has("seed") {
-            return refused(format!(
-                "drill {}: leave its seed out, so that a patient is drawn whom nobody has practised",
-                place + 1
-            ));
+            return Err(BesideTheSeal::Seed(place + 1).into());
         }
         if has("recording") {
-            return refused(format!(
-                "drill {}: a recording would lie beside the seal; give a lesson with recordings as it is",
-                place + 1
-            ));
+            return Err(BesideTheSeal::Recording(place + 1).into());
         }
     }
     Ok(())

@@ -4,9 +4,11 @@ use serde::{Deserialize, Serialize};
 
 use super::cases::{self, CaseKind, Stock};
 pub use super::drill::Drill;
+use super::named::{self, LIVE};
 use super::recording::{RecordingText, WrongRecording};
 use crate::sim::Case;
 use crate::sim::scenario::{OddField, check_case};
+use crate::words::{Words, id, say};
 
 /// Most drills of one lesson: each is a whole patient.
 const MOST: usize = 500;
@@ -30,13 +32,13 @@ impl Feedback {
     /// All, in the order offered.
     pub const ALL: [Feedback; 3] = [Feedback::AtOnce, Feedback::AtTheEnd, Feedback::Hidden];
 
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Feedback::AtOnce => "feedback at once",
-            Feedback::AtTheEnd => "feedback at the end",
-            Feedback::Hidden => "examination",
-        }
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Feedback::AtOnce => id!("practice-feedback-at-once"),
+            Feedback::AtTheEnd => id!("practice-feedback-at-the-end"),
+            Feedback::Hidden => id!("practice-feedback-hidden"),
+        })
     }
 
     /// Where the patients of such a lesson come from.
@@ -123,7 +125,7 @@ impl Lesson {
             Drill { name, kind, case: cases::draw(kind, seed), seed, recording: None }
         };
         Self {
-            name: kind.words().into(),
+            name: kind.name().into(),
             feedback,
             arm_mmhg: arm(),
             noise_folder: None,
@@ -139,9 +141,8 @@ impl Lesson {
 
     /// Two ears on what is heard now: one deflation, of which nobody knows the truth.
     pub fn live() -> Self {
-        let name = "Two listeners, live sound";
         let lesson = Self::of(CaseKind::FirstReturn, 1, 1, Feedback::AtOnce);
-        Self { name: name.into(), ..lesson }
+        Self { name: named::kept(LIVE).into(), ..lesson }
     }
 
     /// Reads a teacher's file.
@@ -171,7 +172,10 @@ impl Lesson {
                 let stock = file.feedback.stock();
                 let seed = set.seed.unwrap_or_else(|| stock.seed(file.seed, number));
                 let drill = set.drill(seed, || match set.seed {
-                    Some(own) => format!("{} of seed {own}", set.kind.words()),
+                    Some(own) => {
+                        let (english, seed) = (Words::english(), own.to_string());
+                        say!(english, "practice-case-seed", kind = set.kind.name(), seed = seed)
+                    }
                     None => stock.case_name(set.kind, file.seed, number as usize + 1),
                 });
                 drills.push(drill.map_err(|e| fault(e.to_string()))?);

@@ -7,6 +7,7 @@
 
 use super::made_sound::{CuffWork, MadeSound};
 use crate::sim::{Case, FlowKind, Hand, Never, Noise, Rhythm, Slip, free_beat};
+use crate::words::id;
 
 /// The cuff stays open this long where the free pulse is heard, seconds.
 const FREE_S: f64 = 12.0;
@@ -16,7 +17,7 @@ const SEEDS: u64 = 40;
 /// One sound of a step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ListenSound {
-    /// Its name on the target.
+    /// Its name on the target: a message of the catalogue, as all words here.
     pub name: &'static str,
     /// What to listen for.
     pub about: &'static str,
@@ -104,47 +105,47 @@ fn flows() -> Vec<ListenStep> {
     let vein = Case { venous_db: Some(0.0), never: Some(Never::NoArtery), ..multiphasic() };
     vec![
         ListenStep {
-            title: "An artery and a vein",
+            title: id!("listen-vein"),
             words: &[
-                "The probe turns moving blood into sound: the faster, the higher.",
-                "An artery beats. A vein blows on, and swells and fades as the patient breathes.",
+                id!("listen-vein-1"),
+                id!("listen-vein-2"),
             ],
             sounds: vec![
                 sound(
-                    "Artery",
-                    "A beat about once a second, always in the same rhythm.",
+                    id!("listen-sound-artery"),
+                    id!("listen-about-artery"),
                     multiphasic(),
                 ),
-                sound("Vein", "A low wind without a beat.", vein),
+                sound(id!("listen-sound-vein"), id!("listen-about-vein"), vein),
             ],
         },
         ListenStep {
-            title: "Multiphasic and monophasic",
+            title: id!("listen-phases"),
             words: &[
-                "Multiphasic: after each beat the flow goes back for a moment. You hear two or three parts a beat.",
-                "Monophasic: the flow goes forward only. You hear one part a beat.",
-                "In the curve below, multiphasic flow falls under the line of zero; monophasic flow does not.",
+                id!("listen-phases-1"),
+                id!("listen-phases-2"),
+                id!("listen-phases-3"),
             ],
             sounds: vec![
                 sound(
-                    "Multiphasic",
-                    "Two or three parts in each beat: one high, one or two low and short.",
+                    id!("listen-sound-multiphasic"),
+                    id!("listen-about-multiphasic"),
                     multiphasic(),
                 ),
-                sound("Monophasic", "One part in each beat.", quiet(FlowKind::Monophasic)),
+                sound(id!("listen-sound-monophasic"), id!("listen-about-monophasic"), quiet(FlowKind::Monophasic)),
             ],
         },
         ListenStep {
-            title: "Damped",
+            title: id!("listen-damped"),
             words: &[
-                "Damped: the sound rises slowly and sinks slowly. It says how the beat rises, not how many parts it has.",
-                "So the words overlap: a damped flow is mostly monophasic as well. You are asked about each by itself.",
+                id!("listen-damped-1"),
+                id!("listen-damped-2"),
             ],
             sounds: vec![
-                sound("Monophasic", "One part, with a quick rise.", quiet(FlowKind::Monophasic)),
+                sound(id!("listen-sound-monophasic"), id!("listen-about-quick"), quiet(FlowKind::Monophasic)),
                 sound(
-                    "Damped",
-                    "One part that swells: slow up, slow down.",
+                    id!("listen-damped"),
+                    id!("listen-about-damped"),
                     quiet(FlowKind::Damped),
                 ),
             ],
@@ -158,27 +159,27 @@ fn absence_and_rhythm() -> Vec<ListenStep> {
     let irregular = Case { rhythm: Rhythm::Fibrillation, ..multiphasic() };
     vec![
         ListenStep {
-            title: "Nothing to hear",
+            title: id!("listen-absent"),
             words: &[
-                "Absent: no artery is heard, only the hiss of the device.",
-                "First move the probe, use more gel, and look along the course of the artery. Only then is it absent.",
+                id!("listen-absent-1"),
+                id!("listen-absent-2"),
             ],
             sounds: vec![
-                sound("An artery", "A beat over the hiss.", multiphasic()),
-                sound("Nothing", "The hiss alone.", nothing),
+                sound(id!("listen-sound-one"), id!("listen-about-one"), multiphasic()),
+                sound(id!("listen-sound-nothing"), id!("listen-about-nothing"), nothing),
             ],
         },
         ListenStep {
-            title: "Regular and irregular",
+            title: id!("listen-rhythm"),
             words: &[
-                "Regular: you can nod along, and know when the next pulse is due.",
-                "Irregular: you cannot. Let the cuff down more slowly then, and take several readings (BIHS 2019: three or more, averaged).",
+                id!("listen-rhythm-1"),
+                id!("listen-rhythm-2"),
             ],
             sounds: vec![
-                sound("Regular", "Nod along.", multiphasic()),
+                sound(id!("listen-sound-regular"), id!("listen-about-regular"), multiphasic()),
                 sound(
-                    "Irregular",
-                    "Try to nod along: no pulse tells when the next one comes.",
+                    id!("listen-sound-irregular"),
+                    id!("listen-about-irregular"),
                     irregular,
                 ),
             ],
@@ -193,50 +194,50 @@ fn deflations() -> Vec<ListenStep> {
     let slip = Slip { at_s: 19.0, for_s: 200.0, loss_db: 40.0 };
     vec![
         ListenStep {
-            title: "A whole deflation",
+            title: id!("listen-deflation"),
             words: &[
-                "The cuff closes the artery, and lets it open again. The pressure at the first pulse that comes back is the reading.",
-                "Follow the words, the picture and the needle. Then hear it again with your eyes closed.",
-                "Two beats later the needle has fallen on: with Left and Right you go from beat to beat and see what a tap there reads.",
+                id!("listen-deflation-1"),
+                id!("listen-deflation-2"),
+                id!("listen-deflation-3"),
             ],
             sounds: vec![deflation(
-                "The deflation",
-                "Wait for the first of two pulses in rhythm.",
+                id!("listen-sound-deflation"),
+                id!("listen-about-deflation"),
                 plain(),
             )],
         },
         ListenStep {
-            title: "Noise that hides it",
+            title: id!("listen-noise"),
             words: &[
-                "The first pulse is short and faint. People who talk hide it, and the reading becomes too low.",
-                "Ask for quiet before you let the cuff down.",
+                id!("listen-noise-1"),
+                id!("listen-noise-2"),
             ],
             sounds: vec![
-                deflation("Quiet", "The first pulse stands alone.", plain()),
-                deflation("People talk", "The first pulses hide behind the voices.", noisy),
+                deflation(id!("listen-sound-quiet"), id!("listen-about-quiet"), plain()),
+                deflation(id!("listen-sound-talk"), id!("listen-about-talk"), noisy),
             ],
         },
         ListenStep {
-            title: "Hands",
+            title: id!("listen-hands"),
             words: &[
-                "Too fast: the needle falls far from beat to beat, and the reading is low before you can hear it.",
-                "Too little inflated: the sound never goes, so no first pulse can come back.",
-                "The probe moves: the sound is lost for another reason than the cuff, and its return says nothing.",
+                id!("listen-hands-1"),
+                id!("listen-hands-2"),
+                id!("listen-hands-3"),
             ],
             sounds: vec![
                 deflation(
-                    "Too fast",
-                    "Ten mmHg from one beat to the next.",
+                    id!("listen-sound-fast"),
+                    id!("listen-about-fast"),
                     hand(Hand { bleed_mmhg_s: 9.0, ..plain().hand }),
                 ),
                 deflation(
-                    "Too little",
-                    "The beats go on while the cuff is tight.",
+                    id!("listen-sound-little"),
+                    id!("listen-about-little"),
                     hand(Hand { target_mmhg: Some(100.0), ..plain().hand }),
                 ),
                 deflation(
-                    "The probe moved",
-                    "A rub, and then nothing at all.",
+                    id!("listen-sound-moved"),
+                    id!("listen-about-moved"),
                     Case { slip: Some(slip), ..plain() },
                 ),
             ],
@@ -257,19 +258,19 @@ mod tests {
         };
         let goes_back =
             |sound: &ListenSound| sound.velocity().unwrap().iter().any(|cm_s| *cm_s < -2.0);
-        assert!(goes_back(&named("Multiphasic and monophasic", "Multiphasic")));
-        assert!(!goes_back(&named("Multiphasic and monophasic", "Monophasic")));
-        assert!(!goes_back(&named("Damped", "Damped")), "and damped is monophasic here");
+        assert!(goes_back(&named("listen-phases", "listen-sound-multiphasic")));
+        assert!(!goes_back(&named("listen-phases", "listen-sound-monophasic")));
+        assert!(!goes_back(&named("listen-damped", "listen-damped")), "and damped is monophasic here");
         let rise = |sound: &ListenSound| {
             let beat = sound.velocity().unwrap();
             let peak = beat.iter().copied().fold(0.0, f64::max);
             beat.iter().position(|v| *v >= 0.9 * peak).unwrap()
         };
-        assert!(rise(&named("Damped", "Damped")) > 40 + rise(&named("Damped", "Monophasic")));
-        assert!(named("An artery and a vein", "Vein").made().onsets().is_empty());
-        assert!(named("Nothing to hear", "Nothing").made().onsets().is_empty());
-        assert!(named("Nothing to hear", "An artery").made().onsets().len() > 8);
-        let beats = named("Regular and irregular", "Irregular").made().onsets();
+        assert!(rise(&named("listen-damped", "listen-damped")) > 40 + rise(&named("listen-damped", "listen-sound-monophasic")));
+        assert!(named("listen-vein", "listen-sound-vein").made().onsets().is_empty());
+        assert!(named("listen-absent", "listen-sound-nothing").made().onsets().is_empty());
+        assert!(named("listen-absent", "listen-sound-one").made().onsets().len() > 8);
+        let beats = named("listen-rhythm", "listen-sound-irregular").made().onsets();
         let gaps: Vec<f64> = beats.windows(2).map(|w| w[1] - w[0]).collect();
         let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
         assert!(gaps.iter().any(|g| (g - mean).abs() > 0.25 * mean), "{gaps:?}");
@@ -282,14 +283,14 @@ mod tests {
             let found = steps.iter().flat_map(|s| &s.sounds).find(|s| s.name == sound);
             found.unwrap().made()
         };
-        assert!(made("The deflation").truth.audible_s.is_some());
-        let (quiet, talk) = (made("Quiet"), made("People talk"));
+        assert!(made("listen-sound-deflation").truth.audible_s.is_some());
+        let (quiet, talk) = (made("listen-sound-quiet"), made("listen-sound-talk"));
         assert!(talk.truth.audible_s.unwrap() > quiet.truth.audible_s.unwrap() + 0.5);
-        let back_s = made("Too fast").truth.audible_s.unwrap();
-        let fall = made("Too fast").if_tapped(back_s + 0.1).unwrap().fall_mmhg_s.unwrap();
+        let back_s = made("listen-sound-fast").truth.audible_s.unwrap();
+        let fall = made("listen-sound-fast").if_tapped(back_s + 0.1).unwrap().fall_mmhg_s.unwrap();
         assert!(fall > 6.0, "{fall}");
-        assert!(made("Too little").if_tapped(20.0).is_err());
-        let moved = made("The probe moved");
+        assert!(made("listen-sound-little").if_tapped(20.0).is_err());
+        let moved = made("listen-sound-moved");
         assert!(moved.truth.audible_s.is_none_or(|s| s > quiet.truth.audible_s.unwrap() + 3.0));
     }
 }

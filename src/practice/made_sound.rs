@@ -4,6 +4,7 @@
 use super::score::{NoScore, Score, score};
 use super::track::Track;
 use crate::sim::{BLOCK_S, Bedside, Case, Script, Truth};
+use crate::words::{Words, id, say};
 
 /// An ideal observer hears an opening from this plainness (d') on.
 pub const PLAIN: f64 = crate::sim::HEARD;
@@ -84,63 +85,55 @@ impl MadeSound {
         score(&self.truth, &self.track, at_s, None)
     }
 
-    /// The same, in words; nothing before the cuff is at its top.
-    pub fn if_tapped_words(&self, at_s: f64) -> Vec<String> {
+    /// The same, in the words of a language; nothing before the cuff is at its top.
+    pub fn if_tapped_said(&self, words: Words, at_s: f64) -> Vec<String> {
         if self.truth.inflations.first().is_none_or(|inflation| at_s < inflation.top_s) {
             return Vec::new();
         }
         match self.if_tapped(at_s) {
-            Ok(score) => score.words().into_iter().take(2).collect(),
-            Err(why) => vec![format!("No tap here could be scored: {why}.")],
+            Ok(score) => score.said(words).into_iter().take(2).collect(),
+            Err(why) => vec![say!(words, "drill-no-score-here", why = why.said(words))],
         }
     }
 
-    /// What happens from when on, in words: the examination as it goes. Empty where the cuff stayed open.
-    pub fn narration(&self) -> Vec<(f64, String)> {
-        let mut told = vec![(0.0, "The cuff is open: you hear every beat.".to_owned())];
+    /// What happens from when on, in the words of a language: the examination as it goes. Empty where the cuff stayed open.
+    pub fn narration(&self, words: Words) -> Vec<(f64, String)> {
+        let plain = |id: &'static str| words.plain(id).to_owned();
+        let number = |mmhg: f64| words.decimal(mmhg, 0);
+        let mut told = vec![(0.0, plain(id!("listen-tell-open")))];
         let Some(inflation) = self.truth.inflations.first() else { return Vec::new() };
         let mut tell = |at_s: f64, said: String| told.push((at_s, said));
-        tell(inflation.pump_start_s, "The bulb is squeezed: the cuff closes on the artery.".into());
+        tell(inflation.pump_start_s, plain(id!("listen-tell-squeeze")));
         let Some(closed_s) = inflation.closed_s else {
-            tell(inflation.top_s, "The sound never went: the cuff is not above the pressure of the artery, and no first pulse can be heard.".into());
+            tell(inflation.top_s, plain(id!("listen-tell-never")));
             return told;
         };
-        tell(closed_s + BLOCK_S, "The sound is gone: nothing flows below the cuff.".into());
-        let top = inflation.target_mmhg;
-        tell(
-            inflation.top_s.max(closed_s + 1.0),
-            format!(
-                "At {top:.0} mmHg the valve is opened a little. Listen, and watch the needle fall."
-            ),
-        );
+        tell(closed_s + BLOCK_S, plain(id!("listen-tell-gone")));
+        let top = number(inflation.target_mmhg);
+        let opened_s = inflation.top_s.max(closed_s + 1.0);
+        tell(opened_s, say!(words, "listen-tell-valve", mmhg = top));
         let Some(back_s) = inflation.audible_s else { return told };
         let needle = self.track.at(back_s);
-        tell(
-            back_s,
-            format!("The first pulse. The needle stands at {needle:.0} mmHg: that is the reading."),
-        );
+        tell(back_s, say!(words, "listen-tell-first", mmhg = number(needle)));
         let later: Vec<f64> = self.onsets().into_iter().filter(|s| *s > back_s + 0.05).collect();
         if let Some(second_s) = later.first() {
-            tell(*second_s, "A second one in rhythm: so the first was no lone knock.".into());
+            tell(*second_s, plain(id!("listen-tell-second")));
         }
         if let Some(third_s) = later.get(1) {
-            let (there, low) = (self.track.at(*third_s), needle - self.track.at(*third_s));
-            tell(
-                *third_s,
-                format!(
-                    "Two beats later the needle is at {there:.0}: a tap here reads {low:.0} too low."
-                ),
-            );
+            let there = self.track.at(*third_s);
+            let (there, low) = (number(there), number(needle - there));
+            tell(*third_s, say!(words, "listen-tell-third", mmhg = there, low = low));
         }
         if let Some(free_s) = later.get(4) {
-            tell(*free_s, "Each pulse is longer and louder than the one before.".into());
+            tell(*free_s, plain(id!("listen-tell-free")));
         }
         told
     }
 
     /// What is said at this moment.
-    pub fn said_at(&self, at_s: f64) -> Option<String> {
-        self.narration().into_iter().rfind(|(from_s, _)| *from_s <= at_s).map(|(_, said)| said)
+    pub fn said_at(&self, words: Words, at_s: f64) -> Option<String> {
+        let mut told = self.narration(words).into_iter();
+        told.rfind(|(from_s, _)| *from_s <= at_s).map(|(_, said)| said)
     }
 }
 
@@ -156,21 +149,22 @@ mod tests {
         let rendered = render(&case, 4);
         assert_eq!(made.samples[..], rendered.samples[..made.samples.len()]);
         assert_eq!(made.truth.audible_s, rendered.truth.audible_s);
-        assert!(MadeSound::of(&case, 4, CuffWork::Open(6.0)).narration().is_empty());
+        assert!(MadeSound::of(&case, 4, CuffWork::Open(6.0)).narration(Words::english()).is_empty());
     }
 
     #[test]
     fn the_narration_names_the_first_pulse_and_what_two_beats_cost() {
         let made = MadeSound::of(&Case::default(), 4, CuffWork::ByScript);
         let back_s = made.truth.audible_s.unwrap();
-        let told = made.narration();
+        let english = Words::english();
+        let told = made.narration(english);
         assert!(told.windows(2).all(|w| w[0].0 <= w[1].0), "{told:?}");
-        let first = made.said_at(back_s + 0.01).unwrap();
+        let first = made.said_at(english, back_s + 0.01).unwrap();
         assert!(
             first.starts_with("The first pulse")
                 && first.contains(&format!("{:.0} mmHg", made.track.at(back_s)))
         );
-        assert!(!made.said_at(back_s - 0.01).unwrap().contains("first pulse"));
+        assert!(!made.said_at(english, back_s - 0.01).unwrap().contains("first pulse"));
         let third = told.iter().find(|(_, said)| said.starts_with("Two beats later")).unwrap();
         let would = made.if_tapped(third.0 + 0.01).unwrap();
         assert_eq!(would.beats_late, 2);
@@ -179,9 +173,9 @@ mod tests {
         let mut little = Case::default();
         little.hand.target_mmhg = Some(80.0);
         let never = MadeSound::of(&little, 4, CuffWork::ByScript);
-        assert!(never.narration().last().unwrap().1.contains("never went"));
+        assert!(never.narration(english).last().unwrap().1.contains("never stopped"));
         let top_s = never.truth.inflations[0].top_s;
-        assert!(never.if_tapped_words(top_s + 1.0)[0].contains("could be scored"));
-        assert!(never.if_tapped_words(1.0).is_empty());
+        assert!(never.if_tapped_said(english, top_s + 1.0)[0].contains("could be scored"));
+        assert!(never.if_tapped_said(english, 1.0).is_empty());
     }
 }

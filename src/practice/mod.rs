@@ -24,6 +24,7 @@ pub mod lesson;
 pub mod level;
 pub mod listen_first;
 pub mod made_sound;
+pub mod named;
 pub mod overread;
 pub mod overview;
 pub mod page;

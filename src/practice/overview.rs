@@ -3,10 +3,11 @@
 
 use jiff::Timestamp;
 
-use super::cases::{self, CaseKind};
+use super::cases::{self, CaseKind, answer_said};
 use super::class::Class;
-use super::course::{CourseState, StudentLag};
+use super::course::{Advice, CourseState, StudentLag};
 use super::session::{Done, Session};
+use crate::words::{Words, say};
 
 /// The last so many answers of a student to one sound are looked at, and fewer than the least say nothing.
 const LOOKED_AT: usize = 10;
@@ -29,8 +30,8 @@ pub struct Standing {
     pub lag: Option<StudentLag>,
     /// The threshold in noise and its standard deviation, decibels.
     pub threshold_db: Option<(f64, f64)>,
-    /// What is to be practised next, in words.
-    pub next: String,
+    /// What is to be practised next.
+    pub next: Advice,
     /// Examinations under seal.
     pub sealed: usize,
     /// Examinations that are open: drills passed, of how many.
@@ -82,7 +83,7 @@ impl ClassOverview {
         Self { students, sounds }
     }
 
-    /// As a table for other programs: a line a student, comma-separated.
+    /// As a table for other programs: a line a student, comma-separated, in English whatever the language.
     pub fn csv(&self) -> String {
         let mut text = String::from(
             "code,last_session,drills,passed,taps,lag_ms,lag_95_low_ms,lag_95_high_ms,spread_ms,threshold_db,threshold_sd_db,next,examinations_sealed,examined_drills,examined_passed\n",
@@ -108,7 +109,7 @@ impl ClassOverview {
                 lag(&|l| l.sd_ms),
                 level(&|db| db.0),
                 level(&|db| db.1),
-                cell(&s.next),
+                cell(&s.next.said(Words::english())),
                 s.sealed.to_string(),
                 of,
                 passed,
@@ -155,7 +156,7 @@ fn standing(class: &Class, code: &str, now: Timestamp) -> Standing {
         passed: passed(&practised),
         lag: state.lag,
         threshold_db: (state.level.trials() > 0).then(|| state.level.threshold_db()),
-        next: state.words().into_iter().next().unwrap_or_default(),
+        next: state.advice,
         sealed: sealed.len(),
         examined: (!examined.is_empty()).then(|| (passed(&examined), examined.len())),
     }
@@ -187,24 +188,32 @@ fn missed(
 }
 
 impl MissedSound {
-    /// The sound, in words.
-    pub fn name(&self) -> String {
-        match self.word {
-            Some(word) => format!("{}: {word}", self.kind.words()),
-            None => self.kind.words().to_owned(),
-        }
+    /// The sound and how many miss it, in the words of a language.
+    pub fn said(&self, words: Words) -> String {
+        let (kind, missed) = (self.kind.said(words), self.missed(words));
+        let name = match self.word {
+            Some(word) => {
+                let word = answer_said(words, word);
+                say!(words, "class-sound", kind = kind, said = word)
+            }
+            None => kind.to_owned(),
+        };
+        say!(words, "class-sound", kind = name, said = missed)
     }
 
-    /// How many miss it, in a sentence.
-    pub fn sentence(&self) -> String {
-        let Self { students, missed_by, answers, right, .. } = self;
-        match students {
-            0 => format!("{right} of {answers} right; nobody answered often enough to tell more."),
-            _ => format!(
-                "missed by {missed_by} of {students} {} (less than three quarters right); {right} of {answers} answers right.",
-                if *students == 1 { "student" } else { "students" }
-            ),
+    fn missed(&self, words: Words) -> String {
+        let Self { students, missed_by, answers, right, .. } = *self;
+        if students == 0 {
+            return say!(words, "class-missed-unknown", right = right, answers = answers);
         }
+        say!(
+            words,
+            "class-missed-by",
+            missed = missed_by,
+            students = students,
+            right = right,
+            answers = answers
+        )
     }
 }
 
@@ -258,7 +267,8 @@ mod tests {
         assert_eq!((seen.students[1].passed, seen.students[2].passed), (9, 5));
         let first = &seen.sounds[0];
         assert_eq!((first.word, first.missed_by, first.students), (Some("damped"), 2, 3));
-        assert!(first.sentence().contains("missed by 2 of 3"), "{}", first.sentence());
+        let said = first.said(Words::english());
+        assert!(said.contains("missed by 2 of 3"), "{said}");
         let csv = seen.csv();
         assert_eq!(csv.lines().count(), 5);
         assert!(csv.contains("\n'=S-4,"), "no formula: {csv}");

@@ -12,7 +12,7 @@ use crate::sim::{Bedside, Case, render};
 
 fn kind(name: &str) -> CaseKind {
     let kinds = CaseKind::ALL.into_iter();
-    kinds.into_iter().find(|kind| kind.words() == name).unwrap_or(CaseKind::FirstReturn)
+    kinds.into_iter().find(|kind| kind.name() == name).unwrap_or(CaseKind::FirstReturn)
 }
 
 /// SHA-256 of the samples of a drill's patient (32-bit floats, least byte first), the cuff worked by the case's own hand.
@@ -33,7 +33,7 @@ pub fn scored(name: &str, seed: u64, late_ms: f64) -> String {
     let tap_s = truth.audible_s.unwrap_or(0.0) + late_ms / 1000.0;
     match score(&truth, &track, tap_s, Some(track.at(tap_s).round())) {
         Ok(score) => serde_json::to_string(&score).unwrap_or_default(),
-        Err(why) => why.to_string(),
+        Err(why) => why.kept().to_owned(),
     }
 }
 

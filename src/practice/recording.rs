@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
+use crate::words::{Words, id};
+
 /// Seconds before the return that a reading and a rate of fall are carried back.
 const BACK_S: f64 = 60.0;
 
@@ -19,12 +21,12 @@ pub enum Confirmed {
 }
 
 impl Confirmed {
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Confirmed::KeptTap => "the clinician's tap of a kept reading",
-            Confirmed::OverRead => "the mark of an over-reader",
-        }
+    /// In the words of a language, within a sentence.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(match self {
+            Confirmed::KeptTap => id!("drill-confirmed-tap"),
+            Confirmed::OverRead => id!("drill-confirmed-mark"),
+        })
     }
 }
 

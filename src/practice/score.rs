@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::recording::ConfirmedRecording;
 use super::track::Track;
 use crate::sim::Truth;
+use crate::words::{Words, id, say};
 
 /// A tap this soon after a pulse did not follow from hearing it, seconds: nobody reacts faster (own choice, as starts in
 /// athletics are judged).
@@ -41,14 +42,31 @@ pub struct Score {
 }
 
 /// Why there is no score.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NoScore {
     /// The artery was never closed.
-    #[error("the signal never went: pump at least 20 above the pressure at which it goes")]
     NeverClosed,
     /// It was closed, and nothing came back that can be heard.
-    #[error("no pulse came back that could be heard: let the cuff down further before you stop")]
     NothingBack,
+}
+
+impl NoScore {
+    const fn id(self) -> &'static str {
+        match self {
+            NoScore::NeverClosed => id!("drill-no-closed"),
+            NoScore::NothingBack => id!("drill-no-back"),
+        }
+    }
+
+    /// As files have it: in English.
+    pub fn kept(self) -> &'static str {
+        Words::english().plain(self.id())
+    }
+
+    /// In the words of a language.
+    pub fn said(self, words: Words) -> &'static str {
+        words.plain(self.id())
+    }
 }
 
 /// Scores a tap at `tap_s` of a drill with this truth and this cuff.
@@ -151,67 +169,52 @@ impl Score {
         self.beats_late == 0 && self.error_ms > -1000.0 * REACTION_S
     }
 
-    /// What a teacher would say: a sentence each about the tap, the needle and the valve.
-    pub fn words(&self) -> Vec<String> {
-        let mut said = vec![self.tap_words()];
-        said.extend(self.needle_words());
-        said.extend(self.valve_words());
+    /// What a teacher would say, in the words of a language: a sentence each about the tap, the needle and the valve.
+    pub fn said(&self, words: Words) -> Vec<String> {
+        let mut said = vec![self.tap_said(words)];
+        said.extend(self.needle_said(words));
+        said.extend(self.valve_said(words));
         said
     }
 
-    fn tap_words(&self) -> String {
+    fn tap_said(&self, words: Words) -> String {
         let ms = self.error_ms.abs();
-        let seconds =
-            if ms < 1000.0 { format!("{ms:.0} ms") } else { format!("{:.1} s", ms / 1000.0) };
+        let time = match ms < 1000.0 {
+            true => say!(words, "drill-ms", n = words.decimal(ms, 0)),
+            false => say!(words, "replay-seconds", n = words.decimal(ms / 1000.0, 1)),
+        };
         match self.beats_late {
             0 if self.on_the_beat() && self.error_ms >= 0.0 => {
-                format!("You tapped {seconds} after the first pulse, before the next one.")
+                say!(words, "drill-tap-right", time = time)
             }
-            0 => format!("You tapped {seconds} before the first pulse."),
-            late @ 1.. => {
-                format!("You tapped {} late: {seconds} after the first pulse.", count(late, "beat"))
-            }
-            early => format!(
-                "You tapped {} early: {seconds} before the first pulse.",
-                count(-early, "beat")
-            ),
+            0 => say!(words, "drill-tap-before", time = time),
+            late @ 1.. => say!(words, "drill-tap-late", beats = late, time = time),
+            early => say!(words, "drill-tap-early", beats = -early, time = time),
         }
     }
 
-    fn needle_words(&self) -> Option<String> {
-        let (truth, tap) = (self.truth_mmhg?, self.tap_mmhg?);
-        let both = format!(
-            "The needle stood at {truth:.0} at the first pulse, at {tap:.0} when you tapped"
-        );
+    fn needle_said(&self, words: Words) -> Option<String> {
+        let number = |mmhg: f64| words.decimal(mmhg, 0);
+        let (truth, tap) = (number(self.truth_mmhg?), number(self.tap_mmhg?));
         let off = match self.error_mmhg?.round() {
-            0.0 => "no difference".into(),
-            e if e < 0.0 => format!("{:.0} too low", -e),
-            e => format!("{e:.0} too high"),
+            0.0 => words.plain(id!("drill-off-none")).to_owned(),
+            e if e < 0.0 => say!(words, "drill-off-low", n = number(-e)),
+            e => say!(words, "drill-off-high", n = number(e)),
         };
-        Some(match self.read_mmhg {
-            Some(read) => format!("{both}; you read {read:.0}: {off}."),
-            None => format!("{both}: {off}."),
-        })
+        let Some(read) = self.read_mmhg.map(number) else {
+            return Some(say!(words, "drill-needle", truth = truth, tap = tap, off = off));
+        };
+        Some(say!(words, "drill-needle-read", truth = truth, tap = tap, read = read, off = off))
     }
 
-    fn valve_words(&self) -> Option<String> {
+    fn valve_said(&self, words: Words) -> Option<String> {
         let fall = self.fall_mmhg_s?;
-        let judged = match fall {
-            f if f > TOO_FAST => "too fast: the pressure is low by a beat before you can hear it",
-            f if f < TOO_SLOW => "slower than needed: the limb fills, and the patient waits",
-            _ => "about right (2 to 3)",
-        };
-        Some(format!("The cuff fell by {fall:.1} mmHg a second: {judged}."))
-    }
-}
-
-/// `1 beat`, `2 beats`.
-fn count(number: i32, word: &str) -> String {
-    match number {
-        1 => format!("one {word}"),
-        2 => format!("two {word}s"),
-        3 => format!("three {word}s"),
-        _ => format!("{number} {word}s"),
+        let rate = words.decimal(fall, 1);
+        Some(match fall {
+            f if f > TOO_FAST => say!(words, "drill-fall-fast", rate = rate),
+            f if f < TOO_SLOW => say!(words, "drill-fall-slow", rate = rate),
+            _ => say!(words, "drill-fall-right", rate = rate),
+        })
     }
 }
 
@@ -236,7 +239,8 @@ mod tests {
         for after_s in [-0.05, 0.0, 0.25, 0.6] {
             let found = tapped(2, after_s);
             assert_eq!(found.beats_late, 2, "{after_s}");
-            assert!(found.words()[0].contains("two beats late"), "{:?}", found.words());
+            let said = found.said(Words::english());
+            assert!(said[0].contains("two beats late"), "{said:?}");
             assert!(found.error_mmhg.unwrap() < 0.0, "late reads low");
         }
         assert_eq!(tapped(0, 0.3).beats_late, 0);
@@ -254,7 +258,7 @@ mod tests {
         let (truth, track) = played(&case, 5);
         let found = score(&truth, &track, truth.audible_s.unwrap() + 0.2, Some(120.0)).unwrap();
         assert!((found.fall_mmhg_s.unwrap() - 8.0).abs() < 0.5, "{found:?}");
-        assert!(found.words()[2].contains("too fast"));
+        assert!(found.said(Words::english())[2].contains("too fast"));
         assert_eq!(found.error_mmhg, Some(120.0 - found.truth_mmhg.unwrap()));
     }
 
@@ -269,11 +273,11 @@ mod tests {
         let beats = [10.0, 11.0, 30.0, 31.0, 32.0, 33.0];
         let bare = score_recording(&recording(vec![]), &beats, 32.2, None);
         assert_eq!((bare.beats_late, bare.error_mmhg), (2, None));
-        assert!((bare.error_ms - 2_200.0).abs() < 1e-6 && bare.words().len() == 1);
+        assert!((bare.error_ms - 2_200.0).abs() < 1e-6 && bare.said(Words::english()).len() == 1);
         let fell = recording(falling((30.0, 118.0), 2.5));
         let late = score_recording(&fell, &beats, 32.2, Some(112.0));
         assert_eq!((late.error_mmhg, late.truth_mmhg), (Some(-6.0), Some(118.0)));
-        assert!((late.tap_mmhg.unwrap() - 112.5).abs() < 1e-9 && late.words().len() == 2);
+        assert!((late.tap_mmhg.unwrap() - 112.5).abs() < 1e-9 && late.said(Words::english()).len() == 2);
         assert_eq!(score_recording(&fell, &beats, 27.5, None).beats_late, -2);
         assert!(score_recording(&fell, &beats, 29.95, None).on_the_beat());
     }

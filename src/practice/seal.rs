@@ -17,6 +17,8 @@ use base64::engine::general_purpose::STANDARD;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::words::{Words, id, say};
+
 /// Letters that a teacher's word has at least (own choice): it may be guessed at leisure by whoever has the file.
 pub const LEAST_LETTERS: usize = 12;
 /// Work to try one word, as a power of two: 32 MiB, which a telephone's browser has. No more is agreed to.
@@ -41,6 +43,19 @@ pub enum NotOpened {
     /// It cannot be sealed here.
     #[error("it cannot be sealed: {0}")]
     NotSealed(String),
+}
+
+impl NotOpened {
+    /// In the words of a language.
+    pub fn said(&self, words: Words) -> String {
+        let id = match self {
+            NotOpened::LongerWord => id!("exam-longer-word"),
+            NotOpened::AnotherWord => id!("exam-another-word"),
+            NotOpened::Broken => id!("exam-broken"),
+            NotOpened::NotSealed(said) => return say!(words, "exam-not-sealed", said = said),
+        };
+        words.plain(id).to_owned()
+    }
 }
 
 /// The lock of one examination: what is sealed to it is opened by its teacher's word.

@@ -7,8 +7,9 @@ use maud::{Markup, html};
 use super::class::Class;
 use super::confusion::{Share, share};
 use super::course::{CourseState, lag};
-use super::page::page;
+use super::page::{heads, page};
 use super::session::Done;
+use crate::words::{Words, id, say};
 
 /// Drills in a stretch of a curve.
 const STRETCH: usize = 10;
@@ -25,40 +26,62 @@ struct Stretch {
     high: f64,
 }
 
-/// The page of this student, by what the class file holds of it, examinations left out.
-pub fn student_page(class: &Class, code: &str, now: Timestamp) -> Vec<u8> {
+/// The page of this student in the words of a language, by what the class file holds of it, examinations left out.
+pub fn student_page(words: Words, class: &Class, code: &str, now: Timestamp) -> Vec<u8> {
     let own: Vec<_> = class.sessions().filter(|s| s.student == code && !s.examination).collect();
     let state = CourseState::of(own.iter().copied(), now);
     let mut sessions = own;
     sessions.sort_by(|a, b| a.begun.cmp(&b.begun));
     let drills: Vec<&Done> = sessions.iter().flat_map(|s| &s.drills).collect();
+    let w = |id: &'static str| words.plain(id);
+    let title = say!(words, "practice-course", student = code);
+    let (count, day) = (drills.len(), short_day(words, now));
+    let (lag, passed) = (w(id!("page-curve-lag")), w(id!("page-curve-passed")));
     let inside = html! {
-        h1 { "The course of " (code) }
-        p { (drills.len()) " drills until " (now.strftime("%Y-%m-%d").to_string())
-            ". Simulated patients and recordings; no clinical record, and no certificate." }
-        h2 { "What to practise next, and why" }
-        @for said in state.words() { p { (said) } }
-        h2 { "When each kind is due" }
-        (due(&state))
-        h2 { "Progress" }
-        (curve("Lag of the taps for the first pulse, ms", &lags(&drills), (0.0, 500.0), &[0.0, 250.0, 500.0]))
-        (curve("Drills passed, %", &shares(&drills), (0.0, 100.0), &[0.0, 50.0, 75.0, 100.0]))
-        p { "Each mark is ten drills, oldest at the left, with its 95 % interval (of the lag by the normal law; of the share by Wilson 1927). "
-            "Marks whose intervals overlap much may differ by chance alone." }
+        h1 { (title) }
+        p { (say!(words, "page-course-what", count = count, day = day)) }
+        h2 { (w(id!("page-next-and-why"))) }
+        @for said in state.said(words) { p { (said) } }
+        h2 { (w(id!("page-due"))) }
+        (due(words, &state))
+        h2 { (w(id!("page-progress"))) }
+        (curve(words, lag, &lags(&drills), &[0.0, 250.0, 500.0]))
+        (curve(words, passed, &shares(&drills), &[0.0, 50.0, 75.0, 100.0]))
+        p { (w(id!("page-curve-notes"))) }
     };
-    page(&format!("The course of {code}"), inside)
+    page(words, &title, inside)
 }
 
-fn due(state: &CourseState) -> Markup {
+/// The day of a moment by UTC, in figures.
+pub fn short_day(words: Words, at: Timestamp) -> String {
+    words.short_day(at.to_zoned(jiff::tz::TimeZone::UTC).date())
+}
+
+fn due(words: Words, state: &CourseState) -> Markup {
+    let columns = [
+        (id!("page-kind"), false),
+        (id!("page-due-column"), false),
+        (id!("page-right-of"), true),
+        (id!("page-interval"), true),
+    ];
+    let day = |at: Option<Timestamp>| match at {
+        Some(at) => short_day(words, at),
+        None => words.plain(id!("practice-not-begun")).to_owned(),
+    };
+    let of = |share: Share| say!(words, "page-of", right = share.right, count = share.of);
+    let range = |share: Share| {
+        let [low, high] = [share.low, share.high].map(|end| words.decimal(100.0 * end, 0));
+        say!(words, "page-range", low = low, high = high)
+    };
     html! {
         table {
-            tr { th { "Kind" } th { "Due" } th.n { "Right, of the last" } th.n { "95 % interval, %" } }
+            (heads(words, &columns))
             @for due in &state.due {
                 tr {
-                    td { (due.kind.words()) }
-                    td { (due.at.map_or("not begun".into(), |at| at.strftime("%Y-%m-%d").to_string())) }
-                    td.n { (due.share.map_or(String::new(), |s| format!("{} of {}", s.right, s.of))) }
-                    td.n { (due.share.map_or(String::new(), |s| format!("{:.0} to {:.0}", 100.0 * s.low, 100.0 * s.high))) }
+                    td { (due.kind.said(words)) }
+                    td { (day(due.at)) }
+                    td.n { (due.share.map_or(String::new(), of)) }
+                    td.n { (due.share.map_or(String::new(), range)) }
                 }
             }
         }
@@ -93,10 +116,13 @@ fn stretches<'a, 'b>(drills: &'b [&'a Done]) -> impl Iterator<Item = &'b [&'a Do
     drills.chunks(STRETCH).filter(|some| 2 * some.len() >= STRETCH)
 }
 
-fn curve(name: &str, stretches: &[Stretch], (least, most): (f64, f64), lines: &[f64]) -> Markup {
+/// A curve over these lines, which it reaches from the first to the last at least.
+fn curve(words: Words, name: &str, stretches: &[Stretch], lines: &[f64]) -> Markup {
     if stretches.len() < 2 {
-        return html! { p { (name) ": a curve begins with the second stretch of ten drills." } };
+        return html! { p { (say!(words, "page-curve-none", name = name)) } };
     }
+    let least = lines.first().copied().unwrap_or(0.0);
+    let most = lines.last().copied().unwrap_or(1.0);
     let low = stretches.iter().map(|s| s.low).fold(least, f64::min);
     let high = stretches.iter().map(|s| s.high).fold(most, f64::max);
     let (wide, tall) = SIZE;
@@ -151,7 +177,7 @@ mod tests {
         class.add(session("<S-7>", drills));
         class.add(session("S-8", vec![done("b", 100.0, 120.0)]));
         let now = "2027-01-06T10:00:00Z".parse().unwrap();
-        let text = String::from_utf8(student_page(&class, "<S-7>", now)).unwrap();
+        let text = String::from_utf8(student_page(Words::english(), &class, "<S-7>", now)).unwrap();
         for said in ["The course of &lt;S-7&gt;", "30 drills", "Next: ", "not begun", "16 of 20"] {
             assert!(text.contains(said), "{said}");
         }

@@ -15,9 +15,10 @@ use crate::clinical::visit::Visit;
 use crate::clinical::working::work_out;
 use crate::sim::scenario::{self, site_seed};
 use crate::units::Mmhg;
+use crate::words::{Words, id, say};
 
 /// The patients whose arteries all close.
-const PATIENTS: [&str; 2] = ["visit", "visit-poor"];
+pub(super) const PATIENTS: [&str; 2] = ["visit", "visit-poor"];
 
 /// The drills of a whole visit, a site each, in the order of an examination; toes are left out. The two patients are the
 /// same in practice and in examinations; their sound is not.
@@ -78,19 +79,19 @@ pub fn indexes(done: &[Done], at: Moment, sets: &[GuidanceSet]) -> Vec<Indexes> 
 }
 
 impl Indexes {
-    /// One sentence.
-    pub fn words(&self) -> String {
-        let number = |i: Option<Hundredths>| i.map_or("not formed".into(), |i| i.to_string());
-        let advice = if self.other_advice { ": other advice" } else { "" };
-        format!(
-            "{} leg: index {} by your readings, {} by the true pressures{advice}.",
-            match self.side {
-                Side::Right => "Right",
-                Side::Left => "Left",
-            },
-            number(self.read),
-            number(self.truth)
-        )
+    /// One sentence or two, in the words of a language.
+    pub fn said(&self, words: Words) -> String {
+        let number = |index: Option<Hundredths>| match index {
+            Some(index) => words.number(index),
+            None => words.plain(id!("drill-not-formed")).to_owned(),
+        };
+        let (read, truth) = (number(self.read), number(self.truth));
+        let side = self.side.code();
+        let said = say!(words, "drill-index", side = side, read = read, truth = truth);
+        match self.other_advice {
+            true => format!("{said} {}", words.plain(id!("drill-index-other"))),
+            false => said,
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 //! and gives files out; [`mirror`] sets what the screen says as plain elements, for screen readers.
 
 mod given;
+mod language;
 mod last;
 mod mirror;
 mod output;
@@ -19,6 +20,7 @@ use wasm_bindgen::JsCast;
 use crate::sim::{Bedside, Case};
 use crate::units::{Instant, SampleRate};
 use crate::window::paint::theme;
+use crate::words::say;
 
 /// The canvas of the page.
 const CANVAS: &str = "practice";
@@ -39,7 +41,9 @@ pub fn start() {
         let started = eframe::WebRunner::new().start(canvas, options, made).await;
         let said = match started {
             Ok(()) => String::new(),
-            Err(fault) => format!("This browser cannot show the page: {fault:?}"),
+            Err(fault) => {
+                say!(language::of_browser(), "practice-no-page", said = format!("{fault:?}"))
+            }
         };
         mirror::say_start(&said);
     });

@@ -7,7 +7,9 @@ use js_sys::{Function, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{AudioContext, AudioContextOptions, AudioContextState};
 
+use super::language;
 use crate::live::TakenSound;
+use crate::words::id;
 
 /// From making a sample to its sounding, seconds: more than two frames.
 pub const AHEAD_S: f64 = 0.12;
@@ -36,11 +38,12 @@ impl PageOutput {
             options.set_sample_rate(RATE_HZ);
             self.context = AudioContext::new_with_context_options(&options).ok();
         }
-        let Some(context) = &self.context else { return ("no output".into(), 0.0) };
+        let named = |id: &'static str| language::of_browser().plain(id).to_owned();
+        let Some(context) = &self.context else { return (named(id!("practice-no-output")), 0.0) };
         let own = |name: &str| Reflect::get(context, &JsValue::from_str(name)).ok()?.as_f64();
         let latency = own("outputLatency").or(own("baseLatency")).unwrap_or(0.0);
         let planned_s = self.delay_s.unwrap_or(AHEAD_S + latency.clamp(0.0, 0.5));
-        ("the output of the browser".into(), planned_s)
+        (named(id!("practice-output")), planned_s)
     }
 
     /// From making to hearing as it was measured until now, seconds.

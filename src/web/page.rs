@@ -7,7 +7,7 @@ use std::time::Duration;
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Ui};
 
 use super::given::GivenFiles;
-use super::last;
+use super::{language, last};
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
@@ -24,6 +24,7 @@ use crate::window::screens::mirrored::MirroredScreen;
 use crate::window::screens::practice;
 use crate::window::tap::TAP;
 use crate::window::{Drive, Now};
+use crate::words::id;
 
 /// From one frame to the next while sound is made: no less, and no more.
 const LIVELY_S: (f64, f64) = (0.066, 0.4);
@@ -33,10 +34,6 @@ const REST: f64 = 3.0;
 const CALM: Duration = Duration::from_millis(500);
 /// Narrower than this, the margins give way.
 const NARROW: f32 = 700.0;
-
-/// What stands on every screen of the page.
-pub const FOR_PRACTICE: &str =
-    "For practice only: simulated patients. Nothing on this page is for use on patients.";
 
 /// See the file's purpose.
 pub struct Page {
@@ -58,8 +55,11 @@ impl Page {
             let to = out.borrow_mut().open();
             Box::new(Softly::new(source, hush, into.clone(), to))
         });
-        let desk = Desk { mirror: Some(MirroredScreen::default()), ..Desk::default() };
-        let practice = Practice::at(Rc::new(BrowserPlace), Drive::Stepped, Some(loud));
+        let words = language::of_browser();
+        let mirror = Some(MirroredScreen::default());
+        let desk = Desk { words, mirror, ..Desk::default() };
+        let mut practice = Practice::at(Rc::new(BrowserPlace), Drive::Stepped, Some(loud));
+        practice.words = words;
         let stepped = SteppedPractice::of(practice, output, waiting);
         steps::begin(stepped.clone());
         Self {
@@ -107,7 +107,7 @@ impl Page {
         for came in self.given.take() {
             match came {
                 Ok(file) => acts.push(PractiseAct::Given(file)),
-                Err(fault) => self.stepped.borrow_mut().practice.refuse(&fault),
+                Err(fault) => self.stepped.borrow_mut().practice.refuse(fault),
             }
         }
         acts
@@ -121,7 +121,7 @@ impl Page {
         let (stepped, desk) = (self.stepped.borrow(), &mut self.desk);
         CentralPanel::default().frame(frame).show(ui, |ui| {
             let mut c = Canvas { ui, roles, now, out: &mut actions, desk };
-            c.words(FOR_PRACTICE, size::SMALL, roles.quiet);
+            c.words(c.lang().plain(id!("practice-only")), size::SMALL, roles.quiet);
             practice::show(&mut c, &stepped.practice);
         });
         actions

@@ -7,6 +7,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Storage, Url};
 
 use crate::window::model::kept_class::{ClassPlace, NotStored};
+use crate::words::{Spoken, say};
 
 /// The name of the class file in the store.
 const KEY: &str = "cuffnote-class";
@@ -41,9 +42,10 @@ impl ClassPlace for BrowserPlace {
         store()?.set_item(KEY, text).map_err(|fault| refused(&told(&fault)))
     }
 
-    fn give(&self, name: &str, bytes: &[u8]) -> Result<String, NotStored> {
+    fn give(&self, name: &str, bytes: &[u8]) -> Result<Spoken, NotStored> {
         download(name, bytes).map_err(|fault| refused(&told(&fault)))?;
-        Ok(format!("{name}, among the downloads of this browser"))
+        let name = name.to_owned();
+        Ok(Spoken::of(move |w| say!(w, "lesson-download", name = name)))
     }
 }
 

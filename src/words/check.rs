@@ -1,20 +1,27 @@
 //! Holds an id and its arguments against the English files, when compiling.
 
 /// The English files by the first word of their messages' ids.
-pub const FILES: [(&str, &str); 22] = [
+pub const FILES: [(&str, &str); 30] = [
     ("agree", include_str!("en/agree.ftl")),
     ("audit", include_str!("en/audit.ftl")),
     ("bedside", include_str!("en/bedside.ftl")),
     ("begin", include_str!("en/begin.ftl")),
     ("caution", include_str!("en/caution.ftl")),
+    ("class", include_str!("en/class.ftl")),
     ("clinical", include_str!("en/clinical.ftl")),
     ("correct", include_str!("en/correct.ftl")),
+    ("drill", include_str!("en/drill.ftl")),
+    ("exam", include_str!("en/exam.ftl")),
     ("fault", include_str!("en/fault.ftl")),
     ("figure", include_str!("en/figure.ftl")),
     ("history", include_str!("en/history.ftl")),
     ("key", include_str!("en/key.ftl")),
+    ("lesson", include_str!("en/lesson.ftl")),
+    ("listen", include_str!("en/listen.ftl")),
     ("locale", include_str!("en/locale.ftl")),
     ("measure", include_str!("en/measure.ftl")),
+    ("page", include_str!("en/page.ftl")),
+    ("practice", include_str!("en/practice.ftl")),
     ("prepare", include_str!("en/prepare.ftl")),
     ("replay", include_str!("en/replay.ftl")),
     ("report", include_str!("en/report.ftl")),
@@ -22,6 +29,7 @@ pub const FILES: [(&str, &str); 22] = [
     ("setup", include_str!("en/setup.ftl")),
     ("sound", include_str!("en/sound.ftl")),
     ("trend", include_str!("en/trend.ftl")),
+    ("tried", include_str!("en/tried.ftl")),
     ("visits", include_str!("en/visits.ftl")),
     ("window", include_str!("en/window.ftl")),
 ];

@@ -18,6 +18,9 @@ use unic_langid::LanguageIdentifier;
 pub use fluent_bundle::FluentValue as Value;
 
 pub mod check;
+mod spoken;
+
+pub use spoken::Spoken;
 
 /// The folders of all languages, as they were when the program was built.
 #[derive(rust_embed::RustEmbed)]

@@ -15,7 +15,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("conduct", &["units", "words", "clinical"]),
     ("sim", &["units"]),
     ("trial", &["units", "signal", "sim"]),
-    ("practice", &["units", "clinical", "conduct", "sim"]),
+    ("practice", &["units", "words", "clinical", "conduct", "sim"]),
     ("report", &["units", "words", "clinical"]),
     ("audio", &["units", "files"]),
     ("live", &["units", "settings", "signal", "clinical", "sim", "audio"]),
@@ -28,7 +28,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "live", "logbook",
         ],
     ),
-    ("web", &["units", "signal", "sim", "practice", "live", "window"]),
+    ("web", &["units", "words", "signal", "sim", "practice", "live", "window"]),
     (
         "cli",
         &[

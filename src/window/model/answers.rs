@@ -1,12 +1,14 @@
 //! What whoever listens to a drill has answered, and what that comes to against the truth, or against another ear.
 
 use crate::clinical::guidance::GuidanceSet;
-use crate::practice::cases::{self, CaseKind};
+use crate::practice::cases::{self, CaseKind, answer_said};
 use crate::practice::effect::IndexEffect;
 use crate::practice::lesson::Drill;
+use crate::practice::named;
 use crate::practice::score::{NoScore, Score, beats_between};
 use crate::practice::session::Done;
 use crate::window::sentence::sentence;
+use crate::words::{Words, id, say};
 
 /// The listener's beats around two taps are known after this long, seconds.
 pub const HEARD_S: f64 = 4.0;
@@ -34,10 +36,76 @@ impl Who {
 pub struct DrillOutcome {
     /// For the record.
     pub done: Done,
-    /// Sentences.
-    pub words: Vec<String>,
+    /// How two ears differ.
+    pub ears: Ears,
     /// The truth and the taps in the stream's time, seconds.
     pub marks: Marks,
+}
+
+/// How two ears differ, where two listened.
+#[derive(Debug, Clone, Copy)]
+pub enum Ears {
+    /// One listened.
+    One,
+    /// Two, of a known truth.
+    Two(EarsApart),
+    /// Two on live sound: neither is the truth.
+    Live(EarsApart),
+    /// Two on live sound, and a reading is missing.
+    Missing,
+}
+
+/// The student's less the teacher's.
+#[derive(Debug, Clone, Copy)]
+pub struct EarsApart {
+    /// Beats, where they are known.
+    beats: Option<i32>,
+    /// Milliseconds between the taps.
+    ms: f64,
+    /// Between the readings, mmHg.
+    read_mmhg: Option<f64>,
+    /// Between the needle at one tap and at the other, mmHg.
+    needle_mmhg: Option<f64>,
+}
+
+impl EarsApart {
+    fn said(self, words: Words) -> String {
+        let signed = |number: f64| words.number(format_args!("{number:+.0}"));
+        let ms = signed(self.ms);
+        let mut all = vec![match self.beats {
+            Some(beats) => {
+                let beats = format!("{beats:+}");
+                say!(words, "drill-between-beats", beats = beats, ms = ms)
+            }
+            None => say!(words, "drill-between-unknown", ms = ms),
+        }];
+        let read = self.read_mmhg.map(signed);
+        all.extend(read.map(|mmhg| say!(words, "drill-between-read", mmhg = mmhg)));
+        let needle = self.needle_mmhg.map(signed);
+        all.extend(needle.map(|mmhg| say!(words, "drill-between-needle", mmhg = mmhg)));
+        say!(words, "drill-between", all = all.join(", "))
+    }
+}
+
+impl DrillOutcome {
+    /// What is told of it, a sentence each, in the words of a language.
+    pub fn said(&self, words: Words) -> Vec<String> {
+        let done = &self.done;
+        let mut all = match self.ears {
+            Ears::One => Vec::new(),
+            Ears::Two(apart) => vec![apart.said(words)],
+            Ears::Live(apart) => {
+                vec![apart.said(words), words.plain(id!("drill-compared")).to_owned()]
+            }
+            Ears::Missing => vec![words.plain(id!("drill-ended-early")).to_owned()],
+        };
+        all.extend(done.score.iter().flat_map(|score| score.said(words)));
+        all.extend(done.effect.as_ref().map(|effect| effect.said(words)));
+        all.extend(word_said(words, done));
+        let why = done.no_score.as_deref().map(|why| named::no_score(words, why));
+        all.extend(why.map(|why| sentence(why) + "."));
+        all
+    }
 }
 
 /// Where things lie in the stream, seconds.
@@ -144,86 +212,80 @@ impl Answers {
         let DrillTruth { at_s: truth_s, scored, began_s } = truth;
         let own = set.kind.has_return().then_some(scored[0].clone()).flatten();
         let mut done = self.done(set);
-        let mut words = Vec::new();
         match own {
             Some(Ok(score)) => {
-                words = score.words();
                 let read = score.read_mmhg.filter(|_| set.kind != CaseKind::WholeVisit);
                 done.effect = score.truth_mmhg.zip(read).and_then(|(truth, read)| {
                     IndexEffect::of(truth, read, measure.arm_mmhg, measure.set)
                 });
-                words.extend(done.effect.as_ref().map(IndexEffect::words));
                 done.score = Some(score);
             }
             Some(Err(NoScore::NothingBack)) => {
-                done.no_score =
-                    Some("you tapped while the artery was occluded: no pulse had returned".into());
+                done.no_score = Some(named::kept(id!("drill-no-occluded")).into());
             }
-            Some(Err(why)) => done.no_score = Some(why.to_string()),
+            Some(Err(why)) => done.no_score = Some(why.kept().into()),
             None if set.kind.has_return() => {
-                done.no_score = Some(match truth_s {
-                    Some(_) => "the pulse returned and you did not tap".into(),
-                    None => "no pulse returned during this deflation".into(),
-                });
+                let why = match truth_s {
+                    Some(_) => id!("drill-no-tap"),
+                    None => id!("drill-no-return"),
+                };
+                done.no_score = Some(named::kept(why).into());
             }
             None => {
                 done.answer.clone_from(&self.word);
                 done.right = cases::right_word(set.kind, &set.case).map(str::to_owned);
-                words.extend(word_said(&done));
             }
         }
-        words.extend(done.no_score.as_deref().map(|why| sentence(why) + "."));
+        let mut ears = Ears::One;
         if let (true, Some(Ok(one)), Some(Ok(other))) = (self.two_ears, &scored[0], &scored[1]) {
             let beats = Some(one.beats_late - other.beats_late);
             let needle = one.tap_mmhg.zip(other.tap_mmhg).map(|(one, other)| one - other);
-            words.insert(0, self.between(beats, needle));
+            ears = Ears::Two(self.apart(beats, needle));
         }
         let own_s = done.score.as_ref().map(|s| s.truth_s + began_s);
         let marks = Marks { truth_s: own_s.or(truth_s), tap_s: self.taps_s[0] };
-        DrillOutcome { done, words, marks }
+        DrillOutcome { done, ears, marks }
     }
 
     /// Two ears on live sound: no truth, only how they differ.
     pub fn compared(&self, set: &Drill, beats: &[f64]) -> DrillOutcome {
         let [student_s, teacher_s] = self.taps_s;
         let marks = Marks { truth_s: teacher_s, tap_s: student_s };
-        let words = match student_s.zip(teacher_s).filter(|_| self.read == [true; 2]) {
+        let ears = match student_s.zip(teacher_s).filter(|_| self.read == [true; 2]) {
             Some((student_s, teacher_s)) => {
                 let near =
                     |s: &&f64| (**s - student_s).abs().min((**s - teacher_s).abs()) < HEARD_S;
                 let known = beats.iter().any(|s| near(&s));
                 let passed = known.then(|| beats_between(beats, student_s, teacher_s));
-                let counted = "Beats are those the listener detected. Neither tap is the truth.";
-                vec![self.between(passed, None), counted.into()]
+                Ears::Live(self.apart(passed, None))
             }
-            None => vec!["Ended: one or both readings are missing.".into()],
+            None => Ears::Missing,
         };
-        DrillOutcome { done: self.done(set), words, marks }
+        DrillOutcome { done: self.done(set), ears, marks }
     }
 
     /// Two ears on one deflation.
-    fn between(&self, beats: Option<i32>, needle: Option<f64>) -> String {
+    fn apart(&self, beats: Option<i32>, needle_mmhg: Option<f64>) -> EarsApart {
         let ms = match self.taps_s {
             [Some(student), Some(teacher)] => 1000.0 * (student - teacher),
             _ => 0.0,
         };
-        let beats = beats.map_or("beats not known".into(), |beats| format!("{beats:+} beats"));
-        let read = match self.readings {
-            [Some(student), Some(teacher)] => {
-                format!(", {:+.0} mmHg by the readings", student - teacher)
-            }
-            _ => String::new(),
+        let read_mmhg = match self.readings {
+            [Some(student), Some(teacher)] => Some(student - teacher),
+            _ => None,
         };
-        let needle = needle.map_or(String::new(), |mmhg| format!(", {mmhg:+.0} by the needle"));
-        format!("Student less teacher: {beats} ({ms:+.0} ms){read}{needle}.")
+        EarsApart { beats, ms, read_mmhg, needle_mmhg }
     }
 }
 
-fn word_said(done: &Done) -> Option<String> {
-    let (answer, right) = (done.answer.as_ref()?, done.right.as_ref()?);
-    let hint = cases::suggests(right);
-    Some(match answer == right {
-        true => format!("{}: right. {hint}", sentence(answer)),
-        false => format!("You said {answer}; it was {right}. {hint}"),
-    })
+/// Whether the word was right, and what the right one suggests.
+fn word_said(words: Words, done: &Done) -> Option<String> {
+    let (answer, right) = (done.answer.as_deref()?, done.right.as_deref()?);
+    let hint = cases::suggests(words, right);
+    let [answer_said, right_said] = [answer, right].map(|kept| answer_said(words, kept));
+    let said = match answer == right {
+        true => say!(words, "drill-word-right", word = sentence(answer_said)),
+        false => say!(words, "drill-word-wrong", answer = answer_said, right = right_said),
+    };
+    Some(format!("{said} {hint}"))
 }

@@ -1,9 +1,11 @@
 //! The class as its teacher looks at it: class files gathered, examinations opened by the teacher's word, tables given out.
 
 use crate::practice::class::Class;
+use crate::practice::named;
 use crate::practice::overview::ClassOverview;
 use crate::practice::sealed_session::SealedSession;
 use crate::practice::session::Session;
+use crate::words::{Spoken, say};
 
 /// See the file's purpose.
 #[derive(Debug, Default)]
@@ -15,7 +17,7 @@ pub struct ClassView {
     /// The files that were taken in.
     pub files: Vec<String>,
     /// What was said of them.
-    pub said: Vec<String>,
+    pub said: Vec<Spoken>,
     /// How the class stands.
     pub seen: ClassOverview,
     /// Examinations that were opened here.
@@ -41,13 +43,13 @@ impl ClassView {
     /// Opens what the typed word opens.
     pub(super) fn unseal(&mut self) {
         let came = self.class.open(&std::mem::take(&mut self.word));
-        self.said = vec![match came.opened.len() {
-            0 => "No examination was opened.".to_owned(),
-            1 => "One examination was opened.".to_owned(),
-            n => format!("{n} examinations were opened."),
-        }];
+        let count = came.opened.len();
+        self.said = vec![Spoken::of(move |w| say!(w, "exam-opened", count = count))];
         for (SealedSession { student, lesson, .. }, fault) in came.shut {
-            self.said.push(format!("{student}, {lesson}: {fault}."));
+            self.said.push(Spoken::of(move |w| {
+                let (lesson, why) = (named::lesson(w, &lesson), fault.said(w));
+                say!(w, "exam-shut", student = student, lesson = lesson, why = why)
+            }));
         }
         self.opened.extend(came.opened);
         self.opened.sort_by(|a, b| (&a.student, &a.begun).cmp(&(&b.student, &b.begun)));

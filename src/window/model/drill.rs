@@ -6,7 +6,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use super::answers::{Answers, DrillOutcome, DrillTruth, HEARD_S, Measure, Who};
-use super::heard_again::{HeardAgain, HeardMarks};
+use super::heard_again::{HeardAgain, HeardMarks, not_through};
 use super::kept_drill::KeptDrill;
 use super::loud::Loud;
 use super::recorded::{NoDrill, read};
@@ -22,7 +22,7 @@ use crate::practice::score::{score, score_recording};
 use crate::units::{Instant, Mmhg, PressureRefused, SampleRate};
 use crate::window::ear::{Drive, Ear};
 use crate::window::now::Now;
-use crate::window::sentence::sentence;
+use crate::words::{Spoken, Words, id, say};
 
 /// Sound after the tap that is kept in the picture, seconds.
 const AFTER_S: f64 = 7.0;
@@ -37,17 +37,29 @@ const TYPED: usize = 3;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Missing {
     /// Choose a word.
-    #[error("choose a word")]
+    #[error("no word was chosen")]
     Word,
     /// Tap.
-    #[error("first tap at the first returning pulse, or say that none returned")]
+    #[error("nobody tapped, or said that nothing came back")]
     Tap,
     /// Type the reading.
-    #[error("type the pressure")]
+    #[error("no pressure was typed")]
     Reading,
     /// Type a pressure that a gauge can show.
     #[error(transparent)]
     Pressure(#[from] PressureRefused),
+}
+
+impl Missing {
+    /// In the words of a language.
+    pub fn said(&self, words: Words) -> &'static str {
+        words.plain(match self {
+            Missing::Word => id!("drill-missing-word"),
+            Missing::Tap => id!("drill-missing-tap"),
+            Missing::Reading => id!("drill-missing-reading"),
+            Missing::Pressure(_) => id!("drill-missing-pressure"),
+        })
+    }
 }
 
 /// What a drill sounds from.
@@ -73,12 +85,12 @@ pub struct Drilling {
     /// What came of it.
     pub outcome: Option<DrillOutcome>,
     /// Why nothing is heard, or to where it plays.
-    pub output: String,
+    pub output: Spoken,
     /// What was played and really happened, once the truth is out.
     pub played: Option<Played>,
     /// It heard again, where that is offered.
     pub heard: Option<HeardAgain>,
-    /// The patient's words.
+    /// The patient's words, a message of the catalogue.
     pub says: Option<&'static str>,
     plays: bool,
     answers: Answers,
@@ -110,12 +122,12 @@ impl Drilling {
             }
         };
         let hush = Hush::default();
-        let silent = "No sound is played: picture and clock go on.";
-        let words = if loud.speaker.is_some() { "Opening the loudspeaker." } else { silent };
+        let words =
+            if loud.speaker.is_some() { id!("drill-opening") } else { id!("drill-silent") };
         let supply = loud.played(patient, hush.clone());
         let ear = Ear::start(supply, Plan::default(), loud.drive, now.at)?;
-        let words = words.to_owned();
-        Ok(Self { hush, answers: Answers::of(two_ears), ..Self::with(set, from, ear, words) })
+        let output = Spoken::plain(words);
+        Ok(Self { hush, answers: Answers::of(two_ears), ..Self::with(set, from, ear, output) })
     }
 
     /// Two ears on what is heard now.
@@ -129,13 +141,13 @@ impl Drilling {
         now: Now,
     ) -> Result<Self, NoDrill> {
         let set = Lesson::live().drills.pop().ok_or(NoDrill::ChooseAnother)?;
-        let words = "Live sound: the true moment is not known. Use the patient's own cuff.".into();
+        let output = Spoken::plain(id!("drill-live"));
         let ear = Ear::start(supply, plan, drive, now.at)?;
-        let live = Self::with(set, Sounding::Live(Vec::new()), ear, words);
+        let live = Self::with(set, Sounding::Live(Vec::new()), ear, output);
         Ok(Self { answers: Answers::of(true), ..live })
     }
 
-    fn with(set: Drill, from: Sounding, ear: Ear, output: String) -> Self {
+    fn with(set: Drill, from: Sounding, ear: Ear, output: Spoken) -> Self {
         Self {
             set,
             snapshot: Snapshot::new(),
@@ -175,27 +187,24 @@ impl Drilling {
         !matches!(&self.from, Sounding::Recording(recording, ..) if recording.needle.is_empty())
     }
 
-    /// What is asked of whoever listens.
-    pub fn task(&self) -> &'static str {
+    /// What is asked of whoever listens, in the words of a language.
+    pub fn task(&self, words: Words) -> &'static str {
         match self.from {
-            Sounding::Cuff(_) => self.set.kind.task(),
-            Sounding::Recording(..) => {
-                "A recording: someone else worked the cuff. Tap at the first of two returning pulses in rhythm."
-            }
-            Sounding::Live(_) => {
-                "Inflate until the sound stops, then deflate slowly. Each of you taps at the first returning pulse; then type both readings."
-            }
+            Sounding::Cuff(_) => self.set.kind.task(words),
+            Sounding::Recording(..) => words.plain(id!("drill-task-recording")),
+            Sounding::Live(_) => words.plain(id!("drill-task-live")),
         }
     }
 
-    /// What is known of the truth, in words.
-    pub fn truth_words(&self) -> String {
+    /// What is known of the truth, in the words of a language.
+    pub fn truth_said(&self, words: Words) -> String {
         match &self.from {
-            Sounding::Cuff(_) => "simulated: the truth is known".into(),
+            Sounding::Cuff(_) => words.plain(id!("drill-truth-simulated")).into(),
             Sounding::Recording(recording, ..) => {
-                format!("recording: the truth is {}", recording.confirmed.words())
+                let who = recording.confirmed.said(words);
+                say!(words, "drill-truth-recording", who = who)
             }
-            Sounding::Live(_) => "live sound: the true moment is not known".into(),
+            Sounding::Live(_) => words.plain(id!("drill-truth-live")).into(),
         }
     }
 
@@ -242,7 +251,7 @@ impl Drilling {
     pub fn hush(&mut self) {
         self.hush.set(true);
         self.plays = false;
-        self.output = "Silenced. The picture and the clock go on.".into();
+        self.output = Spoken::plain(id!("drill-silenced"));
     }
 
     /// One squeeze.
@@ -341,13 +350,14 @@ impl Drilling {
             LiveEvent::Through { to, planned_s } => {
                 self.delay_s = *planned_s;
                 self.plays = true;
-                self.output = format!("Playing on {to}, never above a quarter of full scale.");
+                let to = to.clone();
+                self.output = Spoken::of(move |w| say!(w, "drill-playing", to = to));
             }
             LiveEvent::NotThrough(said) => {
                 (self.plays, self.delay_s) = (false, 0.0);
-                self.output = sentence(said);
+                self.output = not_through(said.clone());
             }
-            LiveEvent::Fault(fault) => self.output = sentence(&fault.to_string()),
+            LiveEvent::Fault(fault) => self.output = not_through(fault.to_string()),
             LiveEvent::Heard { .. } => {
                 let sound = self.rate.and_then(|rate| event.sound(rate));
                 if let (Sounding::Live(beats), Some(Sound::Pulse { at_s, .. })) =

@@ -10,6 +10,7 @@ use crate::practice::examination::{ENDING, SealedExamination};
 use crate::practice::lesson::{Feedback, Lesson};
 use crate::practice::seal::{TeacherLock, opening_code};
 use crate::practice::sealed_session::SealedSession;
+use crate::words::{Spoken, say};
 
 /// So often a seed is drawn anew.
 const ANEW: u32 = 50;
@@ -58,10 +59,10 @@ impl Practice {
         self.word.clear();
         let file = format!("{}.{ENDING}", plain_name(&name));
         let path = self.place.give(&file, set.text()?.as_bytes())?;
-        self.said = Some(format!(
-            "Sealed: {} drills. The examination is {path}. Its opening code is {code}: write it down, it is shown once.",
-            lesson.drills.len()
-        ));
+        let drills = lesson.drills.len();
+        self.said = Some(Spoken::of(move |w| {
+            say!(w, "exam-sealed", drills = drills, path = path.said(w), code = code)
+        }));
         Ok(())
     }
 

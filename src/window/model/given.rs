@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::live::MOST_BYTES;
+use crate::words::{Words, say};
 
 /// A file that was given.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,4 +64,17 @@ pub enum FileRefused {
     /// Give something that practice knows.
     #[error("no sound (.wav), lesson (.toml), examination (.exam) or class file (.jsonl): {0}")]
     GiveAnother(String),
+}
+
+impl FileRefused {
+    /// In the words of a language; what the system said stands in it in English.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            FileRefused::CannotRead { name, fault } => {
+                say!(words, "lesson-cannot-read", name = name, said = fault.to_string())
+            }
+            FileRefused::GiveASmaller(name) => say!(words, "lesson-too-large", name = name),
+            FileRefused::GiveAnother(name) => say!(words, "lesson-give-another", name = name),
+        }
+    }
 }

@@ -8,7 +8,7 @@ use crate::practice::made_sound::MadeSound;
 use crate::units::SampleRate;
 use crate::window::ear::Ear;
 use crate::window::now::Now;
-use crate::window::sentence::sentence;
+use crate::words::{Spoken, Words, say};
 
 /// How many times as long half speed lasts.
 const HALF: f64 = 2.0;
@@ -19,6 +19,11 @@ const SHOWN_S: f64 = 12.0;
 const AFTER_S: f64 = 4.0;
 /// A drill is heard again from so long before its marks until so long after them, seconds.
 const AROUND_S: (f64, f64) = (30.0, 8.0);
+
+/// What is amiss with the output; what the system said stands in it in English.
+pub(super) fn not_through(said: String) -> Spoken {
+    Spoken::of(move |w| say!(w, "sound-not-through", said = said))
+}
 
 /// Where truth and tap lie, seconds of the sound.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -37,14 +42,14 @@ pub struct HeardAgain {
     pub piece: Piece,
     /// Truth and tap.
     pub marks: HeardMarks,
-    /// What the first of the marks is called, where it is not the true first pulse.
+    /// What the first of the marks is called, a message, where it is not the true first pulse.
     pub return_words: Option<&'static str>,
     /// The moment that is looked at, seconds of the sound.
     pub cursor_s: f64,
     /// At half speed, same pitch.
     pub half: bool,
-    /// What is amiss with the output; empty where nothing is.
-    pub output: String,
+    /// What is amiss with the output; none where nothing is.
+    pub output: Option<Spoken>,
     beats: Vec<f64>,
     playing: Option<PlayingAgain>,
 }
@@ -101,7 +106,6 @@ impl HeardAgain {
         beats: Vec<f64>,
     ) -> Self {
         let cursor_s = marks.truth_s.map_or(piece.from_s, |s| (s - 4.0).max(piece.from_s));
-        let output = String::new();
         Self {
             sound,
             piece,
@@ -109,7 +113,7 @@ impl HeardAgain {
             return_words: None,
             cursor_s,
             half: false,
-            output,
+            output: None,
             beats,
             playing: None,
         }
@@ -132,10 +136,10 @@ impl HeardAgain {
         worked.then(|| sound.track.at(self.cursor_s))
     }
 
-    /// What a tap at the cursor would have come to, in words; empty where there is no return to tap at.
-    pub fn if_tapped(&self) -> Vec<String> {
+    /// What a tap at the cursor would have come to, in the words of a language; empty where there is no return to tap at.
+    pub fn if_tapped(&self, words: Words) -> Vec<String> {
         let sound = self.sound.as_ref();
-        sound.map(|sound| sound.if_tapped_words(self.cursor_s)).unwrap_or_default()
+        sound.map(|sound| sound.if_tapped_said(words, self.cursor_s)).unwrap_or_default()
     }
 
     /// The picture around the cursor.
@@ -193,7 +197,7 @@ impl HeardAgain {
                     PlayingAgain { ear, hush, snapshot, from_s, span_s, times, delay_s: 0.0 };
                 self.playing = Some(playing);
             }
-            Err(fault) => self.output = sentence(&fault.to_string()),
+            Err(fault) => self.output = Some(not_through(fault.to_string())),
         }
     }
 
@@ -213,7 +217,7 @@ impl HeardAgain {
         while let Some(told) = playing.ear.poll() {
             match told.event {
                 LiveEvent::Through { planned_s, .. } => playing.delay_s = planned_s,
-                LiveEvent::NotThrough(said) => self.output = sentence(&said),
+                LiveEvent::NotThrough(said) => self.output = Some(not_through(said)),
                 _ => {}
             }
         }

@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 
 use crate::practice::class::{Class, ClassFault};
+use crate::words::{Spoken, Words, say};
 
 #[cfg(feature = "bedside")]
 use crate::files;
@@ -43,6 +44,29 @@ pub enum NotStored {
     SaveItNow(String),
 }
 
+impl NotStored {
+    /// In the words of a language; what the system said, and what is wrong in a line, stand in it in English.
+    pub fn said(&self, words: Words) -> String {
+        let at = |path: &std::path::Path| path.display().to_string();
+        match self {
+            NotStored::MendTheClass { path, fault } => class_fault(words, &at(path), fault),
+            NotStored::NoClassText(fault) => fault.to_string(),
+            NotStored::CannotRead { path, fault } => {
+                say!(words, "lesson-cannot-read", name = at(path), said = fault.to_string())
+            }
+            NotStored::CannotWrite { path, fault } => {
+                say!(words, "lesson-cannot-write", name = at(path), said = fault.to_string())
+            }
+            NotStored::SaveItNow(said) => say!(words, "lesson-save-now", said = said),
+        }
+    }
+}
+
+/// What is wrong with a class file, and in which line.
+pub(super) fn class_fault(words: Words, name: &str, fault: &ClassFault) -> String {
+    say!(words, "class-line", name = name, line = fault.line, said = fault.why)
+}
+
 /// A place for the class file and for pages.
 pub trait ClassPlace {
     /// The class file's path or name.
@@ -61,7 +85,7 @@ pub trait ClassPlace {
     ///
     /// # Errors
     /// It cannot be written.
-    fn give(&self, name: &str, bytes: &[u8]) -> Result<String, NotStored>;
+    fn give(&self, name: &str, bytes: &[u8]) -> Result<Spoken, NotStored>;
 }
 
 /// The class as it is kept there.
@@ -107,8 +131,8 @@ impl ClassPlace for ClassFolder {
         self.write(self.file(), text.as_bytes()).map(drop)
     }
 
-    fn give(&self, name: &str, bytes: &[u8]) -> Result<String, NotStored> {
-        let path = self.write(self.0.join(name), bytes)?;
-        Ok(path.display().to_string())
+    fn give(&self, name: &str, bytes: &[u8]) -> Result<Spoken, NotStored> {
+        let path = self.write(self.0.join(name), bytes)?.display().to_string();
+        Ok(Spoken::of(move |_| path.clone()))
     }
 }

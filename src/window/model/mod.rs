@@ -138,6 +138,7 @@ impl Model {
             self.visit.keep_time(found.seconds(), now);
         }
         self.shelf.tick(now);
+        self.practice.words = self.words;
         self.practice.tick(&Around::of(&self.sets, &self.choices), now);
         self.take_told();
         if let Some((bpm, regular)) = self.listening.snapshot.heart_rate {

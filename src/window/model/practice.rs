@@ -27,6 +27,7 @@ use crate::practice::staircase::Staircase;
 use crate::window::ear::Drive;
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
+use crate::words::{Spoken, Words, say};
 
 /// Drills in a lesson that no teacher set, and those offered.
 pub const COUNTS: [u32; 4] = [3, 6, 12, 24];
@@ -101,7 +102,9 @@ pub struct Practice {
     /// This student's stretches of drills, oldest first, by the class file.
     pub curve: Vec<Summary>,
     /// What was just said.
-    pub said: Option<String>,
+    pub said: Option<Spoken>,
+    /// The language of pages that are written.
+    pub words: Words,
     /// The name and text of a teacher's file that was given without a path.
     pub(super) given: Option<(String, String)>,
     pub(super) place: Rc<dyn ClassPlace>,
@@ -140,6 +143,7 @@ impl Practice {
             course: None,
             curve: Vec::new(),
             said: None,
+            words: Words::english(),
             place,
             drive,
             speaker,
@@ -244,7 +248,7 @@ impl Practice {
                 running.drill.iter_mut().for_each(Drilling::hear_again);
             }
             if let Err(fault) = self.keep() {
-                self.said = Some(sentence(&fault.to_string()));
+                self.said = Some(refused(fault));
             }
         }
     }
@@ -253,7 +257,7 @@ impl Practice {
     pub fn apply(&mut self, act: PractiseAct, around: &Around<'_>, now: Now) -> Asks {
         self.said = None;
         self.done(act, around, now).unwrap_or_else(|fault| {
-            self.said = Some(sentence(&fault.to_string()));
+            self.said = Some(refused(fault));
             Asks::Nothing
         })
     }
@@ -312,7 +316,7 @@ impl Practice {
             }
             PractiseAct::ClassFile => {
                 let said = self.give_class();
-                self.said = Some(said.unwrap_or_else(|fault| fault.to_string()));
+                self.said = Some(said.unwrap_or_else(refused));
             }
             PractiseAct::End => self.end(now),
         }
@@ -426,10 +430,12 @@ impl Practice {
         }
         running.over = true;
         // The page is written even where the class file cannot be: nothing done is lost.
-        let kept = self.keep().err().map(|fault| fault.to_string());
-        let page = self.write_page().unwrap_or_else(|fault| fault.to_string());
-        let said: Vec<String> = kept.iter().chain([&page]).map(|said| sentence(said)).collect();
-        self.said = Some(said.join(" "));
+        let kept = self.keep().err().map(refused);
+        let page = self.write_page().unwrap_or_else(refused);
+        let all: Vec<Spoken> = kept.into_iter().chain([page]).collect();
+        self.said = Some(Spoken::of(move |w| {
+            all.iter().map(|one| one.said(w)).collect::<Vec<_>>().join(" ")
+        }));
     }
 
     /// The session goes into the class file after each drill, so that nothing done is lost.
@@ -445,24 +451,29 @@ impl Practice {
     }
 
     /// The page of the session in hand; a sentence that says where.
-    fn write_page(&self) -> Result<String, NotPractised> {
+    fn write_page(&self) -> Result<Spoken, NotPractised> {
         let running = self.running.as_ref().ok_or(NotPractised::BeginALesson)?;
         if let Some(sealed) = self.sealed()? {
             let name = format!("examination-{}.sealed", sealed.id);
             let path = self.place.give(&name, sealed.line()?.as_bytes())?;
-            return Ok(format!("The sealed examination is {path}, and a line of the class file."));
+            return Ok(Spoken::of(move |w| say!(w, "exam-is", path = path.said(w))));
         }
         let name = format!("session-{}.html", running.session.id);
-        let path = self.place.give(&name, &session_page(&running.session))?;
-        Ok(format!("The page of this lesson is {path}."))
+        let path = self.place.give(&name, &session_page(self.words, &running.session))?;
+        Ok(Spoken::of(move |w| say!(w, "practice-page-is", path = path.said(w))))
     }
 
     /// The class file as it is kept, given out.
-    fn give_class(&self) -> Result<String, NotPractised> {
+    fn give_class(&self) -> Result<Spoken, NotPractised> {
         let text = self.place.text()?.unwrap_or_default();
         let path = self.place.give("class.jsonl", text.as_bytes())?;
-        Ok(format!("The class file is {path}."))
+        Ok(Spoken::of(move |w| say!(w, "practice-class-is", path = path.said(w))))
     }
+}
+
+/// Why practice does not go on, as a sentence.
+pub(super) fn refused(fault: NotPractised) -> Spoken {
+    Spoken::of(move |w| sentence(&fault.said(w)))
 }
 
 /// Below the first opening nothing is heard to leave, so the first turn goes there at once, and the last one shuts it.

@@ -5,18 +5,18 @@ use super::class_view::ClassView;
 use super::given::{FileRefused, GivenFile};
 use super::kept_class::class_in;
 use super::not_practised::NotPractised;
-use super::practice::Practice;
+use super::practice::{Practice, refused};
 use super::tried::Tried;
 use crate::practice::class::{Class, ClassFault};
 use crate::practice::examination::SealedExamination;
 use crate::practice::page::{class_page, session_page};
 use crate::practice::student_page::student_page;
-use crate::window::sentence::sentence;
+use crate::words::{Spoken, Words, say};
 
 impl Practice {
     /// Says why a file is not taken.
-    pub fn refuse(&mut self, fault: &FileRefused) {
-        self.said = Some(sentence(&fault.to_string()));
+    pub fn refuse(&mut self, fault: FileRefused) {
+        self.said = Some(refused(fault.into()));
     }
 
     /// Takes a file that was given.
@@ -36,10 +36,11 @@ impl Practice {
                 self.file.clone_from(&file.name);
                 self.given = Some((file.name.clone(), text.to_owned()));
             }
-            self.said = Some(match sealed {
-                true => format!("{} is sealed. Type its opening code, then begin it.", file.name),
-                false => format!("{} is the teacher's lesson now. Begin it below.", file.name),
-            });
+            let name = file.name.clone();
+            self.said = Some(Spoken::of(move |w| match sealed {
+                true => say!(w, "practice-given-sealed", name = name),
+                false => say!(w, "practice-given-lesson", name = name),
+            }));
             return Ok(());
         }
         if file.ends_in(".jsonl") || file.ends_in(".sealed") {
@@ -72,9 +73,9 @@ impl Practice {
             return Err(NotPractised::TypeACode);
         }
         let class = class_in(&*self.place)?;
-        let page = student_page(&class, &student, crate::units::wall_clock());
+        let page = student_page(self.words, &class, &student, crate::units::wall_clock());
         let path = self.place.give("my-course.html", &page)?;
-        self.said = Some(format!("Your page is {path}."));
+        self.said = Some(Spoken::of(move |w| say!(w, "practice-own-page-is", path = path.said(w))));
         Ok(())
     }
 
@@ -101,20 +102,23 @@ impl Practice {
             ClassAct::Csv => {
                 let csv = self.class_view()?.seen.csv();
                 let path = self.place.give("class.csv", csv.as_bytes())?;
-                self.said = Some(format!("The table of the class is {path}."));
+                let said = move |w: Words| say!(w, "class-table-is", path = path.said(w));
+                self.said = Some(Spoken::of(said));
             }
             ClassAct::Page => {
-                let page = class_page(&self.class_view()?.class);
+                let page = class_page(self.words, &self.class_view()?.class);
                 let path = self.place.give("class.html", &page)?;
-                self.said = Some(format!("The page of the class is {path}."));
+                let said = move |w: Words| say!(w, "class-page-is", path = path.said(w));
+                self.said = Some(Spoken::of(said));
             }
             ClassAct::Examination(number) => {
                 let Some(session) = self.class_view()?.opened.get(number).cloned() else {
                     return Ok(());
                 };
                 let name = format!("session-{}.html", session.id);
-                let path = self.place.give(&name, &session_page(&session))?;
-                self.said = Some(format!("The page of this examination is {path}."));
+                let path = self.place.give(&name, &session_page(self.words, &session))?;
+                let said = move |w: Words| say!(w, "exam-page-is", path = path.said(w));
+                self.said = Some(Spoken::of(said));
             }
         }
         Ok(())
@@ -131,7 +135,7 @@ impl Practice {
             path.extension().is_some_and(|ending| ending == "jsonl" || ending == "sealed")
         };
         let mut said = Vec::new();
-        let (mut read, mut sessions) = (0, 0);
+        let (mut read, mut sessions) = (0_usize, 0);
         for path in files.into_iter().filter(known) {
             let file = GivenFile::at(path);
             match read_class(&file) {
@@ -140,10 +144,16 @@ impl Practice {
                     sessions += class.sessions().count() + class.sealed().count();
                     self.class_view()?.take(&file.name, class);
                 }
-                Err(fault) => said.push(format!("Left out: {fault}.")),
+                Err(fault) => {
+                    let said_of = move |w: Words| say!(w, "class-left-out", why = fault.said(w));
+                    said.push(Spoken::of(said_of));
+                }
             }
         }
-        said.insert(0, format!("{read} class files of {folder}, {sessions} sessions."));
+        let count = move |w: Words| {
+            say!(w, "class-read-folder", files = read, folder = folder, sessions = sessions)
+        };
+        said.insert(0, Spoken::of(count));
         self.class_view()?.said = said;
         Ok(())
     }

@@ -23,6 +23,7 @@ use crate::practice::lesson::Lesson;
 use crate::window::ear::Drive;
 use crate::window::now::Now;
 use crate::window::sentence::sentence;
+use crate::words::{Spoken, say};
 
 impl<'a> Around<'a> {
     /// What practice borrows of the guidance in use and of the choices.
@@ -70,18 +71,20 @@ impl Practice {
         if let Some(mut drill) = self.running.take().and_then(|running| running.drill) {
             drill.close(now.wall.utc());
         }
-        let drill = match sound {
-            Ok((supply, plan)) => {
-                Drilling::live(supply, plan, self.drive, now).map_err(|e| e.to_string())
+        let begun = sound.map(|(supply, plan)| Drilling::live(supply, plan, self.drive, now));
+        let drill = match begun {
+            Ok(begun) => begun.map_err(|fault| Spoken::of(move |w| sentence(&fault.said(w)))),
+            Err(fault) => {
+                let said = fault.to_string();
+                Err(Spoken::of(move |w| say!(w, "sound-cannot-open", said = said)))
             }
-            Err(fault) => Err(fault.to_string()),
         };
         match drill {
             Ok(drill) => {
                 let running = Running::of(Lesson::live(), self.student.trim(), now);
                 self.running = Some(Running { drill: Some(drill), live: true, ..running });
             }
-            Err(said) => self.said = Some(sentence(&said)),
+            Err(said) => self.said = Some(said),
         }
     }
 }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::live::Piece;
+use crate::words::{Words, id, say};
 
 /// Why no drill begins.
 #[derive(Debug, thiserror::Error)]
@@ -19,6 +20,18 @@ pub enum NoDrill {
     /// Choose a lesson that has a drill.
     #[error("no drill")]
     ChooseAnother,
+}
+
+impl NoDrill {
+    /// In the words of a language; what the system said stands in it in English.
+    pub fn said(&self, words: Words) -> String {
+        match self {
+            NoDrill::TryAgain(fault) => say!(words, "sound-cannot-open", said = fault.to_string()),
+            NoDrill::FindTheRecording => words.plain(id!("lesson-not-found")).to_owned(),
+            NoDrill::MendTheRecording(said) => say!(words, "fault-no-recording", said = said),
+            NoDrill::ChooseAnother => words.plain(id!("lesson-no-drill")).to_owned(),
+        }
+    }
 }
 
 /// Reads the piece around a return.

@@ -71,7 +71,7 @@ fn refusal(words: Words, refusal: &Refusal) -> String {
     words.plain(id).into()
 }
 
-fn visit(words: Words, fault: &VisitFault) -> String {
+pub(super) fn visit(words: Words, fault: &VisitFault) -> String {
     match fault {
         VisitFault::DoesNotFit { why, .. } => {
             say!(words, "fault-does-not-fit", why = reasons::said(words, why))

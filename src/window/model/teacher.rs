@@ -11,6 +11,9 @@ use crate::live::room;
 use crate::logbook::{Book, BookFault, VisitId};
 use crate::practice::lesson::{Drill, Lesson, LessonFault};
 use crate::practice::recording::{Confirmed, ConfirmedRecording, Whence, falling};
+use crate::words::{Words, id, say};
+
+use super::refused;
 
 /// Why there is no lesson.
 #[derive(Debug, thiserror::Error)]
@@ -59,7 +62,64 @@ pub enum NoLesson {
     ChooseAnotherVisit(#[from] VisitFault),
     /// Choose another attempt.
     #[error("{0}")]
-    ChooseAnotherAttempt(String),
+    ChooseAnotherAttempt(#[from] NoTruth),
+}
+
+/// What an attempt of the book lacks, by its number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoTruth {
+    /// It is not there, or does not stand.
+    Attempt(u32),
+    /// A kept reading with a tap.
+    Reading(u32),
+    /// A mark of an over-reader.
+    Mark(u32),
+    /// One recording of its own.
+    Recording(u32),
+}
+
+impl NoTruth {
+    fn said(self, words: Words) -> String {
+        match self {
+            NoTruth::Attempt(n) => say!(words, "lesson-no-attempt", attempt = n),
+            NoTruth::Reading(n) => say!(words, "lesson-no-reading", attempt = n),
+            NoTruth::Mark(n) => say!(words, "lesson-no-mark", attempt = n),
+            NoTruth::Recording(n) => say!(words, "lesson-no-recording", attempt = n),
+        }
+    }
+}
+
+impl std::fmt::Display for NoTruth {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.said(Words::english()))
+    }
+}
+
+impl std::error::Error for NoTruth {}
+
+impl NoLesson {
+    /// In the words of a language. What is wrong within a file, and what the system said, stand in it in English.
+    pub fn said(&self, words: Words) -> String {
+        let at = |path: &Path| path.display().to_string();
+        match self {
+            NoLesson::CannotRead { path, fault } => {
+                say!(words, "lesson-cannot-read", name = at(path), said = fault.to_string())
+            }
+            NoLesson::MendTheText(fault) => say!(words, "lesson-mend", said = fault.to_string()),
+            NoLesson::MendTheDrill { lesson, drill, fault } => {
+                let why = fault.said(words);
+                say!(words, "lesson-drill", lesson = lesson, drill = *drill, why = why)
+            }
+            NoLesson::MoveItInside(name) => say!(words, "lesson-outside", name = name),
+            NoLesson::MendTheRooms(said) => say!(words, "lesson-mend", said = said),
+            NoLesson::PutSoundsThere(path) => say!(words, "lesson-no-sounds", path = at(path)),
+            NoLesson::NameTheBook => words.plain(id!("lesson-no-book")).to_owned(),
+            NoLesson::NameAVisit(name) => say!(words, "lesson-no-visit", name = name),
+            NoLesson::SeeToTheBook(fault) => refused::book(words, fault),
+            NoLesson::ChooseAnotherVisit(fault) => refused::visit(words, fault),
+            NoLesson::ChooseAnotherAttempt(lacks) => lacks.said(words),
+        }
+    }
 }
 
 /// Reads a lesson; recordings of the book come from `book`, where there is one.
@@ -137,30 +197,25 @@ fn from_book(
     visit: &str,
     number: u32,
 ) -> Result<PathBuf, NoLesson> {
-    let another = NoLesson::ChooseAnotherAttempt;
     let id: VisitId = visit.parse().map_err(|_| NoLesson::NameAVisit(visit.to_owned()))?;
     let book = Book::open(book)?.book;
     let events = book.events(id)?;
     let recordings = book.recordings(id)?;
     let visit = Visit::read(&events)?;
     let attempt = visit.attempts.iter().find(|a| a.number == number && a.withdrawn.is_none());
-    let attempt =
-        attempt.ok_or_else(|| another(format!("the visit has no attempt {number} that stands")))?;
+    let attempt = attempt.ok_or(NoTruth::Attempt(number))?;
     let kept = attempt.reading().zip(attempt.tapped);
-    let (reading, tapped) =
-        kept.ok_or_else(|| another(format!("attempt {number} has no kept reading with a tap")))?;
+    let (reading, tapped) = kept.ok_or(NoTruth::Reading(number))?;
     let truth = match (recording.confirmed, attempt.mark) {
         (Confirmed::KeptTap, _) => tapped,
         (Confirmed::OverRead, Some((at, Made::Afterwards))) if at.epoch == tapped.epoch => at,
         (Confirmed::OverRead, _) => {
-            return Err(another(format!("attempt {number} has no mark of an over-reader")));
+            return Err(NoTruth::Mark(number).into());
         }
     };
     recording.return_s = truth.seconds();
     recording.needle = deflation(attempt)
         .map(|fall| falling((tapped.seconds(), reading.as_f64()), fall))
         .unwrap_or_default();
-    recording_of(&recordings, tapped.epoch).ok_or_else(|| {
-        another(format!("the recording of attempt {number} is not there, or is not one alone"))
-    })
+    Ok(recording_of(&recordings, tapped.epoch).ok_or(NoTruth::Recording(number))?)
 }

@@ -2,6 +2,7 @@
 
 use super::heard_again::{HeardAgain, HeardMarks};
 use crate::live::{Piece, PieceInMaking, given_sound};
+use crate::words::{Spoken, Words, id, say};
 
 /// So much of the sound is heard between two frames, seconds: a tenth of real time at most on two cores.
 const AT_A_TIME_S: f64 = 2.0;
@@ -11,7 +12,7 @@ pub struct Tried {
     /// The file's name.
     pub name: String,
     /// What is amiss with it, or what was found, in sentences.
-    pub said: Vec<String>,
+    pub said: Vec<Spoken>,
     /// The sound, once it was heard.
     pub heard: Option<HeardAgain>,
     making: Option<PieceInMaking>,
@@ -27,7 +28,10 @@ impl Tried {
     pub fn of(name: &str, bytes: &[u8]) -> Self {
         let (said, making) = match given_sound(bytes) {
             Ok((mono, rate)) => (Vec::new(), Some(PieceInMaking::of(mono, rate, 0.0))),
-            Err(fault) => (vec![format!("{name}: {fault}.")], None),
+            Err(fault) => {
+                let (name, said) = (name.to_owned(), fault.to_string());
+                (vec![Spoken::of(move |w| say!(w, "tried-fault", name = name, said = said))], None)
+            }
         };
         Self { name: name.to_owned(), said, heard: None, making }
     }
@@ -49,29 +53,32 @@ impl Tried {
         self.said = found(&piece);
         let marks = HeardMarks { truth_s: piece.return_s, tap_s: None };
         let mut heard = HeardAgain::recording(piece, marks);
-        heard.return_words = Some("the listener's return");
+        heard.return_words = Some(id!("tried-return"));
         self.heard = Some(heard);
     }
 }
 
 /// What the listener found, in sentences.
-fn found(piece: &Piece) -> Vec<String> {
+fn found(piece: &Piece) -> Vec<Spoken> {
     let (count, long_s) = (piece.onsets().len(), piece.to_s - piece.from_s);
-    let mut said = vec![match count {
-        0 => format!("The listener found no pulse in {long_s:.0} s."),
-        1 => format!("The listener found one pulse in {long_s:.0} s."),
-        _ => format!("The listener found {count} pulses in {long_s:.0} s."),
-    }];
-    said.push(match (piece.lost_s, piece.return_s) {
-        (Some(lost_s), Some(back_s)) => {
-            format!("It heard the pulse go at {lost_s:.1} s and come back at {back_s:.1} s.")
+    let marks = (piece.lost_s, piece.return_s);
+    vec![
+        Spoken::of(move |w| {
+            say!(w, "tried-pulses", count = count, seconds = w.decimal(long_s, 0))
+        }),
+        Spoken::of(move |w| gone_and_back(w, marks)),
+        Spoken::plain(id!("tried-wrong")),
+    ]
+}
+
+fn gone_and_back(w: Words, marks: (Option<f64>, Option<f64>)) -> String {
+    let at = |at_s: f64| w.decimal(at_s, 1);
+    match marks {
+        (Some(gone_s), Some(back_s)) => {
+            say!(w, "tried-both", gone = at(gone_s), back = at(back_s))
         }
-        (Some(lost_s), None) => {
-            format!("It heard the pulse go at {lost_s:.1} s, and no return after that.")
-        }
-        (None, Some(back_s)) => format!("It heard a pulse come back at {back_s:.1} s."),
-        (None, None) => "It heard no pulse go and come back.".into(),
-    });
-    said.push("It may be wrong: listen yourself, beat by beat.".into());
-    said
+        (Some(gone_s), None) => say!(w, "tried-gone", gone = at(gone_s)),
+        (None, Some(back_s)) => say!(w, "tried-back", back = at(back_s)),
+        (None, None) => w.plain(id!("tried-neither")).to_owned(),
+    }
 }

@@ -4,9 +4,10 @@ use eframe::egui::{Align2, CornerRadius, Shape, Stroke, pos2, vec2};
 
 use super::plot::Pen;
 use super::theme::{self, size};
+use crate::words::{Words, id};
 
 /// Paints the curve of velocities, cm/s, one a millisecond.
-pub fn velocity(pen: &Pen<'_>, cm_s: &[f64]) {
+pub fn velocity(pen: &Pen<'_>, words: Words, cm_s: &[f64]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     painter.rect_filled(rect, CornerRadius::same(8), roles.panel);
@@ -22,6 +23,10 @@ pub fn velocity(pen: &Pen<'_>, cm_s: &[f64]) {
     let points = cm_s.iter().enumerate().map(|(n, v)| pos2(x_of(n), y_of(*v))).collect();
     painter.add(Shape::line(points, Stroke::new(3.0, roles.heard)));
     let font = theme::plain(size::SMALL);
-    let words = "velocity over one beat; the dashed line is zero, below it the flow goes back";
-    painter.text(inner.right_top(), Align2::RIGHT_TOP, words, font, roles.quiet);
+    // Right of the beat's peak there is room; what is longer than half of the picture goes on below.
+    let said = words.plain(id!("listen-curve-line")).to_owned();
+    let wide = inner.width() * 0.55;
+    let said = painter.layout(said, font, roles.quiet, wide);
+    let at = Align2::RIGHT_TOP.align_size_within_rect(said.size(), inner);
+    painter.galley(at.min, said, roles.quiet);
 }

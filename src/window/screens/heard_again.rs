@@ -51,14 +51,14 @@ pub fn show(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
             act(c, HearAct::Half);
         }
     });
-    if !heard.output.is_empty() {
-        c.words(&heard.output, size::SMALL, c.roles.quiet);
+    if let Some(said) = &heard.output {
+        c.words(&said.said(w), size::SMALL, c.roles.quiet);
     }
 }
 
 /// What a tap at the cursor would have come to, with the needle there.
 pub fn if_tapped(c: &mut Canvas<'_>, heard: &HeardAgain) {
-    let words = heard.if_tapped();
+    let words = heard.if_tapped(c.lang());
     if words.is_empty() || heard.plays() {
         return;
     }
@@ -85,7 +85,7 @@ fn picture(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         let overlay = Overlay {
             beats: beats(heard),
             return_s: heard.marks.truth_s,
-            return_words: heard.return_words.unwrap_or(w.plain(id!("replay-truth"))),
+            return_words: w.plain(heard.return_words.unwrap_or(id!("replay-truth"))),
             words: w,
             tap_s: heard.marks.tap_s,
             cursor_s: Some(heard.cursor_s),

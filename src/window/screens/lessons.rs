@@ -6,11 +6,13 @@ use super::canvas::Canvas;
 use super::lesson_over::summed;
 use crate::practice::cases::CaseKind;
 use crate::practice::lesson::Feedback;
+use crate::practice::student_page::short_day;
 use crate::window::model::action::{Action, ClassAct, PractiseAct, Screen, TryAct};
 use crate::window::model::practice::{COUNTS, Practice};
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::progress;
 use crate::window::paint::theme::size;
+use crate::words::{id, say};
 
 /// Beside the rest of the window; otherwise practice is all there is.
 const BESIDE: bool = cfg!(feature = "bedside");
@@ -25,28 +27,26 @@ fn act(c: &mut Canvas<'_>, what: PractiseAct) {
 
 /// The lessons there are.
 pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
+    let w = c.lang();
     c.row(|c| {
-        c.strong("Practise", size::TITLE, c.roles.ink);
-        if c.finger("Listen first", Emphasis::Act) {
+        c.strong(w.plain(id!("practice-title")), size::TITLE, c.roles.ink);
+        if c.finger(w.plain(id!("practice-listen-first")), Emphasis::Act) {
             act(c, PractiseAct::ListenFirst);
         }
-        if BESIDE && c.finger("Back to visits", Emphasis::Plain) {
+        if BESIDE && c.finger(w.plain(id!("practice-visits")), Emphasis::Plain) {
             c.act(Action::Go(Screen::Visits));
         }
-        if !BESIDE && c.finger("Save the class file", Emphasis::Plain) {
+        if !BESIDE && c.finger(w.plain(id!("practice-save-class")), Emphasis::Plain) {
             act(c, PractiseAct::ClassFile);
         }
-        if c.finger("Try it on a sound", Emphasis::Plain) {
+        if c.finger(w.plain(id!("practice-try")), Emphasis::Plain) {
             act(c, PractiseAct::Try(TryAct::Begin));
         }
-        if c.finger("The class", Emphasis::Plain) {
+        if c.finger(w.plain(id!("practice-class")), Emphasis::Plain) {
             act(c, PractiseAct::Class(ClassAct::Open));
         }
     });
-    c.words("New to the sound? Listen first: a guided hour without a test. Then drills on simulated patients: listen, work bulb and valve, tap at the first pulse, read the gauge.",
-        size::BODY,
-        c.roles.quiet,
-    );
+    c.words(w.plain(id!("practice-begin-here")), size::BODY, c.roles.quiet);
     c.panel(|c| own_lesson(c, practice));
     course(c, practice);
     curve(c, practice);
@@ -56,34 +56,37 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
 /// A lesson or sealed examination from a teacher's file, and live sound.
 fn teachers(c: &mut Canvas<'_>, practice: &Practice) {
     c.panel(|c| {
-        c.strong("From the teacher", size::BODY, c.roles.ink);
+        let w = c.lang();
+        c.strong(w.plain(id!("practice-from-teacher")), size::BODY, c.roles.ink);
         let wide = FIELD.min(c.ui.available_width() - 24.0);
         if BESIDE {
             let mut file = practice.file.clone();
-            if c.field("Teacher's lesson file", &mut file, wide).changed() {
+            if c.field(w.plain(id!("practice-file")), &mut file, wide).changed() {
                 act(c, PractiseAct::File(file));
             }
         } else {
-            let given = if practice.file.is_empty() { "none yet" } else { &practice.file };
-            let said = format!("Teacher's file: {given}. Open it, or drop it on the page.");
+            let said = match practice.file.is_empty() {
+                true => w.plain(id!("practice-file-none")).to_owned(),
+                false => say!(w, "practice-file-given", name = practice.file),
+            };
             c.words(&said, size::BODY, c.roles.quiet);
-            if c.finger("Open a file", Emphasis::Plain) {
+            if c.finger(w.plain(id!("practice-open-file")), Emphasis::Plain) {
                 act(c, PractiseAct::AskFile);
             }
         }
         let mut code = practice.code.clone();
-        let name = "Opening code, of a sealed examination";
+        let name = w.plain(id!("practice-code"));
         if c.field(name, &mut code, 260.0_f32.min(wide)).changed() {
             act(c, PractiseAct::Code(code));
         }
         c.row(|c| {
-            if c.finger("Begin the teacher's lesson", Emphasis::Plain) {
+            if c.finger(w.plain(id!("practice-begin-file")), Emphasis::Plain) {
                 act(c, PractiseAct::BeginFile);
             }
-            if BESIDE && c.finger("Two listeners, live sound", Emphasis::Plain) {
+            if BESIDE && c.finger(w.plain(id!("practice-live")), Emphasis::Plain) {
                 act(c, PractiseAct::BeginLive);
             }
-            if c.finger("Seal it as an examination", Emphasis::Plain) {
+            if c.finger(w.plain(id!("practice-seal")), Emphasis::Plain) {
                 act(c, PractiseAct::Seal);
             }
         });
@@ -96,26 +99,24 @@ fn word(c: &mut Canvas<'_>, practice: &Practice) {
         return;
     }
     let mut word = practice.word.clone();
-    if c.secret("Teacher's word, which opens what is done", &mut word, 300.0).changed() {
+    let w = c.lang();
+    if c.secret(w.plain(id!("practice-word")), &mut word, 300.0).changed() {
         act(c, PractiseAct::Word(word));
     }
-    c.words(
-        "Typed by the teacher, 12 letters or more. Without it nobody reads the examination.",
-        size::SMALL,
-        c.roles.quiet,
-    );
+    c.words(w.plain(id!("practice-word-help")), size::SMALL, c.roles.quiet);
 }
 
 /// A lesson of one's own choosing.
 fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
+    let w = c.lang();
     let fields = |c: &mut Canvas<'_>| {
         let mut student = practice.student.clone();
-        let name = "Code of the student, never a name";
+        let name = w.plain(id!("practice-student"));
         if c.field(name, &mut student, 220.0).changed() {
             act(c, PractiseAct::Student(student));
         }
         let mut seed = practice.seed.clone();
-        if c.field("Seed (repeats the same cases)", &mut seed, 110.0).changed() {
+        if c.field(w.plain(id!("practice-seed")), &mut seed, 110.0).changed() {
             act(c, PractiseAct::Seed(seed));
         }
     };
@@ -126,32 +127,32 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
     }
     c.row(|c| {
         for kind in CaseKind::ALL {
-            if c.choice(kind.words(), practice.kind == kind) {
+            if c.choice(kind.said(w), practice.kind == kind) {
                 act(c, PractiseAct::Kind(kind));
             }
         }
     });
-    c.words(practice.kind.task(), size::BODY, c.roles.quiet);
+    c.words(practice.kind.task(w), size::BODY, c.roles.quiet);
     word(c, practice);
     c.row(|c| {
         if !matches!(practice.kind, CaseKind::RisingNoise | CaseKind::WholeVisit) {
             for count in COUNTS {
-                let text = format!("{count} drills");
+                let text = say!(w, "practice-drills", count = count);
                 if c.choice(&text, practice.count == count) {
                     act(c, PractiseAct::Count(count));
                 }
             }
         }
         for feedback in Feedback::ALL {
-            if c.choice(feedback.words(), practice.feedback == feedback) {
+            if c.choice(feedback.said(w), practice.feedback == feedback) {
                 act(c, PractiseAct::Feedback(feedback));
             }
         }
-        if c.choice("two ears", practice.two_ears) {
+        if c.choice(w.plain(id!("practice-two-ears")), practice.two_ears) {
             act(c, PractiseAct::TwoEars(!practice.two_ears));
         }
         let least = vec2(240.0, size::TARGET);
-        if c.target("Begin the lesson", "", least, Emphasis::Act) {
+        if c.target(w.plain(id!("practice-begin")), "", least, Emphasis::Act) {
             act(c, PractiseAct::Begin);
         }
     });
@@ -161,23 +162,26 @@ fn own_lesson(c: &mut Canvas<'_>, practice: &Practice) {
 fn course(c: &mut Canvas<'_>, practice: &Practice) {
     let Some(state) = &practice.course else { return };
     c.panel(|c| {
-        let title = format!("The course of {}", practice.student.trim());
+        let w = c.lang();
+        let title = say!(w, "practice-course", student = practice.student.trim());
         c.strong(&title, size::BODY, c.roles.ink);
-        state.words().iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+        state.said(w).iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
         let due = state.due.iter().map(|due| {
-            let day =
-                due.at.map_or("not begun".into(), |at| at.strftime("due %Y-%m-%d").to_string());
-            let share = due
-                .share
-                .map_or(String::new(), |s| format!(", {} of the last {} right", s.right, s.of));
-            format!("{}: {day}{share}", due.kind.words())
+            let mut when = match due.at {
+                Some(at) => say!(w, "practice-due", day = short_day(w, at)),
+                None => w.plain(id!("practice-not-begun")).to_owned(),
+            };
+            if let Some(s) = due.share {
+                when = say!(w, "practice-due-share", when = when, right = s.right, count = s.of);
+            }
+            say!(w, "practice-due-line", kind = due.kind.said(w), when = when)
         });
         c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
         c.row(|c| {
-            if c.target("Today's lesson", "", vec2(200.0, size::TARGET), Emphasis::Plain) {
+            if c.target(w.plain(id!("practice-today")), "", vec2(200.0, size::TARGET), Emphasis::Plain) {
                 act(c, PractiseAct::BeginCourse);
             }
-            if c.finger("My page", Emphasis::Plain) {
+            if c.finger(w.plain(id!("practice-my-page")), Emphasis::Plain) {
                 act(c, PractiseAct::OwnPage);
             }
         });
@@ -191,7 +195,8 @@ fn curve(c: &mut Canvas<'_>, practice: &Practice) {
         return;
     }
     c.panel(|c| {
-        let name = format!("{} until now, ten drills a line, oldest first", practice.student);
+        let w = c.lang();
+        let name = say!(w, "practice-curve", student = practice.student);
         c.strong(&name, size::BODY, c.roles.ink);
         let known = stretches.iter().filter_map(|sum| {
             let (mean, sd) = (sum.bias_ms?, sum.sd_ms?);
@@ -200,9 +205,9 @@ fn curve(c: &mut Canvas<'_>, practice: &Practice) {
         let known: Vec<(f64, f64)> = known.collect();
         if known.len() > 1 {
             let space = vec2(c.ui.available_width(), 150.0);
-            let rect = c.named_space(space, "lag of the taps, with its interval, oldest first");
+            let rect = c.named_space(space, w.plain(id!("practice-curve-name")));
             progress::lag(&c.pen(rect), &known);
         }
-        stretches.iter().for_each(|sum| c.words(&summed(sum), size::BODY, c.roles.ink));
+        stretches.iter().for_each(|sum| c.words(&summed(w, sum), size::BODY, c.roles.ink));
     });
 }

@@ -9,6 +9,7 @@ use crate::window::model::listen_first::ListenFirst;
 use crate::window::paint::curve;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
+use crate::words::{id, say};
 
 /// The keys of the sounds of a step.
 const KEYS: [&str; 3] = ["A", "B", "C"];
@@ -22,44 +23,48 @@ fn act(c: &mut Canvas<'_>, what: ListenAct) {
 /// The step in hand.
 pub fn show(c: &mut Canvas<'_>, listen: &ListenFirst) {
     let Some(step) = listen.step() else { return };
+    let w = c.lang();
     c.row(|c| {
-        let place = format!("Listen first, {} of {}", listen.step + 1, listen.steps.len());
+        let (step, count) = (listen.step + 1, listen.steps.len());
+        let place = say!(w, "listen-place", step = step, count = count);
         c.strong(&place, size::BODY, c.roles.quiet);
-        if listen.step > 0 && c.finger("Step before", Emphasis::Plain) {
+        if listen.step > 0 && c.finger(w.plain(id!("listen-back")), Emphasis::Plain) {
             act(c, ListenAct::Back);
         }
-        if c.finger("Leave", Emphasis::Plain) {
+        if c.finger(w.plain(id!("listen-leave")), Emphasis::Plain) {
             act(c, ListenAct::Leave);
         }
     });
-    c.strong(step.title, size::TITLE, c.roles.ink);
-    step.words.iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
+    c.strong(w.plain(step.title), size::TITLE, c.roles.ink);
+    step.words.iter().for_each(|said| c.words(w.plain(said), size::BODY, c.roles.ink));
     c.row(|c| {
         for (n, sound) in step.sounds.iter().enumerate().filter(|_| step.sounds.len() > 1) {
-            let name = format!("{}: {}", KEYS[n.min(2)], sound.name);
+            let name = w.plain(sound.name);
+            let name = say!(w, "listen-choice", key = KEYS[n.min(2)], name = name);
             if c.choice(&name, listen.chosen == n) {
                 act(c, ListenAct::Sound(n));
             }
         }
     });
     if let Some(sound) = listen.sound() {
-        c.words(sound.about, size::BODY, c.roles.ink);
+        c.words(w.plain(sound.about), size::BODY, c.roles.ink);
         if let Some(heard) = &listen.heard {
-            let said = heard.sound.as_ref().and_then(|made| made.said_at(heard.cursor_s));
+            let said = heard.sound.as_ref().and_then(|made| made.said_at(w, heard.cursor_s));
             if let Some(said) = said {
                 c.strong(&said, size::SENTENCE, c.roles.act);
             }
-            heard_again::show(c, heard, &format!("the sound: {}", sound.name));
+            let name = say!(w, "listen-sound", name = w.plain(sound.name));
+            heard_again::show(c, heard, &name);
             heard_again::if_tapped(c, heard);
         }
     }
     if let Some(velocity) = &listen.velocity {
         let space = vec2(c.ui.available_width(), CURVE);
-        let rect = c.named_space(space, "velocity over one beat");
-        curve::velocity(&c.pen(rect), velocity);
+        let rect = c.named_space(space, w.plain(id!("listen-curve")));
+        curve::velocity(&c.pen(rect), w, velocity);
     }
-    let on = if listen.last() { "To the drills" } else { "Next step" };
-    if c.target(on, "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
+    let on = if listen.last() { id!("listen-drills") } else { id!("listen-next") };
+    if c.target(w.plain(on), "Enter", vec2(200.0, size::GLOVE), Emphasis::Act) {
         act(c, ListenAct::On);
     }
 }

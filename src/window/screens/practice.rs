@@ -4,7 +4,8 @@ use eframe::egui::{Rect, Slider, Vec2, vec2};
 
 use super::canvas::Canvas;
 use super::{class_view, heard_again, lesson_over, lessons, listen_first, tried};
-use crate::practice::cases::{CaseKind, choices};
+use crate::practice::cases::{CaseKind, NOTHING, answer_said, choices};
+use crate::practice::named;
 use crate::window::model::action::{Action, PractiseAct, Work};
 use crate::window::model::answers::Who;
 use crate::window::model::drill::Drilling;
@@ -15,6 +16,7 @@ use crate::window::model::running::Running;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::plot::{self, Overlay, Pen};
 use crate::window::paint::theme::size;
+use crate::words::{Words, id, say};
 
 /// Beside the rest of the window; otherwise practice is all there is.
 const BESIDE: bool = cfg!(feature = "bedside");
@@ -31,7 +33,7 @@ pub fn show(c: &mut Canvas<'_>, practice: &Practice) {
     #[cfg(feature = "bedside")]
     given(c);
     if let Some(said) = &practice.said {
-        c.strong(said, size::BODY, c.roles.act);
+        c.strong(&said.said(c.lang()), size::BODY, c.roles.act);
     }
     // Each screen is scrolled for itself: else a drill would begin where the list before it was left.
     let stage = practice.running.as_ref().map(|r| (r.over, r.session.drills.len()));
@@ -76,50 +78,58 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     // After the last reading of a drill the session already counts it.
     let number = running.session.drills.len() + usize::from(!told);
     let narrow = c.ui.available_width() < NARROW;
-    let title = match &running.stairs {
-        // On a telephone the two targets stand beside it.
-        None if narrow && !running.live => {
-            format!("Drill {number} of {}", running.lesson.drills.len())
-        }
-        None if running.live => running.lesson.name.clone(),
-        Some(_) => format!("{}, drill {number}", running.lesson.name),
-        None => {
-            format!("{}, drill {number} of {}", running.lesson.name, running.lesson.drills.len())
-        }
-    };
+    let w = c.lang();
+    let title = title(w, running, number, narrow);
     c.row(|c| {
         c.strong(&title, if narrow { size::BODY } else { size::TITLE }, c.roles.ink);
-        if c.finger("Silence", Emphasis::Plain) {
+        if c.finger(w.plain(id!("drill-silence")), Emphasis::Plain) {
             act(c, PractiseAct::Hush);
         }
-        if c.finger("End here", Emphasis::Plain) {
+        if c.finger(w.plain(id!("drill-end")), Emphasis::Plain) {
             act(c, PractiseAct::End);
         }
     });
     let kind = drill.set.kind;
-    let named =
-        if kind == CaseKind::WholeVisit { format!("{}. ", drill.set.name) } else { String::new() };
+    let named = match kind {
+        CaseKind::WholeVisit => format!("{}. ", named::case_named(w, kind, &drill.set.name)),
+        _ => String::new(),
+    };
     // On a telephone hands need the room; the task was read where the lesson was chosen.
     if !narrow || !kind.has_return() {
-        c.words(&format!("{named}{}", drill.task()), size::BODY, c.roles.ink);
-        c.words(&drill.output, size::SMALL, c.roles.quiet);
+        c.words(&format!("{named}{}", drill.task(w)), size::BODY, c.roles.ink);
+        c.words(&drill.output.said(w), size::SMALL, c.roles.quiet);
     } else if !named.is_empty() {
         c.words(&named, size::BODY, c.roles.ink);
     }
     // Its line is kept free, so that nothing moves under a finger when the patient speaks.
     if drill.has_cuff() && kind.has_return() && !told && !narrow {
-        c.strong(drill.says.unwrap_or(" "), size::SENTENCE, c.roles.act);
+        c.strong(drill.says.map_or(" ", |id| w.plain(id)), size::SENTENCE, c.roles.act);
     }
     match &drill.outcome {
         Some(_) if running.tells_now() => outcome(c, drill),
-        Some(_) => c.words("Kept.", size::SENTENCE, c.roles.ink),
+        Some(_) => c.words(w.plain(id!("drill-kept")), size::SENTENCE, c.roles.ink),
         None => hands(c, drill, height),
     }
     if told {
         let least = vec2(240.0, size::GLOVE);
-        if c.target("Next", "Enter", least, Emphasis::Act) {
+        if c.target(w.plain(id!("drill-next")), "Enter", least, Emphasis::Act) {
             act(c, PractiseAct::Enter);
         }
+    }
+}
+
+/// The lesson, and which of its drills this is.
+fn title(w: Words, running: &Running, number: usize, narrow: bool) -> String {
+    let lesson = named::lesson(w, &running.lesson.name);
+    let count = running.lesson.drills.len();
+    match &running.stairs {
+        // On a telephone the two targets stand beside it.
+        None if narrow && !running.live => {
+            say!(w, "drill-number", number = number, count = count)
+        }
+        None if running.live => lesson.to_owned(),
+        Some(_) => say!(w, "drill-title-open", lesson = lesson, number = number),
+        None => say!(w, "drill-title", lesson = lesson, number = number, count = count),
     }
 }
 
@@ -153,7 +163,7 @@ fn eye(c: &mut Canvas<'_>, drill: &Drilling, (room, picture): (Vec2, f32)) {
 
 fn gauge(c: &mut Canvas<'_>, drill: &Drilling, room: Vec2) {
     if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
-        let rect = c.named_space(room, "gauge");
+        let rect = c.named_space(room, c.lang().plain(id!("drill-gauge")));
         let round = Rect::from_center_size(rect.center(), Vec2::splat(room.min_elem()));
         // The place is kept while a recording's needle is not known yet.
         drill.gauge_mmhg().iter().for_each(|mmhg| plot::gauge(&c.pen(round), *mmhg));
@@ -165,11 +175,12 @@ fn beside_gauge(c: &mut Canvas<'_>, drill: &Drilling) {
     if !drill.set.kind.has_return() {
         return;
     }
-    c.words(drill.set.kind.words(), size::SMALL, c.roles.quiet);
-    c.strong(drill.says.unwrap_or(""), size::BODY, c.roles.act);
+    let w = c.lang();
+    c.words(drill.set.kind.said(w), size::SMALL, c.roles.quiet);
+    c.strong(drill.says.map_or("", |id| w.plain(id)), size::BODY, c.roles.act);
     tapped(c, drill);
     if drill.tapped(Who::Student) || drill.tapped(Who::Teacher) {
-        c.words(asked(drill), size::BODY, c.roles.quiet);
+        c.words(asked(w, drill), size::BODY, c.roles.quiet);
     }
 }
 
@@ -184,7 +195,8 @@ fn at_hand(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     }
     c.row(|c| {
         for &word in offered {
-            if c.target(word, "", vec2(170.0, size::GLOVE), Emphasis::Act) {
+            let said = answer_said(c.lang(), word);
+            if c.target(said, "", vec2(170.0, size::GLOVE), Emphasis::Act) {
                 act(c, PractiseAct::Work(Work::Say(word)));
             }
         }
@@ -193,16 +205,17 @@ fn at_hand(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 
 /// Bulb and valve.
 fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
+    let w = c.lang();
     c.row(|c| {
         let narrow = c.ui.available_width() < NARROW;
         let wide = if narrow { 100.0 } else { 150.0 };
         let least = vec2(wide, if height < SMALL { size::TARGET } else { size::GLOVE });
         for (text, key, what) in [
-            ("Squeeze", "B", PractiseAct::Work(Work::Squeeze)),
-            ("Let go", "Esc", PractiseAct::Work(Work::Valve(1.0))),
-            ("Shut", "S", PractiseAct::Work(Work::Valve(0.0))),
+            (id!("drill-squeeze"), "B", PractiseAct::Work(Work::Squeeze)),
+            (id!("drill-let-go"), "Esc", PractiseAct::Work(Work::Valve(1.0))),
+            (id!("drill-shut"), "S", PractiseAct::Work(Work::Valve(0.0))),
         ] {
-            if c.target(text, if narrow { "" } else { key }, least, Emphasis::Plain) {
+            if c.target(w.plain(text), if narrow { "" } else { key }, least, Emphasis::Plain) {
                 act(c, what);
             }
         }
@@ -210,9 +223,12 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
     let narrow = c.ui.available_width() < NARROW;
     if narrow || !BESIDE {
         c.row(|c| {
-            for (text, key, by) in [("Open more", "Up", 1), ("Close a little", "Down", -1)] {
-                let key = if narrow { "" } else { key };
-                if c.target(text, key, vec2(110.0, size::TARGET), Emphasis::Plain) {
+            for (text, key, by) in [
+                (id!("drill-open-more"), id!("drill-key-up"), 1),
+                (id!("drill-close-little"), id!("drill-key-down"), -1),
+            ] {
+                let key = if narrow { "" } else { w.plain(key) };
+                if c.target(w.plain(text), key, vec2(110.0, size::TARGET), Emphasis::Plain) {
                     act(c, PractiseAct::Work(Work::Turn(by)));
                 }
             }
@@ -229,7 +245,7 @@ fn cuff(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
 
 fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
     c.line(|c| {
-        let label = c.ui.label("Valve, Up and Down");
+        let label = c.ui.label(c.desk.words.plain(id!("drill-valve")));
         let mut open = drill.valve * 100.0;
         c.ui.spacing_mut().slider_width = 220.0;
         let slider =
@@ -241,11 +257,12 @@ fn valve(c: &mut Canvas<'_>, drill: &Drilling) {
 }
 
 fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
+    let w = c.lang();
     let narrow = c.ui.available_width() < NARROW;
     tap(c, drill);
     if !narrow {
         tapped(c, drill);
-        c.words(asked(drill), size::BODY, c.roles.quiet);
+        c.words(asked(w, drill), size::BODY, c.roles.quiet);
     }
     c.row(|c| {
         if drill.asks_reading() {
@@ -253,10 +270,11 @@ fn tap_and_read(c: &mut Canvas<'_>, drill: &Drilling) {
             c.strong(typed, size::INDEX, c.roles.ink);
         }
         let (key, wide) = if narrow { ("", 100.0) } else { ("Enter", 130.0) };
-        if c.target("Keep", key, vec2(wide, size::TARGET), Emphasis::Plain) {
+        if c.target(w.plain(id!("drill-keep")), key, vec2(wide, size::TARGET), Emphasis::Plain) {
             act(c, PractiseAct::Enter);
         }
-        if drill.asks_reading() && (narrow || !BESIDE) && c.finger("Erase", Emphasis::Plain) {
+        let erases = drill.asks_reading() && (narrow || !BESIDE);
+        if erases && c.finger(w.plain(id!("drill-erase")), Emphasis::Plain) {
             act(c, PractiseAct::Work(Work::Erase));
         }
     });
@@ -271,18 +289,19 @@ fn tap(c: &mut Canvas<'_>, drill: &Drilling) {
     let narrow = wide < NARROW;
     // On the smallest telephone all of it must stay in sight.
     let high = if narrow && c.ui.ctx().content_rect().height() < SHORT { LOW } else { size::GLOVE };
+    let w = c.lang();
     let key = |key| if narrow { "" } else { key };
     c.row(|c| {
         let least = vec2(if narrow { wide - BESIDE_TAP } else { 190.0 }, high);
-        if c.pressed("Tap", key("Space"), least, Emphasis::Act) {
+        if c.pressed(w.plain(id!("drill-tap")), key(w.plain(id!("window-key-space"))), least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Student)));
         }
-        if two && c.pressed("Teacher taps", key("T"), least, Emphasis::Act) {
+        if two && c.pressed(w.plain(id!("drill-teacher-taps")), key("T"), least, Emphasis::Act) {
             act(c, PractiseAct::Work(Work::Tap(Who::Teacher)));
         }
         let least = if narrow { vec2(110.0, high) } else { least };
-        if c.target("No pulse returned", key("X"), least, Emphasis::Plain) {
-            act(c, PractiseAct::Work(Work::Say("nothing")));
+        if c.target(w.plain(id!("drill-no-pulse")), key("X"), least, Emphasis::Plain) {
+            act(c, PractiseAct::Work(Work::Say(NOTHING)));
         }
     });
 }
@@ -290,21 +309,21 @@ fn tap(c: &mut Canvas<'_>, drill: &Drilling) {
 /// Who has tapped.
 fn tapped(c: &mut Canvas<'_>, drill: &Drilling) {
     if drill.tapped(Who::Student) {
-        c.words("Tapped. The last tap counts.", size::BODY, c.roles.ink);
+        c.words(c.lang().plain(id!("drill-tapped")), size::BODY, c.roles.ink);
     }
     if drill.has_two_ears() && drill.tapped(Who::Teacher) {
-        c.words("The teacher has tapped.", size::BODY, c.roles.ink);
+        c.words(c.lang().plain(id!("drill-teacher-tapped")), size::BODY, c.roles.ink);
     }
 }
 
 /// What is asked next.
-fn asked(drill: &Drilling) -> &'static str {
-    match drill.reads_next() {
-        _ if !drill.asks_reading() => "This recording has no gauge reading: Enter ends it",
-        Some(Who::Student) if drill.has_two_ears() => "The student's reading, then Enter",
-        Some(Who::Teacher) => "The teacher's reading, then Enter",
-        _ => "Pressure at the tap, then Enter",
-    }
+fn asked(w: Words, drill: &Drilling) -> &'static str {
+    w.plain(match drill.reads_next() {
+        _ if !drill.asks_reading() => id!("drill-asks-nothing"),
+        Some(Who::Student) if drill.has_two_ears() => id!("drill-asks-student"),
+        Some(Who::Teacher) => id!("drill-asks-teacher"),
+        _ => id!("drill-asks"),
+    })
 }
 
 /// Digits for a finger; on a telephone in two rows of five.
@@ -328,37 +347,39 @@ fn unheard_sound(c: &mut Canvas<'_>, drill: &Drilling, space: Vec2) {
     if drill.plays() || drill.is_live() {
         return;
     }
-    let rect = c.named_space(space, "the sound as a picture");
-    let row_words = "the last 12 s, in place of the sound".into();
-    let overlay = Overlay { row_words, ..Overlay::default() };
+    let words = c.lang();
+    let rect = c.named_space(space, words.plain(id!("drill-picture")));
+    let row_words = words.plain(id!("drill-in-place")).into();
+    let overlay = Overlay { row_words, words, ..Overlay::default() };
     let pen = Pen { ui: c.ui, roles: c.roles, rect };
     plot::sound(&pen, &mut c.desk.heard_again, &drill.snapshot, &overlay);
 }
 
 fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
     let Some(told) = &drill.outcome else { return };
-    for (n, said) in told.words.iter().enumerate() {
+    let w = c.lang();
+    for (n, said) in told.said(w).iter().enumerate() {
         let points = if n == 0 { size::SENTENCE } else { size::BODY };
         c.words(said, points, c.roles.ink);
     }
     if let Some(heard) = &drill.heard {
         let name = match drill.set.kind.has_return() {
-            true => "the sound with the truth and your tap",
-            false => "the sound, to be heard again",
+            true => id!("drill-truth-and-tap"),
+            false => id!("drill-to-hear"),
         };
-        heard_again::show(c, heard, name);
+        heard_again::show(c, heard, w.plain(name));
         heard_again::if_tapped(c, heard);
     } else if drill.set.kind.has_return() {
         let space = vec2(c.ui.available_width(), 230.0);
         let live = drill.is_live();
-        let name =
-            if live { "the sound with both taps" } else { "the sound with the truth and your tap" };
-        let rect = c.named_space(space, name);
+        let name = if live { id!("drill-both-taps") } else { id!("drill-truth-and-tap") };
+        let rect = c.named_space(space, w.plain(name));
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: if live { "the teacher's tap" } else { "true first pulse" },
+            return_words: w.plain(if live { id!("drill-teachers-tap") } else { id!("replay-truth") }),
+            words: w,
             tap_s: told.marks.tap_s,
-            row_words: drill.truth_words(),
+            row_words: drill.truth_said(w),
             ..Overlay::default()
         };
         let pen = Pen { ui: c.ui, roles: c.roles, rect };
