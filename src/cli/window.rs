@@ -12,6 +12,7 @@ use crate::settings::{book_folder, default_path};
 use crate::sim::scenario;
 use crate::window::model::Start;
 use crate::window::{self, Drive, SoundSource, outside};
+use crate::words::{Words as Language, id, say};
 
 #[derive(clap::Args)]
 #[group(skip)]
@@ -65,14 +66,15 @@ fn source(words: &[String]) -> anyhow::Result<SoundSource> {
     let make = Box::new(move || {
         Box::new(FilesBench::new(files.clone(), shared.clone())) as Box<dyn crate::live::Supply>
     });
-    Ok(SoundSource::Bench { words: "Recordings".into(), bench, make })
+    let words = Language::english().plain(id!("sound-recordings")).into();
+    Ok(SoundSource::Bench { words, bench, make })
 }
 
 fn simulated(name: &str, bench: Arc<Bench>) -> anyhow::Result<SoundSource> {
     let (name, seed) = name.split_once('#').unwrap_or((name, "1"));
     let seed: u64 = seed.parse().with_context(|| format!("`{seed}` is no seed: a whole number"))?;
     let scenario = scenario::load(name)?;
-    let words = format!("Simulated patient: {name}");
+    let words = say!(Language::english(), "sound-simulated", name = name);
     let shared = bench.clone();
     let make = Box::new(move || {
         let supply = SimBench::new(scenario.clone(), seed, Pace::RealTime, shared.clone());

@@ -11,7 +11,7 @@ use cuffnote::window::model::action::{Action, PractiseAct};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 
-use super::practise::{practice, running};
+use super::practise::{notice, practice, running};
 use super::window::{Bedside, known};
 
 const WORD: &str = "lantern orchard seven";
@@ -89,7 +89,7 @@ fn a_teacher_sets_seals_holds_and_reads_an_examination() {
     bedside.window.get_by_label("An examination, sealed: only the teacher's word opens it.");
     assert!(bedside.window.query_by_label("Hear case 1 again").is_none(), "nothing is heard again");
     picture(&mut bedside, "examination-2-over");
-    let said = bedside.model().practice.said.clone().unwrap();
+    let said = notice(&bedside);
     let own = book.join("practice");
     assert!(said.contains(own.to_str().unwrap()) && said.contains(".sealed"), "its path: {said}");
     bedside.key(Key::Enter);
@@ -131,7 +131,7 @@ fn read_in_the_window(bedside: &mut Bedside, class: &Path) {
     assert_eq!(bedside.model().practice.class.as_ref().unwrap().opened[0].drills.len(), 3);
     bedside.click("Page of S-07, Spring");
     picture(bedside, "examination-4-opened");
-    assert!(bedside.model().practice.said.as_ref().unwrap().contains("session-"));
+    assert!(notice(bedside).contains("session-"));
 }
 
 fn read_on_the_command_line(class: &Path, word_file: &str, page: &str) {
@@ -174,7 +174,7 @@ fn a_lesson_is_sealed_in_the_window_and_a_weak_word_or_a_known_patient_is_refuse
     bedside.window.get_by_label("The teacher's word needs 12 letters or more");
     bedside.write("Teacher's word, which opens what is done", WORD);
     bedside.click("Seal it as an examination");
-    let said = bedside.model().practice.said.clone().unwrap();
+    let said = notice(&bedside);
     assert!(said.contains("autumn.exam") && said.contains("opening code is"), "{said}");
     assert!(bedside.model().practice.word.is_empty(), "the word is gone once it was used");
     picture(&mut bedside, "examination-0-sealed");
@@ -184,7 +184,7 @@ fn a_lesson_is_sealed_in_the_window_and_a_weak_word_or_a_known_patient_is_refuse
     std::fs::write(&lesson, LESSON.replace("times = 2", "seed = 4")).unwrap();
     bedside.write("Teacher's word, which opens what is done", WORD);
     bedside.click("Seal it as an examination");
-    let said = bedside.model().practice.said.clone().unwrap();
+    let said = notice(&bedside);
     assert!(said.contains("leave its seed out"), "{said}");
 }
 

@@ -6,6 +6,7 @@ use std::path::Path;
 use cuffnote::live::Piece;
 use cuffnote::practice::score::Score;
 use cuffnote::window::model::action::{Action, PractiseAct, TryAct};
+use cuffnote::words::Words;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 
@@ -79,7 +80,7 @@ fn deflate(bedside: &mut Bedside, beats: f64, shown: Option<&str>) -> Score {
     bedside.key(Key::Enter);
     bedside.wait(0.5);
     let told = outcome(bedside);
-    bedside.window.get_by_label(&told.words[0]);
+    bedside.window.get_by_label(&told.said(Words::english())[0]);
     taken(bedside, "5-told");
     told.done.score.unwrap()
 }
@@ -197,7 +198,7 @@ fn a_sound_of_ones_own_is_shown_with_what_the_listener_finds() {
         beats.iter().map(|b| b.0).filter(|s| *s < 15.0).collect()
     };
     assert_eq!(early(&piece.beats), early(&native.beats), "what the program finds in the file");
-    let said = tried.said.clone();
+    let said: Vec<String> = tried.said.iter().map(|s| s.said(Words::english())).collect();
     assert!(
         said[0].contains("pulses in") && said.last().unwrap().contains("may be wrong"),
         "{said:?}"
@@ -217,7 +218,8 @@ fn a_sound_of_ones_own_is_shown_with_what_the_listener_finds() {
     bedside.act(Action::Practise(PractiseAct::Try(TryAct::File(path))));
     bedside.click("Hear this file");
     let said = &bedside.model().practice.tried.as_ref().unwrap().said;
-    assert!(said.len() == 1 && said[0].starts_with("bad.wav: this is no WAV file"), "{said:?}");
+    let first = said[0].said(Words::english());
+    assert!(said.len() == 1 && first.starts_with("bad.wav: this is no WAV file"), "{first}");
 }
 
 #[test]
@@ -240,7 +242,7 @@ fn a_class_is_looked_at_from_a_folder_and_given_out() {
     let view = bedside.model().practice.class.as_ref().unwrap();
     let codes: Vec<&str> = view.seen.students.iter().map(|s| s.code.as_str()).collect();
     assert_eq!(codes, ["S-1", "S-2", "S-3"]);
-    assert!(view.said[1].contains("torn.jsonl, line 1"), "{:?}", view.said);
+    assert!(format!("{:?}", view.said[1]).contains("torn.jsonl, line 1"), "{:?}", view.said);
     bedside.window.get_by_label("Regular or irregular: irregular: missed by 2 of 3 students (less than three quarters right); 4 of 12 answers right.");
     picture(&mut bedside, "class-view");
     bedside.click("Table (CSV)");

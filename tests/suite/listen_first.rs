@@ -4,6 +4,7 @@ use std::path::Path;
 
 use cuffnote::window::model::heard_again::HeardAgain;
 use cuffnote::window::model::listen_first::ListenFirst;
+use cuffnote::words::Words;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 
@@ -36,9 +37,10 @@ fn a_newcomer_hears_every_step_before_any_question() {
     for n in 0..steps {
         assert_eq!(listen(&bedside).step, n);
         let step = listen(&bedside).steps[n].clone();
-        bedside.window.get_by_label(step.title);
+        let words = Words::english();
+        bedside.window.get_by_label(words.plain(step.title));
         for said in step.words {
-            bedside.window.get_by_label(said);
+            bedside.window.get_by_label(words.plain(said));
         }
         let mut pictures = Vec::new();
         for (key, sound) in [Key::A, Key::B, Key::C].into_iter().zip(&step.sounds) {
@@ -68,7 +70,7 @@ fn a_deflation_is_told_as_it_goes_and_beat_by_beat() {
     let mut bedside = Bedside::new(folder.path(), "visit", known(vec![]), vec2(1280.0, 1000.0));
     bedside.click("Practise");
     bedside.click("Listen first");
-    let at = listen(&bedside).steps.iter().position(|s| s.title == "A whole deflation").unwrap();
+    let at = listen(&bedside).steps.iter().position(|s| s.title == "listen-deflation").unwrap();
     (0..at).for_each(|_| bedside.key(Key::Enter));
     let back_s = listen(&bedside).heard.as_ref().unwrap().marks.truth_s.unwrap();
     bedside.window.get_by_label("The cuff is open: you hear every beat.");
@@ -87,7 +89,7 @@ fn a_deflation_is_told_as_it_goes_and_beat_by_beat() {
     bedside.key(Key::R);
     (0..2).for_each(|_| bedside.key(Key::ArrowRight));
     let heard = listen(&bedside).heard.as_ref().unwrap();
-    let words = heard.if_tapped();
+    let words = heard.if_tapped(Words::english());
     assert!(words[0].contains("two beats late"), "{words:?}");
     bedside.window.get_by_label(&words[0]);
     // Half speed lasts twice as long.
@@ -129,7 +131,8 @@ fn after_an_answer_the_same_sound_is_heard_again_with_truth_and_tap() {
     bedside.window.get_by_label("the sound with the truth and your tap");
     // Where the tap was, it comes to what it came to; at the first pulse it would have been on the beat.
     bedside.key(Key::T);
-    assert_eq!(again(&bedside).if_tapped()[0], score.words()[0]);
+    let english = Words::english();
+    assert_eq!(again(&bedside).if_tapped(english)[0], score.said(english)[0]);
     bedside.key(Key::R);
     let there =
         again(&bedside).sound.as_ref().unwrap().if_tapped(again(&bedside).cursor_s).unwrap();

@@ -5,6 +5,7 @@ use std::path::Path;
 use assert_cmd::Command;
 use cuffnote::window::model::answers::DrillOutcome;
 use cuffnote::window::model::running::Running;
+use cuffnote::words::Words;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;
@@ -78,6 +79,17 @@ pub fn outcome(bedside: &Bedside) -> DrillOutcome {
     running(bedside).drill.as_ref().unwrap().outcome.clone().unwrap()
 }
 
+/// What is told of it, in English.
+pub fn told(bedside: &Bedside) -> Vec<String> {
+    outcome(bedside).said(Words::english())
+}
+
+/// What practice said last, in English.
+pub fn notice(bedside: &Bedside) -> String {
+    let said = bedside.model().practice.said.clone();
+    said.map(|said| said.said(Words::english())).unwrap_or_default()
+}
+
 /// Closes the artery and lets the cuff down slowly, always in the same way.
 fn work_the_cuff(bedside: &mut Bedside) {
     bedside.click("3 drills");
@@ -105,11 +117,8 @@ fn late_on_purpose_by_two_beats_is_said_as_two_beats() {
     });
     let missed = outcome(&bedside);
     let truth_s = missed.marks.truth_s.unwrap();
-    assert!(
-        !missed.done.passed() && missed.words[0].contains("you did not tap"),
-        "{:?}",
-        missed.words
-    );
+    let words = told(&bedside);
+    assert!(!missed.done.passed() && words[0].contains("you did not tap"), "{words:?}");
 
     // The same lesson in the same hands is the same sound, so the truth is known now.
     let folder = tempfile::tempdir().unwrap();
@@ -137,9 +146,10 @@ fn late_on_purpose_by_two_beats_is_said_as_two_beats() {
     assert!((found.marks.truth_s.unwrap() - truth_s).abs() < 0.01, "it replays exactly");
     let (tap_mmhg, off) = (score.tap_mmhg.unwrap(), score.error_mmhg.unwrap());
     assert!((tap_mmhg - needle).abs() < 1.0 && off < 0.0, "{score:?}");
-    assert!(found.words[0].contains("two beats late"), "{:?}", found.words);
+    let words = told(&bedside);
+    assert!(words[0].contains("two beats late"), "{words:?}");
     bedside.window.get_by_label("the sound with the truth and your tap");
-    bedside.window.get_by_label(&found.words[0]);
+    bedside.window.get_by_label(&words[0]);
     bedside.click("Next");
     assert_eq!(running(&bedside).session.drills.len(), 1);
     let class = std::fs::read_to_string(folder.path().join("practice/class.jsonl")).unwrap();
@@ -201,7 +211,7 @@ fn pumping_too_high_is_said_by_the_patient_and_two_ears_hide_their_taps() {
     bedside.digits("122");
     bedside.key(Key::Enter);
     bedside.until(2.0, "both", |m| m.practice.running.as_ref().unwrap().session.drills.len() == 1);
-    let said = outcome(&bedside).words;
+    let said = told(&bedside);
     assert!(said[0].starts_with("Student less teacher") && said[0].contains("-4 mmHg"), "{said:?}");
 }
 

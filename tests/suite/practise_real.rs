@@ -8,11 +8,12 @@ use cuffnote::logbook::{Book, Search};
 use cuffnote::practice::student::played;
 use cuffnote::sim::scenario::{self, site_seed};
 use cuffnote::window::model::teacher;
+use cuffnote::words::Words;
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable;
 use serde_json::Value;
 
-use super::practise::{outcome, practice, running};
+use super::practise::{outcome, practice, running, told};
 use super::window::{Bedside, known};
 use super::window_again::book_with_sound;
 
@@ -150,7 +151,8 @@ fn a_recording_of_the_book_is_a_drill_once_its_return_is_confirmed() {
     bedside.key(Key::X);
     bedside.wait(0.5);
     let passed = outcome(&bedside);
-    assert!(passed.words[0].contains("you did not tap"), "{:?}", passed.words);
+    let words = told(&bedside);
+    assert!(words[0].contains("you did not tap"), "{words:?}");
     let truth_s = passed.marks.truth_s.unwrap();
     drop(bedside);
     let mut bedside = begin_lesson(folder.path(), &file);
@@ -163,7 +165,7 @@ fn a_recording_of_the_book_is_a_drill_once_its_return_is_confirmed() {
     assert!((score.error_ms - 1000.0).abs() < 150.0 && score.beats_late == 1, "{score:?}");
     assert!((score.truth_s - tapped_s).abs() < 0.001 && score.error_mmhg.is_none(), "{score:?}");
     bedside.window.get_by_label("the sound with the truth and your tap");
-    let said = running(&bedside).drill.as_ref().unwrap().truth_words();
+    let said = running(&bedside).drill.as_ref().unwrap().truth_said(Words::english());
     assert!(said.contains("the clinician's tap of a kept reading"), "{said}");
 }
 
@@ -215,7 +217,7 @@ fn two_ears_on_live_sound_hide_their_taps_and_tell_beats_and_mmhg() {
     bedside.digits("124");
     bedside.key(Key::Enter);
     bedside.wait(5.0);
-    let said = outcome(&bedside).words;
+    let said = told(&bedside);
     assert!(said[0].starts_with("Student less teacher: +2 beats"), "{said:?}");
     assert!(said[0].contains("-6 mmHg by the readings"), "{said:?}");
     bedside.window.get_by_label(&said[0]);

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::choices::Choices;
+use super::sound_check::{SoundCheck, room, source_said};
 use crate::clinical::event::SoundTime;
 use crate::clinical::site::Site;
 use crate::live::{ChoiceFault, Fault, Gain, LiveEvent, Odd, Plan, Snapshot, Supply};
@@ -125,7 +126,7 @@ impl Listening {
     /// What the sound comes from, in words; a simulated patient or a recording as it is named.
     pub fn source_words(&self, w: Words, choices: &Choices) -> String {
         match &self.source {
-            SoundSource::Bench { words, .. } => words.clone(),
+            SoundSource::Bench { words, .. } => source_said(w, words),
             SoundSource::Device if choices.sound().cable => w.plain(id!("window-cable")).into(),
             SoundSource::Device => w.plain(id!("window-microphone")).into(),
         }
@@ -171,18 +172,13 @@ impl Listening {
             return words.plain(id!("sound-none")).into();
         }
         let above = level.mean_dbfs - level.background_dbfs;
-        let room = match level.background_dbfs {
-            b if b > -35.0 => id!("sound-room-loud"),
-            b if b > -50.0 => id!("sound-room-some"),
-            _ => id!("sound-room-quiet"),
+        let db = [level.mean_dbfs, level.background_dbfs, above].map(|db| format!("{db:.0}"));
+        let check = SoundCheck {
+            room: room(level.background_dbfs),
+            clips: level.peak_dbfs > -0.5,
+            db: db.each_ref().map(String::as_str),
         };
-        let clip = (level.peak_dbfs > -0.5).then(|| words.plain(id!("sound-too-loud")));
-        let db = |level: f32| words.decimal(f64::from(level), 0);
-        let (mean, background) = (db(level.mean_dbfs), db(level.background_dbfs));
-        let level =
-            say!(words, "sound-level", level = mean, background = background, above = db(above));
-        let parts = [Some(words.plain(room)), clip, Some(level.as_str())];
-        parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
+        check.said(words)
     }
 
     /// Sound passed on is as loud as this from now on, per cent.

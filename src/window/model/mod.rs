@@ -28,6 +28,7 @@ pub mod replay;
 pub mod report;
 pub mod running;
 pub mod shelf;
+pub mod sound_check;
 mod start;
 pub mod teacher;
 pub mod tried;

@@ -13,6 +13,7 @@ use crate::conduct::{LastTime, Preparing, preparing};
 use crate::window::model::Model;
 use crate::window::model::action::{Action, Screen, VisitAct};
 use crate::window::model::choices::{Change, GAUGE_IN_USE};
+use crate::window::model::sound_check::check_said;
 use crate::window::model::visit::HeldVisit;
 use crate::window::paint::parts::Emphasis;
 use crate::window::paint::theme::size;
@@ -158,8 +159,7 @@ fn line(w: Words, prepared: &Prepared, step: Step) -> Option<String> {
             let (side, found) = (foot.side.code(), felt(w, foot.temperature, foot.pulse_felt));
             Some(say!(w, "prepare-foot-line", side = side, found = found))
         }
-        // The record has it in English.
-        (Prepared::Sound { words }, Step::Sound) if w.is_english() => Some(words.clone()),
+        (Prepared::Sound { words }, Step::Sound) => Some(check_said(w, words)),
         _ => None,
     }
 }

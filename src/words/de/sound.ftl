@@ -1,6 +1,8 @@
 ### German. Where each message stands, and how long it may be, is said in src/words/en/sound.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
+sound-simulated = Simulierter Patient: { $name }
+sound-recordings = Aufnahmen
 sound-none = Kein Ton.
 sound-room-loud = Der Raum ist laut: Eine schwache Rückkehr könnte überhört werden.
 sound-room-some = Etwas Hintergrundgeräusch: Eine schwache Rückkehr ist vielleicht schwer zu hören.

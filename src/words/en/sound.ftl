@@ -3,6 +3,10 @@
 
 ## The check
 
+# A source, small beside the ledger: a scenario's name · 30
+sound-simulated = Simulated patient: { $name }
+# A source, small beside the ledger · 30
+sound-recordings = Recordings
 # In place of the check · 24
 sound-none = No sound.
 # In the step of the sound · 110

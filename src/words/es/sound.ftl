@@ -1,6 +1,8 @@
 ### Spanish. Where each message stands, and how long it may be, is said in src/words/en/sound.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
+sound-simulated = Paciente simulado: { $name }
+sound-recordings = Grabaciones
 sound-none = Sin sonido.
 sound-room-loud = La sala es ruidosa: podría perderse una vuelta débil.
 sound-room-some = Algo de ruido de fondo: una vuelta débil puede ser difícil de oír.

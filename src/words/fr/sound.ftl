@@ -1,6 +1,8 @@
 ### French. Where each message stands, and how long it may be, is said in src/words/en/sound.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
+sound-simulated = Patient simulé : { $name }
+sound-recordings = Enregistrements
 sound-none = Pas de son.
 sound-room-loud = La pièce est bruyante : un retour faible pourrait échapper.
 sound-room-some = Un peu de bruit de fond : un retour faible peut être difficile à entendre.

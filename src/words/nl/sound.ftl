@@ -1,6 +1,8 @@
 ### Dutch. Where each message stands, and how long it may be, is said in src/words/en/sound.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
+sound-simulated = Gesimuleerde patiënt: { $name }
+sound-recordings = Opnamen
 sound-none = Geen geluid.
 sound-room-loud = De kamer is luid: een zwakke terugkeer kan worden gemist.
 sound-room-some = Wat achtergrondgeluid: een zwakke terugkeer is misschien moeilijk te horen.
