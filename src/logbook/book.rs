@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::chain::{self, EntryKind};
 use super::fault::{BookFault, store};
 use super::lines;
+use super::note::BookNote;
 use super::schema;
 use super::sounds::{self, Recording};
 use super::visits::{self, COLUMNS, VisitId, VisitRow};
@@ -37,7 +38,7 @@ pub struct OpenBook {
     /// The book.
     pub book: Book,
     /// Sentences to show, such as that it was brought to a newer form.
-    pub notes: Vec<String>,
+    pub notes: Vec<BookNote>,
 }
 
 /// What is looked for.
@@ -411,7 +412,7 @@ fn is_ready(folder: &Path) -> Result<bool, BookFault> {
 }
 
 /// A reader's connection; a book on a medium that cannot be written is read as it lies there.
-pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connection, BookFault> {
+pub(super) fn reading(folder: &Path, notes: &mut Vec<BookNote>) -> Result<Connection, BookFault> {
     let look = |connection: Connection| {
         let looked = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()));
         looked.map(|()| connection).map_err(|e| store(folder, &e))
@@ -423,8 +424,7 @@ pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connecti
             if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {
                 return Err(BookFault::NoSpace { path });
             }
-            notes
-                .push(format!("{}: the disk is full, and the book is only read", folder.display()));
+            notes.push(BookNote::FullOnlyRead(folder.to_owned()));
             look(as_it_lies(folder)?)
         }
         Err(BookFault::ReadOnly { path, said }) => {
@@ -432,7 +432,7 @@ pub(super) fn reading(folder: &Path, notes: &mut Vec<String>) -> Result<Connecti
             if std::fs::metadata(log).is_ok_and(|m| m.len() > 0) {
                 return Err(BookFault::ReadOnly { path, said });
             }
-            notes.push(format!("{}: cannot be written to, and is only read", folder.display()));
+            notes.push(BookNote::OnlyRead(folder.to_owned()));
             look(as_it_lies(folder)?)
         }
         other => other,

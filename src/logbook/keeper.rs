@@ -13,6 +13,7 @@ use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use super::fault::{BookFault, file};
+use super::note::BookNote;
 use super::forget::Forget;
 use super::schema;
 use super::sounds::{self, Sound};
@@ -93,7 +94,7 @@ pub struct Unwritten {
 #[derive(Debug)]
 pub struct Keeper {
     folder: PathBuf,
-    notes: Vec<String>,
+    notes: Vec<BookNote>,
     queue: Mutex<Queue>,
     shared: Arc<Shared>,
     thread: Option<JoinHandle<()>>,
@@ -157,8 +158,8 @@ impl Keeper {
         })
     }
 
-    /// Sentences to show from the book's opening.
-    pub fn notes(&self) -> &[String] {
+    /// What there is to say of the book's opening.
+    pub fn notes(&self) -> &[BookNote] {
         &self.notes
     }
 

@@ -8,6 +8,7 @@ use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
 use super::fault::{BookFault, file, store};
+use super::note::BookNote;
 use super::watch::Waiting;
 use crate::files;
 
@@ -110,7 +111,7 @@ pub fn raise(
     connection: &mut Connection,
     folder: &Path,
     steps: &[&str],
-) -> Result<Vec<String>, BookFault> {
+) -> Result<Vec<BookNote>, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     let mut notes = Vec::new();
     let found = form(connection, folder)?;
@@ -119,11 +120,7 @@ pub fn raise(
         if found > 0 {
             let copy = folder.join(format!("book-before-form-{}.sqlite", from + 1));
             copy_to(connection, &copy, &Waiting::default())?;
-            notes.push(format!(
-                "the record book was brought to form {}; as it was before, it lies in {}",
-                from + 1,
-                copy.display()
-            ));
+            notes.push(BookNote::NewForm { form: from + 1, copy });
         }
         let step = connection.transaction().map_err(fault)?;
         step.execute_batch(text).map_err(fault)?;
@@ -240,17 +237,14 @@ pub fn private_file(path: &Path) -> Result<std::fs::File, BookFault> {
     options.open(path).map_err(|e| file(path, e))
 }
 
-/// A sentence where others on this computer may read what lies in the folder.
-pub fn open_to_others(path: &Path) -> Option<String> {
+/// A note where others on this computer may read what lies in the folder.
+pub fn open_to_others(path: &Path) -> Option<BookNote> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         let mode = std::fs::metadata(path).ok()?.permissions().mode() & 0o777;
         if mode & 0o077 != 0 {
-            return Some(format!(
-                "{}: other users of this computer may look into it (mode {mode:03o}): close it with `chmod 700`",
-                path.display()
-            ));
+            return Some(BookNote::OthersMayLook { path: path.to_owned(), mode });
         }
     }
     let _ = path;

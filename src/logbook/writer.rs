@@ -11,6 +11,7 @@ use uuid::Uuid;
 use super::chain::{self, EntryKind};
 use super::fault::{BookFault, file, store};
 use super::lines::{self, Lines};
+use super::note::BookNote;
 use super::page::Line;
 pub(super) use super::page::{Page, Torn, last, now};
 use super::schema;
@@ -33,7 +34,7 @@ pub struct Writer {
     connection: Connection,
     line: Line,
     /// What there is to say of the book's opening.
-    notes: Vec<String>,
+    notes: Vec<BookNote>,
     /// Which file was opened.
     seen: Option<Seen>,
     watch: Waiting,
@@ -96,14 +97,12 @@ impl Writer {
     /// open visits. What fails is reported and tried again at the next opening.
     fn end_what_was_cut_short(&mut self) {
         match self.clear_leftovers() {
-            Ok(gone) => self.notes.extend(gone.into_iter().map(|path| {
-                format!("{}: was left by a program that was ended, and is deleted", path.display())
-            })),
-            Err(fault) => self.notes.push(fault.to_string()),
+            Ok(gone) => self.notes.extend(gone.into_iter().map(BookNote::Left)),
+            Err(fault) => self.notes.push(BookNote::Failed(fault.to_string())),
         }
         let done = [self.bury_all(), self.clear_stage(), self.adopt()];
         let faults = done.into_iter().filter_map(Result::err);
-        self.notes.extend(faults.map(|fault| fault.to_string()));
+        self.notes.extend(faults.map(|fault| BookNote::Failed(fault.to_string())));
     }
 
     /// Registers recordings of open visits that nobody registered.
@@ -111,10 +110,7 @@ impl Writer {
         for (visit, path) in self.lost_sounds().map_err(|e| store(&self.folder, &e))? {
             let sound = super::sounds::measured(&path, None, None)?;
             self.commit(|page| page.sound(visit, &sound))?;
-            self.notes.push(format!(
-                "{}: was cut short when the program ended, and is now registered",
-                path.display()
-            ));
+            self.notes.push(BookNote::CutShort(path));
         }
         Ok(())
     }
@@ -129,8 +125,8 @@ impl Writer {
         Ok(lost)
     }
 
-    /// What there is to say of the book's opening, in sentences.
-    pub fn notes(&self) -> &[String] {
+    /// What there is to say of the book's opening.
+    pub fn notes(&self) -> &[BookNote] {
         &self.notes
     }
 
@@ -191,16 +187,14 @@ impl Writer {
     }
 
     /// A sentence where this computer's clock and the book's last entry do not fit.
-    fn clock(&self) -> Option<String> {
+    fn clock(&self) -> Option<BookNote> {
         let last = "SELECT max(last) FROM (SELECT last FROM visit ORDER BY id DESC LIMIT 50)";
         let last: Option<String> = self.connection.query_row(last, [], |row| row.get(0)).ok()?;
         let last = Moment::parse(&last?).ok()?;
         let (now, day) = (now(), jiff::SignedDuration::from_hours(24));
         let since = now.utc().duration_since(last.utc());
         let wrong = since < -day / 24 || since > day * 730;
-        wrong.then(|| {
-            format!("this computer's clock says {now}, and the newest visit in the book is of {last}: if the clock is wrong, set it before the next visit")
-        })
+        wrong.then(|| BookNote::Clock { now: now.to_string(), last: last.to_string() })
     }
 
     /// Keeps one act of a visit; it is on the disk when this returns.
@@ -278,7 +272,7 @@ fn take_lock(folder: &Path) -> Result<File, BookFault> {
 fn own_line(
     connection: &mut Connection,
     folder: &Path,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<BookNote>,
 ) -> Result<Line, BookFault> {
     let fault = |e: rusqlite::Error| store(folder, &e);
     let here = place(folder);
@@ -300,9 +294,7 @@ fn own_line(
     if let Some(line) = sealed {
         let turn = "UPDATE book SET line = ?1, place = ?2";
         connection.execute(turn, params![line.no, here]).map_err(fault)?;
-        notes.push(
-            "the book's own chain had been turned to another one, and was turned back".into(),
-        );
+        notes.push(BookNote::TurnedBack);
         return Ok(Line { no: line.no, id: line.id });
     }
     let column: String =
@@ -310,10 +302,7 @@ fn own_line(
     let old = all.get(found).is_none_or(|line| line.began.v < lines::BEGAN);
     let goes_on = old && column == here;
     if !goes_on {
-        notes.push(
-            "this record book was moved, copied or restored: it goes on with a new chain after the old one. Visits that were open are taken over when they are resumed here"
-                .into(),
-        );
+        notes.push(BookNote::Moved);
     }
     let before = all.get(found).map(|line| Line { no: line.no, id: line.id });
     begin_line(connection, before, &here, goes_on).map_err(fault)

@@ -32,7 +32,7 @@ pub(super) fn open(folder: &Path) -> anyhow::Result<Book> {
         folder.display()
     );
     let opened = Book::open_as_it_lies(folder)?;
-    opened.notes.iter().for_each(|words| note(words));
+    opened.notes.iter().for_each(|words| note(&words.to_string()));
     Ok(opened.book)
 }
 

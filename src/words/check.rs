@@ -1,11 +1,12 @@
 //! Holds an id and its arguments against the English files, when compiling.
 
 /// The English files by the first word of their messages' ids.
-pub const FILES: [(&str, &str); 30] = [
+pub const FILES: [(&str, &str); 31] = [
     ("agree", include_str!("en/agree.ftl")),
     ("audit", include_str!("en/audit.ftl")),
     ("bedside", include_str!("en/bedside.ftl")),
     ("begin", include_str!("en/begin.ftl")),
+    ("book", include_str!("en/book.ftl")),
     ("caution", include_str!("en/caution.ftl")),
     ("class", include_str!("en/class.ftl")),
     ("clinical", include_str!("en/clinical.ftl")),

@@ -28,14 +28,14 @@ impl Place {
     pub(super) fn open(&self) -> anyhow::Result<Book> {
         let folder = self.there()?;
         let opened = Book::open(&folder)?;
-        opened.notes.iter().for_each(|words| note(words));
+        opened.notes.iter().for_each(|words| note(&words.to_string()));
         Ok(opened.book)
     }
 
     /// The book as it lies there, for a check: nothing is brought to a newer form, nothing is ended or cleared.
     pub(super) fn open_as_it_lies(&self) -> anyhow::Result<Book> {
         let opened = Book::open_as_it_lies(&self.there()?)?;
-        opened.notes.iter().for_each(|words| note(words));
+        opened.notes.iter().for_each(|words| note(&words.to_string()));
         Ok(opened.book)
     }
 
@@ -64,7 +64,7 @@ impl Place {
     /// The book for writing, made where there is none.
     pub(super) fn write_or_make(&self) -> anyhow::Result<Writer> {
         let writer = Writer::open(&self.folder()?)?;
-        writer.notes().iter().for_each(|words| note(words));
+        writer.notes().iter().for_each(|words| note(&words.to_string()));
         Ok(writer)
     }
 }

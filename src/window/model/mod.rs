@@ -55,7 +55,7 @@ use super::outside::{Deed, Outside};
 use crate::clinical::guidance::GuidanceSet;
 use crate::conduct::{AtSite, Command, OfVisit};
 use crate::live::LiveEvent as Told;
-use crate::logbook::{Book, BookFault, Keeper};
+use crate::logbook::{Book, BookFault, BookNote, Keeper};
 use crate::settings::Fixed;
 use crate::words::{Words, id, say};
 
@@ -103,14 +103,17 @@ impl Model {
         let opened = Book::open(&start.book)?;
         let choices = Choices::new(start.settings);
         let screen = if choices.cautions_read() { Screen::Visits } else { Screen::Cautions };
-        let mut notes: Vec<String> = keeper.notes().iter().cloned().chain(opened.notes).collect();
+        let mut notes: Vec<BookNote> =
+            keeper.notes().iter().cloned().chain(opened.notes).collect();
         notes.dedup();
+        let notes = notes.iter().map(|note| sentence(&note.said(choices.words())) + ".");
+        let notes = notes.collect::<Vec<_>>().join(" ");
         let mut model = Self {
             screen,
             words: choices.words(),
             locked: false,
             learning: false,
-            notice: (!notes.is_empty()).then(|| notes.join(" ")),
+            notice: (!notes.is_empty()).then_some(notes),
             sets: Vec::new(),
             form: Form::of(choices.operator()),
             visit: InHand::default(),
