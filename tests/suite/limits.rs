@@ -232,7 +232,7 @@ fn gaps_and_overlaps_are_said() {
     let events = super::bedside::events(super::bedside::opened(Default::default()), words, vec![]);
     let result = super::bedside::result_of(&events, &[set("wifi"), set("consensus-2020")]);
     let said = |text: &str| result.right.words.iter().any(|w| w.contains(text));
-    assert!(said("WIfI ischaemia grade: several bands hold at once, each as printed."));
+    assert!(said("WIfI ischaemia grade: several bands apply at once, each as printed."));
     assert!(said("2020 international consensus on compression has no band for index 0.70."));
     assert_eq!(result.right.bands.iter().filter(|b| b.id == "wifi").count(), 2);
 }

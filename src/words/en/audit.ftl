@@ -63,7 +63,7 @@ audit-complete = All six sites have an outcome: { $count } of { $all } ({ $share
 # A share of the visits · 50
 audit-both-indexes = An index of both legs: { $count } of { $all } ({ $share } %).
 # A share of the visits · 60
-audit-rest-known = The rest before is recorded: { $count } of { $all } ({ $share } %).
+audit-rest-known = Rest before measuring is recorded: { $count } of { $all } ({ $share } %).
 # Where there are few · 60
 audit-small-visits = A small number: { $count } visits say little.
 # Where there are few · 60

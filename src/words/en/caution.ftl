@@ -50,7 +50,7 @@ caution-graft-or-stent = Bypass graft or stent where the cuff goes?
     .source = vascular technology course notes; AHA 2012 by way of a summary
 # Preparing, the report's first page and the result screen · 110
 caution-wound-under-cuff = Open wound where the cuff goes?
-    .words = a wound under the cuff was recorded: covered, or the site left out
+    .words = a wound under the cuff was recorded: cover it, or leave the site out
     .source = AHA 2012, by way of a secondary page
 # Preparing, the report's first page and the result screen · 150
 caution-arm-not-usable = Fistula for dialysis, or lymphoedema or node surgery on the side of this arm?

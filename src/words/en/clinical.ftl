@@ -82,7 +82,7 @@ clinical-waveform-monophasic = monophasic
 # As above · 30
 clinical-waveform-absent = no sound heard
 # As above · 30
-clinical-waveform-unclear = waveform not sure
+clinical-waveform-unclear = waveform uncertain
 # What was done about a wound where the cuff goes · 50
 clinical-wound-covered = covered with film and measured
 # As above · 50
@@ -173,7 +173,7 @@ clinical-first-arm-average = first arm: first reading and repeat are averaged, u
 # A site and why it has no pressure, in lists · 10
 clinical-missing = { $site }: { $why }
 # Under a leg's number · 120
-clinical-one-artery = Only one artery stands behind the ankle pressure, { $used } ({ $missing }).
+clinical-one-artery = The ankle pressure rests on one artery only: { $used } ({ $missing }).
 # In place of a leg's number · 80
 clinical-no-ankle = No index: no ankle pressure ({ $missing }).
 # In place of a leg's number; a safety sentence · 220
@@ -195,7 +195,7 @@ clinical-provisional = Provisional, without a band: the other arm is not yet mea
 # In place of a leg's number · 120
 clinical-no-arm = No index: no usable arm pressure ({ $missing }); ankle pressures only.
 # Under a leg's number, where an artery stayed open · 90
-clinical-more-than = The index is above { $lowest }, by how much is not known.
+clinical-more-than = The index is above { $lowest }. By how much is not known.
 # First line of a leg · 70
 clinical-headline =
     The { $side ->
@@ -283,7 +283,7 @@ clinical-quote-ours = "{ $words }" (our translation: "{ $ours }")
 # What a set means, in our translation · 50
 clinical-sense-ours = { $ours } (our translation)
 # Several bands of one set; must begin with the set · 70
-clinical-several = { $set }: several bands hold at once, each as printed.
+clinical-several = { $set }: several bands apply at once, each as printed.
 # A set that has no band for a value; must begin with the set · 40
 clinical-no-band = { $set } has no band for { $quantity } { $value }.
 # Rounding that decided a band · 160
@@ -339,7 +339,7 @@ clinical-arms-differ =
     The arms differ by { $apart }, the { $side ->
         [left] patient's left
        *[right] patient's right
-    } arm is higher. NICE NG136 1.2.1 for more than 15 mmHg: repeat; if still so, the higher arm from then on. AHA 2012 by way of a secondary page: above 15 mmHg a subclavian stenosis is suspected.
+    } arm is higher. NICE NG136 1.2.1 for more than 15 mmHg: repeat; if they still do, the higher arm from then on. AHA 2012 by way of a secondary page: above 15 mmHg a subclavian stenosis is suspected.
 # Among the notes · 30
 clinical-rule-in-use = Rule in use, { $rule }.
 # Under a leg's number · 240
@@ -386,7 +386,7 @@ clinical-note-beat-heard = The beat interval is that of the pulse heard.
 # Among the notes · 110
 clinical-note-beat-assumed = Assumed for the interval: a heart rate of { $rate } a minute.
 # Among the notes · 190
-clinical-note-own-pressure = The patient's own pressure is taken to move by { $own } mmHg (standard deviation) from beat to beat.
+clinical-note-own-pressure = The patient's own pressure is assumed to vary by { $own } mmHg (standard deviation) from beat to beat.
 # Among the notes · 240
 clinical-note-untapped = { $untapped } of { $all } readings have no mark in the sound, so up to { $without } s from sound to gauge is allowed for (own assumption; { $with } s with a mark).
 # Among the notes · 80
@@ -462,6 +462,6 @@ clinical-aside-closed-elsewhere = the visit was closed, or taken over by another
 ## Cuffs
 
 # Among the findings; a safety sentence · 180
-clinical-cuff-narrow = The cuff is too narrow for { $around } cm: its bladder should be at least { $percent } % of that wide. A narrow cuff reads too high.
+clinical-cuff-narrow = The cuff is too narrow for { $around } cm: its bladder should be at least { $percent } % of that in width. A narrow cuff reads too high.
 # Among the findings · 160
 clinical-cuff-short = The cuff is too short for { $around } cm: its bladder should go at least { $percent } % of the way round.

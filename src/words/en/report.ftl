@@ -85,11 +85,11 @@ report-interval = 95 % interval { $ends }
 # Under a number: what it is made of · 60
 report-made = { $ankle } mmHg at the { $ankle_site }, over { $arm } mmHg at the { $arm_site }.
 # The same without an arm · 80
-report-made-ankle = { $ankle } mmHg at the { $ankle_site }; no arm pressure to set it over.
+report-made-ankle = { $ankle } mmHg at the { $ankle_site }; no arm pressure to divide it by.
 # The same where an artery stayed open · 100
 report-made-open = An ankle artery that could not be compressed, over { $arm } mmHg at the { $arm_site }.
 # The same without an ankle · 70
-report-made-arm = No ankle pressure to set over { $arm } mmHg at the { $arm_site }.
+report-made-arm = No ankle pressure to divide by { $arm } mmHg at the { $arm_site }.
 # Without either · 60
 report-made-none = No ankle and no arm pressure.
 # Before a number; a safety sentence · 160
@@ -186,7 +186,7 @@ report-moved =
     } and rested again, the last time from { $from }; { $before ->
         [one] { $before } reading
        *[other] { $before } readings
-    } stand from before.
+    } from before still stand.
 # A patient who exercised · 50
 report-exercised = Exercise ended { $at }.
 # The same with the clinician's words · 50
@@ -379,7 +379,7 @@ report-program = Program cuffnote { $program }, listener { $listener }.
 # Program alone · 70
 report-program-alone = Program cuffnote { $program }. No listener was running.
 # A set of guidance · 60
-report-set = {" "}{ $set }, copy { $version }, to be looked at again by { $on }.
+report-set = {" "}{ $set }, copy { $version }, to be reviewed by { $on }.
 # The record's chain · 100
 report-chain = {" "}Head of a hash chain, as it was given and not checked: { $head }.
 # Where the visit is kept; short, or a plain report would not be one page · 40
