@@ -27,6 +27,7 @@ mod fake;
 mod fhir;
 mod fhir_bands;
 mod first_hour;
+mod five_real;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod hazards;

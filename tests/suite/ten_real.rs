@@ -10,6 +10,7 @@ use cuffnote::clinical::event::Outcome;
 use cuffnote::clinical::site::Site;
 use cuffnote::clinical::visit::Visit;
 use cuffnote::logbook::{Book, Search};
+use cuffnote::settings::Settings;
 use eframe::egui::{Key, Rect, vec2};
 
 use super::ten::{self, VISITS};
@@ -19,21 +20,24 @@ use super::window_real::{Display, Program};
 /// So tall that nothing has to be scrolled to.
 const SIZE: (u16, u16) = (1280, 1800);
 
-struct Real {
+/// The program in a real window, its book and settings in a folder.
+pub struct Real {
     display: Display,
     program: Program,
     folder: PathBuf,
     patient: String,
     began: Instant,
+    height: u16,
 }
 
 impl Real {
-    fn start(folder: &Path, scenario: &str) -> Self {
-        known(vec![]).save(&folder.join("settings.toml")).unwrap();
-        let display = Display::sized(SIZE.0, SIZE.1);
+    pub fn start(folder: &Path, scenario: &str, settings: &Settings, size: (u16, u16)) -> Self {
+        settings.save(&folder.join("settings.toml")).unwrap();
+        let display = Display::sized(size.0, size.1);
         let patient = format!("sim:{scenario}#1");
         let program = program(folder, &patient, &display);
-        let real = Self { display, program, folder: folder.into(), patient, began: Instant::now() };
+        let (folder, began, height) = (folder.into(), Instant::now(), size.1);
+        let real = Self { display, program, folder, patient, began, height };
         real.display.window();
         std::thread::sleep(Duration::from_secs(2));
         real
@@ -55,6 +59,7 @@ fn keysym(key: Key) -> u32 {
         Key::Backspace => 0xff08,
         Key::PageDown => 0xff56,
         Key::Space => 0x20,
+        Key::Escape => 0xff1b,
         other => u32::from(other.name().to_ascii_lowercase().as_bytes()[0]),
     }
 }
@@ -71,7 +76,7 @@ impl Mirror for Real {
     }
 
     fn click(&mut self, at: Rect) {
-        assert!(at.bottom() < f32::from(SIZE.1), "it would have to be scrolled to");
+        assert!(at.bottom() < f32::from(self.height), "it would have to be scrolled to");
         self.display.click(at);
     }
 
@@ -103,7 +108,8 @@ fn ten_visits_by_keys_in_the_real_window_come_to_the_same() {
         let folder = tempfile::tempdir().unwrap();
         let began = Instant::now();
         let mut visit = ten::Visit::on(scenario, vec2(f32::from(SIZE.0), f32::from(SIZE.1)));
-        visit.bedside.mirrored(Box::new(Real::start(folder.path(), scenario)));
+        let real = Real::start(folder.path(), scenario, &known(vec![]), SIZE);
+        visit.bedside.mirrored(Box::new(real));
         done(&mut visit);
         std::thread::sleep(Duration::from_secs(1));
         visit.end(name);
