@@ -285,7 +285,7 @@ mod tests {
         let good = "ALTER TABLE line ADD COLUMN more TEXT;";
         let notes = raise(&mut book, folder.path(), &with(good)).unwrap();
         let name = format!("book-before-form-{}.sqlite", known + 1);
-        assert!(notes.len() == 1 && notes[0].contains(&name), "{notes:?}");
+        assert!(notes.len() == 1 && notes[0].to_string().contains(&name), "{notes:?}");
         assert_eq!((number(&book, form), number(&book, more)), (known + 1, 1));
         let copy = Connection::open(folder.path().join(name)).unwrap();
         assert_eq!((number(&copy, form), number(&copy, more)), (known, 0));

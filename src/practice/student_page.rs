@@ -54,7 +54,7 @@ pub fn student_page(words: Words, class: &Class, code: &str, now: Timestamp) -> 
 
 /// The day of a moment by UTC, in figures.
 pub fn short_day(words: Words, at: Timestamp) -> String {
-    words.short_day(at.to_zoned(jiff::tz::TimeZone::UTC).date())
+    words.short_day(jiff::tz::Offset::UTC.to_datetime(at).date())
 }
 
 fn due(words: Words, state: &CourseState) -> Markup {

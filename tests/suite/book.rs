@@ -191,5 +191,5 @@ fn nobody_else_may_look_into_a_book() {
     }
     assert!(seen >= 4, "book, log, index and lock");
     std::fs::set_permissions(&place, std::fs::Permissions::from_mode(0o755)).unwrap();
-    assert!(Book::open(&place).unwrap().notes.iter().any(|note| note.contains("755")));
+    assert!(Book::open(&place).unwrap().notes.iter().any(|note| note.to_string().contains("755")));
 }

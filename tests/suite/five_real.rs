@@ -119,8 +119,9 @@ fn report(book: &Path, to: &Path, words: Words) {
     let pdf = files.find(|file| file.extension().is_some_and(|e| e == "pdf")).unwrap();
     let name = format!("{}-report", words.tag());
     std::fs::copy(&pdf, to.join(format!("{name}.pdf"))).unwrap();
-    let drawn = Command::new("pdftoppm").args(["-png", "-r", "70"]).arg(&pdf).arg(to.join(&name));
-    assert!({ drawn }.status().unwrap().success());
+    let mut draw = Command::new("pdftoppm");
+    let drawn = draw.args(["-png", "-r", "70"]).arg(&pdf).arg(to.join(&name)).status().unwrap();
+    assert!(drawn.success());
     let page = std::fs::read_to_string(pdf.with_extension("html")).unwrap();
     assert!(page.contains(&format!("<html lang=\"{}\"", words.tag())));
 }

@@ -57,6 +57,7 @@ use crate::conduct::{AtSite, Command, OfVisit};
 use crate::live::LiveEvent as Told;
 use crate::logbook::{Book, BookFault, BookNote, Keeper};
 use crate::settings::Fixed;
+use crate::window::sentence::sentence;
 use crate::words::{Words, id, say};
 
 /// The state of the window.
