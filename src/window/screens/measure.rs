@@ -47,6 +47,11 @@ pub(super) struct Here<'a> {
 /// Room for an instruction of two lines and the sentence that helps, points.
 const PROMPT_ROOM: f32 = 120.0;
 
+/// Room for what is done: usually, on a small screen, and what another row of targets adds, points.
+const ACTS: f32 = 300.0;
+const SMALL_ACTS: f32 = 296.0;
+const ROW: f32 = 72.0;
+
 /// For how long a word of the listener at the return is shown, seconds.
 const LIT_S: f64 = 2.0;
 
@@ -63,14 +68,20 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     c.strong(&sentence(&at.site.said(c.lang())), site_points, c.roles.ink);
     prompt(c, &here);
     said(c, &here);
-    let foot = if small { 296.0 } else { 300.0 };
+    // Words of a language may need a row of targets more than English has: the picture gives it its room.
+    let acts_id = c.ui.scope_id().with("acts");
+    let needed = c.ui.data(|d| d.get_temp::<f32>(acts_id)).unwrap_or(ACTS);
+    let foot = if small { SMALL_ACTS } else { needed.clamp(ACTS, ACTS + ROW) };
     let rest = c.ui.available_rect_before_wrap();
     let split = (rest.bottom() - foot).max(rest.top() + 80.0);
     let (above, below) = rest.split_top_bottom_at_y(split);
     sound(c, &here, above.shrink2(vec2(0.0, 4.0)));
     c.within(below, |c| {
         c.scrolled(ScrollArea::vertical().auto_shrink([false, false]), |c| {
+            let top = c.ui.cursor().top();
             c.panel(|c| acts(c, &here));
+            let height = c.ui.cursor().top() - top;
+            c.ui.data_mut(|d| d.insert_temp(acts_id, height));
         });
     });
 }

@@ -37,6 +37,7 @@ pub fn show(c: &mut Canvas<'_>, model: &Model) {
     if ended.is_none() {
         // In one line where the language's words allow it.
         c.row(|c| {
+            c.ui.spacing_mut().item_spacing.x = size::GRID;
             gauge(c, model);
             measure::typed(c, at, NUMBER);
             let (key, least) = (Emphasis::Plain, vec2(64.0, size::TARGET));
