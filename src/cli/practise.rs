@@ -104,8 +104,12 @@ fn read(path: &Path, words: &Words) -> anyhow::Result<Lesson> {
 fn check(path: &Path, words: &Words) -> anyhow::Result<()> {
     let lesson = read(path, words)?;
     let english = Language::english();
-    let mut said =
-        format!("{}: {}, {} drills\n", lesson.name, lesson.feedback.said(english), lesson.drills.len());
+    let mut said = format!(
+        "{}: {}, {} drills\n",
+        lesson.name,
+        lesson.feedback.said(english),
+        lesson.drills.len()
+    );
     for drill in &lesson.drills {
         let by = drill.recording.as_ref().map(|recording| {
             let (by, at_s) = (recording.confirmed.said(english), recording.return_s);

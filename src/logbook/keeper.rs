@@ -13,8 +13,8 @@ use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use super::fault::{BookFault, file};
-use super::note::BookNote;
 use super::forget::Forget;
+use super::note::BookNote;
 use super::schema;
 use super::sounds::{self, Sound};
 use super::visits::VisitId;

@@ -263,7 +263,11 @@ impl CourseState {
         let kinds: Vec<CaseKind> = kinds.collect();
         let drills = kinds.iter().enumerate().map(|(place, kind)| self.drill(*kind, seed, place));
         let drills = drills.collect();
-        Lesson { name: Words::english().plain(COURSE).into(), drills, ..Lesson::of(next, 1, seed, Feedback::AtOnce) }
+        Lesson {
+            name: Words::english().plain(COURSE).into(),
+            drills,
+            ..Lesson::of(next, 1, seed, Feedback::AtOnce)
+        }
     }
 
     fn drill(&self, kind: CaseKind, seed: u64, place: usize) -> Drill {

@@ -106,48 +106,38 @@ fn flows() -> Vec<ListenStep> {
     vec![
         ListenStep {
             title: id!("listen-vein"),
-            words: &[
-                id!("listen-vein-1"),
-                id!("listen-vein-2"),
-            ],
+            words: &[id!("listen-vein-1"), id!("listen-vein-2")],
             sounds: vec![
-                sound(
-                    id!("listen-sound-artery"),
-                    id!("listen-about-artery"),
-                    multiphasic(),
-                ),
+                sound(id!("listen-sound-artery"), id!("listen-about-artery"), multiphasic()),
                 sound(id!("listen-sound-vein"), id!("listen-about-vein"), vein),
             ],
         },
         ListenStep {
             title: id!("listen-phases"),
-            words: &[
-                id!("listen-phases-1"),
-                id!("listen-phases-2"),
-                id!("listen-phases-3"),
-            ],
+            words: &[id!("listen-phases-1"), id!("listen-phases-2"), id!("listen-phases-3")],
             sounds: vec![
                 sound(
                     id!("listen-sound-multiphasic"),
                     id!("listen-about-multiphasic"),
                     multiphasic(),
                 ),
-                sound(id!("listen-sound-monophasic"), id!("listen-about-monophasic"), quiet(FlowKind::Monophasic)),
+                sound(
+                    id!("listen-sound-monophasic"),
+                    id!("listen-about-monophasic"),
+                    quiet(FlowKind::Monophasic),
+                ),
             ],
         },
         ListenStep {
             title: id!("listen-damped"),
-            words: &[
-                id!("listen-damped-1"),
-                id!("listen-damped-2"),
-            ],
+            words: &[id!("listen-damped-1"), id!("listen-damped-2")],
             sounds: vec![
-                sound(id!("listen-sound-monophasic"), id!("listen-about-quick"), quiet(FlowKind::Monophasic)),
                 sound(
-                    id!("listen-damped"),
-                    id!("listen-about-damped"),
-                    quiet(FlowKind::Damped),
+                    id!("listen-sound-monophasic"),
+                    id!("listen-about-quick"),
+                    quiet(FlowKind::Monophasic),
                 ),
+                sound(id!("listen-damped"), id!("listen-about-damped"), quiet(FlowKind::Damped)),
             ],
         },
     ]
@@ -160,10 +150,7 @@ fn absence_and_rhythm() -> Vec<ListenStep> {
     vec![
         ListenStep {
             title: id!("listen-absent"),
-            words: &[
-                id!("listen-absent-1"),
-                id!("listen-absent-2"),
-            ],
+            words: &[id!("listen-absent-1"), id!("listen-absent-2")],
             sounds: vec![
                 sound(id!("listen-sound-one"), id!("listen-about-one"), multiphasic()),
                 sound(id!("listen-sound-nothing"), id!("listen-about-nothing"), nothing),
@@ -171,17 +158,10 @@ fn absence_and_rhythm() -> Vec<ListenStep> {
         },
         ListenStep {
             title: id!("listen-rhythm"),
-            words: &[
-                id!("listen-rhythm-1"),
-                id!("listen-rhythm-2"),
-            ],
+            words: &[id!("listen-rhythm-1"), id!("listen-rhythm-2")],
             sounds: vec![
                 sound(id!("listen-sound-regular"), id!("listen-about-regular"), multiphasic()),
-                sound(
-                    id!("listen-sound-irregular"),
-                    id!("listen-about-irregular"),
-                    irregular,
-                ),
+                sound(id!("listen-sound-irregular"), id!("listen-about-irregular"), irregular),
             ],
         },
     ]
@@ -208,10 +188,7 @@ fn deflations() -> Vec<ListenStep> {
         },
         ListenStep {
             title: id!("listen-noise"),
-            words: &[
-                id!("listen-noise-1"),
-                id!("listen-noise-2"),
-            ],
+            words: &[id!("listen-noise-1"), id!("listen-noise-2")],
             sounds: vec![
                 deflation(id!("listen-sound-quiet"), id!("listen-about-quiet"), plain()),
                 deflation(id!("listen-sound-talk"), id!("listen-about-talk"), noisy),
@@ -219,11 +196,7 @@ fn deflations() -> Vec<ListenStep> {
         },
         ListenStep {
             title: id!("listen-hands"),
-            words: &[
-                id!("listen-hands-1"),
-                id!("listen-hands-2"),
-                id!("listen-hands-3"),
-            ],
+            words: &[id!("listen-hands-1"), id!("listen-hands-2"), id!("listen-hands-3")],
             sounds: vec![
                 deflation(
                     id!("listen-sound-fast"),
@@ -260,13 +233,19 @@ mod tests {
             |sound: &ListenSound| sound.velocity().unwrap().iter().any(|cm_s| *cm_s < -2.0);
         assert!(goes_back(&named("listen-phases", "listen-sound-multiphasic")));
         assert!(!goes_back(&named("listen-phases", "listen-sound-monophasic")));
-        assert!(!goes_back(&named("listen-damped", "listen-damped")), "and damped is monophasic here");
+        assert!(
+            !goes_back(&named("listen-damped", "listen-damped")),
+            "and damped is monophasic here"
+        );
         let rise = |sound: &ListenSound| {
             let beat = sound.velocity().unwrap();
             let peak = beat.iter().copied().fold(0.0, f64::max);
             beat.iter().position(|v| *v >= 0.9 * peak).unwrap()
         };
-        assert!(rise(&named("listen-damped", "listen-damped")) > 40 + rise(&named("listen-damped", "listen-sound-monophasic")));
+        assert!(
+            rise(&named("listen-damped", "listen-damped"))
+                > 40 + rise(&named("listen-damped", "listen-sound-monophasic"))
+        );
         assert!(named("listen-vein", "listen-sound-vein").made().onsets().is_empty());
         assert!(named("listen-absent", "listen-sound-nothing").made().onsets().is_empty());
         assert!(named("listen-absent", "listen-sound-one").made().onsets().len() > 8);

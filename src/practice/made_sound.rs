@@ -149,7 +149,9 @@ mod tests {
         let rendered = render(&case, 4);
         assert_eq!(made.samples[..], rendered.samples[..made.samples.len()]);
         assert_eq!(made.truth.audible_s, rendered.truth.audible_s);
-        assert!(MadeSound::of(&case, 4, CuffWork::Open(6.0)).narration(Words::english()).is_empty());
+        assert!(
+            MadeSound::of(&case, 4, CuffWork::Open(6.0)).narration(Words::english()).is_empty()
+        );
     }
 
     #[test]

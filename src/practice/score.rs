@@ -277,7 +277,9 @@ mod tests {
         let fell = recording(falling((30.0, 118.0), 2.5));
         let late = score_recording(&fell, &beats, 32.2, Some(112.0));
         assert_eq!((late.error_mmhg, late.truth_mmhg), (Some(-6.0), Some(118.0)));
-        assert!((late.tap_mmhg.unwrap() - 112.5).abs() < 1e-9 && late.said(Words::english()).len() == 2);
+        assert!(
+            (late.tap_mmhg.unwrap() - 112.5).abs() < 1e-9 && late.said(Words::english()).len() == 2
+        );
         assert_eq!(score_recording(&fell, &beats, 27.5, None).beats_late, -2);
         assert!(score_recording(&fell, &beats, 29.95, None).on_the_beat());
     }

@@ -7,11 +7,11 @@ use std::time::Duration;
 use eframe::egui::{self, CentralPanel, Context, Event, Frame, Margin, Ui};
 
 use super::given::GivenFiles;
-use super::{language, last};
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
 use super::steps::{self, SteppedPractice};
+use super::{language, last};
 use crate::live::{Softly, WaitingSound};
 use crate::window::model::action::{Action, PractiseAct};
 use crate::window::model::loud::Loudspeaker;

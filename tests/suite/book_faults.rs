@@ -358,7 +358,11 @@ fn a_read_only_place_can_be_read_and_says_that_it_cannot_be_written() {
     let ids = small(&book, 2);
     disk.remount("ro");
     let opened = Book::open(&book).unwrap();
-    assert!(opened.notes.iter().any(|note| note.to_string().contains("only read")), "{:?}", opened.notes);
+    assert!(
+        opened.notes.iter().any(|note| note.to_string().contains("only read")),
+        "{:?}",
+        opened.notes
+    );
     assert_eq!(opened.book.visits(&Search::default()).unwrap().len(), 2);
     assert!(!opened.book.events(ids[0]).unwrap().is_empty());
     for refused in

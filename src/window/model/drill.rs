@@ -122,8 +122,7 @@ impl Drilling {
             }
         };
         let hush = Hush::default();
-        let words =
-            if loud.speaker.is_some() { id!("drill-opening") } else { id!("drill-silent") };
+        let words = if loud.speaker.is_some() { id!("drill-opening") } else { id!("drill-silent") };
         let supply = loud.played(patient, hush.clone());
         let ear = Ear::start(supply, Plan::default(), loud.drive, now.at)?;
         let output = Spoken::plain(words);

@@ -104,8 +104,7 @@ impl Model {
         let opened = Book::open(&start.book)?;
         let choices = Choices::new(start.settings);
         let screen = if choices.cautions_read() { Screen::Visits } else { Screen::Cautions };
-        let mut notes: Vec<BookNote> =
-            keeper.notes().iter().cloned().chain(opened.notes).collect();
+        let mut notes: Vec<BookNote> = keeper.notes().iter().cloned().chain(opened.notes).collect();
         notes.dedup();
         let notes = notes.iter().map(|note| sentence(&note.said(choices.words())) + ".");
         let notes = notes.collect::<Vec<_>>().join(" ");

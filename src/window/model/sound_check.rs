@@ -4,8 +4,7 @@
 use crate::words::{Words, id, say};
 
 /// How loud the room is.
-const ROOMS: [&str; 3] =
-    [id!("sound-room-loud"), id!("sound-room-some"), id!("sound-room-quiet")];
+const ROOMS: [&str; 3] = [id!("sound-room-loud"), id!("sound-room-some"), id!("sound-room-quiet")];
 
 /// What a check found.
 pub struct SoundCheck<'a> {
@@ -83,7 +82,10 @@ mod tests {
             assert_eq!(check_said(Words::english(), &kept), kept);
         }
         assert_eq!(check_said(german, "of an older program"), "of an older program");
-        assert_eq!(source_said(german, "Simulated patient: visit").split(": ").nth(1), Some("visit"));
+        assert_eq!(
+            source_said(german, "Simulated patient: visit").split(": ").nth(1),
+            Some("visit")
+        );
         assert_ne!(source_said(german, "Recordings"), "Recordings");
         assert_eq!(source_said(german, "a bench"), "a bench");
     }

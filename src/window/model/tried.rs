@@ -63,9 +63,7 @@ fn found(piece: &Piece) -> Vec<Spoken> {
     let (count, long_s) = (piece.onsets().len(), piece.to_s - piece.from_s);
     let marks = (piece.lost_s, piece.return_s);
     vec![
-        Spoken::of(move |w| {
-            say!(w, "tried-pulses", count = count, seconds = w.decimal(long_s, 0))
-        }),
+        Spoken::of(move |w| say!(w, "tried-pulses", count = count, seconds = w.decimal(long_s, 0))),
         Spoken::of(move |w| gone_and_back(w, marks)),
         Spoken::plain(id!("tried-wrong")),
     ]

@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Button, Color32, CornerRadius, Frame, Id, Margin, Rect, Response, RichText, Role, ScrollArea,
-    Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Button, Color32, CornerRadius, Frame, Id, Margin, Rect, Response, RichText, Role,
+    ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -175,10 +175,15 @@ pub fn named_space(ui: &mut Ui, space: Vec2, name: &str) -> Rect {
 pub fn choice(ui: &mut Ui, roles: Roles, (text, name): (&str, &str), chosen: bool) -> Response {
     let (fill, ink) = if chosen { (roles.act, roles.ground) } else { (roles.raised, roles.ink) };
     let font = if chosen { theme::bold(size::BODY) } else { theme::plain(size::BODY) };
-    let words = RichText::new(text).font(font).color(ink);
-    let button = Button::new(words).min_size(vec2(size::TARGET, size::TARGET)).fill(fill);
-    let response = ui.add(button);
+    // Words wider than their place wrap, as a target's do.
+    let padding = 2.0 * ui.spacing().button_padding;
+    let most = (ui.max_rect().width() - padding.x).max(size::GLOVE);
+    let words = ui.painter().layout(text.to_owned(), font, ink, most);
+    let whole = Vec2::splat(size::TARGET).max(words.size() + padding);
+    let response = ui.add(Button::new("").min_size(whole).fill(fill));
     keyed(ui, &response, ink);
+    let at = Align2::CENTER_CENTER.align_size_within_rect(words.size(), response.rect);
+    ui.painter().galley(at.min, words, ink);
     if chosen {
         let foot = response.rect.shrink2(vec2(10.0, 0.0));
         let y = foot.bottom() - 6.0;

@@ -178,7 +178,12 @@ fn course(c: &mut Canvas<'_>, practice: &Practice) {
         });
         c.words(&due.collect::<Vec<_>>().join("; "), size::SMALL, c.roles.quiet);
         c.row(|c| {
-            if c.target(w.plain(id!("practice-today")), "", vec2(200.0, size::TARGET), Emphasis::Plain) {
+            if c.target(
+                w.plain(id!("practice-today")),
+                "",
+                vec2(200.0, size::TARGET),
+                Emphasis::Plain,
+            ) {
                 act(c, PractiseAct::BeginCourse);
             }
             if c.finger(w.plain(id!("practice-my-page")), Emphasis::Plain) {

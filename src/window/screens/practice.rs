@@ -293,7 +293,12 @@ fn tap(c: &mut Canvas<'_>, drill: &Drilling) {
     let key = |key| if narrow { "" } else { key };
     c.row(|c| {
         let least = vec2(if narrow { wide - BESIDE_TAP } else { 190.0 }, high);
-        if c.pressed(w.plain(id!("drill-tap")), key(w.plain(id!("window-key-space"))), least, Emphasis::Act) {
+        if c.pressed(
+            w.plain(id!("drill-tap")),
+            key(w.plain(id!("window-key-space"))),
+            least,
+            Emphasis::Act,
+        ) {
             act(c, PractiseAct::Work(Work::Tap(Who::Student)));
         }
         if two && c.pressed(w.plain(id!("drill-teacher-taps")), key("T"), least, Emphasis::Act) {
@@ -376,7 +381,11 @@ fn outcome(c: &mut Canvas<'_>, drill: &Drilling) {
         let rect = c.named_space(space, w.plain(name));
         let overlay = Overlay {
             return_s: told.marks.truth_s,
-            return_words: w.plain(if live { id!("drill-teachers-tap") } else { id!("replay-truth") }),
+            return_words: w.plain(if live {
+                id!("drill-teachers-tap")
+            } else {
+                id!("replay-truth")
+            }),
             words: w,
             tap_s: told.marks.tap_s,
             row_words: drill.truth_said(w),
