@@ -48,7 +48,7 @@ impl Pictured {
         self.picture("visits");
         self.click("window-set-up");
         self.picture("set-up");
-        self.click("window-visits");
+        self.click("window-back");
         self.click("begin-title");
         self.bedside.write(self.words.plain("begin-record"), RECORD);
         self.click("clinical-posture-supine");

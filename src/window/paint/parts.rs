@@ -1,8 +1,8 @@
 //! The parts that screens are made of: targets, choices, panels, words.
 
 use eframe::egui::{
-    Align2, Button, Color32, CornerRadius, Frame, Id, Margin, Rect, Response, RichText, Role,
-    ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
+    Align, Align2, Button, Color32, CornerRadius, Frame, Id, Layout, Margin, Rect, Response,
+    RichText, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
 };
 
 use super::theme::{self, Roles, size};
@@ -123,6 +123,9 @@ pub fn secret(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: 
     typed(ui, roles, (name, true), value, width)
 }
 
+/// Beside the letters of a field.
+const SIDE: i8 = 12;
+
 fn typed(
     ui: &mut Ui,
     roles: Roles,
@@ -130,16 +133,21 @@ fn typed(
     value: &mut String,
     width: f32,
 ) -> Response {
-    ui.vertical(|ui| {
-        let label =
-            ui.label(RichText::new(name).font(theme::plain(size::SMALL)).color(roles.quiet));
+    // Its room is asked for as a whole, so that it goes to the next line where it would leave the screen.
+    let font = theme::plain(size::SMALL);
+    let most = ui.max_rect().width();
+    let named = ui.painter().layout_no_wrap(name.to_owned(), font.clone(), roles.quiet).size().x;
+    let width = width.min(most - 2.0 * f32::from(SIDE));
+    let room = vec2((width + 2.0 * f32::from(SIDE)).max(named + 1.0).min(most), size::TARGET);
+    ui.allocate_ui_with_layout(room, Layout::top_down(Align::LEFT), |ui| {
+        let label = ui.label(RichText::new(name).font(font).color(roles.quiet));
         // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
         let edit = TextEdit::singleline(value)
             .id(Id::unique(("field", name)))
             .password(hidden)
             .desired_width(width)
             .font(theme::plain(size::BODY + 2.0))
-            .margin(Margin::symmetric(12, 14))
+            .margin(Margin::symmetric(SIDE, 14))
             .background_color(roles.ground);
         let response = ui.add(edit).labelled_by(label.id);
         if response.gained_focus() {

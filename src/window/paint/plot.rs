@@ -201,12 +201,18 @@ fn frequencies(pen: &Pen<'_>, now: &Snapshot) {
     let Pen { ui, roles, rect: above } = *pen;
     let Some(rows) = now.columns.front().map(|c| c.len() as f32) else { return };
     let top_hz = ROW_HZ as f32 * rows;
+    // Of names that would lie on one another, in a low picture, the lowest stands.
+    let mut last = f32::INFINITY;
     for hz in NAMED_HZ.into_iter().filter(|hz| *hz < top_hz * 0.97) {
         let y = above.bottom() - hz / top_hz * above.height();
         let tick = above.left()..=above.left() + 10.0;
         ui.painter().hline(tick.clone(), y, Stroke::new(5.0, MARK_EDGE));
         ui.painter().hline(tick, y, Stroke::new(2.0, MARK));
         let at = pos2(above.left() + 16.0, y);
+        if last - y < size::SMALL + size::GRID {
+            continue;
+        }
+        last = y;
         let name = format!("{:.0} kHz", hz / 1000.0);
         pen.label(at, Align2::LEFT_CENTER, &name, roles.quiet);
     }
@@ -220,9 +226,10 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
         ui.painter().layout_no_wrap(name.to_owned(), font, roles.ink).size().x + 24.0
     };
     // Names of frequencies stand at the left edge.
-    let side = |x: f32, right: bool| {
+    let side = |x: f32, right: bool, name: &str| {
         if right {
-            let left = (x + 12.0).max(whole.left() + NAMES);
+            let last = whole.right() - wide(name) + 18.0;
+            let left = (x + 12.0).min(last).max(whole.left() + NAMES);
             (pos2(left, above.top() + 14.0), Align2::LEFT_TOP)
         } else {
             (pos2(x - 12.0, above.top() + 14.0), Align2::RIGHT_TOP)
@@ -242,13 +249,13 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
     }
     if let Some(x) = lost {
         let name = w.plain(id!("sound-gone"));
-        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        let (at, anchor) = side(x, x + wide(name) < whole.right(), name);
         pen.label(at, anchor, name, roles.heard);
     }
     if let Some(x) = back {
         let named = overlay.return_words;
         let named = if named.is_empty() { w.plain(id!("figure-return")) } else { named };
-        let (at, anchor) = side(x, x - wide(named) < whole.left() + NAMES);
+        let (at, anchor) = side(x, x - wide(named) < whole.left() + NAMES, named);
         pen.label(at, anchor, named, roles.heard);
     }
     // Close to the tap its name would lie under the other's.
@@ -261,7 +268,7 @@ fn marks(pen: &Pen<'_>, above: Rect, overlay: &Overlay, x_of: impl Fn(f64) -> Op
     }
     if let Some(x) = tap {
         let name = w.plain(id!("sound-your-tap"));
-        let (at, anchor) = side(x, x + wide(name) < whole.right());
+        let (at, anchor) = side(x, x + wide(name) < whole.right(), name);
         pen.label(at + vec2(0.0, 34.0), anchor, name, roles.act);
     }
 }

@@ -96,7 +96,8 @@ fn in_hand(c: &mut Canvas<'_>, running: &Running, drill: &Drilling, height: f32)
     };
     // On a telephone hands need the room; the task was read where the lesson was chosen.
     if !narrow || !kind.has_return() {
-        c.words(&format!("{named}{}", drill.task(w)), size::BODY, c.roles.ink);
+        let task = named + drill.task(w);
+        c.words(&task, size::BODY, c.roles.ink);
         c.words(&drill.output.said(w), size::SMALL, c.roles.quiet);
     } else if !named.is_empty() {
         c.words(&named, size::BODY, c.roles.ink);

@@ -1,7 +1,11 @@
 ### German. Where each message stands, and how long it may be, is said in src/words/en/exam.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
-exam-sealed = Versiegelt: { $drills } Übungen. Die Prüfung: { $path }. Ihr Öffnungscode ist { $code }: Aufschreiben, er wird einmal gezeigt.
+exam-sealed =
+    Versiegelt: { $drills ->
+        [one] { $drills } Übung
+       *[other] { $drills } Übungen
+    }. Die Prüfung: { $path }. Ihr Öffnungscode ist { $code }: Aufschreiben, er wird einmal gezeigt.
 exam-is = Die versiegelte Prüfung: { $path }, und eine Zeile der Klassendatei.
 exam-page-is = Die Seite dieser Prüfung: { $path }.
 exam-longer-word = Das Wort der Lehrkraft braucht 12 Buchstaben oder mehr

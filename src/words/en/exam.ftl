@@ -4,7 +4,11 @@
 ## Setting one
 
 # A notice; a path and the code that students type · 130
-exam-sealed = Sealed: { $drills } drills. The examination is { $path }. Its opening code is { $code }: write it down, it is shown once.
+exam-sealed =
+    Sealed: { $drills ->
+        [one] { $drills } drill
+       *[other] { $drills } drills
+    }. The examination is { $path }. Its opening code is { $code }: write it down, it is shown once.
 # A notice at the end; a path · 90
 exam-is = The sealed examination is { $path }, and a line of the class file.
 # A notice; a path · 40

@@ -1,7 +1,11 @@
 ### Spanish. Where each message stands, and how long it may be, is said in src/words/en/exam.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
-exam-sealed = Sellado: { $drills } ejercicios. El examen: { $path }. Su código de apertura es { $code }: anótelo, solo se muestra una vez.
+exam-sealed =
+    Sellado: { $drills ->
+        [one] { $drills } ejercicio
+       *[other] { $drills } ejercicios
+    }. El examen: { $path }. Su código de apertura es { $code }: anótelo, solo se muestra una vez.
 exam-is = El examen sellado: { $path }, y una línea del archivo de clase.
 exam-page-is = La página de este examen: { $path }.
 exam-longer-word = La palabra del docente necesita 12 letras o más

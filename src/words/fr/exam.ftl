@@ -1,7 +1,11 @@
 ### French. Where each message stands, and how long it may be, is said in src/words/en/exam.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
-exam-sealed = Scellé : { $drills } exercices. L'examen : { $path }. Son code d'ouverture est { $code } : notez-le, il n'est montré qu'une fois.
+exam-sealed =
+    Scellé : { $drills ->
+        [one] { $drills } exercice
+       *[other] { $drills } exercices
+    }. L'examen : { $path }. Son code d'ouverture est { $code } : notez-le, il n'est montré qu'une fois.
 exam-is = L'examen scellé : { $path }, et une ligne du fichier de classe.
 exam-page-is = La page de cet examen : { $path }.
 exam-longer-word = Le mot de l'enseignant doit avoir 12 lettres ou plus

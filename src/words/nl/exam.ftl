@@ -1,7 +1,11 @@
 ### Dutch. Where each message stands, and how long it may be, is said in src/words/en/exam.ftl.
 ### Translated from English by the makers. No clinician has reviewed this translation.
 
-exam-sealed = Verzegeld: { $drills } oefeningen. De toets: { $path }. De openingscode is { $code }: schrijf die op, hij verschijnt één keer.
+exam-sealed =
+    Verzegeld: { $drills ->
+        [one] { $drills } oefening
+       *[other] { $drills } oefeningen
+    }. De toets: { $path }. De openingscode is { $code }: schrijf die op, hij verschijnt één keer.
 exam-is = De verzegelde toets: { $path }, en een regel van het klasbestand.
 exam-page-is = De pagina van deze toets: { $path }.
 exam-longer-word = Het woord van de docent heeft 12 letters of meer nodig
