@@ -227,22 +227,16 @@ fn take(text: &TextShape, clip: Rect, rows: &mut Vec<Row>, faults: &mut Vec<Stri
 fn faults(bedside: &Bedside, width: f32) -> Vec<String> {
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
     let (mut targets, mut fields) = (Vec::new(), Vec::new());
-    let nodes = bedside.window.root().children_recursive();
-    for node in nodes {
-        let rect = node.rect();
-        match node.accesskit_node().role() {
-            Role::Button | Role::RadioButton => {}
-            // What is typed may be longer than its field, and is scrolled in it.
-            Role::TextInput | Role::PasswordInput => {
-                fields.push(rect);
-                continue;
-            }
-            _ => continue,
-        }
-        targets.push((rect, node.accesskit_node().label().unwrap_or_default()));
+    for node in bedside.window.root().children_recursive() {
+        let (rect, name) = (node.rect(), node.accesskit_node().label().unwrap_or_default());
         if rect.left() < -1.0 || rect.right() > width + 1.0 {
-            let name = node.accesskit_node().label();
-            faults.push(format!("the target {name:?} leaves the screen"));
+            faults.push(format!("{:?} `{name}` leaves the screen", node.accesskit_node().role()));
+        }
+        match node.accesskit_node().role() {
+            Role::Button | Role::RadioButton => targets.push((rect, name)),
+            // What is typed may be longer than its field, and is scrolled in it.
+            Role::TextInput | Role::PasswordInput => fields.push(rect),
+            _ => {}
         }
     }
     let output = bedside.window.output();
