@@ -228,15 +228,19 @@ fn faults(bedside: &Bedside, width: f32) -> Vec<String> {
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
     let (mut targets, mut fields) = (Vec::new(), Vec::new());
     for node in bedside.window.root().children_recursive() {
+        let role = node.accesskit_node().role();
+        let target = matches!(role, Role::Button | Role::RadioButton);
+        if !target && !matches!(role, Role::TextInput | Role::PasswordInput) {
+            continue;
+        }
         let (rect, name) = (node.rect(), node.accesskit_node().label().unwrap_or_default());
         if rect.left() < -1.0 || rect.right() > width + 1.0 {
-            faults.push(format!("{:?} `{name}` leaves the screen", node.accesskit_node().role()));
+            faults.push(format!("{role:?} `{name}` leaves the screen"));
         }
-        match node.accesskit_node().role() {
-            Role::Button | Role::RadioButton => targets.push((rect, name)),
-            // What is typed may be longer than its field, and is scrolled in it.
-            Role::TextInput | Role::PasswordInput => fields.push(rect),
-            _ => {}
+        // What is typed may be longer than its field, and is scrolled in it.
+        match target {
+            true => targets.push((rect, name)),
+            false => fields.push(rect),
         }
     }
     let output = bedside.window.output();
