@@ -89,9 +89,6 @@ impl Pictured {
         self.click("result-write");
         self.bedside.wait(3.0);
         self.picture("written");
-        self.click("result-replay");
-        self.picture("replay");
-        self.bedside.key(Key::Escape);
         self.click("result-close");
         self.bedside.wait(1.0);
         self.picture("closed");
