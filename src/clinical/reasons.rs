@@ -39,6 +39,9 @@ pub const MOVED_ON_REPLAY: &str = id!("correct-reason-replay");
 /// Why a laptop takes a visit over.
 pub const TAKEN_OVER: &str = id!("correct-reason-taken-over");
 
+/// In place of a gauge's code, where none was named.
+const GAUGE: &str = id!("prepare-gauge-in-use");
+
 /// Why an event does not count, as a visit works it out.
 const ASIDE: [&str; 16] = [
     id!("clinical-aside-closed"),
@@ -70,7 +73,7 @@ pub fn said(words: Words, reason: &str) -> &str {
         return reason;
     }
     let all = TEST.iter().chain(&NOT_MEASURED).chain(&CORRECTION).chain(&ASIDE);
-    let all = all.chain([&MOVED_ON_REPLAY, &TAKEN_OVER]);
+    let all = all.chain([&MOVED_ON_REPLAY, &TAKEN_OVER, &GAUGE]);
     let known = all.copied().find(|id| kept(id) == reason);
     known.map_or(reason, |id| words.plain(id))
 }

@@ -217,7 +217,8 @@ fn conditions(source: &ReportSource<'_>) -> String {
     let opened = &source.visit.opened;
     let words = source.result.language;
     let (posture, method) = (&source.result.posture, &source.result.method.words);
-    let (gauge, lines) = (&opened.gauge.code, words.number(opened.gauge.graduation_mmhg));
+    let gauge = reasons::said(words, &opened.gauge.code);
+    let lines = words.number(opened.gauge.graduation_mmhg);
     match opened.rested_min {
         Some(minutes) => say!(
             words,

@@ -123,8 +123,9 @@ pub fn secret(ui: &mut Ui, roles: Roles, name: &str, value: &mut String, width: 
     typed(ui, roles, (name, true), value, width)
 }
 
-/// Beside the letters of a field.
+/// Beside the letters of a field, and above and below them.
 const SIDE: i8 = 12;
+const ABOVE: i8 = 14;
 
 fn typed(
     ui: &mut Ui,
@@ -136,9 +137,12 @@ fn typed(
     // Its room is asked for as a whole, so that it goes to the next line where it would leave the screen.
     let font = theme::plain(size::SMALL);
     let most = ui.max_rect().width();
-    let named = ui.painter().layout_no_wrap(name.to_owned(), font.clone(), roles.quiet).size().x;
+    let typed = theme::plain(size::BODY + 2.0);
+    let laid = |text: &str, font| ui.painter().layout_no_wrap(text.into(), font, roles.ink).size();
+    let (named, letter) = (laid(name, font.clone()), laid("0", typed.clone()));
     let width = width.min(most - 2.0 * f32::from(SIDE));
-    let room = vec2((width + 2.0 * f32::from(SIDE)).max(named + 1.0).min(most), size::TARGET);
+    let high = named.y + ui.spacing().item_spacing.y + letter.y + 2.0 * f32::from(ABOVE);
+    let room = vec2((width + 2.0 * f32::from(SIDE)).max(named.x + 1.0).min(most), high);
     ui.allocate_ui_with_layout(room, Layout::top_down(Align::LEFT), |ui| {
         let label = ui.label(RichText::new(name).font(font).color(roles.quiet));
         // Its own name, not its place: a notice above that goes at the first letter must not take the rest of them along.
@@ -146,8 +150,8 @@ fn typed(
             .id(Id::unique(("field", name)))
             .password(hidden)
             .desired_width(width)
-            .font(theme::plain(size::BODY + 2.0))
-            .margin(Margin::symmetric(SIDE, 14))
+            .font(typed)
+            .margin(Margin::symmetric(SIDE, ABOVE))
             .background_color(roles.ground);
         let response = ui.add(edit).labelled_by(label.id);
         if response.gained_focus() {
