@@ -41,3 +41,9 @@ pub fn worked_s() -> f64 {
 pub fn delay_s() -> f64 {
     cuffnote::web::delay_s()
 }
+
+/// How often the sound has had a gap since the page began.
+#[wasm_bindgen]
+pub fn gaps() -> u32 {
+    cuffnote::web::gaps()
+}

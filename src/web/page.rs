@@ -11,6 +11,7 @@ use super::last;
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
+use super::presses::Presses;
 use super::steps::{self, SteppedPractice};
 use crate::live::{Softly, WaitingSound};
 use crate::window::model::action::{Action, PractiseAct};
@@ -42,6 +43,7 @@ pub const FOR_PRACTICE: &str =
 pub struct Page {
     stepped: Rc<RefCell<SteppedPractice>>,
     given: GivenFiles,
+    presses: Presses,
     desk: Desk,
     mirror: Mirror,
     theme: Theme,
@@ -65,6 +67,7 @@ impl Page {
         Self {
             stepped,
             given: GivenFiles::default(),
+            presses: Presses::watched(),
             desk,
             mirror: Mirror::default(),
             theme: Theme::default(),
@@ -143,7 +146,10 @@ impl eframe::App for Page {
         let begun = Now::here();
         let mut acts = self.keys(ui.ctx());
         acts.extend(self.files(ui.ctx()));
-        acts.drain(..).for_each(|act| self.stepped.borrow_mut().apply(act));
+        for act in acts {
+            let pressed = self.presses.by_key(&act);
+            self.stepped.borrow_mut().apply(act, pressed);
+        }
         if let Some(mirror) = &mut self.desk.mirror {
             mirror.pressed = self.mirror.pressed();
         }
@@ -152,7 +158,10 @@ impl eframe::App for Page {
         for action in actions {
             match action {
                 Action::Practise(PractiseAct::AskFile) => self.given.ask(),
-                Action::Practise(act) => self.stepped.borrow_mut().apply(act),
+                Action::Practise(act) => {
+                    let pressed = self.presses.by_pointer(&act);
+                    self.stepped.borrow_mut().apply(act, pressed);
+                }
                 _ => {}
             }
         }

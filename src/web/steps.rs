@@ -47,18 +47,21 @@ impl SteppedPractice {
     /// Lets time come to now, and hands what was made to the output.
     pub fn step(&mut self) {
         let now = Now::here();
-        self.waited_s = self.waited_s.max((now.at - self.stepped).as_secs_f64());
+        let waited_s = (now.at - self.stepped).as_secs_f64();
+        self.waited_s = self.waited_s.max(waited_s);
         self.stepped = now.at;
         self.practice.tick(&AROUND, now);
         self.keep_last();
+        let mut output = self.output.borrow_mut();
+        output.waited(waited_s);
         if let Some(taken) = self.waiting.take() {
-            let mut output = self.output.borrow_mut();
             output.play(&taken);
             if let Some(delay_s) = output.delay_s() {
                 self.waiting.set_delay(delay_s);
-                last::set_delay(delay_s);
+                last::set_sound(delay_s, output.gaps());
             }
         }
+        drop(output);
         last::count(now.at.elapsed().as_secs_f64());
     }
 
@@ -68,9 +71,9 @@ impl SteppedPractice {
         (std::mem::take(&mut self.waited_s) - f64::from(STEP_MS) / 1000.0).max(0.0)
     }
 
-    /// Applies an act.
-    pub fn apply(&mut self, act: PractiseAct) {
-        self.practice.apply(act, &AROUND, Now::here());
+    /// Applies an act of this moment.
+    pub fn apply(&mut self, act: PractiseAct, now: Now) {
+        self.practice.apply(act, &AROUND, now);
     }
 
     /// Keeps what tests compare with the program.

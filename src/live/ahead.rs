@@ -1,0 +1,132 @@
+//! How far ahead of the ear sound is set on an output that is given pieces by a thread with other work to do, such as a
+//! browser's page: by how long that thread was held lately. A piece that comes late is a gap.
+
+/// From making a sample to its sounding, at least and at most, seconds: what is worked by hands is heard that much later.
+const LEAST_S: f64 = 0.12;
+const MOST_S: f64 = 0.45;
+/// So many times the longest hold of late is set ahead, and this much besides, seconds (own choice): the next hold may be
+/// longer, and pieces come unevenly.
+const TIMES: f64 = 1.5;
+const BESIDES_S: f64 = 0.06;
+/// A hold is forgotten by and by, seconds.
+const FADES_S: f64 = 120.0;
+/// No hold is taken for longer than this, seconds: a page that slept was not busy.
+const SLEPT_S: f64 = 0.5;
+/// What holds a thread while its page begins says nothing of later, seconds.
+const BEGINS_S: f64 = 3.0;
+/// An output takes no piece that is nearer to its clock than this, seconds.
+const NEAR_S: f64 = 0.004;
+/// More than this ahead is too much delay: what comes is left out until it is less, seconds.
+const TOO_FAR_S: f64 = 0.8;
+
+/// See the file's purpose. Times are seconds of the output's clock.
+#[derive(Debug, Clone, Default)]
+pub struct SetAhead {
+    stream: u64,
+    end_s: Option<f64>,
+    lived_s: f64,
+    longest_s: f64,
+    gaps: u32,
+}
+
+impl SetAhead {
+    /// The thread came back after this long, seconds.
+    pub fn waited(&mut self, seconds: f64) {
+        self.lived_s += seconds;
+        if self.lived_s > BEGINS_S {
+            let faded_s = self.longest_s * (1.0 - (seconds / FADES_S).min(1.0));
+            self.longest_s = faded_s.max(seconds.min(SLEPT_S));
+        }
+    }
+
+    /// From making to sounding, for a sound that begins now, seconds.
+    pub fn planned_s(&self) -> f64 {
+        (TIMES * self.longest_s + BESIDES_S).clamp(LEAST_S, MOST_S)
+    }
+
+    /// Where a piece begins that was made until now; none where it is left out. A stream begins, and goes on after a gap,
+    /// so far ahead as is planned.
+    pub fn place(&mut self, now_s: f64, long_s: f64, stream: u64) -> Option<f64> {
+        let before = self.end_s.filter(|_| stream == self.stream);
+        self.stream = stream;
+        let joins = before.filter(|end_s| *end_s >= now_s + NEAR_S);
+        self.gaps += u32::from(before.is_some() && joins.is_none());
+        let at_s = joins.unwrap_or(now_s + (self.planned_s() - long_s).max(NEAR_S));
+        if at_s - now_s > TOO_FAR_S {
+            return None;
+        }
+        self.end_s = Some(at_s + long_s);
+        Some(at_s)
+    }
+
+    /// Where what is set ends; none before a sound.
+    pub fn end_s(&self) -> Option<f64> {
+        self.end_s
+    }
+
+    /// What was set is gone: the next piece begins anew, and that is no gap.
+    pub fn cut(&mut self) {
+        self.end_s = None;
+    }
+
+    /// How often a piece came too late for the one before it.
+    pub fn gaps(&self) -> u32 {
+        self.gaps
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use rand_chacha::ChaCha8Rng;
+    use rand_chacha::rand_core::{Rng, SeedableRng};
+
+    use super::*;
+
+    /// A thread that steps every 20 ms and is now and then held by painting, up to `hold_s`; gaps within a sound of 60 s that
+    /// begins 10 s after the page, and the longest delay.
+    fn played(ahead: &mut SetAhead, hold_s: f64, seed: u64) -> (u32, f64) {
+        let mut chance = ChaCha8Rng::seed_from_u64(seed);
+        let (mut now_s, mut made_s, mut longest_s) = (0.0_f64, 10.0_f64, 0.0_f64);
+        while now_s < 70.0 {
+            let draw = f64::from(chance.next_u32()) / f64::from(u32::MAX);
+            let held_s = if draw < 0.25 { hold_s * 4.0 * draw } else { 0.0 };
+            ahead.waited(0.02 + held_s);
+            now_s += 0.02 + held_s;
+            if now_s > made_s {
+                ahead.place(now_s, now_s - made_s, 1);
+                made_s = now_s;
+                longest_s = longest_s.max(ahead.end_s().unwrap() - now_s);
+            }
+        }
+        (ahead.gaps(), longest_s)
+    }
+
+    #[test]
+    fn a_thread_that_is_held_leaves_no_gap_and_one_that_is_free_little_delay() {
+        for (hold_s, most_s) in [(0.01, 0.13), (0.1, 0.26), (0.2, 0.41), (0.25, 0.47)] {
+            for seed in 0..40 {
+                let (gaps, delay_s) = played(&mut SetAhead::default(), hold_s, seed);
+                assert_eq!(gaps, 0, "{hold_s} {seed}");
+                assert!(delay_s < most_s, "{hold_s}: {delay_s}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_gap_is_counted_and_the_sound_goes_on_further_ahead() {
+        let mut ahead = SetAhead { lived_s: 10.0, ..SetAhead::default() };
+        assert!((ahead.place(1.0, 0.02, 1).unwrap() - 1.1).abs() < 1e-9, "0.12 s after its making");
+        ahead.waited(0.3);
+        let at_s = ahead.place(1.32, 0.3, 1).unwrap();
+        assert_eq!(ahead.gaps(), 1);
+        assert!((at_s + 0.3 - 1.32 - MOST_S).abs() < 1e-9, "{at_s}");
+        // Another sound, and one after silence, begin anew without a gap.
+        ahead.place(9.0, 0.02, 2).unwrap();
+        ahead.cut();
+        ahead.place(12.0, 0.02, 2).unwrap();
+        assert_eq!(ahead.gaps(), 1);
+        // What would be heard far too late is left out.
+        let more: Vec<_> = (0..60).map(|_| ahead.place(12.0, 0.02, 2)).collect();
+        assert!(more.iter().any(Option::is_none) && ahead.end_s().unwrap() < 12.0 + TOO_FAR_S + 0.03);
+    }
+}
