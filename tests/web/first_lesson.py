@@ -61,8 +61,8 @@ def deflate(visitor, name):
     until = time.monotonic() + 45
     while time.monotonic() < until and visitor.call("played.level") < wanted:
         time.sleep(0.015)
-    # A hand is not an instrument: a third of a second from the sound's making, of which half is its way to the ear.
-    time.sleep(0.3)
+    # What was made is on its way to the ear, and a hand is no instrument.
+    time.sleep(visitor.call("wasm_bindgen.delay_s()") + 0.15)
     key("Space")
     visitor.words("Tapped. The last tap counts.")
     visitor.picture(f"{name}-3-tapped") if name else None

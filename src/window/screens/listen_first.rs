@@ -34,14 +34,17 @@ pub fn show(c: &mut Canvas<'_>, listen: &ListenFirst) {
     });
     c.strong(step.title, size::TITLE, c.roles.ink);
     step.words.iter().for_each(|said| c.words(said, size::BODY, c.roles.ink));
-    c.row(|c| {
-        for (n, sound) in step.sounds.iter().enumerate().filter(|_| step.sounds.len() > 1) {
+    let sounds = |c: &mut Canvas<'_>| {
+        for (n, sound) in step.sounds.iter().enumerate() {
             let name = format!("{}: {}", KEYS[n.min(2)], sound.name);
             if c.choice(&name, listen.chosen == n) {
                 act(c, ListenAct::Sound(n));
             }
         }
-    });
+    };
+    if step.sounds.len() > 1 {
+        c.row(sounds);
+    }
     if let Some(sound) = listen.sound() {
         c.words(sound.about, size::BODY, c.roles.ink);
         if let Some(heard) = &listen.heard {
