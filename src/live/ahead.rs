@@ -10,14 +10,12 @@ const TIMES: f64 = 1.5;
 const BESIDES_S: f64 = 0.06;
 /// A hold is forgotten by and by, seconds.
 const FADES_S: f64 = 120.0;
-/// No hold is taken for longer than this, seconds: a page that slept was not busy.
-const SLEPT_S: f64 = 0.5;
 /// What holds a thread while its page begins says nothing of later, seconds.
 const BEGINS_S: f64 = 3.0;
 /// An output takes no piece that is nearer to its clock than this, seconds.
 const NEAR_S: f64 = 0.004;
-/// More than this ahead is too much delay: what comes is left out until it is less, seconds.
-const TOO_FAR_S: f64 = 0.8;
+/// An output's clock goes in steps, so that a sound under way may seem further ahead than planned by this much, seconds.
+const STEPS_S: f64 = 0.35;
 
 /// See the file's purpose. Times are seconds of the output's clock.
 #[derive(Debug, Clone, Default)]
@@ -30,12 +28,12 @@ pub struct SetAhead {
 }
 
 impl SetAhead {
-    /// The thread came back after this long, seconds.
+    /// The thread came back after this long, seconds; its own work for this sound left out.
     pub fn waited(&mut self, seconds: f64) {
         self.lived_s += seconds;
         if self.lived_s > BEGINS_S {
             let faded_s = self.longest_s * (1.0 - (seconds / FADES_S).min(1.0));
-            self.longest_s = faded_s.max(seconds.min(SLEPT_S));
+            self.longest_s = faded_s.max(seconds.min(MOST_S));
         }
     }
 
@@ -44,19 +42,18 @@ impl SetAhead {
         (TIMES * self.longest_s + BESIDES_S).clamp(LEAST_S, MOST_S)
     }
 
-    /// Where a piece begins that was made until now; none where it is left out. A stream begins, and goes on after a gap,
-    /// so far ahead as is planned.
-    pub fn place(&mut self, now_s: f64, long_s: f64, stream: u64) -> Option<f64> {
+    /// Where a piece begins that was made until now, and how much of its beginning is left out. A stream begins, and goes
+    /// on after a gap, so far ahead as is planned; of a piece that waited for longer than anything may, the end is heard.
+    pub fn place(&mut self, now_s: f64, long_s: f64, stream: u64) -> (f64, f64) {
         let before = self.end_s.filter(|_| stream == self.stream);
         self.stream = stream;
         let joins = before.filter(|end_s| *end_s >= now_s + NEAR_S);
         self.gaps += u32::from(before.is_some() && joins.is_none());
         let at_s = joins.unwrap_or(now_s + (self.planned_s() - long_s).max(NEAR_S));
-        if at_s - now_s > TOO_FAR_S {
-            return None;
-        }
-        self.end_s = Some(at_s + long_s);
-        Some(at_s)
+        let spare_s = if joins.is_some() { STEPS_S } else { NEAR_S };
+        let out_s = (at_s + long_s - now_s - MOST_S - spare_s).clamp(0.0, long_s);
+        self.end_s = Some(at_s + long_s - out_s);
+        (at_s, out_s)
     }
 
     /// Where what is set ends; none before a sound.
@@ -115,18 +112,19 @@ mod tests {
     #[test]
     fn a_gap_is_counted_and_the_sound_goes_on_further_ahead() {
         let mut ahead = SetAhead { lived_s: 10.0, ..SetAhead::default() };
-        assert!((ahead.place(1.0, 0.02, 1).unwrap() - 1.1).abs() < 1e-9, "0.12 s after its making");
+        assert!((ahead.place(1.0, 0.02, 1).0 - 1.1).abs() < 1e-9, "0.12 s after its making");
         ahead.waited(0.3);
-        let at_s = ahead.place(1.32, 0.3, 1).unwrap();
-        assert_eq!(ahead.gaps(), 1);
+        let (at_s, out_s) = ahead.place(1.32, 0.3, 1);
+        assert_eq!((ahead.gaps(), out_s), (1, 0.0));
         assert!((at_s + 0.3 - 1.32 - MOST_S).abs() < 1e-9, "{at_s}");
         // Another sound, and one after silence, begin anew without a gap.
-        ahead.place(9.0, 0.02, 2).unwrap();
+        ahead.place(9.0, 0.02, 2);
         ahead.cut();
-        ahead.place(12.0, 0.02, 2).unwrap();
+        ahead.place(12.0, 0.02, 2);
         assert_eq!(ahead.gaps(), 1);
-        // What would be heard far too late is left out.
-        let more: Vec<_> = (0..60).map(|_| ahead.place(12.0, 0.02, 2)).collect();
-        assert!(more.iter().any(Option::is_none) && ahead.end_s().unwrap() < 12.0 + TOO_FAR_S + 0.03);
+        // Of what waited for two seconds the end is heard, as late as anything may be.
+        let (at_s, out_s) = ahead.place(20.0, 2.0, 3);
+        assert!((at_s - 20.0 - NEAR_S).abs() < 1e-9 && (out_s - 2.0 + MOST_S).abs() < 1e-9);
+        assert!((ahead.end_s().unwrap() - 20.0 - MOST_S - NEAR_S).abs() < 1e-9);
     }
 }

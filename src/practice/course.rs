@@ -313,8 +313,7 @@ mod tests {
             let state = CourseState::of(sessions, now);
             state.due[0].at.unwrap().to_string()
         };
-        let good =
-            [on_day(1, "multiphasic"), on_day(2, "multiphasic"), on_day(4, "multiphasic")];
+        let good = [on_day(1, "multiphasic"), on_day(2, "multiphasic"), on_day(4, "multiphasic")];
         assert_eq!(at(&good[..1]), "2027-01-02T10:00:00Z");
         assert_eq!(at(&good[..2]), "2027-01-04T10:00:00Z");
         assert_eq!(at(&good), "2027-01-08T10:00:00Z");

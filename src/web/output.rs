@@ -10,6 +10,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{AudioBufferSourceNode, AudioContext, AudioContextOptions, AudioContextState};
 
 use crate::live::{SetAhead, TakenSound};
+use crate::units::SampleRate;
 
 /// The measured delay follows by this share each time: pieces come unevenly.
 const FOLLOWS: f64 = 0.1;
@@ -73,14 +74,18 @@ impl PageOutput {
         }
         let (now_s, before_s) = (context.current_time(), self.ahead.end_s());
         let long_s = taken.samples.len() as f64 / f64::from(taken.rate.hz());
-        let Some(at_s) = self.ahead.place(now_s, long_s, taken.stream) else { return };
+        let (at_s, out_s) = self.ahead.place(now_s, long_s, taken.stream);
         if before_s != Some(at_s) {
             // It began anew, at a delay of its own.
             self.delay_s = None;
         }
         self.set.retain(|(_, end_s)| *end_s > now_s);
-        if let Ok(source) = set(&context, taken, at_s) {
-            self.set.push_back((source, at_s + long_s));
+        let out = ((out_s * f64::from(taken.rate.hz())) as usize).min(taken.samples.len());
+        let samples = &taken.samples[out..];
+        if let Some(end_s) = self.ahead.end_s().filter(|_| !samples.is_empty())
+            && let Ok(source) = set(&context, (samples, taken.rate), at_s)
+        {
+            self.set.push_back((source, end_s));
         }
         self.measure(&context);
     }
@@ -124,12 +129,11 @@ fn ear_s(context: &AudioContext) -> f64 {
 
 fn set(
     context: &AudioContext,
-    taken: &TakenSound,
+    (samples, rate): (&[f32], SampleRate),
     at_s: f64,
 ) -> Result<AudioBufferSourceNode, JsValue> {
-    let frames = taken.samples.len() as u32;
-    let buffer = context.create_buffer(1, frames, taken.rate.hz() as f32)?;
-    buffer.copy_to_channel(&taken.samples, 0)?;
+    let buffer = context.create_buffer(1, samples.len() as u32, rate.hz() as f32)?;
+    buffer.copy_to_channel(samples, 0)?;
     let source = context.create_buffer_source()?;
     source.set_buffer(Some(&buffer));
     source.connect_with_audio_node(&context.destination())?;

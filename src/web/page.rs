@@ -143,6 +143,9 @@ impl eframe::App for Page {
             stepped.step();
             held_s
         };
+        if ui.input(|input| input.pointer.any_pressed() || !input.keys_down.is_empty()) {
+            self.stepped.borrow().open_output();
+        }
         let begun = Now::here();
         let mut acts = self.keys(ui.ctx());
         acts.extend(self.files(ui.ctx()));

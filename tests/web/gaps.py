@@ -47,6 +47,7 @@ def heard_again(visitor):
 
 def measure(browser, address, what):
     visitor = Visitor(browser, address, (1280, 900))
+    visitor.write("Code of the student, never a name", "S-01")
     for part in (drill, heard_again):
         since, busy = time.monotonic(), visitor.busy_s()
         visitor.call("void (played.held = [], played.gaps = [], played.frames = 0)")
