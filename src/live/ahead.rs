@@ -15,7 +15,7 @@ const BEGINS_S: f64 = 3.0;
 /// An output takes no piece that is nearer to its clock than this, seconds.
 const NEAR_S: f64 = 0.004;
 /// An output's clock goes in steps, so that a sound under way may seem further ahead than planned by this much, seconds.
-const STEPS_S: f64 = 0.35;
+const STEPS_S: f64 = 0.2;
 
 /// See the file's purpose. Times are seconds of the output's clock.
 #[derive(Debug, Clone, Default)]
