@@ -25,6 +25,18 @@ pub struct SetAhead {
     lived_s: f64,
     longest_s: f64,
     gaps: u32,
+    left_out_s: f64,
+}
+
+/// Where a piece is set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PiecePlace {
+    /// Where it begins.
+    pub at_s: f64,
+    /// How much of its beginning is left out, seconds: it waited for longer than anything may.
+    pub out_s: f64,
+    /// It joins no piece before it, so it must begin softly.
+    pub anew: bool,
 }
 
 impl SetAhead {
@@ -42,9 +54,9 @@ impl SetAhead {
         (TIMES * self.longest_s + BESIDES_S).clamp(LEAST_S, MOST_S)
     }
 
-    /// Where a piece begins that was made until now, and how much of its beginning is left out. A stream begins, and goes
-    /// on after a gap, so far ahead as is planned; of a piece that waited for longer than anything may, the end is heard.
-    pub fn place(&mut self, now_s: f64, long_s: f64, stream: u64) -> (f64, f64) {
+    /// Where a piece is set that was made until now. A stream begins, and goes on after a gap, so far ahead as is planned; of
+    /// a piece that waited for longer than anything may, the end is heard.
+    pub fn place(&mut self, now_s: f64, long_s: f64, stream: u64) -> PiecePlace {
         let before = self.end_s.filter(|_| stream == self.stream);
         self.stream = stream;
         let joins = before.filter(|end_s| *end_s >= now_s + NEAR_S);
@@ -53,7 +65,8 @@ impl SetAhead {
         let spare_s = if joins.is_some() { STEPS_S } else { NEAR_S };
         let out_s = (at_s + long_s - now_s - MOST_S - spare_s).clamp(0.0, long_s);
         self.end_s = Some(at_s + long_s - out_s);
-        (at_s, out_s)
+        self.left_out_s += out_s;
+        PiecePlace { at_s, out_s, anew: joins.is_none() }
     }
 
     /// Where what is set ends; none before a sound.
@@ -69,6 +82,11 @@ impl SetAhead {
     /// How often a piece came too late for the one before it.
     pub fn gaps(&self) -> u32 {
         self.gaps
+    }
+
+    /// How much was left out, seconds.
+    pub fn left_out_s(&self) -> f64 {
+        self.left_out_s
     }
 }
 
@@ -112,18 +130,19 @@ mod tests {
     #[test]
     fn a_gap_is_counted_and_the_sound_goes_on_further_ahead() {
         let mut ahead = SetAhead { lived_s: 10.0, ..SetAhead::default() };
-        assert!((ahead.place(1.0, 0.02, 1).0 - 1.1).abs() < 1e-9, "0.12 s after its making");
+        assert!((ahead.place(1.0, 0.02, 1).at_s - 1.1).abs() < 1e-9, "0.12 s after its making");
         ahead.waited(0.3);
-        let (at_s, out_s) = ahead.place(1.32, 0.3, 1);
-        assert_eq!((ahead.gaps(), out_s), (1, 0.0));
+        let PiecePlace { at_s, out_s, anew } = ahead.place(1.32, 0.3, 1);
+        assert_eq!((ahead.gaps(), out_s, anew), (1, 0.0, true));
         assert!((at_s + 0.3 - 1.32 - MOST_S).abs() < 1e-9, "{at_s}");
         // Another sound, and one after silence, begin anew without a gap.
         ahead.place(9.0, 0.02, 2);
         ahead.cut();
         ahead.place(12.0, 0.02, 2);
-        assert_eq!(ahead.gaps(), 1);
+        assert_eq!((ahead.gaps(), ahead.left_out_s()), (1, 0.0));
+        assert!(!ahead.place(12.02, 0.02, 2).anew, "joined");
         // Of what waited for two seconds the end is heard, as late as anything may be.
-        let (at_s, out_s) = ahead.place(20.0, 2.0, 3);
+        let PiecePlace { at_s, out_s, .. } = ahead.place(20.0, 2.0, 3);
         assert!((at_s - 20.0 - NEAR_S).abs() < 1e-9 && (out_s - 2.0 + MOST_S).abs() < 1e-9);
         assert!((ahead.end_s().unwrap() - 20.0 - MOST_S - NEAR_S).abs() < 1e-9);
     }

@@ -40,7 +40,7 @@ pub use crate::audio::given::{MOST_BYTES, NoGivenSound, given_sound};
 #[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
 pub use again::{Clip, NoBeat, Piece, PieceBeat, PieceInMaking, one_a_beat};
-pub use ahead::SetAhead;
+pub use ahead::{PiecePlace, SetAhead};
 #[cfg(feature = "bedside")]
 pub use aloud::Aloud;
 #[cfg(feature = "bedside")]

@@ -47,3 +47,9 @@ pub fn delay_s() -> f64 {
 pub fn gaps() -> u32 {
     cuffnote::web::gaps()
 }
+
+/// How much of the sound was left out since the page began, as it had waited too long, seconds.
+#[wasm_bindgen]
+pub fn left_out_s() -> f64 {
+    cuffnote::web::left_out_s()
+}

@@ -14,7 +14,7 @@ mod place;
 mod presses;
 mod steps;
 
-pub use last::{delay_s, gaps, last_drill, worked_s};
+pub use last::{delay_s, gaps, last_drill, left_out_s, worked_s};
 
 use wasm_bindgen::JsCast;
 

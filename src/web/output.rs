@@ -9,11 +9,13 @@ use js_sys::{Function, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{AudioBufferSourceNode, AudioContext, AudioContextOptions, AudioContextState};
 
-use crate::live::{SetAhead, TakenSound};
+use crate::live::{PiecePlace, SetAhead, TakenSound};
 use crate::units::SampleRate;
 
 /// The measured delay follows by this share each time: pieces come unevenly.
 const FOLLOWS: f64 = 0.1;
+/// A piece that joins no other rises to its own level in this time, seconds.
+const RISE_S: f64 = 0.05;
 /// The samples a second that practice has.
 const RATE_HZ: f32 = 16_000.0;
 
@@ -53,6 +55,11 @@ impl PageOutput {
         self.ahead.gaps()
     }
 
+    /// How much of the sound was left out, since it had waited too long, seconds.
+    pub fn left_out_s(&self) -> f64 {
+        self.ahead.left_out_s()
+    }
+
     /// The page's thread came back after this long, seconds.
     pub fn waited(&mut self, seconds: f64) {
         self.ahead.waited(seconds);
@@ -72,18 +79,17 @@ impl PageOutput {
         if taken.samples.is_empty() {
             return;
         }
-        let (now_s, before_s) = (context.current_time(), self.ahead.end_s());
+        let now_s = context.current_time();
         let long_s = taken.samples.len() as f64 / f64::from(taken.rate.hz());
-        let (at_s, out_s) = self.ahead.place(now_s, long_s, taken.stream);
-        if before_s != Some(at_s) {
-            // It began anew, at a delay of its own.
+        let place = self.ahead.place(now_s, long_s, taken.stream);
+        if place.anew {
+            // At a delay of its own.
             self.delay_s = None;
         }
         self.set.retain(|(_, end_s)| *end_s > now_s);
-        let out = ((out_s * f64::from(taken.rate.hz())) as usize).min(taken.samples.len());
-        let samples = &taken.samples[out..];
+        let samples = placed(taken, &place);
         if let Some(end_s) = self.ahead.end_s().filter(|_| !samples.is_empty())
-            && let Ok(source) = set(&context, (samples, taken.rate), at_s)
+            && let Ok(source) = set(&context, (&samples, taken.rate), place.at_s)
         {
             self.set.push_back((source, end_s));
         }
@@ -105,6 +111,19 @@ impl PageOutput {
         let before_s = self.delay_s.unwrap_or(found_s);
         self.delay_s = Some(before_s + FOLLOWS * (found_s - before_s));
     }
+}
+
+/// What of a piece is set; begun softly where it joins nothing and its own soft beginning may be gone.
+fn placed(taken: &TakenSound, place: &PiecePlace) -> Vec<f32> {
+    let frames = |seconds: f64| (seconds * f64::from(taken.rate.hz())) as usize;
+    let mut samples = taken.samples[frames(place.out_s).min(taken.samples.len())..].to_vec();
+    if place.anew {
+        let rise = frames(RISE_S).max(1);
+        for (n, sample) in samples.iter_mut().take(rise).enumerate() {
+            *sample *= n as f32 / rise as f32;
+        }
+    }
+    samples
 }
 
 /// What of the context's time is at the ear now, seconds: by the output's own stamp, which knows the device's delay; without

@@ -62,7 +62,7 @@ impl SteppedPractice {
             output.play(&taken);
             if let Some(delay_s) = output.delay_s() {
                 self.waiting.set_delay(delay_s);
-                last::set_sound(delay_s, output.gaps());
+                last::set_sound(delay_s, output.gaps(), output.left_out_s());
             }
         }
         drop(output);

@@ -37,7 +37,7 @@ def by_keys(visitor):
     visitor.picture("1-choose")
     visitor.write("Code of the student, never a name", "S-07")
     visitor.press("3 drills")
-    visitor.call("played.own = 0")
+    visitor.call("played.anew()")
     visitor.press("Begin the lesson")
     begun = visitor.call("performance.now()")
     visitor.words("First return, drill 1 of 3")

@@ -40,8 +40,9 @@ played.ear = (context) => {
   const stamp = context.getOutputTimestamp();
   return stamp.contextTime > 0 ? stamp.contextTime + (performance.now() - stamp.performanceTime) / 1000 : NaN;
 };
-// Seconds of the sound, counted from when `own` was 0, that were heard until now.
-played.heard = () => played.own / 16000 - (played.end - played.ear(played.context));
+// Seconds of the sound that begins next, from its making on: what was left out counts.
+played.anew = () => { played.own = 0; played.left = wasm_bindgen.left_out_s(); };
+played.heard = () => played.own / 16000 + wasm_bindgen.left_out_s() - played.left - (played.end - played.ear(played.context));
 const start = AudioBufferSourceNode.prototype.start;
 AudioBufferSourceNode.prototype.start = function (...rest) {
   if (played.first === null) played.first = performance.now();
