@@ -14,6 +14,8 @@ const FADES_S: f64 = 120.0;
 const BEGINS_S: f64 = 3.0;
 /// An output takes no piece that is nearer to its clock than this, seconds.
 const NEAR_S: f64 = 0.004;
+/// A sound begins at least this much after the clock, seconds: the clock goes on while a piece is handed over.
+const BEGIN_S: f64 = 0.03;
 /// An output's clock goes in steps, so that a sound under way may seem further ahead than planned by this much, seconds.
 const STEPS_S: f64 = 0.2;
 
@@ -61,8 +63,8 @@ impl SetAhead {
         self.stream = stream;
         let joins = before.filter(|end_s| *end_s >= now_s + NEAR_S);
         self.gaps += u32::from(before.is_some() && joins.is_none());
-        let at_s = joins.unwrap_or(now_s + (self.planned_s() - long_s).max(NEAR_S));
-        let spare_s = if joins.is_some() { STEPS_S } else { NEAR_S };
+        let at_s = joins.unwrap_or(now_s + (self.planned_s() - long_s).max(BEGIN_S));
+        let spare_s = if joins.is_some() { STEPS_S } else { BEGIN_S };
         let out_s = (at_s + long_s - now_s - MOST_S - spare_s).clamp(0.0, long_s);
         self.end_s = Some(at_s + long_s - out_s);
         self.left_out_s += out_s;
@@ -143,7 +145,7 @@ mod tests {
         assert!(!ahead.place(12.02, 0.02, 2).anew, "joined");
         // Of what waited for two seconds the end is heard, as late as anything may be.
         let PiecePlace { at_s, out_s, .. } = ahead.place(20.0, 2.0, 3);
-        assert!((at_s - 20.0 - NEAR_S).abs() < 1e-9 && (out_s - 2.0 + MOST_S).abs() < 1e-9);
-        assert!((ahead.end_s().unwrap() - 20.0 - MOST_S - NEAR_S).abs() < 1e-9);
+        assert!((at_s - 20.0 - BEGIN_S).abs() < 1e-9 && (out_s - 2.0 + MOST_S).abs() < 1e-9);
+        assert!((ahead.end_s().unwrap() - 20.0 - MOST_S - BEGIN_S).abs() < 1e-9);
     }
 }
