@@ -10,7 +10,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{AudioBufferSourceNode, AudioContext, AudioContextOptions, AudioContextState};
 
 use crate::live::{PiecePlace, SetAhead, TakenSound};
-use crate::units::SampleRate;
+use crate::units::{Instant, SampleRate};
 
 /// The measured delay follows by this share each time: pieces come unevenly.
 const FOLLOWS: f64 = 0.1;
@@ -65,8 +65,8 @@ impl PageOutput {
         self.ahead.waited(seconds);
     }
 
-    /// Sets what waited to be played.
-    pub fn play(&mut self, taken: &TakenSound) {
+    /// Sets what waited to be played, the newest of it made at this instant.
+    pub fn play(&mut self, taken: &TakenSound, made: Instant) {
         let Some(context) = self.context.clone() else { return };
         if taken.cut {
             self.cut();
@@ -93,7 +93,7 @@ impl PageOutput {
         {
             self.set.push_back((source, end_s));
         }
-        self.measure(&context);
+        self.measure(&context, made);
     }
 
     /// Silence now: what is set and does not sound yet never will.
@@ -104,10 +104,12 @@ impl PageOutput {
         self.ahead.cut();
     }
 
-    /// Measures: what was made just now is heard when the ear's clock comes to the end of what is set.
-    fn measure(&mut self, context: &AudioContext) {
+    /// Measures: what was made then is heard when the ear's clock comes to the end of what is set. Simulating and hearing it
+    /// took a while, which counts.
+    fn measure(&mut self, context: &AudioContext, made: Instant) {
         let Some(end_s) = self.ahead.end_s() else { return };
-        let found_s = (end_s - ear_s(context)).clamp(0.0, 1.5);
+        let found_s = end_s - ear_s(context) + made.elapsed().as_secs_f64();
+        let found_s = found_s.clamp(0.0, 1.5);
         let before_s = self.delay_s.unwrap_or(found_s);
         self.delay_s = Some(before_s + FOLLOWS * (found_s - before_s));
     }

@@ -59,7 +59,7 @@ impl SteppedPractice {
         let mut output = self.output.borrow_mut();
         output.waited((waited_s - std::mem::take(&mut self.worked_s)).max(0.0));
         if let Some(taken) = self.waiting.take() {
-            output.play(&taken);
+            output.play(&taken, now.at);
             if let Some(delay_s) = output.delay_s() {
                 self.waiting.set_delay(delay_s);
                 last::set_sound(delay_s, output.gaps(), output.left_out_s());

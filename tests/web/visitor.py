@@ -35,10 +35,11 @@ setInterval(() => {
   if (played.last && now - played.last > 40) played.held.push(now - played.last);
   played.last = now;
 }, 20);
-// What of the output's time is at the ear now, by the output's own stamp.
+// What of the output's time is at the ear now, by the output's own stamp; never more than its clock says was made.
 played.ear = (context) => {
   const stamp = context.getOutputTimestamp();
-  return stamp.contextTime > 0 ? stamp.contextTime + (performance.now() - stamp.performanceTime) / 1000 : NaN;
+  const ear = stamp.contextTime + (performance.now() - stamp.performanceTime) / 1000;
+  return stamp.contextTime > 0 ? Math.min(ear, context.currentTime) : NaN;
 };
 // Seconds of the sound that begins next, from its making on: what was left out counts.
 played.anew = () => { played.own = 0; played.left = wasm_bindgen.left_out_s(); };
