@@ -51,8 +51,8 @@ pub(super) struct Words {
     /// Draw from the half that is kept for tuning instead of the one kept for reporting
     #[arg(long)]
     tuning: bool,
-    /// Score strangers, drawn wider than the grid, instead of it (tuning half only)
-    #[arg(long, hide = true)]
+    /// Score strangers instead: patients, rooms and devices drawn far wider than the grid, and pulses of another make
+    #[arg(long)]
     strangers: bool,
     /// Write what training needs (frames, beats or chains) to --out, and score nothing
     #[arg(long, value_name = "WHAT", hide = true, requires = "out")]
@@ -74,8 +74,7 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     if let Some(folder) = &words.more {
         rooms = rooms.and_varied(room_sounds(folder)?);
     }
-    let learns =
-        words.strangers || words.material.is_some() || words.tune.is_some() || words.more.is_some();
+    let learns = words.material.is_some() || words.tune.is_some() || words.more.is_some();
     ensure!(
         !learns || half == Half::Tuning,
         "training and tuning draw from the tuning half only: add --tuning"
@@ -188,7 +187,7 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         let word =
             |of: fn(&Pointed) -> f32| pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)));
         writer.write_record([
-            o.source.name().to_owned(),
+            o.family().to_owned(),
             o.source.number().to_string(),
             o.truth.noise.join("+"),
             cell(o.truth.audible_s),

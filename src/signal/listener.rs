@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 
 use super::bands::{BANDS, FRAME, HOP, ROWS};
 use super::choice::{Chooser, Link, Setting};
+use super::cue::{CueHearing, NetworkCue};
 use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
@@ -113,8 +114,8 @@ struct Mind {
     beliefs: Beliefs,
     spectrum: Spectrum,
     scorer: Scorer,
-    /// Second hearing by the network; without it the chain answers.
-    second: Option<Second>,
+    /// Cue and second hearing by networks; without them both are the chain's.
+    networks: Option<Networks>,
     /// No question before this frame, and at it in any case where one waits.
     ask_from: u64,
     ask_again: bool,
@@ -142,6 +143,12 @@ struct Mind {
     moments: VecDeque<CueMoment>,
     firsts: VecDeque<PossibleFirst>,
     returns: u32,
+}
+
+/// The networks of the cue and of second hearing.
+struct Networks {
+    cue: CueHearing,
+    second: Second,
 }
 
 /// One of the three hearings: candidates picked from a score, weighed, and the chains over them.
@@ -210,10 +217,11 @@ impl Listener {
     /// A listener for sound of this rate and number of interleaved channels (at least 1).
     /// Everything is allocated here.
     pub fn new(rate: SampleRate, channels: usize) -> Self {
-        Self::with(rate, channels, Beliefs::default(), Some(Second::new()))
+        let networks = Networks { cue: CueHearing::new(), second: Second::new() };
+        Self::with(rate, channels, Beliefs::default(), Some(networks))
     }
 
-    /// As [`Listener::new`], but second hearing is the chain's: several times as fast, and less often right.
+    /// As [`Listener::new`], but cue and second hearing are the chain's: several times as fast, and less often right.
     pub fn quick(rate: SampleRate, channels: usize) -> Self {
         Self::with_beliefs(rate, channels, Beliefs::default())
     }
@@ -223,10 +231,15 @@ impl Listener {
         Self::with(rate, channels, beliefs, None)
     }
 
-    fn with(rate: SampleRate, channels: usize, beliefs: Beliefs, second: Option<Second>) -> Self {
+    fn with(
+        rate: SampleRate,
+        channels: usize,
+        beliefs: Beliefs,
+        networks: Option<Networks>,
+    ) -> Self {
         let intake = Intake::new(rate, channels.max(1));
         let clock = Clock { rate, delay: intake.delay() };
-        Self { intake, hearing: Mind::new(clock, beliefs, second), taken: 0 }
+        Self { intake, hearing: Mind::new(clock, beliefs, networks), taken: 0 }
     }
 
     /// Takes interleaved samples, full scale ±1, in pieces of any size.
@@ -310,13 +323,13 @@ impl Listener {
 }
 
 impl Mind {
-    fn new(clock: Clock, beliefs: Beliefs, second: Option<Second>) -> Self {
+    fn new(clock: Clock, beliefs: Beliefs, networks: Option<Networks>) -> Self {
         Self {
             clock,
             beliefs,
             spectrum: Spectrum::default(),
             scorer: Scorer::default(),
-            second,
+            networks,
             ask_from: 0,
             ask_again: false,
             rhythm: RhythmTracker::default(),
@@ -345,8 +358,15 @@ impl Mind {
     /// Takes one working-rate sample; `now` is the position up to which the sound was heard.
     fn sample(&mut self, sample: f32, now: SampleIndex, examine: &mut impl FnMut(Examined<'_>)) {
         let whole = self.spectrum.push(sample).is_some();
-        if let Some(second) = &mut self.second {
-            second.push(sample, whole.then(|| self.spectrum.powers()));
+        if let Some(Networks { cue, second }) = &mut self.networks {
+            let newest = second.push(sample, whole.then(|| self.spectrum.powers()));
+            let back = newest.and_then(|(bands, fine)| cue.push(bands, fine));
+            if let Some(NetworkCue { odds, onset }) = back {
+                self.tell_cue(now, self.clock.working(onset as f64), odds);
+                // Second hearing is asked where no chain stands too, at the time that a chain would ask.
+                let from = onset / HOP as u64 + SECOND_HEARING + LATE_FRAMES as u64;
+                (self.ask_again, self.ask_from) = (true, self.ask_from.max(from));
+            }
         }
         if !whole {
             return;
@@ -370,7 +390,8 @@ impl Mind {
     fn hear(&mut self, features: &[f32; FEATURES], score: FrameScore, now: SampleIndex) {
         self.follow_rhythm(score.far);
         let present = !self.lost_told;
-        if self.near.hear(features, score.near, None, present).is_some() {
+        let near = self.near.hear(features, score.near, None, present);
+        if near.is_some() && self.networks.is_none() {
             self.consider_cue(now, &features[BANDS + 4..BANDS + 10]);
         }
         self.hear_far(features, score);
@@ -379,7 +400,7 @@ impl Mind {
             self.tell_loss();
             self.consider_return(false);
         }
-        let answer = self.second.as_mut().and_then(Second::work);
+        let answer = self.networks.as_mut().and_then(|networks| networks.second.work());
         if let Some(answer) = answer {
             self.take_answer(&answer, false);
         }
@@ -467,9 +488,15 @@ impl Mind {
             1 => self.beliefs.near.alone,
             _ => self.beliefs.near.margin,
         };
-        if self.cue.is_none() && margin > least && odds > self.beliefs.cue {
-            let confidence = 1.0 / (1.0 + (-odds).exp());
-            let cue = Cue { at: now, onset: self.clock.middle(first.onset), confidence };
+        if margin > least && odds > self.beliefs.cue {
+            self.tell_cue(now, self.clock.middle(first.onset), odds);
+        }
+    }
+
+    /// Tells a cue, unless there was one before in this inflation.
+    fn tell_cue(&mut self, at: SampleIndex, onset: SampleIndex, odds: f32) {
+        if self.cue.is_none() {
+            let cue = Cue { at, onset, confidence: 1.0 / (1.0 + (-odds).exp()) };
             self.cue = Some(cue);
             keep(&mut self.findings, Finding::Cue(cue));
         }
@@ -478,7 +505,7 @@ impl Mind {
     /// Second hearing: once enough has followed, or nothing more will.
     fn consider_return(&mut self, over: bool) {
         let chain = self.chain_stands(over);
-        let Some(second) = &mut self.second else {
+        let Some(Networks { second, .. }) = &mut self.networks else {
             if let Some((back, margin)) = chain {
                 self.tell_chain(back, margin);
             }
@@ -539,8 +566,9 @@ impl Mind {
             evidence: Evidence::Pointed(evidence),
         };
         self.tell_return(found, onset);
-        if let Some(second) = &mut self.second {
+        if let Some(Networks { cue, second }) = &mut self.networks {
             second.turn_over(onset + FOLLOWED);
+            cue.start_over();
         }
     }
 

@@ -12,6 +12,7 @@ mod average;
 mod bands;
 mod choice;
 mod clearer;
+mod cue;
 mod evidence;
 mod follow;
 mod intake;

@@ -3,8 +3,7 @@
 //!
 //! Half are the simulated patient with everything spread wide, half are pulses of another make
 //! (`bursts`) over the same rooms and hands; all pass a random colouring (equaliser, reverberation,
-//! saturation, fading, dropouts). Only the tuning half of seeds and sounds may be given: nothing that is
-//! reported is ever drawn from here.
+//! saturation, fading, dropouts). Training and tuning draw from one half of seeds and sounds, reports from the other.
 
 use crate::sim::{
     Biquad, Case, Chance, FlowKind, Hand, Never, Noise, OpeningSound, Path, PumpAgain, Rendered,
@@ -12,7 +11,7 @@ use crate::sim::{
 };
 
 use super::bursts;
-use super::grid::{self, Rooms};
+use super::grid::{self, Half, Rooms};
 
 /// Every kind of noise that is made here and not recorded.
 pub(super) const MADE: [Noise; 10] = [
@@ -33,14 +32,23 @@ const KINDS: [&str; 8] =
 /// The rate for which the simulator's filters are made, samples a second.
 const FILTER_HZ: f64 = 16_000.0;
 
-/// Makes stranger number `number`. The same numbers give the same sound.
-pub fn make(seed: u64, number: u64, rooms: &Rooms) -> Rendered {
-    let mut chance = Chance::new(seed.wrapping_mul(0x9e37_79b9).wrapping_add(number), 0x71_0003);
+/// What the families are called: the simulated patient with everything spread wide, and pulses of another make.
+pub const FAMILIES: [&str; 2] = ["strangers", "bursts"];
+
+/// Makes stranger number `number`, its family as the truth's scenario. The same numbers give the same sound.
+pub fn make(seed: u64, number: u64, half: Half, rooms: &Rooms) -> Rendered {
+    let stream = match half {
+        Half::Tuning => 0x71_0003,
+        Half::Report => 0x71_0004,
+    };
+    let mut chance = Chance::new(seed.wrapping_mul(0x9e37_79b9).wrapping_add(number), stream);
     let mut case = patient(&mut chance);
     case.hand = hand(&mut chance, case.systolic_mmhg);
     path(&mut chance, &mut case);
     room(&mut chance, &mut case, rooms);
-    let mut made = if chance.happens(0.5) {
+    let arterial = chance.happens(0.5);
+    let family = FAMILIES[usize::from(!arterial)];
+    let mut made = if arterial {
         device(&mut chance, &mut case);
         if chance.happens(0.3) {
             let none = [Never::ProbeMoved, Never::CuffHigh, Never::CuffHigh, Never::NoArtery];
@@ -51,6 +59,7 @@ pub fn make(seed: u64, number: u64, rooms: &Rooms) -> Rendered {
         bursts::over(&mut chance, case)
     };
     colour(&mut chance, &mut made);
+    made.truth.scenario = family.into();
     made
 }
 
@@ -241,9 +250,10 @@ mod tests {
     #[test]
     fn strangers_repeat_differ_and_hold_returns_and_silences() {
         let rooms = Rooms::default();
-        let one = make(5, 0, &rooms);
-        assert_eq!(one, make(5, 0, &rooms));
-        let made: Vec<Rendered> = (1..24).map(|n| make(5, n, &rooms)).collect();
+        let one = make(5, 0, Half::Tuning, &rooms);
+        assert_eq!(one, make(5, 0, Half::Tuning, &rooms));
+        assert_ne!(one, make(5, 0, Half::Report, &rooms));
+        let made: Vec<Rendered> = (1..24).map(|n| make(5, n, Half::Tuning, &rooms)).collect();
         let finite = |r: &Rendered| r.samples.iter().all(|x| x.is_finite() && x.abs() <= 1.0);
         assert!(made.iter().all(finite));
         let returns = made.iter().filter(|r| r.truth.audible_s.is_some()).count();

@@ -1,6 +1,10 @@
-"""Puts the page for browsers together: template, bindings and program in one file that asks for nothing else."""
+"""Puts the page for browsers together: template, bindings and program in one file that asks for nothing else.
+
+The program is packed by gzip; the browser unpacks it (DecompressionStream: Chromium 80, Firefox 113, Safari 16.4; from memory).
+"""
 
 import base64
+import gzip
 import sys
 from pathlib import Path
 
@@ -10,7 +14,7 @@ assert "</script" not in script, "the bindings would end their own element"
 page = template.read_text()
 for place, text in [
     ("/*BINDINGS*/", script),
-    ("/*PROGRAM*/", base64.b64encode(program.read_bytes()).decode()),
+    ("/*PROGRAM*/", base64.b64encode(gzip.compress(program.read_bytes(), 9, mtime=0)).decode()),
 ]:
     assert page.count(place) == 1, place
     before, after = page.split(place)

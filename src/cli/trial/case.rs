@@ -21,19 +21,11 @@ pub(super) struct Draw {
 pub(super) enum Source {
     /// The grid that reports.
     Grid(Stratum, u64),
-    /// The strangers of training.
+    /// A stranger: drawn far wider than the grid.
     Stranger(u64),
 }
 
 impl Source {
-    /// The stratum's name, or `strangers`.
-    pub(super) fn name(self) -> &'static str {
-        match self {
-            Source::Grid(stratum, _) => stratum.name(),
-            Source::Stranger(_) => "strangers",
-        }
-    }
-
     /// Its number in the stratum.
     pub(super) fn number(self) -> u64 {
         match self {
@@ -48,9 +40,14 @@ impl Source {
                 let (case, seed) = grid::draw(stratum, seed, number, half, rooms);
                 render(&case, seed)
             }
-            Source::Stranger(number) => wide::make(seed, number, rooms),
+            Source::Stranger(number) => wide::make(seed, number, half, rooms),
         }
     }
+}
+
+/// What the rows of a trial are called: its strata, and the families of strangers.
+pub(super) fn families() -> impl Iterator<Item = &'static str> {
+    Stratum::ALL.map(Stratum::name).into_iter().chain(wide::FAMILIES)
 }
 
 /// Every stratum's cases, turn by turn.

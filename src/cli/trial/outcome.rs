@@ -17,6 +17,13 @@ pub(super) struct Outcome {
     pub(super) judged: [Judged; 4],
 }
 
+impl Outcome {
+    /// The stratum, or the family of strangers.
+    pub(super) fn family(&self) -> &str {
+        &self.truth.scenario
+    }
+}
+
 /// The methods, in the order of an outcome's answers.
 pub(super) const METHODS: [&str; 4] = [
     "listener",

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::case::Draw;
+use super::case::{Draw, families};
 use super::outcome::{METHODS, Outcome};
 use crate::cli::described::Described;
 use crate::trial::score::Judged;
@@ -46,11 +46,9 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
             "f.cue"
         );
         let mut all = TrialRow::default();
-        let mut names: Vec<&str> = Stratum::ALL.map(Stratum::name).to_vec();
-        names.push("strangers");
-        for name in names {
+        for name in families() {
             let mut row = TrialRow::default();
-            outcomes.iter().filter(|o| o.source.name() == name).for_each(|o| row.add(o.judged[m]));
+            outcomes.iter().filter(|o| o.family() == name).for_each(|o| row.add(o.judged[m]));
             if row.count() > 0 {
                 text += &in_a_row(name, &row);
             }
@@ -97,7 +95,7 @@ fn in_a_row(name: &str, row: &TrialRow) -> String {
 fn audible(outcomes: &[Outcome]) -> String {
     let mut text = "\nshare with an audible return, %\n".to_owned();
     for name in Stratum::ALL.map(Stratum::name) {
-        let of: Vec<&Outcome> = outcomes.iter().filter(|o| o.source.name() == name).collect();
+        let of: Vec<&Outcome> = outcomes.iter().filter(|o| o.family() == name).collect();
         let audible = of.iter().filter(|o| o.truth.audible_s.is_some()).count();
         let _ =
             writeln!(text, "  {name:<24}{:>6.1}", 100.0 * audible as f64 / of.len().max(1) as f64);
@@ -194,9 +192,9 @@ impl Score {
 pub(super) fn scored(words: Draw, half: Half, outcomes: &[Outcome]) -> Scored {
     let mut all = TrialRow::default();
     let mut strata = Vec::new();
-    for name in Stratum::ALL.map(Stratum::name).into_iter().chain(["strangers"]) {
+    for name in families() {
         let mut row = TrialRow::default();
-        let of = outcomes.iter().filter(|outcome| outcome.source.name() == name);
+        let of = outcomes.iter().filter(|outcome| outcome.family() == name);
         of.for_each(|outcome| row.add(listener(outcome)));
         if row.count() > 0 {
             strata.push(score(name, &row));

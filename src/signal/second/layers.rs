@@ -170,6 +170,18 @@ pub fn sum(row: &[f32]) -> f32 {
     lanes.iter().sum()
 }
 
+/// A sum of products in sixteen lanes; the length is a multiple of them.
+#[inline(always)]
+pub fn dot(a: &[f32], b: &[f32]) -> f32 {
+    let mut lanes = [0.0f32; LANES];
+    for (x, y) in a.chunks_exact(LANES).zip(b.chunks_exact(LANES)) {
+        for lane in 0..LANES {
+            lanes[lane] += x[lane] * y[lane];
+        }
+    }
+    lanes.iter().sum()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

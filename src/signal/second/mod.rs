@@ -3,10 +3,13 @@
 //! [`Second`] keeps the spectra of the last 46 s. Asked whether a pulse came back, it works out its answer in pieces, a few
 //! with each frame, so that live sound goes on meanwhile and always answers at the same place in the sound.
 
-mod layers;
-mod network;
-mod spectra;
-mod weights;
+// The network of the cue is of the same family, and has these in common with this one.
+pub(super) mod layers;
+pub(super) mod network;
+#[cfg(test)]
+pub(super) mod reference;
+pub(super) mod spectra;
+pub(super) mod weights;
 
 use network::Network;
 use spectra::{SpectraRing, Stretch};
@@ -89,9 +92,10 @@ impl Second {
         }
     }
 
-    /// Takes one sample at the working rate, and the power of the frame that it completed, if it did.
-    pub fn push(&mut self, sample: f32, power: Option<&[f32]>) {
-        self.spectra.push(sample, power);
+    /// Takes one sample at the working rate, and the power of the frame that it completed, if it did. The powers of the
+    /// frame of which everything is known since this sample: 60 bands and 240 fine bins.
+    pub fn push(&mut self, sample: f32, power: Option<&[f32]>) -> Option<(&[f32], &[f32])> {
+        self.spectra.push(sample, power).then(|| self.spectra.newest())
     }
 
     /// Begins to work out whether a pulse came back in what was heard of this inflation.
@@ -169,25 +173,14 @@ impl Second {
 #[cfg(test)]
 mod tests {
     use super::super::spectrum::Spectrum;
+    use super::reference::{Reference, reference_sound};
     use super::*;
-
-    /// The sound of `tests/train/reference.py`: noise with beats that stop and come back.
-    fn reference_sound() -> Vec<f32> {
-        let sample = |n: i64| {
-            let noise = ((n * 7919 + n * n % 1009 * 31) % 2001 - 1000) as f64 / 2000.0;
-            let t = n as f64 / 8000.0;
-            let beats = t % 0.8 < 0.15 && !(4.0..=8.0).contains(&t);
-            let tone = (std::f64::consts::TAU * 700.0 * t).sin();
-            (0.02 * noise + if beats { 0.4 * noise * tone } else { 0.0 }) as f32
-        };
-        (0..8_000 * 12).map(sample).collect()
-    }
 
     fn heard(sound: &[f32]) -> Second {
         let (mut second, mut spectrum) = (Second::new(), Spectrum::default());
         for &x in sound {
             let whole = spectrum.push(x).is_some();
-            second.push(x, whole.then(|| spectrum.powers()));
+            let _ = second.push(x, whole.then(|| spectrum.powers()));
         }
         second
     }
@@ -197,34 +190,17 @@ mod tests {
     fn the_network_is_the_one_that_was_trained() {
         let mut second = heard(&reference_sound());
         let answer = second.answer().expect("12 s are enough");
-        let close = |name: &str, ours: &[f32], theirs: &mut dyn Iterator<Item = f32>| {
-            for (n, (a, b)) in ours.iter().zip(theirs).enumerate() {
-                assert!((a - b).abs() < 1e-3, "{name} {n}: {a} for {b}");
-            }
-        };
-        let mut seen = 0;
-        for line in include_str!("../../../tests/reference/second.txt").lines() {
-            let (name, rest) = line.split_once(' ').unwrap();
-            let mut numbers = rest.split(' ').map(|word| word.parse::<f32>().unwrap());
-            match name {
-                "first" => assert_eq!(numbers.next(), Some(second.stretch.from as f32)),
-                "some" => close(name, &[answer.returned], &mut numbers),
-                "features" => {
-                    let frame = numbers.next().unwrap() as usize;
-                    let mut row = vec![0.0; spectra::ROW];
-                    second.stretch.row(frame, &mut row);
-                    let of = |kind: usize| (0..60).step_by(11).map(move |band| (kind, band));
-                    let ours: Vec<f32> =
-                        (0..4).flat_map(of).map(|(kind, band)| row[8 + 4 * band + kind]).collect();
-                    close(name, &ours, &mut numbers);
-                }
-                "onset" => close(name, second.network.onset(), &mut numbers),
-                "pointer" => close(name, second.network.pointer(), &mut numbers),
-                _ => panic!("{name}"),
-            }
-            seen += 1;
+        let reference = Reference::read(include_str!("../../../tests/reference/second.txt"));
+        assert_eq!(reference.of("first"), [second.stretch.from as f32]);
+        reference.close("some", &[answer.returned], reference.of("some"));
+        for (frame, theirs) in &reference.features {
+            let mut row = vec![0.0; spectra::ROW];
+            second.stretch.row(*frame, &mut row);
+            reference.close("features", &Reference::some_of(&row), theirs);
         }
-        assert!(seen > 10, "{seen}");
+        reference.close("onset", second.network.onset(), reference.of("onset"));
+        reference.close("pointer", second.network.pointer(), reference.of("pointer"));
+        assert!(reference.features.len() > 10);
     }
 
     #[test]

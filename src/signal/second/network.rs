@@ -6,7 +6,7 @@
 
 use fearless_simd::{Level, Simd, dispatch};
 
-use super::layers::{LANES, Product, bend, exp, sum, tile};
+use super::layers::{LANES, Product, bend, dot, exp, sum, tile};
 use super::spectra::{MOST, ROW, Stretch};
 use super::weights::{GROUPS, HEAD, HEADS, Look, WIDTH, Weights, shipped};
 
@@ -17,10 +17,11 @@ const PADDED: usize = PAIRS.next_multiple_of(LANES);
 /// Rows that the convolutions keep: more than any of them looks back.
 const KEPT: usize = 8;
 /// Lanes of one row after each convolution, with a margin of zeros for the next.
-const ROWS: [usize; 2] = [(2 + 30 + 2) * 16, (1 + 15 + 1) * 24];
-const MARGINS: [usize; 2] = [2 * 16, 24];
+pub const ROWS: [usize; 2] = [(2 + 30 + 2) * 16, (1 + 15 + 1) * 24];
+/// Where a row begins within its margins.
+pub const MARGINS: [usize; 2] = [2 * 16, 24];
 /// Lanes of a frame after the third convolution.
-const FRONT: usize = 8 * 32;
+pub const FRONT: usize = 8 * 32;
 /// Frames of the convolutions, steps of a block, rows of attention in one piece of work.
 const PIECES: (usize, usize, usize) = (64, 256, 96);
 
@@ -232,7 +233,7 @@ fn front(net: &mut Network, stretch: &Stretch, at: usize) -> Stage {
 
 /// One row of a convolution: windows of `length` inputs, `stride` apart, over `S` rows; `R` windows at a time.
 #[inline(always)]
-fn convolve<const R: usize, const S: usize>(
+pub fn convolve<const R: usize, const S: usize>(
     product: &Product,
     rows: [&[f32]; S],
     (stride, length): (usize, usize),
@@ -418,17 +419,6 @@ fn tell(net: &mut Network, look: usize) -> Stage {
         });
     });
     Stage::Norm([GROUPS[0].len(), GROUPS[0].len() + GROUPS[1].len()][look])
-}
-
-#[inline(always)]
-fn dot(a: &[f32], b: &[f32]) -> f32 {
-    let mut lanes = [0.0f32; LANES];
-    for (x, y) in a.chunks_exact(LANES).zip(b.chunks_exact(LANES)) {
-        for lane in 0..LANES {
-            lanes[lane] += x[lane] * y[lane];
-        }
-    }
-    lanes.iter().sum()
 }
 
 /// The six heads over all steps, and the log-odds that something returned.

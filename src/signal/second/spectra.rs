@@ -15,11 +15,11 @@ use super::layers::ln;
 /// The longest stretch, frames: 46 s, the longest that the network learned on.
 pub const MOST: usize = 4_600;
 /// Pairs of bins from 94 to 3,844 Hz.
-const BANDS: usize = 60;
+pub const BANDS: usize = 60;
 const FIRST_BIN: usize = 3;
 /// The longer frame, samples, and its bins over the same range.
 const LONG: usize = 2 * FRAME;
-const FINE: usize = 4 * BANDS;
+pub const FINE: usize = 4 * BANDS;
 /// Samples from the end of a frame to that of the longer one around the same middle.
 const LATER: usize = (LONG - FRAME) / 2;
 /// Frames kept: the longer ones are whole a little later than the others.
@@ -74,8 +74,9 @@ impl SpectraRing {
         }
     }
 
-    /// Takes one sample at the working rate, and then the power of the frame that it completed, if it did.
-    pub fn push(&mut self, sample: f32, power: Option<&[f32]>) {
+    /// Takes one sample at the working rate, and then the power of the frame that it completed, if it did. Whether
+    /// everything is known of one frame more.
+    pub fn push(&mut self, sample: f32, power: Option<&[f32]>) -> bool {
         self.samples[LONG - self.waiting] = sample;
         self.waiting -= 1;
         if let Some(power) = power {
@@ -84,11 +85,13 @@ impl SpectraRing {
             to.iter_mut().zip(pairs).for_each(|(to, pair)| *to = 0.5 * (pair[0] + pair[1]));
             self.frames += 1;
         }
-        if self.waiting == 0 {
+        let whole = self.waiting == 0;
+        if whole {
             self.measure();
             self.samples.copy_within(HOP.., 0);
             self.waiting = HOP;
         }
+        whole
     }
 
     fn measure(&mut self) {
@@ -111,6 +114,11 @@ impl SpectraRing {
     /// Frames of which everything is known.
     pub fn whole(&self) -> u64 {
         self.whole
+    }
+
+    /// The powers of the last frame of which everything is known, bands and fine bins; there is one.
+    pub fn newest(&self) -> (&[f32], &[f32]) {
+        (self.bands_of(self.whole - 1), self.fine_of(self.whole - 1))
     }
 
     fn bands_of(&self, frame: u64) -> &[f32] {
@@ -186,23 +194,12 @@ impl Stretch {
         mean
     }
 
-    /// How far each fine bin stands out among those beside it, the highest of each band's four; natural log.
     fn tone(&mut self, spectra: &SpectraRing, mean: f32) {
-        let mut sums = [0.0f64; FINE + 1];
+        let mut fine = [0.0f32; FINE];
         for (t, to) in self.tone.chunks_exact_mut(BANDS).take(self.frames).enumerate() {
-            let fine = spectra.fine_of(self.from + t as u64);
-            for (n, q) in fine.iter().enumerate() {
-                sums[n + 1] = sums[n] + f64::from(q / mean + 4e-6);
-            }
-            for (band, to) in to.iter_mut().enumerate() {
-                let ratio = |n: usize| {
-                    let (a, b) = (n.saturating_sub(10), (n + 11).min(FINE));
-                    let around = (sums[b] - sums[a]) / (b - a) as f64;
-                    (fine[n] / mean + 4e-6) / around as f32
-                };
-                let highest = (4 * band..4 * band + 4).map(ratio).fold(0.0f32, f32::max);
-                *to = ln(highest + 1e-3);
-            }
+            let of = spectra.fine_of(self.from + t as u64);
+            fine.iter_mut().zip(of).for_each(|(to, q)| *to = q / mean + 4e-6);
+            tone(&fine, to);
         }
     }
 
@@ -271,6 +268,23 @@ impl Stretch {
             to[2] = (level - self.high).clamp(-10.0, 4.0) / 3.0;
             to[3] = self.tone[at + band].clamp(-2.0, 3.0) / 1.5;
         }
+    }
+}
+
+/// How far each fine bin stands out among those beside it, the highest of each band's four; natural log.
+pub fn tone(fine: &[f32; FINE], to: &mut [f32]) {
+    let mut sums = [0.0f64; FINE + 1];
+    for (n, q) in fine.iter().enumerate() {
+        sums[n + 1] = sums[n] + f64::from(*q);
+    }
+    for (band, to) in to.iter_mut().enumerate() {
+        let ratio = |n: usize| {
+            let (a, b) = (n.saturating_sub(10), (n + 11).min(FINE));
+            let around = (sums[b] - sums[a]) / (b - a) as f64;
+            fine[n] / around as f32
+        };
+        let highest = (4 * band..4 * band + 4).map(ratio).fold(0.0f32, f32::max);
+        *to = ln(highest + 1e-3);
     }
 }
 

@@ -70,29 +70,43 @@ pub struct Weights {
 pub fn shipped() -> &'static Weights {
     static HELD: OnceLock<Weights> = OnceLock::new();
     HELD.get_or_init(|| {
-        let mut reader = Reader { rest: FILE };
+        let mut reader = WeightReader::new(FILE);
         let weights = reader.weights();
-        assert!(
-            reader.rest.is_empty(),
-            "the weights compiled into this program are not this network's"
-        );
+        reader.finish();
         weights
     })
 }
 
-struct Reader<'a> {
+/// Reads weights in the order in which they are asked for. Files and networks are compiled in together: a file that
+/// is not the network's is a fault of the build, and stops the program at its first use.
+pub struct WeightReader<'a> {
     rest: &'a [u8],
 }
 
-impl Reader<'_> {
-    fn numbers(&mut self, count: usize) -> Vec<f32> {
+impl<'a> WeightReader<'a> {
+    /// At the beginning of a file.
+    pub fn new(file: &'a [u8]) -> Self {
+        Self { rest: file }
+    }
+
+    /// Everything must have been read.
+    pub fn finish(self) {
+        assert!(
+            self.rest.is_empty(),
+            "the weights compiled into this program are not this network's"
+        );
+    }
+
+    /// So many numbers.
+    pub fn numbers(&mut self, count: usize) -> Vec<f32> {
         assert!(self.rest.len() >= 2 * count, "the weights compiled into this program end early");
         let (these, rest) = self.rest.split_at(2 * count);
         self.rest = rest;
         these.chunks_exact(2).map(|b| from_half(u16::from_le_bytes([b[0], b[1]]))).collect()
     }
 
-    fn norm(&mut self) -> Norm {
+    /// Gains and shifts of the width.
+    pub fn norm(&mut self) -> Norm {
         Norm { gain: self.numbers(WIDTH), shift: self.numbers(WIDTH) }
     }
 
@@ -102,7 +116,8 @@ impl Reader<'_> {
         Product::new(weights, self.numbers(outputs))
     }
 
-    fn block(&mut self, apart: usize) -> ResidualBlock {
+    /// A residual block.
+    pub fn block(&mut self, apart: usize) -> ResidualBlock {
         let (norm, taps) = (self.norm(), self.product(3 * WIDTH, WIDTH));
         ResidualBlock { apart, norm, taps, out: self.product(WIDTH, WIDTH) }
     }
@@ -112,9 +127,13 @@ impl Reader<'_> {
         Look { norm, asked, out: self.product(WIDTH, WIDTH) }
     }
 
+    /// The three convolutions over bands and time, and what brings them to steps.
+    pub fn front(&mut self) -> [Product; 4] {
+        CONVOLUTIONS.map(|(inputs, outputs)| self.product(inputs, outputs))
+    }
+
     fn weights(&mut self) -> Weights {
-        let [first, second, third, enter] =
-            CONVOLUTIONS.map(|(inputs, outputs)| self.product(inputs, outputs));
+        let [first, second, third, enter] = self.front();
         let blocks =
             GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(apart)).collect();
         let looks = [self.look(), self.look()];
