@@ -90,7 +90,7 @@ def returns(visitor, kind, count):
     scores = []
     for drill in range(1, count + 1):
         visitor.words(f"{kind}, drill {drill} of {count}")
-        least_s = 20 if kind == "Artery beside a vein" else 0
+        least_s = 36 if kind == "Artery beside a vein" else 0
         scores.append(deflate(visitor, name if drill == 1 else None, least_s))
     visitor.words("over")
     visitor.press("Hear case 2 again")
