@@ -9,6 +9,7 @@
 //! or a window; the recorder has a thread of its own.
 
 mod again;
+mod ahead;
 #[cfg(feature = "bedside")]
 mod aloud;
 #[cfg(feature = "bedside")]
@@ -39,6 +40,7 @@ pub use crate::audio::given::{MOST_BYTES, NoGivenSound, given_sound};
 #[cfg(feature = "bedside")]
 pub use crate::audio::spout::Gain;
 pub use again::{Clip, NoBeat, Piece, PieceBeat, PieceInMaking, one_a_beat};
+pub use ahead::{PiecePlace, SetAhead};
 #[cfg(feature = "bedside")]
 pub use aloud::Aloud;
 #[cfg(feature = "bedside")]

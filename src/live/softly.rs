@@ -25,6 +25,8 @@ struct Piled {
     rate: Option<SampleRate>,
     samples: Vec<f32>,
     streams: u64,
+    /// What was taken before is to be silent now.
+    cut: bool,
     /// From making to hearing as it was last measured, seconds.
     delay_s: Option<f64>,
 }
@@ -38,6 +40,8 @@ pub struct TakenSound {
     pub samples: Vec<f32>,
     /// The number of the stream that they belong to: with a new one another sound begins.
     pub stream: u64,
+    /// What was taken before and does not sound yet is to be silent: it was hushed, or stopped before its end.
+    pub cut: bool,
 }
 
 impl WaitingSound {
@@ -50,8 +54,8 @@ impl WaitingSound {
     pub fn take(&self) -> Option<TakenSound> {
         let mut piled = held(&self.0);
         let (rate, stream) = (piled.rate?, piled.streams);
-        let samples = std::mem::take(&mut piled.samples);
-        Some(TakenSound { rate, samples, stream })
+        let (samples, cut) = (std::mem::take(&mut piled.samples), std::mem::take(&mut piled.cut));
+        Some(TakenSound { rate, samples, stream, cut })
     }
 }
 
@@ -64,6 +68,7 @@ pub struct Softly {
     notes: VecDeque<LiveEvent>,
     to: String,
     planned_s: f64,
+    over: bool,
 }
 
 impl Softly {
@@ -74,7 +79,8 @@ impl Softly {
         into: WaitingSound,
         (to, planned_s): (String, f64),
     ) -> Self {
-        Self { source, hush, into, tone: None, notes: VecDeque::new(), to, planned_s }
+        let notes = VecDeque::new();
+        Self { source, hush, into, tone: None, notes, to, planned_s, over: false }
     }
 
     fn begin(&mut self, opened: OpenStream) {
@@ -103,8 +109,9 @@ impl Softly {
         let Some((tone, channels)) = &mut self.tone else { return };
         let mut piled = held(&self.into.0);
         if self.hush.is_set() {
-            // What waits goes with it: silence now.
+            // What waits goes with it, and what is set ahead: silence now.
             piled.samples.clear();
+            piled.cut = true;
             return;
         }
         for frame in samples.chunks_exact(*channels) {
@@ -129,14 +136,22 @@ impl Supply for Softly {
 
     fn pull(&mut self, now: Instant, samples: &mut Vec<f32>) -> Pull {
         let pulled = self.source.pull(now, samples);
-        if let Pull::Block(_) = &pulled {
-            self.pile(samples);
+        match &pulled {
+            Pull::Block(_) => self.pile(samples),
+            Pull::Over => self.over = true,
+            Pull::Nothing | Pull::Lost(_) => {}
         }
         pulled
     }
 
     fn close(&mut self) {
         self.source.close();
+        // What came to its own end is heard to its end.
+        if self.tone.is_some() && !self.over {
+            let mut piled = held(&self.into.0);
+            piled.samples.clear();
+            piled.cut = true;
+        }
     }
 
     fn told(&mut self) -> Option<LiveEvent> {
@@ -187,6 +202,10 @@ mod tests {
         play(3, 4);
         hush.set(true);
         play(4, 5);
-        assert!(waiting.take().unwrap().samples.is_empty(), "silence at once");
+        let taken = waiting.take().unwrap();
+        assert!(taken.samples.is_empty() && taken.cut, "silence at once");
+        assert!(!waiting.take().unwrap().cut, "once");
+        softly.close();
+        assert!(waiting.take().unwrap().cut, "what is stopped before its end is silent at once");
     }
 }

@@ -198,21 +198,8 @@ impl Class {
 
 #[cfg(test)]
 mod tests {
-    use super::super::session::tests::done;
+    use super::super::session::tests::{done, session};
     use super::*;
-
-    fn session(id: &str, student: &str, drills: Vec<Done>) -> Session {
-        Session {
-            v: VERSION,
-            id: id.into(),
-            student: student.into(),
-            lesson: "Monday".into(),
-            begun: format!("2027-01-0{}", id.len()),
-            examination: false,
-            drills,
-            threshold: None,
-        }
-    }
 
     fn class(sessions: &[Session]) -> Class {
         let mut class = Class::default();

@@ -102,17 +102,11 @@ impl Confusion {
 
 #[cfg(test)]
 mod tests {
-    use super::super::session::tests::done;
+    use super::super::session::tests::said;
     use super::*;
 
-    fn said(right: &str, answer: &str) -> Done {
-        Done {
-            kind: CaseKind::Damped,
-            score: None,
-            answer: Some(answer.into()),
-            right: Some(right.into()),
-            ..done("a", 0.0, 0.0)
-        }
+    fn damped(right: &str, answer: &str) -> Done {
+        said(CaseKind::Damped, right, answer)
     }
 
     #[test]
@@ -134,9 +128,9 @@ mod tests {
     #[test]
     fn each_sound_is_counted_with_what_it_was_called() {
         let drills = [
-            said("damped", "damped"),
-            said("damped", "not damped"),
-            said("not damped", "not damped"),
+            damped("damped", "damped"),
+            damped("damped", "not damped"),
+            damped("not damped", "not damped"),
         ];
         let found = Confusion::of(CaseKind::Damped, &drills);
         assert_eq!(

@@ -323,40 +323,27 @@ fn share_of(seen: &[&Done]) -> Option<Share> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::session::{VERSION, tests::done};
+    use super::super::session::tests::{said, session};
     use super::*;
 
     #[test]
     fn a_new_student_hears_first_and_gaps_grow_with_what_is_right() {
         let now: Timestamp = "2027-01-20T10:00:00Z".parse().unwrap();
         assert_eq!(CourseState::of([], now).advice, Advice::ListenFirst);
-        let said = |answer: &str| Done {
-            kind: CaseKind::Waveform,
-            score: None,
-            answer: Some(answer.into()),
-            right: Some("multiphasic".into()),
-            ..done("a", 0.0, 0.0)
-        };
-        let session = |day: u32, answer: &str| Session {
-            v: VERSION,
-            id: format!("{day}"),
-            student: "S".into(),
-            lesson: "Course".into(),
-            begun: format!("2027-01-{day:02}T10:00:00Z"),
-            examination: false,
-            drills: (0..6).map(|_| said(answer)).collect(),
-            threshold: None,
+        let on_day = |day: u32, answer: &str| {
+            let drills = vec![said(CaseKind::Waveform, "multiphasic", answer); 6];
+            let begun = format!("2027-01-{day:02}T10:00:00Z");
+            Session { begun, ..session(&day.to_string(), "S", drills) }
         };
         let at = |sessions: &[Session]| {
             let state = CourseState::of(sessions, now);
             state.due[0].at.unwrap().to_string()
         };
-        let good =
-            [session(1, "multiphasic"), session(2, "multiphasic"), session(4, "multiphasic")];
+        let good = [on_day(1, "multiphasic"), on_day(2, "multiphasic"), on_day(4, "multiphasic")];
         assert_eq!(at(&good[..1]), "2027-01-02T10:00:00Z");
         assert_eq!(at(&good[..2]), "2027-01-04T10:00:00Z");
         assert_eq!(at(&good), "2027-01-08T10:00:00Z");
-        let worse = [good.clone().to_vec(), vec![session(8, "monophasic")]].concat();
+        let worse = [good.clone().to_vec(), vec![on_day(8, "monophasic")]].concat();
         assert_eq!(at(&worse), "2027-01-09T10:00:00Z");
         let state = CourseState::of(&worse, now);
         assert_eq!(state.advice, Advice::HearApart(CaseKind::Waveform));

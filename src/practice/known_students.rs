@@ -8,7 +8,8 @@ use super::cases::{self, CaseKind};
 use super::course::{Advice, CourseState};
 use super::lesson::Drill;
 use super::level::found_share;
-use super::session::{Done, Session, VERSION, tests::done};
+use super::session::tests::{done, session};
+use super::session::{Done, Session};
 use crate::sim::Chance;
 
 /// A student who is known through and through.
@@ -69,16 +70,9 @@ impl Known {
                 }
                 drills.push(done);
             }
-            sessions.push(Session {
-                v: VERSION,
-                id: format!("{}", sessions.len()),
-                student: "S".into(),
-                lesson: "Course".into(),
-                begun: now.to_string(),
-                examination: false,
-                drills,
-                threshold: None,
-            });
+            let begun = now.to_string();
+            let id = sessions.len().to_string();
+            sessions.push(Session { begun, ..session(&id, "S", drills) });
         }
         CourseState::of(&sessions, start.checked_add(2.hours()).unwrap())
     }

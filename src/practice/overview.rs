@@ -221,42 +221,23 @@ impl MissedSound {
 mod tests {
     use super::super::seal::TeacherLock;
     use super::super::sealed_session::{SealedSession, tests as sealing};
-    use super::super::session::{VERSION, tests::done};
+    use super::super::session::tests::{done, said, session};
     use super::*;
 
-    fn word(right: &str, answer: &str) -> Done {
-        Done {
-            kind: CaseKind::Damped,
-            score: None,
-            answer: Some(answer.into()),
-            right: Some(right.into()),
-            ..done("a", 0.0, 0.0)
-        }
-    }
-
-    fn session(student: &str, drills: Vec<Done>) -> Session {
-        Session {
-            v: VERSION,
-            id: format!("p-{student}"),
-            student: student.into(),
-            lesson: "Course".into(),
-            begun: "2027-01-05T10:00:00Z".into(),
-            examination: false,
-            drills,
-            threshold: None,
-        }
+    fn damped(right: &str, answer: &str) -> Done {
+        said(CaseKind::Damped, right, answer)
     }
 
     #[test]
     fn students_stand_by_their_codes_and_the_sound_missed_by_most_comes_first() {
         let mut class = Class::default();
-        let (hears, misses) = (word("damped", "damped"), word("damped", "not damped"));
-        let quick = word("not damped", "not damped");
+        let (hears, misses) = (damped("damped", "damped"), damped("damped", "not damped"));
+        let quick = damped("not damped", "not damped");
         for (code, own) in [("S-2", &misses), ("S-1", &hears), ("S-3", &misses)] {
             let mut drills = vec![own.clone(); 4];
             drills.extend(vec![quick.clone(); 4]);
             drills.push(done("b", 250.0, 120.0));
-            class.add(session(code, drills));
+            class.add(session(&format!("p-{code}"), code, drills));
         }
         let lock = TeacherLock::new(sealing::WORD).unwrap();
         class.add_sealed(SealedSession::of(&sealing::examined("e", "=S-4"), &lock).unwrap());

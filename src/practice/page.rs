@@ -266,21 +266,14 @@ fn cases(words: Words, class: &Class) -> Markup {
 
 #[cfg(test)]
 mod tests {
-    use super::super::session::{VERSION, tests::done};
+    use super::super::session::tests::{done, session};
     use super::*;
 
     #[test]
     fn an_examination_is_one_page_with_every_drill_and_escaped_names() {
-        let session = Session {
-            v: VERSION,
-            id: "a".into(),
-            student: "S-07".into(),
-            lesson: "<Monday>".into(),
-            begun: "2027-01-05".into(),
-            examination: true,
-            drills: vec![done("easy", 180.0, 120.0), done("faint", 2300.0, 112.0)],
-            threshold: None,
-        };
+        let drills = vec![done("easy", 180.0, 120.0), done("faint", 2300.0, 112.0)];
+        let held = session("a", "S-07", drills);
+        let session = Session { lesson: "<Monday>".into(), examination: true, ..held };
         let page = String::from_utf8(session_page(Words::english(), &session)).unwrap();
         for said in
             ["Examination", "S-07", "&lt;Monday&gt;", "easy", "+2300", "+2", "not the first pulse"]

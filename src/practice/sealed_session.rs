@@ -80,22 +80,15 @@ impl SealedSession {
 
 #[cfg(test)]
 pub(super) mod tests {
-    use super::super::session::{VERSION, tests::done};
+    use super::super::session::tests::{done, session};
     use super::*;
 
     pub const WORD: &str = "lantern orchard seven";
 
     pub fn examined(id: &str, student: &str) -> Session {
-        Session {
-            v: VERSION,
-            id: id.into(),
-            student: student.into(),
-            lesson: "Spring".into(),
-            begun: "2027-01-05T10:00:00+01:00".into(),
-            examination: true,
-            drills: vec![done("Examination 12, case 1", 180.0, 120.0)],
-            threshold: None,
-        }
+        let drills = vec![done("Examination 12, case 1", 180.0, 120.0)];
+        let lesson = "Spring".into();
+        Session { lesson, examination: true, ..session(id, student, drills) }
     }
 
     #[test]

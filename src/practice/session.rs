@@ -167,6 +167,26 @@ pub(super) mod tests {
         }
     }
 
+    /// A drill of a word.
+    pub fn said(kind: CaseKind, right: &str, answer: &str) -> Done {
+        let (answer, right) = (Some(answer.into()), Some(right.into()));
+        Done { kind, score: None, answer, right, ..done("a", 0.0, 0.0) }
+    }
+
+    /// A lesson of one student's on a day in January.
+    pub fn session(id: &str, student: &str, drills: Vec<Done>) -> Session {
+        Session {
+            v: VERSION,
+            id: id.into(),
+            student: student.into(),
+            lesson: "Course".into(),
+            begun: "2027-01-05T10:00:00Z".into(),
+            examination: false,
+            drills,
+            threshold: None,
+        }
+    }
+
     #[test]
     fn a_summary_holds_bias_spread_end_digits_and_passes() {
         let drills = [done("a", 200.0, 120.0), done("b", 400.0, 118.0), done("c", 2100.0, 110.0)];

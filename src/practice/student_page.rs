@@ -155,7 +155,7 @@ fn curve(words: Words, name: &str, stretches: &[Stretch], lines: &[f64]) -> Mark
 
 #[cfg(test)]
 mod tests {
-    use super::super::session::{Session, VERSION, tests::done};
+    use super::super::session::tests::{done, session};
     use super::*;
 
     #[test]
@@ -163,19 +163,9 @@ mod tests {
         let drills: Vec<Done> = (0..30)
             .map(|n| done("a", if n % 5 == 4 { 2100.0 } else { 400.0 - 6.0 * f64::from(n) }, 120.0))
             .collect();
-        let session = |student: &str, drills: Vec<Done>| Session {
-            v: VERSION,
-            id: student.into(),
-            student: student.into(),
-            lesson: "Course".into(),
-            begun: "2027-01-05T10:00:00Z".into(),
-            examination: false,
-            drills,
-            threshold: None,
-        };
         let mut class = Class::default();
-        class.add(session("<S-7>", drills));
-        class.add(session("S-8", vec![done("b", 100.0, 120.0)]));
+        class.add(session("a", "<S-7>", drills));
+        class.add(session("b", "S-8", vec![done("b", 100.0, 120.0)]));
         let now = "2027-01-06T10:00:00Z".parse().unwrap();
         let text = String::from_utf8(student_page(Words::english(), &class, "<S-7>", now)).unwrap();
         for said in ["The course of &lt;S-7&gt;", "30 drills", "Next: ", "not begun", "16 of 20"] {

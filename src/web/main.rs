@@ -41,3 +41,15 @@ pub fn worked_s() -> f64 {
 pub fn delay_s() -> f64 {
     cuffnote::web::delay_s()
 }
+
+/// How often the sound has had a gap since the page began.
+#[wasm_bindgen]
+pub fn gaps() -> u32 {
+    cuffnote::web::gaps()
+}
+
+/// How much of the sound was left out since the page began, as it had waited too long, seconds.
+#[wasm_bindgen]
+pub fn left_out_s() -> f64 {
+    cuffnote::web::left_out_s()
+}

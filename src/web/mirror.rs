@@ -17,8 +17,19 @@ const PLACE: &str = "words";
 #[derive(Default)]
 pub struct Mirror {
     set: Vec<ScreenPart>,
+    shown: Vec<ShownPart>,
     pressed: Rc<RefCell<Vec<String>>>,
-    presses: Vec<Closure<dyn FnMut()>>,
+}
+
+/// A part's element, and what hears it pressed.
+struct ShownPart {
+    element: Element,
+    _press: Option<Closure<dyn FnMut()>>,
+}
+
+/// Whether a reader would tell them apart.
+fn told_alike(one: &ScreenPart, other: &ScreenPart) -> bool {
+    one.role == other.role && one.text == other.text
 }
 
 impl Mirror {
@@ -27,53 +38,61 @@ impl Mirror {
         self.pressed.take()
     }
 
-    /// Sets these parts where they differ from those that are set.
+    /// Sets these parts. An element whose words are the same stays, or a reader would begin anew with each of them.
     pub fn set(&mut self, parts: Vec<ScreenPart>) {
-        if parts == self.set {
-            return;
+        if parts != self.set {
+            let _ = self.change(&parts);
+            self.set = parts;
         }
-        // Where only places moved the elements stay, or a reader would begin anew with each scroll.
-        let told = |parts: &[ScreenPart]| -> Vec<(PartRole, String)> {
-            parts.iter().map(|part| (part.role, part.text.clone())).collect()
-        };
-        let moved = told(&parts) == told(&self.set);
-        self.set = parts;
-        let _ = if moved { self.place_all() } else { self.make_all() };
     }
 
-    fn make_all(&mut self) -> Result<(), JsValue> {
+    fn change(&mut self, parts: &[ScreenPart]) -> Result<(), JsValue> {
         let Some((document, place)) = place() else { return Ok(()) };
-        place.set_text_content(None);
-        self.presses.clear();
-        for part in &self.set {
-            let element = document.create_element(match part.role {
-                PartRole::Button => "button",
-                PartRole::Words => "p",
-            })?;
-            element.set_text_content(Some(&part.text));
-            if part.role == PartRole::Button {
-                element.set_attribute("tabindex", "-1")?;
-                let (pressed, name) = (self.pressed.clone(), part.text.clone());
-                let press = Closure::new(move || pressed.borrow_mut().push(name.clone()));
-                element
-                    .add_event_listener_with_callback("click", press.as_ref().unchecked_ref())?;
-                self.presses.push(press);
+        let (old, new) = (self.set.len().min(self.shown.len()), parts.len());
+        let alike = |n: &usize| told_alike(&self.set[*n], &parts[*n]);
+        let before = (0..old.min(new)).take_while(alike).count();
+        let least = old.min(new) - before;
+        let alike = |n: &usize| told_alike(&self.set[old - 1 - n], &parts[new - 1 - n]);
+        let after = (0..least).take_while(alike).count();
+        let (old, new) = (before..old - after, &parts[before..new - after]);
+        let same_roles = old.len() == new.len()
+            && self.set[old.clone()].iter().zip(new).all(|(one, other)| one.role == other.role);
+        if same_roles {
+            for (shown, part) in self.shown[old].iter().zip(new) {
+                shown.element.set_text_content(Some(&part.text));
             }
-            place.append_child(&element)?;
+        } else {
+            let next = self.shown.get(old.end).map(|shown| shown.element.clone());
+            let made: Result<Vec<ShownPart>, JsValue> =
+                new.iter().map(|part| self.made(&document, part)).collect();
+            let made = made?;
+            for shown in &made {
+                place.insert_before(&shown.element, next.as_deref())?;
+            }
+            self.shown.splice(old, made).for_each(|gone| gone.element.remove());
         }
-        self.place_all()
-    }
-
-    fn place_all(&self) -> Result<(), JsValue> {
-        let Some((_, place)) = place() else { return Ok(()) };
-        let mut next = place.first_element_child();
-        for part in &self.set {
-            let Some(element) = next else { break };
+        for (shown, part) in self.shown.iter().zip(parts) {
             let [x, y, wide, high] = part.at;
-            element.set_attribute("data-at", &format!("{x:.0} {y:.0} {wide:.0} {high:.0}"))?;
-            next = element.next_element_sibling();
+            let at = format!("{x:.0} {y:.0} {wide:.0} {high:.0}");
+            shown.element.set_attribute("data-at", &at)?;
         }
         Ok(())
+    }
+
+    fn made(&self, document: &Document, part: &ScreenPart) -> Result<ShownPart, JsValue> {
+        let button = part.role == PartRole::Button;
+        let element = document.create_element(if button { "button" } else { "p" })?;
+        element.set_text_content(Some(&part.text));
+        if !button {
+            return Ok(ShownPart { element, _press: None });
+        }
+        element.set_attribute("tabindex", "-1")?;
+        let (pressed, of) = (self.pressed.clone(), element.clone());
+        let press = Closure::<dyn FnMut()>::new(move || {
+            pressed.borrow_mut().push(of.text_content().unwrap_or_default());
+        });
+        element.add_event_listener_with_callback("click", press.as_ref().unchecked_ref())?;
+        Ok(ShownPart { element, _press: Some(press) })
     }
 }
 

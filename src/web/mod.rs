@@ -1,8 +1,9 @@
 //! Practice in a browser: one page, nothing to install, no request to anywhere.
 //!
 //! A shell for `wasm32-unknown-unknown`. [`page`] is the program around the practice of [`crate::window`], stepped in the
-//! time of the browser's frames; [`steps`] steps it, frame or no frame; [`output`] plays what waits; [`given`] takes files; [`place`] keeps the class file in the browser's own store
-//! and gives files out; [`mirror`] sets what the screen says as plain elements, for screen readers.
+//! time of the browser's frames; [`steps`] steps it, frame or no frame; [`output`] plays what waits; [`presses`] knows when
+//! a tap was made; [`given`] takes files; [`place`] keeps the class file in the browser's own store and gives files out;
+//! [`mirror`] sets what the screen says as plain elements, for screen readers.
 
 mod given;
 mod language;
@@ -11,9 +12,10 @@ mod mirror;
 mod output;
 mod page;
 mod place;
+mod presses;
 mod steps;
 
-pub use last::{delay_s, last_drill, worked_s};
+pub use last::{delay_s, gaps, last_drill, left_out_s, worked_s};
 
 use wasm_bindgen::JsCast;
 

@@ -1,22 +1,23 @@
-//! The browser's output: what waits is set end to end on its clock, a little ahead, in pieces of a frame.
+//! The browser's output: what waits is set end to end on its clock, ahead of the ear, in pieces of a step.
 //!
 //! No worklet and no callback: a page from a school's plain web server, or from a stick, is given neither by every
-//! browser, and pieces set ahead need none.
+//! browser, and pieces set ahead need none. How far ahead follows the page's own thread ([`SetAhead`]).
+
+use std::collections::VecDeque;
 
 use js_sys::{Function, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{AudioContext, AudioContextOptions, AudioContextState};
+use web_sys::{AudioBufferSourceNode, AudioContext, AudioContextOptions, AudioContextState};
 
 use super::language;
-use crate::live::TakenSound;
+use crate::live::{PiecePlace, SetAhead, TakenSound};
+use crate::units::{Instant, SampleRate};
 use crate::words::id;
 
-/// From making a sample to its sounding, seconds: more than two frames.
-pub const AHEAD_S: f64 = 0.12;
-/// More than this ahead is too much delay: what comes is left out until it is less.
-const MOST_AHEAD_S: f64 = 0.4;
 /// The measured delay follows by this share each time: pieces come unevenly.
 const FOLLOWS: f64 = 0.1;
+/// A piece that joins no other rises to its own level in this time, seconds.
+const RISE_S: f64 = 0.05;
 /// The samples a second that practice has.
 const RATE_HZ: f32 = 16_000.0;
 
@@ -24,9 +25,10 @@ const RATE_HZ: f32 = 16_000.0;
 #[derive(Default)]
 pub struct PageOutput {
     context: Option<AudioContext>,
-    stream: u64,
-    next_s: f64,
+    ahead: SetAhead,
     delay_s: Option<f64>,
+    /// What is set, with where each piece ends.
+    set: VecDeque<(AudioBufferSourceNode, f64)>,
 }
 
 impl PageOutput {
@@ -42,7 +44,7 @@ impl PageOutput {
         let Some(context) = &self.context else { return (named(id!("practice-no-output")), 0.0) };
         let own = |name: &str| Reflect::get(context, &JsValue::from_str(name)).ok()?.as_f64();
         let latency = own("outputLatency").or(own("baseLatency")).unwrap_or(0.0);
-        let planned_s = self.delay_s.unwrap_or(AHEAD_S + latency.clamp(0.0, 0.5));
+        let planned_s = self.ahead.planned_s() + latency.clamp(0.0, 0.5);
         (named(id!("practice-output")), planned_s)
     }
 
@@ -51,42 +53,82 @@ impl PageOutput {
         self.delay_s
     }
 
-    /// Measures: what was made just now is heard when the ear's clock comes to the end of what is set.
-    fn measure(&mut self) {
-        let Some(context) = &self.context else { return };
-        let found_s = (self.next_s - ear_s(context)).clamp(0.0, 1.0);
-        let before_s = self.delay_s.unwrap_or(found_s);
-        self.delay_s = Some(before_s + FOLLOWS * (found_s - before_s));
+    /// How often the sound had a gap, since a piece came late.
+    pub fn gaps(&self) -> u32 {
+        self.ahead.gaps()
     }
 
-    /// Sets what waited to be played.
-    pub fn play(&mut self, taken: &TakenSound) {
-        let Some(context) = &self.context else { return };
+    /// How much of the sound was left out, since it had waited too long, seconds.
+    pub fn left_out_s(&self) -> f64 {
+        self.ahead.left_out_s()
+    }
+
+    /// The page's thread came back after this long, seconds.
+    pub fn waited(&mut self, seconds: f64) {
+        self.ahead.waited(seconds);
+    }
+
+    /// Sets what waited to be played, the newest of it made at this instant.
+    pub fn play(&mut self, taken: &TakenSound, made: Instant) {
+        let Some(context) = self.context.clone() else { return };
+        if taken.cut {
+            self.cut();
+        }
         if context.state() != AudioContextState::Running {
             // Nothing waits for it: what was set meanwhile would be heard later and later.
             let _ = context.resume();
-            self.next_s = 0.0;
-            return;
+            return self.cut();
         }
         if taken.samples.is_empty() {
             return;
         }
         let now_s = context.current_time();
         let long_s = taken.samples.len() as f64 / f64::from(taken.rate.hz());
-        let fresh = taken.stream != self.stream;
-        self.stream = taken.stream;
-        if fresh || self.next_s < now_s {
-            // The newest sample sounds the planned time after it was made.
-            self.next_s = now_s + (AHEAD_S - long_s).max(0.0);
+        let place = self.ahead.place(now_s, long_s, taken.stream);
+        if place.anew {
+            // At a delay of its own.
+            self.delay_s = None;
         }
-        if self.next_s - now_s > MOST_AHEAD_S {
-            return;
+        self.set.retain(|(_, end_s)| *end_s > now_s);
+        let samples = placed(taken, &place);
+        if let Some(end_s) = self.ahead.end_s().filter(|_| !samples.is_empty())
+            && let Ok(source) = set(&context, (&samples, taken.rate), place.at_s)
+        {
+            self.set.push_back((source, end_s));
         }
-        if set(context, taken, self.next_s).is_ok() {
-            self.next_s += long_s;
-        }
-        self.measure();
+        self.measure(&context, made);
     }
+
+    /// Silence now: what is set and does not sound yet never will.
+    fn cut(&mut self) {
+        for (source, _) in self.set.drain(..) {
+            let _ = source.disconnect();
+        }
+        self.ahead.cut();
+    }
+
+    /// Measures: what was made then is heard when the ear's clock comes to the end of what is set. Simulating and hearing it
+    /// took a while, which counts.
+    fn measure(&mut self, context: &AudioContext, made: Instant) {
+        let Some(end_s) = self.ahead.end_s() else { return };
+        let found_s = end_s - ear_s(context) + made.elapsed().as_secs_f64();
+        let found_s = found_s.clamp(0.0, 1.5);
+        let before_s = self.delay_s.unwrap_or(found_s);
+        self.delay_s = Some(before_s + FOLLOWS * (found_s - before_s));
+    }
+}
+
+/// What of a piece is set; begun softly where it joins nothing and its own soft beginning may be gone.
+fn placed(taken: &TakenSound, place: &PiecePlace) -> Vec<f32> {
+    let frames = |seconds: f64| (seconds * f64::from(taken.rate.hz())) as usize;
+    let mut samples = taken.samples[frames(place.out_s).min(taken.samples.len())..].to_vec();
+    if place.anew {
+        let rise = frames(RISE_S).max(1);
+        for (n, sample) in samples.iter_mut().take(rise).enumerate() {
+            *sample *= n as f32 / rise as f32;
+        }
+    }
+    samples
 }
 
 /// What of the context's time is at the ear now, seconds: by the output's own stamp, which knows the device's delay; without
@@ -109,12 +151,16 @@ fn ear_s(context: &AudioContext) -> f64 {
     stamped().unwrap_or(now_s - stated_s)
 }
 
-fn set(context: &AudioContext, taken: &TakenSound, at_s: f64) -> Result<(), JsValue> {
-    let frames = taken.samples.len() as u32;
-    let buffer = context.create_buffer(1, frames, taken.rate.hz() as f32)?;
-    buffer.copy_to_channel(&taken.samples, 0)?;
+fn set(
+    context: &AudioContext,
+    (samples, rate): (&[f32], SampleRate),
+    at_s: f64,
+) -> Result<AudioBufferSourceNode, JsValue> {
+    let buffer = context.create_buffer(1, samples.len() as u32, rate.hz() as f32)?;
+    buffer.copy_to_channel(samples, 0)?;
     let source = context.create_buffer_source()?;
     source.set_buffer(Some(&buffer));
     source.connect_with_audio_node(&context.destination())?;
-    source.start_with_when(at_s)
+    source.start_with_when(at_s)?;
+    Ok(source)
 }

@@ -10,6 +10,7 @@ use super::given::GivenFiles;
 use super::mirror::Mirror;
 use super::output::PageOutput;
 use super::place::BrowserPlace;
+use super::presses::Presses;
 use super::steps::{self, SteppedPractice};
 use super::{language, last};
 use crate::live::{Softly, WaitingSound};
@@ -39,6 +40,7 @@ const NARROW: f32 = 700.0;
 pub struct Page {
     stepped: Rc<RefCell<SteppedPractice>>,
     given: GivenFiles,
+    presses: Presses,
     desk: Desk,
     mirror: Mirror,
     theme: Theme,
@@ -65,6 +67,7 @@ impl Page {
         Self {
             stepped,
             given: GivenFiles::default(),
+            presses: Presses::watched(),
             desk,
             mirror: Mirror::default(),
             theme: Theme::default(),
@@ -140,10 +143,16 @@ impl eframe::App for Page {
             stepped.step();
             held_s
         };
+        if ui.input(|input| input.pointer.any_pressed() || !input.keys_down.is_empty()) {
+            self.stepped.borrow().open_output();
+        }
         let begun = Now::here();
         let mut acts = self.keys(ui.ctx());
         acts.extend(self.files(ui.ctx()));
-        acts.drain(..).for_each(|act| self.stepped.borrow_mut().apply(act));
+        for act in acts {
+            let pressed = self.presses.by_key(&act);
+            self.stepped.borrow_mut().apply(act, pressed);
+        }
         if let Some(mirror) = &mut self.desk.mirror {
             mirror.pressed = self.mirror.pressed();
         }
@@ -152,7 +161,10 @@ impl eframe::App for Page {
         for action in actions {
             match action {
                 Action::Practise(PractiseAct::AskFile) => self.given.ask(),
-                Action::Practise(act) => self.stepped.borrow_mut().apply(act),
+                Action::Practise(act) => {
+                    let pressed = self.presses.by_pointer(&act);
+                    self.stepped.borrow_mut().apply(act, pressed);
+                }
                 _ => {}
             }
         }

@@ -31,6 +31,8 @@ pub struct SteppedPractice {
     /// The last step, and the longest that one has waited since this was asked, seconds.
     stepped: Instant,
     waited_s: f64,
+    /// What this has worked since the last step, seconds.
+    worked_s: f64,
 }
 
 impl SteppedPractice {
@@ -41,25 +43,36 @@ impl SteppedPractice {
         waiting: WaitingSound,
     ) -> Rc<RefCell<Self>> {
         let stepped = Instant::now();
-        Rc::new(RefCell::new(Self { practice, output, waiting, told: 0, stepped, waited_s: 0.0 }))
+        let (told, waited_s, worked_s) = (0, 0.0, 0.0);
+        let of = Self { practice, output, waiting, told, stepped, waited_s, worked_s };
+        Rc::new(RefCell::new(of))
     }
 
     /// Lets time come to now, and hands what was made to the output.
     pub fn step(&mut self) {
         let now = Now::here();
-        self.waited_s = self.waited_s.max((now.at - self.stepped).as_secs_f64());
+        let waited_s = (now.at - self.stepped).as_secs_f64();
+        self.waited_s = self.waited_s.max(waited_s);
         self.stepped = now.at;
         self.practice.tick(&AROUND, now);
         self.keep_last();
+        let mut output = self.output.borrow_mut();
+        output.waited((waited_s - std::mem::take(&mut self.worked_s)).max(0.0));
         if let Some(taken) = self.waiting.take() {
-            let mut output = self.output.borrow_mut();
-            output.play(&taken);
+            output.play(&taken, now.at);
             if let Some(delay_s) = output.delay_s() {
                 self.waiting.set_delay(delay_s);
-                last::set_delay(delay_s);
+                last::set_sound(delay_s, output.gaps(), output.left_out_s());
             }
         }
+        drop(output);
+        self.worked_s += now.at.elapsed().as_secs_f64();
         last::count(now.at.elapsed().as_secs_f64());
+    }
+
+    /// Opens the output if it is not open yet: it takes a while, and a sound that waited for it would lose its beginning.
+    pub fn open_output(&self) {
+        self.output.borrow_mut().open();
     }
 
     /// By how much the latest step was late since this was last asked, seconds: so long the page's thread was held, which
@@ -68,9 +81,11 @@ impl SteppedPractice {
         (std::mem::take(&mut self.waited_s) - f64::from(STEP_MS) / 1000.0).max(0.0)
     }
 
-    /// Applies an act.
-    pub fn apply(&mut self, act: PractiseAct) {
-        self.practice.apply(act, &AROUND, Now::here());
+    /// Applies an act of this moment.
+    pub fn apply(&mut self, act: PractiseAct, now: Now) {
+        let begun = Instant::now();
+        self.practice.apply(act, &AROUND, now);
+        self.worked_s += begun.elapsed().as_secs_f64();
     }
 
     /// Keeps what tests compare with the program.

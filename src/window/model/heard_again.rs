@@ -5,7 +5,7 @@ use super::action::HearAct;
 use super::loud::Loud;
 use crate::live::{Hush, LiveEvent, Piece, Plan, Snapshot};
 use crate::practice::made_sound::MadeSound;
-use crate::units::SampleRate;
+use crate::units::{Instant, SampleRate};
 use crate::window::ear::Ear;
 use crate::window::now::Now;
 use crate::words::{Spoken, Words, say};
@@ -62,6 +62,8 @@ struct PlayingAgain {
     span_s: f64,
     times: f64,
     delay_s: f64,
+    /// Since when all of it is made; it is heard to its end a little later.
+    made: Option<Instant>,
 }
 
 impl HeardAgain {
@@ -193,9 +195,17 @@ impl HeardAgain {
         match Ear::start(source, Plan::default(), loud.drive, now.at) {
             Ok(ear) => {
                 let (span_s, snapshot) = (self.piece.to_s - from_s, Box::new(Snapshot::new()));
-                let playing =
-                    PlayingAgain { ear, hush, snapshot, from_s, span_s, times, delay_s: 0.0 };
-                self.playing = Some(playing);
+                let (delay_s, made) = (0.0, None);
+                self.playing = Some(PlayingAgain {
+                    ear,
+                    hush,
+                    snapshot,
+                    from_s,
+                    span_s,
+                    times,
+                    delay_s,
+                    made,
+                });
             }
             Err(fault) => self.output = Some(not_through(fault.to_string())),
         }
@@ -221,11 +231,15 @@ impl HeardAgain {
                 _ => {}
             }
         }
-        let sounded_s =
-            playing.ear.locate(now.at).map_or(playing.snapshot.sound_s, |at| at.seconds());
+        if playing.snapshot.sound_s / playing.times >= playing.span_s - 0.05 {
+            playing.made.get_or_insert(now.at);
+        }
+        let made = playing.made.map(|at| now.at.saturating_duration_since(at).as_secs_f64());
+        let sounded_s = playing.ear.locate(now.at).map(|at| at.seconds());
+        let sounded_s = sounded_s.unwrap_or(playing.snapshot.sound_s + made.unwrap_or(0.0));
         let played_s = (sounded_s - playing.delay_s).max(0.0) / playing.times;
         self.cursor_s = playing.from_s + played_s.min(playing.span_s);
-        if playing.snapshot.sound_s / playing.times >= playing.span_s - 0.05 {
+        if made.is_some_and(|since_s| since_s >= playing.delay_s) {
             self.stop(now);
         }
     }

@@ -30,6 +30,8 @@ impl Practice {
         let text = std::str::from_utf8(&bytes).map_err(|_| another())?;
         let sealed = SealedExamination::is_one(text);
         if sealed || file.ends_in(".toml") {
+            // Each examination has a code of its own.
+            self.code.clear();
             if let Some(path) = &file.path {
                 self.file = path.display().to_string();
             } else {

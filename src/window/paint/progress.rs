@@ -10,7 +10,7 @@ pub fn lag(pen: &Pen<'_>, stretches: &[(f64, f64)]) {
     let Pen { ui, roles, rect } = *pen;
     let painter = ui.painter();
     painter.rect_filled(rect, CornerRadius::same(8), roles.ground);
-    let inner = rect.shrink2(vec2(60.0, 16.0));
+    let inner = rect.shrink2(vec2(76.0, 16.0));
     let high = stretches.iter().map(|(mean, half)| mean + half).fold(500.0, f64::max);
     let low = stretches.iter().map(|(mean, half)| mean - half).fold(0.0, f64::min);
     let y_of = |ms: f64| inner.bottom() - ((ms - low) / (high - low)) as f32 * inner.height();

@@ -15,6 +15,8 @@ use crate::words::{id, say};
 const HEIGHT: f32 = 200.0;
 /// The gauge's side, where a cuff is worked.
 const GAUGE: f32 = 180.0;
+/// Narrower than this a telephone is meant, which has no keys to name.
+const NARROW: f32 = 700.0;
 /// An ideal observer's d' is shown as this many decibels at most.
 const TALL_DB: f64 = 20.0;
 
@@ -26,6 +28,7 @@ fn act(c: &mut Canvas<'_>, what: HearAct) {
 pub fn show(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
     picture(c, heard, name);
     let w = c.lang();
+    let narrow = c.ui.available_width() < NARROW;
     c.row(|c| {
         let play = if heard.plays() { id!("replay-stop") } else { id!("replay-play") };
         let key = |id| w.plain(id);
@@ -43,7 +46,9 @@ pub fn show(c: &mut Canvas<'_>, heard: &HeardAgain, name: &str) {
         }
         for (text, key, what) in offered {
             let weight = if text == id!("replay-play") { Emphasis::Act } else { Emphasis::Plain };
-            if c.target(w.plain(text), key, vec2(110.0, size::TARGET), weight) {
+            let key = if narrow { "" } else { key };
+            let least = if narrow { size::TARGET } else { 110.0 };
+            if c.target(w.plain(text), key, vec2(least, size::TARGET), weight) {
                 act(c, what);
             }
         }

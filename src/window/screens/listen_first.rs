@@ -37,15 +37,18 @@ pub fn show(c: &mut Canvas<'_>, listen: &ListenFirst) {
     });
     c.strong(w.plain(step.title), size::TITLE, c.roles.ink);
     step.words.iter().for_each(|said| c.words(w.plain(said), size::BODY, c.roles.ink));
-    c.row(|c| {
-        for (n, sound) in step.sounds.iter().enumerate().filter(|_| step.sounds.len() > 1) {
+    let sounds = |c: &mut Canvas<'_>| {
+        for (n, sound) in step.sounds.iter().enumerate() {
             let name = w.plain(sound.name);
             let name = say!(w, "listen-choice", key = KEYS[n.min(2)], name = name);
             if c.choice(&name, listen.chosen == n) {
                 act(c, ListenAct::Sound(n));
             }
         }
-    });
+    };
+    if step.sounds.len() > 1 {
+        c.row(sounds);
+    }
     if let Some(sound) = listen.sound() {
         c.words(w.plain(sound.about), size::BODY, c.roles.ink);
         if let Some(heard) = &listen.heard {

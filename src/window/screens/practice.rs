@@ -151,7 +151,9 @@ fn hands(c: &mut Canvas<'_>, drill: &Drilling, height: f32) {
         let width = (wide * 0.36).clamp(280.0, 460.0);
         let unheard = !drill.plays() && !drill.is_live();
         let side = if unheard { width.min(height * 0.40) } else { width };
-        c.column(|c| eye(c, drill, (vec2(width, side), height * 0.28)));
+        if unheard || has_gauge(drill) {
+            c.column(|c| eye(c, drill, (vec2(width, side), height * 0.28)));
+        }
         c.column(|c| at_hand(c, drill, height));
     });
 }
@@ -162,8 +164,13 @@ fn eye(c: &mut Canvas<'_>, drill: &Drilling, (room, picture): (Vec2, f32)) {
     unheard_sound(c, drill, vec2(room.x, picture));
 }
 
+/// Whether a needle is looked at here.
+fn has_gauge(drill: &Drilling) -> bool {
+    drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return()
+}
+
 fn gauge(c: &mut Canvas<'_>, drill: &Drilling, room: Vec2) {
-    if drill.asks_reading() && !drill.is_live() && drill.set.kind.has_return() {
+    if has_gauge(drill) {
         let rect = c.named_space(room, c.lang().plain(id!("drill-gauge")));
         let round = Rect::from_center_size(rect.center(), Vec2::splat(room.min_elem()));
         // The place is kept while a recording's needle is not known yet.
