@@ -4,6 +4,8 @@ cd "$(dirname "${BASH_SOURCE[0]}")/../.."
 here=$PWD
 packaging=$here/tests/package
 out=$here/target/package
+# The linker takes no root of another system, and mingw's tools no library, from a path with blanks.
+case $here in *[[:space:]]*) echo "packages cannot be built below a folder whose path has blanks: $here" >&2; exit 1 ;; esac
 mkdir -p "$out"
 export CARGO=${CARGO:-cargo}
 version=$(sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml | head -1)
@@ -32,6 +34,12 @@ install() {
 
 # same_times FOLDER : every file in it has the commit's time.
 same_times() { find "$1" -exec touch --no-dereference --date="@$SOURCE_DATE_EPOCH" {} +; }
+
+# same_order : what makes macros write in the same order each time; `rustc` says where it is needed.
+same_order() {
+  gcc -shared -fPIC -O2 -o "$out/same_order.so" "$packaging/same_order.c"
+  export CUFFNOTE_SAME_ORDER=$out/same_order.so
+}
 
 # built TARGET : the folder of the program that was built for it.
 built() { echo "$out/build/$1/dist"; }
