@@ -114,7 +114,7 @@ fn an_absent_artery_is_never_zero() {
     let one = visit("right-arm 140, left-arm 138, right-dp none, right-pt 98");
     assert_eq!(indexes(&one)[0], "0.70");
     assert!(
-        one.right.words.iter().any(|w| w.contains("Only one artery") && w.contains("no signal"))
+        one.right.words.iter().any(|w| w.contains("one artery only") && w.contains("no signal"))
     );
     // R5: constructed. No index, a red flag above all.
     let none = visit("right-arm 140, left-arm 138, right-dp none, right-pt none, left-dp 120");

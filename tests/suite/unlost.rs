@@ -58,11 +58,11 @@ fn without_an_artery_there_is_no_rate_no_rhythm_and_hardly_a_return() {
 
 /// By kind: free, lifted and put back, covered by noise, squeezed too little.
 ///
-/// A probe that was lifted for some seconds and put back is taken for a closed cuff once, and by the cue still often:
-/// docs/signal.md. The bounds are what was measured, so that it does not get worse.
+/// A probe that was lifted for some seconds and put back is taken for a closed cuff once (docs/signal.md).
+/// The bounds are what was measured, so that it does not get worse.
 #[test]
 fn where_nothing_was_lost_nothing_returns_save_after_a_lifted_probe() {
-    for (kind, most_cues, most_returns) in [(0, 0, 0), (1, 34, 1), (2, 19, 0), (3, 0, 0)] {
+    for (kind, most_cues, most_returns) in [(0, 0, 0), (1, 1, 1), (2, 0, 0), (3, 0, 0)] {
         let seeds: Vec<u64> = (0..SOUNDS).filter(|seed| seed % 4 == kind).collect();
         let [cues, returns, rates] = counted(&seeds, |seed| never_closed(seed, false));
         println!("kind {kind}: cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());

@@ -1,7 +1,7 @@
 """Trains the network of the cue: cue.py PARTS SIM OUT SECONDS FROM TO, as `second.py`, on the same sounds.
 
 It knows only the past: at each step of 20 ms the log-odds that a pulse came back, 80 ms after its first opening began at the soonest.
-OUT gets cue16.pt. The program does not have this network yet (docs/signal.md).
+OUT gets cue16.pt, which `export.py` brings into the program (docs/signal.md).
 """
 
 import torch

@@ -1,8 +1,8 @@
 """Writes the trained weights as the program reads them: export.py second16.pt, or export.py cue16.pt.
 
-Half-precision numbers in the order in which `src/signal/second/weights.rs` reads them (the cue's in the same way, which the program does
-not read yet): of each product blocks of 16 outputs (the last may be of 8), in a block the weights of one input after the other, then the biases. Then the
-checksum beside it.
+Half-precision numbers in the order in which `src/signal/second/weights.rs` and `src/signal/cue/network.rs` read them: of each product
+blocks of 16 outputs (the last may be of 8), in a block the weights of one input after the other, then the biases. Then the checksum
+beside it.
 """
 
 import hashlib
