@@ -307,7 +307,7 @@ def window(found, screen):
     until("the window opens its book", lambda: os.path.exists(f"{book}/book.sqlite"), 60)
     time.sleep(4)
     screen.picture("1-first-start")
-    screen.keys("Tab", "Return", pause=1)
+    screen.keys("Return", pause=1)
     screen.picture("2-visits")
     screen.keys("n", pause=1)
     screen.type("TM-0142-7")
