@@ -143,7 +143,7 @@ fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
 }
 
 /// What the rows of a case are called.
-const CSV: [&str; 23] = [
+const CSV: [&str; 25] = [
     "stratum",
     "number",
     "noise",
@@ -167,6 +167,8 @@ const CSV: [&str; 23] = [
     "share",
     "cue_false",
     "cue_latency_s",
+    "first_share",
+    "free_pulses",
 ];
 
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
@@ -210,6 +212,8 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             word(|e| e.share),
             u8::from(o.judged[0].cue_false).to_string(),
             cell(o.judged[0].cue_latency_s),
+            cell(o.first_share()),
+            o.free_pulses().to_string(),
         ])?;
     }
     Ok(writer.into_inner()?)

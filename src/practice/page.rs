@@ -237,7 +237,7 @@ fn standings(words: Words, students: &[Standing]) -> Markup {
         table {
             (heads(words, &columns))
             @for at in students {
-                tr { td { (at.code) } td { (at.last) } td { (at.next.said(words)) }
+                tr { td { (at.code) } td { (words.day_of(&at.last)) } td { (at.next.said(words)) }
                      td.n { (number(words, at.lag.map(|lag| lag.mean_ms), 0)) }
                      td.n { (number(words, at.threshold_db.map(|db| db.0), 1)) }
                      td.n { (examined(at)) } }

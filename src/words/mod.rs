@@ -298,6 +298,12 @@ impl Words {
         }
     }
 
+    /// The day of a moment as a file writes it (`2026-11-25T09:12`), in figures; what names no day stays as it is.
+    pub fn day_of(self, moment: &str) -> String {
+        let day = moment.get(..10).unwrap_or(moment);
+        day.parse().map_or_else(|_| day.to_owned(), |day| self.short_day(day))
+    }
+
     /// A day in figures.
     pub fn short_day(self, day: jiff::civil::Date) -> String {
         // English takes the whole day as it is written in files, others its parts: so not through `say!`.

@@ -10,7 +10,7 @@ import time
 from pathlib import Path
 
 from examination import sealed_by_the_program, sealed_on_the_page
-from visitor import TAP_HELD, WARNING, Visitor, chromium, drop, give, listen_first, served
+from visitor import TAP_HELD, WARNING, Visitor, chromium, close_and_open, drop, give, listen_first, served
 
 PAGE, SAID, PICTURES = Path(sys.argv[1]).resolve(), Path(sys.argv[2]), Path(sys.argv[3])
 PROGRAM = os.environ.get("CUFFNOTE_PROGRAM", "target/release/cuffnote")
@@ -21,13 +21,7 @@ KINDS = ["First return", "Artery beside a vein", "Multiphasic or monophasic", "D
 def deflate(visitor, squeeze, open_more, seconds):
     """Listens, closes the artery and lets the cuff down."""
     time.sleep(2)
-    for _ in range(10):
-        squeeze()
-        time.sleep(0.35)
-    time.sleep(1)
-    for _ in range(8):
-        open_more()
-        time.sleep(0.05)
+    close_and_open(squeeze, open_more)
     time.sleep(seconds)
 
 

@@ -7,7 +7,7 @@ import sys
 import time
 from pathlib import Path
 
-from visitor import WARNING, Visitor, chromium, listen_first
+from visitor import WARNING, Visitor, chromium, close_and_open, listen_first
 
 PAGE, PICTURES = Path(sys.argv[1]).resolve(), Path(sys.argv[2])
 
@@ -47,13 +47,7 @@ def deflate(visitor, name, least_s):
     key = visitor.page.keyboard.press
     visitor.picture(f"{name}-1-free") if name else None
     free = max(level(visitor, 3))
-    for _ in range(11):
-        key("b")
-        time.sleep(0.35)
-    time.sleep(1)
-    for _ in range(8):
-        key("ArrowUp")
-        time.sleep(0.05)
+    close_and_open(lambda: key("b"), lambda: key("ArrowUp"), squeezes=11)
     time.sleep(0.5)
     visitor.picture(f"{name}-2-falling") if name else None
     silent = sorted(level(visitor, 2))

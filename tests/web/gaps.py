@@ -7,7 +7,7 @@ import sys
 import time
 from pathlib import Path
 
-from visitor import Visitor, chromium, served
+from visitor import Visitor, chromium, close_and_open, served
 
 PAGE = Path(sys.argv[1]).resolve()
 TRIES = int(sys.argv[2]) if len(sys.argv) > 2 else 3
@@ -19,13 +19,7 @@ def drill(visitor):
     visitor.press("Begin the lesson")
     visitor.words("drill 1 of")
     time.sleep(3)
-    for _ in range(10):
-        key("b")
-        time.sleep(0.35)
-    time.sleep(1)
-    for _ in range(8):
-        key("ArrowUp")
-        time.sleep(0.05)
+    close_and_open(lambda: key("b"), lambda: key("ArrowUp"))
     time.sleep(32)
     visitor.press("End here")
     visitor.words("Begin the lesson")

@@ -163,6 +163,17 @@ class Visitor:
         self.context.close()
 
 
+def close_and_open(squeeze, open_more, squeezes=10):
+    """Squeezes the bulb until the artery is closed, then opens the valve."""
+    for _ in range(squeezes):
+        squeeze()
+        time.sleep(0.35)
+    time.sleep(1)
+    for _ in range(8):
+        open_more()
+        time.sleep(0.05)
+
+
 def listen_first(visitor, name):
     """The guided hour, step by step; each sound is heard for a moment."""
     visitor.press("Listen first")

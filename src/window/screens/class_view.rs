@@ -115,7 +115,7 @@ fn student(c: &mut Canvas<'_>, at: &Standing) {
     let w = c.lang();
     let all = done(w, at).join("; ");
     c.strong(&at.code, size::BODY, c.roles.ink);
-    c.words(&say!(w, "class-last", all = all, day = at.last), size::BODY, c.roles.ink);
+    c.words(&say!(w, "class-last", all = all, day = w.day_of(&at.last)), size::BODY, c.roles.ink);
     c.words(&at.next.said(w), size::BODY, c.roles.quiet);
 }
 
@@ -123,10 +123,16 @@ fn student(c: &mut Canvas<'_>, at: &Standing) {
 fn done(w: Words, at: &Standing) -> Vec<String> {
     let mut all = vec![say!(w, "drill-sum-passed", passed = at.passed, count = at.drills)];
     if let Some(lag) = at.lag {
+        // What is early is told by how early, its interval in the same direction.
+        let mean_ms = lag.mean_ms.abs();
         let [mean, low, high, spread] =
-            [lag.mean_ms, lag.mean_ms - lag.half_ms, lag.mean_ms + lag.half_ms, lag.sd_ms]
+            [mean_ms, mean_ms - lag.half_ms, mean_ms + lag.half_ms, lag.sd_ms]
                 .map(|ms| w.decimal(ms, 0));
-        all.push(say!(w, "class-taps", mean = mean, low = low, high = high, spread = spread));
+        all.push(if lag.mean_ms < 0.0 {
+            say!(w, "class-taps-early", mean = mean, low = low, high = high, spread = spread)
+        } else {
+            say!(w, "class-taps", mean = mean, low = low, high = high, spread = spread)
+        });
     }
     if let Some((db, sd)) = at.threshold_db {
         let (db, range) = (w.decimal(db, 1), w.decimal(1.96 * sd, 1));

@@ -96,8 +96,13 @@ pub(super) fn summed(w: Words, sum: &Summary) -> String {
     let signed = |v: f64| w.number(format_args!("{v:+.0}"));
     let mut all = vec![say!(w, "drill-sum-passed", passed = sum.passed, count = sum.drills)];
     if sum.scored > 0 {
-        let (mean, spread) = (number(sum.bias_ms), number(sum.sd_ms));
-        all.push(say!(w, "drill-sum-taps", mean = mean, spread = spread));
+        let early = sum.bias_ms.is_some_and(|ms| ms < 0.0);
+        let (mean, spread) = (number(sum.bias_ms.map(f64::abs)), number(sum.sd_ms));
+        all.push(if early {
+            say!(w, "drill-sum-taps-early", mean = mean, spread = spread)
+        } else {
+            say!(w, "drill-sum-taps", mean = mean, spread = spread)
+        });
     }
     if let Some(read) = &sum.readings {
         let bias = w.number(format_args!("{:+.1}", read.bias));

@@ -18,6 +18,7 @@ class-page-is = Die Seite der Klasse: { $path }.
 class-who = Wer wo steht
 class-none = Noch keine Sitzung.
 class-taps = Markierungen { $mean } ms spät ({ $low } bis { $high }), Streuung { $spread }
+class-taps-early = Markierungen { $mean } ms zu früh ({ $low } bis { $high }), Streuung { $spread }
 class-level = bei Lärm { $db } dB (plus oder minus { $range })
 class-examined = in Prüfungen { $passed } von { $count }
 class-sealed = { $count } versiegelt

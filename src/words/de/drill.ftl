@@ -113,5 +113,6 @@ drill-done = Fertig
 drill-threshold = Bei Lärm finden Sie die Rückkehr in 70,7 % der Versuche bei { $db } dB Signal über Lärm ({ $trials } Versuche; zwei ab, einer auf: Levitt 1971).
 drill-sum-passed = { $passed } von { $count } bestanden
 drill-sum-taps = Markierungen { $mean } ms spät, Streuung { $spread }
+drill-sum-taps-early = Markierungen { $mean } ms zu früh, Streuung { $spread }
 drill-sum-readings = Messwerte { $bias } mmHg (Grenzen { $low } bis { $high })
 drill-sum-zero = { $percent } % enden auf 0

@@ -40,6 +40,8 @@ class-who = Who is where
 class-none = No session yet.
 # Within a line: the lag with its interval · 60
 class-taps = taps { $mean } ms late ({ $low } to { $high }), spread { $spread }
+# The same where they came before the return: how early, in the same direction · 60
+class-taps-early = taps { $mean } ms early ({ $low } to { $high }), spread { $spread }
 # Within it: the threshold in noise · 60
 class-level = in noise { $db } dB (give or take { $range })
 # Within it · 40

@@ -241,6 +241,8 @@ drill-threshold = In noise you find the return in 70.7 % of trials at { $db } dB
 drill-sum-passed = { $passed } of { $count } passed
 # Within it · 50
 drill-sum-taps = taps { $mean } ms late, spread { $spread }
+# The same where they came before the return · 50
+drill-sum-taps-early = taps { $mean } ms early, spread { $spread }
 # Within it · 50
 drill-sum-readings = readings { $bias } mmHg (limits { $low } to { $high })
 # Within it: a percentage · 30

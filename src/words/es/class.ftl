@@ -18,6 +18,7 @@ class-page-is = La página de la clase: { $path }.
 class-who = Cómo va cada uno
 class-none = Aún no hay sesiones.
 class-taps = marcas { $mean } ms tarde ({ $low } a { $high }), dispersión { $spread }
+class-taps-early = marcas { $mean } ms antes ({ $low } a { $high }), dispersión { $spread }
 class-level = con ruido { $db } dB (más o menos { $range })
 class-examined = en exámenes { $passed } de { $count }
 class-sealed = { $count } bajo sello

@@ -113,5 +113,6 @@ drill-done = Hecho
 drill-threshold = Con ruido halla el retorno en el 70,7 % de los intentos con { $db } dB de señal sobre ruido ({ $trials } intentos; dos abajo, uno arriba: Levitt 1971).
 drill-sum-passed = { $passed } de { $count } superados
 drill-sum-taps = marcas { $mean } ms tarde, dispersión { $spread }
+drill-sum-taps-early = marcas { $mean } ms antes, dispersión { $spread }
 drill-sum-readings = lecturas { $bias } mmHg (límites { $low } a { $high })
 drill-sum-zero = { $percent } % acaban en 0

@@ -18,6 +18,7 @@ class-page-is = La page de la classe : { $path }.
 class-who = Où en est chacun
 class-none = Pas encore de séance.
 class-taps = marques { $mean } ms tard ({ $low } à { $high }), dispersion { $spread }
+class-taps-early = marques { $mean } ms trop tôt ({ $low } à { $high }), dispersion { $spread }
 class-level = dans le bruit { $db } dB (plus ou moins { $range })
 class-examined = aux examens { $passed } sur { $count }
 class-sealed = { $count } sous scellé

@@ -113,5 +113,6 @@ drill-done = Terminé
 drill-threshold = Dans le bruit, vous trouvez le retour dans 70,7 % des essais à { $db } dB de signal sur bruit ({ $trials } essais ; deux en bas, un en haut : Levitt 1971).
 drill-sum-passed = { $passed } sur { $count } réussis
 drill-sum-taps = marques { $mean } ms tard, dispersion { $spread }
+drill-sum-taps-early = marques { $mean } ms trop tôt, dispersion { $spread }
 drill-sum-readings = mesures { $bias } mmHg (limites { $low } à { $high })
 drill-sum-zero = { $percent } % finissent par 0

@@ -18,6 +18,7 @@ class-page-is = De pagina van de klas: { $path }.
 class-who = Wie waar staat
 class-none = Nog geen sessie.
 class-taps = markeringen { $mean } ms laat ({ $low } tot { $high }), spreiding { $spread }
+class-taps-early = markeringen { $mean } ms te vroeg ({ $low } tot { $high }), spreiding { $spread }
 class-level = in lawaai { $db } dB (plus of min { $range })
 class-examined = in toetsen { $passed } van { $count }
 class-sealed = { $count } verzegeld

@@ -113,5 +113,6 @@ drill-done = Klaar
 drill-threshold = In lawaai vindt u de terugkeer in 70,7 % van de pogingen bij { $db } dB signaal boven lawaai ({ $trials } pogingen; twee omlaag, één omhoog: Levitt 1971).
 drill-sum-passed = { $passed } van { $count } gehaald
 drill-sum-taps = markeringen { $mean } ms laat, spreiding { $spread }
+drill-sum-taps-early = markeringen { $mean } ms te vroeg, spreiding { $spread }
 drill-sum-readings = metingen { $bias } mmHg (grenzen { $low } tot { $high })
 drill-sum-zero = { $percent } % eindigt op 0
