@@ -85,10 +85,8 @@ impl PageOutput {
         let now_s = context.current_time();
         let long_s = taken.samples.len() as f64 / f64::from(taken.rate.hz());
         let place = self.ahead.place(now_s, long_s, taken.stream);
-        if place.anew {
-            // At a delay of its own.
-            self.delay_s = None;
-        }
+        // What begins anew has a delay of its own; what is left out brings the rest to the ear sooner by as much.
+        self.delay_s = self.delay_s.filter(|_| !place.anew).map(|delay_s| delay_s - place.out_s);
         self.set.retain(|(_, end_s)| *end_s > now_s);
         let samples = placed(taken, &place);
         if let Some(end_s) = self.ahead.end_s().filter(|_| !samples.is_empty())
