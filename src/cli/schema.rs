@@ -111,6 +111,11 @@ const FORMS: &[Form] = &[
         "The listener's score on a service's own recordings: `trial --book DIR --json`.",
         of::<trial::book::Served>,
     ),
+    (
+        "trial-made",
+        "The listener's score on sounds that were made elsewhere: `trial --made DIR --json`.",
+        of::<trial::made::MadeScored>,
+    ),
     ("doctor", "What a visit needs, looked at: `doctor --json`.", of::<super::doctor::Looked>),
     ("settings", "A setting: `settings --json`, a line each.", of::<super::settings::Stands>),
     ("rehear", "A recording heard again, and its mean beat: `rehear --json`.", of::<rehear::Said>),

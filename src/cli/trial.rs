@@ -14,11 +14,12 @@ use crate::live::room;
 use crate::signal::{ChainEvidence, Evidence, Pointed};
 use crate::sim::Rendered;
 use crate::trial::grid::RoomSound;
-use crate::trial::score::{ideal, judge};
+use crate::trial::score::{Sought, ideal, judge};
 use crate::trial::{Half, Rooms, plain};
 
 pub(super) mod book;
 mod case;
+pub(super) mod made;
 mod material;
 mod outcome;
 pub(super) mod told;
@@ -54,6 +55,9 @@ pub(super) struct Words {
     /// Score strangers instead: patients, rooms and devices drawn far wider than the grid, and pulses of another make
     #[arg(long)]
     strangers: bool,
+    /// Instead: the sounds of this folder, each with its truth beside it as `make` writes it, whoever made them
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["book", "noise", "strangers", "tuning"])]
+    made: Option<PathBuf>,
     /// Write what training needs (frames, beats or chains) to --out, and score nothing
     #[arg(long, value_name = "WHAT", hide = true, requires = "out")]
     material: Option<material::What>,
@@ -65,6 +69,9 @@ pub(super) struct Words {
 pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
     if words.service.book.is_some() {
         return book::run(&words.service, words.json, words.out.as_deref());
+    }
+    if let Some(folder) = &words.made {
+        return made::run(folder, words.json, words.out.as_deref());
     }
     let half = if words.tuning { Half::Tuning } else { Half::Report };
     let mut rooms = match &words.noise {
@@ -117,9 +124,10 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 fn try_case(source: Source, rendered: Rendered, quick: bool) -> Outcome {
     let (answer, features) = hear(&rendered, quick);
     let truth = rendered.truth;
+    let sought = Sought::from(&truth);
     let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
-    let answers = [answer, plain[0], plain[1], ideal(&truth)];
-    let judged = answers.each_ref().map(|a| judge(a, &truth));
+    let answers = [answer, plain[0], plain[1], ideal(&sought)];
+    let judged = answers.each_ref().map(|a| judge(a, &sought));
     Outcome { source, truth, answers, judged }
 }
 

@@ -1,7 +1,7 @@
 //! One answer against the truth.
 
 use crate::signal::Evidence;
-use crate::sim::{HEARD, TrueOpening, Truth};
+use crate::sim::{HEARD, Truth};
 
 /// A return lies within this of a real opening's onset, seconds.
 const AT_AN_OPENING_S: f64 = 0.15;
@@ -60,10 +60,55 @@ pub struct Judged {
     pub confidence: Option<f64>,
 }
 
+/// What is to be found in a sound, whoever made it. Times in seconds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sought {
+    /// Every opening, free ones before the closure too, in order of time.
+    pub openings: Vec<SoughtOpening>,
+    /// Where the cuff of the inflation that is judged had closed the artery, or was at its highest.
+    pub closed_s: f64,
+    /// The first opening that an ideal observer hears.
+    pub audible_s: Option<f64>,
+    /// The cuff's pressure at that moment, mmHg.
+    pub audible_mmhg: Option<f64>,
+    /// One beat.
+    pub beat_s: f64,
+}
+
+/// One opening of the artery.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Deserialize)]
+pub struct SoughtOpening {
+    /// When flow begins, seconds.
+    pub onset_s: f64,
+    /// The cuff's pressure there, mmHg.
+    pub cuff_mmhg: f64,
+    /// How plainly an ideal observer hears it.
+    pub d_prime: f64,
+}
+
+impl From<&Truth> for Sought {
+    fn from(truth: &Truth) -> Self {
+        let judged = truth.inflations.iter().find(|i| i.audible_s.is_some());
+        let opening = |o: &crate::sim::TrueOpening| SoughtOpening {
+            onset_s: o.onset_s,
+            cuff_mmhg: o.cuff_mmhg,
+            d_prime: o.d_prime,
+        };
+        Self {
+            openings: truth.openings.iter().map(opening).collect(),
+            closed_s: judged
+                .or(truth.inflations.first())
+                .map_or(0.0, |i| i.closed_s.unwrap_or(i.top_s)),
+            audible_s: truth.audible_s,
+            audible_mmhg: truth.audible_mmhg,
+            beat_s: 60.0 / truth.heart_rate_bpm.max(1.0),
+        }
+    }
+}
+
 /// Judges an answer.
-pub fn judge(answer: &ListenerAnswer, truth: &Truth) -> Judged {
-    let beat_s = 60.0 / truth.heart_rate_bpm.max(1.0);
-    let trace_s = trace_s(truth);
+pub fn judge(answer: &ListenerAnswer, truth: &Sought) -> Judged {
+    let (beat_s, trace_s) = (truth.beat_s, trace_s(truth));
     let (verdict, error_s) = verdict(answer, truth, trace_s, beat_s);
     let plain_s = truth
         .audible_s
@@ -96,26 +141,24 @@ pub fn judge(answer: &ListenerAnswer, truth: &Truth) -> Judged {
 }
 
 /// Openings of the inflation that is judged, from its closure on; the free pulse before it is none.
-fn after_closure(truth: &Truth) -> impl Iterator<Item = &TrueOpening> {
-    let judged = truth.inflations.iter().find(|i| i.audible_s.is_some());
-    let from_s = judged.or(truth.inflations.first()).map_or(0.0, |i| i.closed_s.unwrap_or(i.top_s));
-    truth.openings.iter().filter(move |o| o.onset_s > from_s)
+fn after_closure(truth: &Sought) -> impl Iterator<Item = &SoughtOpening> {
+    truth.openings.iter().filter(|o| o.onset_s > truth.closed_s)
 }
 
 /// The first opening after the closure that leaves a trace, seconds.
-pub fn trace_s(truth: &Truth) -> Option<f64> {
+pub fn trace_s(truth: &Sought) -> Option<f64> {
     after_closure(truth).find(|o| o.d_prime >= TRACE).map(|o| o.onset_s)
 }
 
 /// What an observer says who takes the first opening with d' >= 8 after the closure, and asks for no second.
-pub fn ideal(truth: &Truth) -> ListenerAnswer {
+pub fn ideal(truth: &Sought) -> ListenerAnswer {
     let first = after_closure(truth).find(|o| o.d_prime >= HEARD);
     ListenerAnswer { return_s: first.map(|o| o.onset_s), ..ListenerAnswer::default() }
 }
 
 fn verdict(
     answer: &ListenerAnswer,
-    truth: &Truth,
+    truth: &Sought,
     trace_s: Option<f64>,
     beat_s: f64,
 ) -> (Verdict, Option<f64>) {
@@ -146,14 +189,14 @@ mod tests {
     use super::*;
     use crate::sim::{Case, render};
 
-    fn said(return_s: Option<f64>, cue_s: Option<f64>, truth: &Truth) -> Judged {
+    fn said(return_s: Option<f64>, cue_s: Option<f64>, truth: &Sought) -> Judged {
         judge(&ListenerAnswer { return_s, cue_s, ..ListenerAnswer::default() }, truth)
     }
 
     #[test]
     fn what_is_said_while_the_cuff_is_closed_is_early_and_the_free_pulse_is_no_trace() {
-        let truth = render(&Case::default(), 3).truth;
-        let (closed, audible) = (truth.inflations[0].closed_s.unwrap(), truth.audible_s.unwrap());
+        let truth = Sought::from(&render(&Case::default(), 3).truth);
+        let (closed, audible) = (truth.closed_s, truth.audible_s.unwrap());
         let free = truth.openings[1].onset_s;
         assert!(free < closed);
         let between = said(Some(closed + 0.5), Some(closed + 0.5), &truth);

@@ -189,8 +189,8 @@ def batch(maker, pools, rng, g):
 
 
 @torch.no_grad()
-def validate(net, maker, pools):
-    """Of each kind: hits, early, missed of how many; false of how many."""
+def counted(net, maker, pools):
+    """Of the sounds kept apart, a row for each kind: hits, early, missed, how many returns; false, how many without one."""
     net.eval()
     g, counts, step = torch.Generator(device=DEVICE), np.zeros((4, 6), int), min(BATCH, 40)
     g.manual_seed(77)
@@ -209,6 +209,12 @@ def validate(net, maker, pools):
                 z = which == k
                 counts[k] += np.array([int(q.sum()) for q in (z & right & yes, z & early & yes, z & b["has"] & ~yes, z & b["has"], z & sure & ~b["has"] & yes, z & sure & ~b["has"])])
     net.train()
+    return counts
+
+
+def validate(net, maker, pools):
+    """What was counted, as a line."""
+    counts = counted(net, maker, pools)
     return "; ".join(f"{name}: hit {c[0]}/{c[3]} early {c[1]} missed {c[2]} false {c[4]}/{c[5]}" for name, c in zip(KINDS, counts))
 
 

@@ -221,13 +221,14 @@ const CUED: f64 = 4.0;
 /// Whether a return that begins here would be a hit.
 fn first_label(first: &PossibleFirst, rate: SampleRate, truth: &Truth) -> bool {
     let return_s = Some(first.onset.seconds(rate));
-    judge(&ListenerAnswer { return_s, ..ListenerAnswer::default() }, truth).verdict == Verdict::Hit
+    judge(&ListenerAnswer { return_s, ..ListenerAnswer::default() }, &truth.into()).verdict
+        == Verdict::Hit
 }
 
 /// Whether a cue now would be right; `None` where it is neither plainly right nor false.
 fn moment_label(moment: &CueMoment, rate: SampleRate, truth: &Truth) -> Option<bool> {
     let (at, newest) = (moment.at.seconds(rate), moment.newest.seconds(rate));
-    let Some(trace_s) = trace_s(truth).filter(|_| truth.audible_s.is_some()) else {
+    let Some(trace_s) = trace_s(&truth.into()).filter(|_| truth.audible_s.is_some()) else {
         return Some(false);
     };
     if at < trace_s {

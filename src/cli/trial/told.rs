@@ -28,33 +28,17 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
     let mut text = String::new();
     for (m, method) in METHODS.iter().enumerate() {
         let _ = writeln!(text, "\n{method}");
-        let _ = writeln!(
-            text,
-            "{:<26}{:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}",
-            "stratum",
-            "n",
-            "hit %",
-            "(95 %)",
-            "late",
-            "early",
-            "miss",
-            "false",
-            "err ms",
-            "mmHg",
-            "cue ms",
-            "in time",
-            "f.cue"
-        );
+        text += &row_names();
         let mut all = TrialRow::default();
         for name in families() {
             let mut row = TrialRow::default();
             outcomes.iter().filter(|o| o.family() == name).for_each(|o| row.add(o.judged[m]));
             if row.count() > 0 {
-                text += &in_a_row(name, &row);
+                text += &row_of(name, &row);
             }
             all.extend(&row);
         }
-        text += &in_a_row("all", &all);
+        text += &row_of("all", &all);
         if m == 0 {
             text += &calibration(&all);
         }
@@ -65,7 +49,28 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
     text
 }
 
-fn in_a_row(name: &str, row: &TrialRow) -> String {
+/// What stands above the rows.
+pub(super) fn row_names() -> String {
+    format!(
+        "{:<26}{:>6}{:>8}{:>16}{:>7}{:>7}{:>7}{:>7}{:>9}{:>8}{:>8}{:>8}{:>8}\n",
+        "stratum",
+        "n",
+        "hit %",
+        "(95 %)",
+        "late",
+        "early",
+        "miss",
+        "false",
+        "err ms",
+        "mmHg",
+        "cue ms",
+        "in time",
+        "f.cue"
+    )
+}
+
+/// One stratum, for people.
+pub(super) fn row_of(name: &str, row: &TrialRow) -> String {
     let n = row.count();
     // Where nothing returned, silence is the right answer and counts as a hit.
     let right = row.of(Verdict::Hit) + row.of(Verdict::Silent);

@@ -75,7 +75,7 @@ fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
     let costs: f64 = kept
         .par_iter()
         .map(|kept| {
-            let judged = judge(&rehear(kept, beliefs), &kept.truth);
+            let judged = judge(&rehear(kept, beliefs), &(&kept.truth).into());
             let verdict = match judged.verdict {
                 Verdict::Hit | Verdict::Silent => 0.0,
                 Verdict::Late | Verdict::Missed => 1.0,

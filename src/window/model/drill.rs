@@ -6,6 +6,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use super::answers::{Answers, DrillOutcome, DrillTruth, HEARD_S, Measure, Who};
+use super::delay::HeardDelay;
 use super::heard_again::{HeardAgain, HeardMarks, not_through};
 use super::kept_drill::KeptDrill;
 use super::loud::Loud;
@@ -97,8 +98,7 @@ pub struct Drilling {
     from: Sounding,
     hush: Hush,
     ear: Option<Ear>,
-    /// From the sound's making to the ear, seconds.
-    delay_s: f64,
+    delay: HeardDelay,
     heard_s: f64,
     rate: Option<SampleRate>,
     waiting: bool,
@@ -162,7 +162,7 @@ impl Drilling {
             from,
             hush: Hush::default(),
             ear: Some(ear),
-            delay_s: 0.0,
+            delay: HeardDelay::default(),
             heard_s: 0.0,
             rate: None,
             waiting: false,
@@ -211,9 +211,9 @@ impl Drilling {
     pub fn gauge_mmhg(&self) -> Option<f64> {
         match &self.from {
             // Beside the needle stands what is heard, not what is made: a hand reads both together.
-            Sounding::Cuff(bench) => Some(bench.cuff_mmhg_ago(self.delay_s)),
+            Sounding::Cuff(bench) => Some(bench.cuff_mmhg_ago(self.delay.now_s())),
             Sounding::Recording(recording, piece, from_s) => {
-                let at_s = from_s + (self.heard_s - self.delay_s).max(0.0);
+                let at_s = from_s + (self.heard_s - self.delay.now_s()).max(0.0);
                 let up = piece.lost_s.is_some_and(|lost_s| at_s > lost_s + TOP_S);
                 recording.needle_mmhg(at_s).filter(|_| up)
             }
@@ -271,7 +271,7 @@ impl Drilling {
     pub fn tap(&mut self, who: Who, now: Now) {
         let Some(at) = self.ear.as_ref().and_then(|ear| ear.locate(now.at)) else { return };
         if !self.waiting {
-            self.answers.tap(who, at.seconds() - self.delay_s);
+            self.answers.tap(who, at.seconds() - self.delay.at_s(now.at));
         }
     }
 
@@ -326,7 +326,7 @@ impl Drilling {
         let Some(mut ear) = self.ear.take() else { return false };
         ear.step(now.at, now.wall.utc());
         while let Some(told) = ear.poll() {
-            self.take(&told.event);
+            self.take(&told.event, now.at);
         }
         if !self.frozen {
             ear.look(&mut self.snapshot);
@@ -343,17 +343,17 @@ impl Drilling {
         self.outcome.is_some()
     }
 
-    fn take(&mut self, event: &LiveEvent) {
+    fn take(&mut self, event: &LiveEvent, now: Instant) {
         match event {
             LiveEvent::Began(epoch) => self.rate = Some(epoch.rate),
             LiveEvent::Through { to, planned_s } => {
-                self.delay_s = *planned_s;
+                self.delay.tell(*planned_s, now);
                 self.plays = true;
                 let to = to.clone();
                 self.output = Spoken::of(move |w| say!(w, "drill-playing", to = to));
             }
             LiveEvent::NotThrough(said) => {
-                (self.plays, self.delay_s) = (false, 0.0);
+                (self.plays, self.delay) = (false, HeardDelay::default());
                 self.output = not_through(said.clone());
             }
             LiveEvent::Fault(fault) => self.output = not_through(fault.to_string()),

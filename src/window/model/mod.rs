@@ -6,6 +6,7 @@ pub mod answers;
 pub mod choices;
 pub mod class_view;
 pub mod correcting;
+mod delay;
 mod deliver;
 pub mod drill;
 pub mod examined;

@@ -3,6 +3,7 @@
 pub mod action;
 pub mod answers;
 pub mod class_view;
+mod delay;
 pub mod drill;
 pub mod examined;
 pub mod given;
