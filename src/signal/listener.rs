@@ -31,6 +31,10 @@ const ENDED: u64 = 300;
 const FOLLOWED: u64 = 400;
 /// Frames from one answer of the network to the next question.
 const ASK_AGAIN: u64 = 400;
+/// Log-odds that a pulse came back which second hearing needs at least; more where no cue was given (four of five): then one
+/// network heard nothing, and what is left are faint pulses and a talker's.
+const CAME_BACK: f32 = 0.0;
+const CAME_BACK_UNCUED: f32 = 1.4;
 /// A chain on which a cue may be given exceeds any story without a return by this much at least.
 const WORTH_A_LOOK: f32 = 0.3;
 
@@ -542,7 +546,8 @@ impl Mind {
     /// What the network said: told, asked again once more was heard, or left.
     fn take_answer(&mut self, answer: &SecondAnswer, over: bool) {
         self.ask_from = self.frames + ASK_AGAIN;
-        if answer.returned <= 0.0 {
+        let enough = if self.cue.is_some() { CAME_BACK } else { CAME_BACK_UNCUED };
+        if answer.returned <= enough {
             return;
         }
         let onset = answer.first.at / HOP as u64;

@@ -79,6 +79,7 @@ mod ten;
 mod ten_real;
 mod trend;
 mod trial_book;
+mod trial_made;
 mod twelve;
 mod unlost;
 mod visits;

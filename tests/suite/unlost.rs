@@ -22,7 +22,10 @@ fn told(rate_hz: u32, channels: usize, samples: &[f32]) -> Told {
     let mut take = |listener: &mut Listener| {
         while let Some(finding) = listener.poll() {
             cues += usize::from(matches!(finding, Finding::Cue(_)));
-            returns += usize::from(matches!(finding, Finding::Return(_)));
+            if let Finding::Return(found) = &finding {
+                returns += 1;
+                println!("{found:?}");
+            }
         }
     };
     for block in samples.chunks(8_192) {
@@ -39,6 +42,9 @@ fn counted(seeds: &[u64], sound: fn(u64) -> Vec<f32>) -> [usize; 3] {
     let counts: [AtomicUsize; 3] = Default::default();
     seeds.par_iter().for_each(|&seed| {
         let told = told(RATE_HZ, 1, &sound(seed));
+        if told.returns > 0 {
+            println!("seed {seed}: {} cues, {} returns", told.cues, told.returns);
+        }
         let seen = [told.cues > 0, told.returns > 0, told.rate.is_some()];
         for (count, seen) in counts.iter().zip(seen) {
             count.fetch_add(usize::from(seen), Ordering::Relaxed);
@@ -48,25 +54,23 @@ fn counted(seeds: &[u64], sound: fn(u64) -> Vec<f32>) -> [usize; 3] {
 }
 
 #[test]
-fn without_an_artery_there_is_no_rate_no_rhythm_and_hardly_a_return() {
+fn without_an_artery_there_is_no_rate_no_rhythm_and_no_return() {
     let seeds: Vec<u64> = (0..SOUNDS).collect();
     let [cues, returns, rates] = counted(&seeds, without_an_artery);
     println!("cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());
-    assert_eq!((cues, rates), (0, 0));
-    assert!(returns <= 1, "{returns} returns; one was measured (docs/signal.md)");
+    assert_eq!((cues, returns, rates), (0, 0, 0));
 }
 
 /// By kind: free, lifted and put back, covered by noise, squeezed too little.
 ///
-/// A probe that was lifted for some seconds and put back is taken for a closed cuff once (docs/signal.md).
-/// The bounds are what was measured, so that it does not get worse.
+/// After one probe that was lifted for some seconds and put back a cue is given, with no return (docs/signal.md).
 #[test]
-fn where_nothing_was_lost_nothing_returns_save_after_a_lifted_probe() {
-    for (kind, most_cues, most_returns) in [(0, 0, 0), (1, 1, 1), (2, 0, 0), (3, 0, 0)] {
+fn where_nothing_was_lost_nothing_returns() {
+    for (kind, most_cues) in [(0, 0), (1, 1), (2, 0), (3, 0)] {
         let seeds: Vec<u64> = (0..SOUNDS).filter(|seed| seed % 4 == kind).collect();
         let [cues, returns, rates] = counted(&seeds, |seed| never_closed(seed, false));
         println!("kind {kind}: cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());
-        assert!(cues <= most_cues && returns <= most_returns, "{kind}: {cues} {returns}");
+        assert!(cues <= most_cues && returns == 0, "{kind}: {cues} {returns}");
         assert_eq!(rates, seeds.len(), "{kind}: the pulse is there");
     }
 }

@@ -109,7 +109,8 @@ pub(super) fn summed(w: Words, sum: &Summary) -> String {
         let (low, high) = (signed(read.lower), signed(read.upper));
         all.push(say!(w, "drill-sum-readings", bias = bias, low = low, high = high));
     }
-    if let Some(zero) = sum.end_zero {
+    // Of one reading it says nothing.
+    if let Some(zero) = sum.end_zero.filter(|_| sum.readings.is_some()) {
         all.push(say!(w, "drill-sum-zero", percent = w.decimal(100.0 * zero, 0)));
     }
     all.join("; ") + "."

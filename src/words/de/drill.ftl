@@ -115,4 +115,4 @@ drill-sum-passed = { $passed } von { $count } bestanden
 drill-sum-taps = Markierungen { $mean } ms spät, Streuung { $spread }
 drill-sum-taps-early = Markierungen { $mean } ms zu früh, Streuung { $spread }
 drill-sum-readings = Messwerte { $bias } mmHg (Grenzen { $low } bis { $high })
-drill-sum-zero = { $percent } % enden auf 0
+drill-sum-zero = { $percent } % der Messwerte enden auf 0

@@ -246,4 +246,4 @@ drill-sum-taps-early = taps { $mean } ms early, spread { $spread }
 # Within it · 50
 drill-sum-readings = readings { $bias } mmHg (limits { $low } to { $high })
 # Within it: a percentage · 30
-drill-sum-zero = { $percent } % end in 0
+drill-sum-zero = { $percent } % of the readings end in 0

@@ -115,4 +115,4 @@ drill-sum-passed = { $passed } de { $count } superados
 drill-sum-taps = marcas { $mean } ms tarde, dispersión { $spread }
 drill-sum-taps-early = marcas { $mean } ms antes, dispersión { $spread }
 drill-sum-readings = lecturas { $bias } mmHg (límites { $low } a { $high })
-drill-sum-zero = { $percent } % acaban en 0
+drill-sum-zero = { $percent } % de las lecturas acaban en 0

@@ -115,4 +115,4 @@ drill-sum-passed = { $passed } sur { $count } réussis
 drill-sum-taps = marques { $mean } ms tard, dispersion { $spread }
 drill-sum-taps-early = marques { $mean } ms trop tôt, dispersion { $spread }
 drill-sum-readings = mesures { $bias } mmHg (limites { $low } à { $high })
-drill-sum-zero = { $percent } % finissent par 0
+drill-sum-zero = { $percent } % des mesures finissent par 0
