@@ -115,4 +115,4 @@ drill-sum-passed = { $passed } van { $count } gehaald
 drill-sum-taps = markeringen { $mean } ms laat, spreiding { $spread }
 drill-sum-taps-early = markeringen { $mean } ms te vroeg, spreiding { $spread }
 drill-sum-readings = metingen { $bias } mmHg (grenzen { $low } tot { $high })
-drill-sum-zero = { $percent } % van de metingen eindigt op 0
+drill-sum-zero = { $percent } % der metingen eindigt op 0
