@@ -56,7 +56,7 @@ pub(super) struct Words {
     #[arg(long)]
     strangers: bool,
     /// Instead: the sounds of this folder, each with its truth beside it as `make` writes it, whoever made them
-    #[arg(long, value_name = "DIR", conflicts_with_all = ["book", "noise", "strangers", "tuning"])]
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["book", "noise", "more", "quick", "strangers", "tuning", "material", "tune"])]
     made: Option<PathBuf>,
     /// Write what training needs (frames, beats or chains) to --out, and score nothing
     #[arg(long, value_name = "WHAT", hide = true, requires = "out")]

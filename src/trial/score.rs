@@ -86,19 +86,38 @@ pub struct SoughtOpening {
     pub d_prime: f64,
 }
 
+/// One inflation of the cuff.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Deserialize)]
+pub struct SoughtInflation {
+    /// Where the artery closed, seconds; none where it never did.
+    pub closed_s: Option<f64>,
+    /// Where the pressure was highest, seconds.
+    pub top_s: f64,
+    /// The first opening after it that an ideal observer hears, seconds.
+    pub audible_s: Option<f64>,
+}
+
+/// Where the judged inflation had closed the artery, seconds: the first with a return, or the first of all.
+pub fn closed_s(inflations: &[SoughtInflation]) -> f64 {
+    let judged = inflations.iter().find(|i| i.audible_s.is_some()).or(inflations.first());
+    judged.map_or(0.0, |i| i.closed_s.unwrap_or(i.top_s))
+}
+
 impl From<&Truth> for Sought {
     fn from(truth: &Truth) -> Self {
-        let judged = truth.inflations.iter().find(|i| i.audible_s.is_some());
-        let opening = |o: &crate::sim::TrueOpening| SoughtOpening {
+        let openings = truth.openings.iter().map(|o| SoughtOpening {
             onset_s: o.onset_s,
             cuff_mmhg: o.cuff_mmhg,
             d_prime: o.d_prime,
-        };
+        });
+        let inflations = truth.inflations.iter().map(|i| SoughtInflation {
+            closed_s: i.closed_s,
+            top_s: i.top_s,
+            audible_s: i.audible_s,
+        });
         Self {
-            openings: truth.openings.iter().map(opening).collect(),
-            closed_s: judged
-                .or(truth.inflations.first())
-                .map_or(0.0, |i| i.closed_s.unwrap_or(i.top_s)),
+            openings: openings.collect(),
+            closed_s: closed_s(&inflations.collect::<Vec<_>>()),
             audible_s: truth.audible_s,
             audible_mmhg: truth.audible_mmhg,
             beat_s: 60.0 / truth.heart_rate_bpm.max(1.0),

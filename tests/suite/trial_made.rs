@@ -66,4 +66,6 @@ fn sounds_made_elsewhere_are_scored_by_the_truth_beside_them() {
     refused(&shop, "trial --made made", "c.json");
     std::fs::create_dir(shop.path("empty")).unwrap();
     refused(&shop, "trial --made empty", "holds no sound");
+    // What it would not heed is refused.
+    refused(&shop, "trial --made made --quick", "--quick");
 }

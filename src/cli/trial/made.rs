@@ -14,7 +14,7 @@ use crate::cli::place::{Out, Outputs, given};
 use crate::cli::progress::Progress;
 use crate::live::recording::hear_file;
 use crate::trial::ListenerAnswer;
-use crate::trial::score::{Judged, Sought, SoughtOpening, judge};
+use crate::trial::score::{Judged, Sought, SoughtInflation, SoughtOpening, closed_s, judge};
 use crate::trial::table::TrialRow;
 
 /// What is needed of a truth; `make` writes more.
@@ -24,16 +24,9 @@ struct TruthBeside {
     heart_rate_bpm: f64,
     openings: Vec<SoughtOpening>,
     #[serde(default)]
-    inflations: Vec<InflationBeside>,
+    inflations: Vec<SoughtInflation>,
     audible_s: Option<f64>,
     audible_mmhg: Option<f64>,
-}
-
-#[derive(Deserialize)]
-struct InflationBeside {
-    closed_s: Option<f64>,
-    top_s: f64,
-    audible_s: Option<f64>,
 }
 
 impl TruthBeside {
@@ -52,11 +45,9 @@ impl TruthBeside {
     }
 
     fn sought(self) -> Sought {
-        let judged = self.inflations.iter().find(|i| i.audible_s.is_some());
-        let closed = judged.or(self.inflations.first()).map(|i| i.closed_s.unwrap_or(i.top_s));
         Sought {
+            closed_s: closed_s(&self.inflations),
             openings: self.openings,
-            closed_s: closed.unwrap_or(0.0),
             audible_s: self.audible_s,
             audible_mmhg: self.audible_mmhg,
             beat_s: 60.0 / self.heart_rate_bpm,
