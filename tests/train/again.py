@@ -1,4 +1,4 @@
-"""A training's state out of the weights that the program ships, to go on from: again.py STATE.pt.
+"""A training's state out of the weights that the program ships, to go on from: again.py STATE.pt [second|cue].
 
 The shipped numbers are in half precision and in `export.py`'s order; the optimizer's memory is not among them.
 """
@@ -9,6 +9,7 @@ import sys
 import numpy as np
 import torch
 
+from cue import DILATIONS, CueNet
 from export import LANES
 from network import Net
 
@@ -28,45 +29,71 @@ class Reader:
         return np.concatenate(blocks, 1), self.numbers(outputs)
 
 
-def read(data):
-    r, w = Reader(data), {}
+class Weights:
+    """The shipped numbers of one network by PyTorch's names, read in `export.py`'s order."""
 
-    def pair(name, weight, bias):
-        w[name + ".weight"], w[name + ".bias"] = weight, bias
+    def __init__(self, network):
+        shipped = pathlib.Path(__file__).resolve().parents[2] / "src/signal" / network / "weights.f16"
+        self.reader, self.named = Reader(np.frombuffer(shipped.read_bytes(), "<f2").astype(np.float32)), {}
 
-    for name, (frames, bands, channels, outputs) in dict(c1=(5, 5, 4, 16), c2=(3, 5, 16, 24), c3=(3, 3, 24, 32)).items():
-        k, bias = r.product(frames * bands * channels, outputs)
-        pair(name, k.reshape(frames, bands, channels, outputs).transpose(3, 2, 1, 0), bias)
-    k, bias = r.product(4 * 8 * 32, 128)
-    pair("enter", k.reshape(4, 8, 32, 128).transpose(3, 2, 1, 0).reshape(128, 256, 4), bias)
+    def pair(self, name, weight, bias):
+        self.named[name + ".weight"], self.named[name + ".bias"] = weight, bias
 
-    def linear(name, inputs, outputs):
-        k, bias = r.product(inputs, outputs)
-        pair(name, k.T, bias)
+    def linear(self, name, inputs, outputs):
+        k, bias = self.reader.product(inputs, outputs)
+        self.pair(name, k.T, bias)
 
+    def norm(self, name):
+        self.pair(name, self.reader.numbers(128), self.reader.numbers(128))
+
+    def front(self):
+        for name, (frames, bands, channels, outputs) in dict(c1=(5, 5, 4, 16), c2=(3, 5, 16, 24), c3=(3, 3, 24, 32)).items():
+            k, bias = self.reader.product(frames * bands * channels, outputs)
+            self.pair(name, k.reshape(frames, bands, channels, outputs).transpose(3, 2, 1, 0), bias)
+        k, bias = self.reader.product(4 * 8 * 32, 128)
+        self.pair("enter", k.reshape(4, 8, 32, 128).transpose(3, 2, 1, 0).reshape(128, 256, 4), bias)
+
+    def block(self, name):
+        self.norm(name + "norm")
+        self.linear(name + "a", 384, 128)
+        self.linear(name + "b", 128, 128)
+
+    def all(self):
+        assert self.reader.at == len(self.reader.data), (self.reader.at, len(self.reader.data))
+        return {name: torch.from_numpy(np.ascontiguousarray(value)) for name, value in self.named.items()}
+
+
+def second():
+    w = Weights("second")
+    w.front()
     for group, blocks in enumerate((6, 5, 4)):
         for n in range(blocks):
-            name = f"blocks.{group}.{n}."
-            pair(name + "norm", r.numbers(128), r.numbers(128))
-            linear(name + "a", 384, 128)
-            linear(name + "b", 128, 128)
+            w.block(f"blocks.{group}.{n}.")
     for n in range(2):
-        pair(f"look.{n}.norm", r.numbers(128), r.numbers(128))
-        linear(f"look.{n}.qkv", 128, 384)
-        linear(f"look.{n}.out", 128, 128)
-    pair("norm", r.numbers(128), r.numbers(128))
-    heads, bias = r.numbers(6, 128), r.numbers(6)
+        w.norm(f"look.{n}.norm")
+        w.linear(f"look.{n}.qkv", 128, 384)
+        w.linear(f"look.{n}.out", 128, 128)
+    w.norm("norm")
+    heads, bias = w.reader.numbers(6, 128), w.reader.numbers(6)
     for name, rows in dict(onset=slice(0, 1), pointer=slice(1, 2), heed=slice(2, 6)).items():
-        pair(name, heads[rows], bias[rows])
-    pair("any", r.numbers(1, 512), r.numbers(1))
-    assert r.at == len(data), (r.at, len(data))
-    return {name: torch.from_numpy(np.ascontiguousarray(value)) for name, value in w.items()}
+        w.pair(name, heads[rows], bias[rows])
+    w.pair("any", w.reader.numbers(1, 512), w.reader.numbers(1))
+    return w.all()
+
+
+def cue():
+    w = Weights("cue")
+    w.front()
+    for n in range(len(DILATIONS)):
+        w.block(f"blocks.{n}.")
+    w.norm("norm")
+    w.pair("heads", w.reader.numbers(2, 128), w.reader.numbers(2))
+    return w.all()
 
 
 def main():
-    shipped = pathlib.Path(__file__).resolve().parents[2] / "src/signal/second/weights.f16"
-    net = Net()
-    missing = net.load_state_dict(read(np.frombuffer(shipped.read_bytes(), "<f2").astype(np.float32)), strict=False)
+    net, weights = (CueNet(), cue()) if sys.argv[2:] == ["cue"] else (Net(), second())
+    missing = net.load_state_dict(weights, strict=False)
     assert all(name.endswith(".turns") for name in missing.missing_keys) and not missing.unexpected_keys, missing
     state = net.state_dict()
     torch.save(dict(net=state, ema={k: v.clone() for k, v in state.items()}, step=17_209), sys.argv[1])

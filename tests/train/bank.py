@@ -18,20 +18,27 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 RATE = 8_000
-VOICES = "fillets-ng-data-cs fillets-ng-data-nl".split()
+VOICES = "fillets-ng-data-cs fillets-ng-data-nl asterisk-prompt-it-menardi-wav asterisk-prompt-fr-armelle asterisk-prompt-es-co".split()
 WORDS = "klettres-data ktuberling-data".split()
 DRUMS = "hydrogen-drumkits hydrogen-drumkits-effects hydrogen-data".split()
 CHIMES = "oxygen-sounds deepin-sound-theme yaru-theme-sound pidgin-data psi-plus-sounds sound-icons".split()
-MUSIC = "singularity-music hyperrogue-music lordsawar-data".split()
+MUSIC = """singularity-music hyperrogue-music lordsawar-data zaz-data fretsonfire-songs-sectoid planetblupi-music-ogg drascula-music
+asc-music warzone2100-music""".split()
 EFFECTS = """hedgewars-data freedroidrpg-data supertux-data warmux-data pingus-data tuxpaint-stamps-default minetest-data
 tuxmath-data tuxtype-data lbreakout2-data frozen-bubble-data heroes-sound-effects granatier kbounce kapman kolf ksirk
 planetblupi-common holotz-castle-data enigma-data pokerth-data ri-li-data colobot-common-sounds foobillardplus-data
-opencity-data widelands-data tworld-data amoebax-data gweled""".split()
+opencity-data widelands-data tworld-data amoebax-data gweled ardentryst boswars-data xmoto-data
+openclonk-data glob2-data stormbaancoureur-data trackballs-data circuslinux-data madbomber-data bzflag-data chromium-bsu-data tecnoballz-data
+scorched3d-data monsterz-data pinball-data starvoyager-data wing-data crrcsim-data torus-trooper-data noiz2sa-data
+tumiki-fighters-data mu-cade-data titanion-data gunroar-data val-and-rick-data a7xpg-data parsec47-data starfighter-data freedink-data renpy-demo
+lugaru-data alienblaster-data epiphany-data kdiamond kgoldrunner kblocks pathological powermanga-data supertransball2-data wordwarvi-sound
+blockout2 brainparty-data burgerspace caveexpress-data hex-a-hop-data komi lmarbles meritous-data mirrormagic-data overgod-data
+slimevolley-data tuxfootball""".split()
 PACKAGES = VOICES + WORDS + DRUMS + CHIMES + MUSIC + EFFECTS
-ENDINGS = {".ogg", ".oga", ".wav", ".flac", ".mp3"}
+ENDINGS = {".ogg", ".oga", ".wav", ".flac", ".mp3", ".gsm"}
 # Of each kind: seconds in all, the longest sound kept.
-BUDGET = {"talk": (1500, 8.0), "words": (480, 4.0), "effect": (850, 3.0), "drum": (180, 1.0), "music": (450, 10.0), "chime": (100, 3.0)}
-SYNTHETIC_S = 350
+BUDGET = {"talk": (3000, 8.0), "words": (1200, 4.0), "effect": (3000, 3.0), "drum": (300, 1.0), "music": (1200, 10.0), "chime": (200, 3.0)}
+SYNTHETIC_S = 1500
 TONGUES = "en de fr es it nl sv da pl cs hu fi tr el pt ro hr sk ru uk bg lt lv et".split()
 VARIANTS = ["", "+m1", "+m3", "+m7", "+f1", "+f2", "+f4", "+croak", "+whisper"]
 TEXT = """please lie still now the cuff will feel tight for a moment is that warm enough the window is open. have you had your tea

@@ -291,7 +291,8 @@ def burst(rng):
     if total > SECONDS:
         return None
     shut, full, back = before + pump * rng.uniform(0.25, 0.95), before + pump, before + pump + closed
-    s, faint = Shape(rng, beat_s), 0.03 if rng.random() < 0.05 else 1.0
+    # Of some nothing, of some next to nothing is heard before the closure.
+    s, faint = Shape(rng, beat_s), rng.choice([0, 0.03, 1], p=[0.1, 0.05, 0.85])
     earlier = int(rng.integers(3, 14)) if rng.random() < 0.2 and not late else None     # an earlier return still grows
     t, v, a, pulses, k = np.arange(COUNT) / HZ, np.zeros(COUNT), np.zeros(COUNT), [], 0
     onsets = intervals(rng, str(rng.choice(["regular", "fibrillation", "premature", "uneven"], p=[0.58, 0.15, 0.15, 0.12])), beat_s, total)

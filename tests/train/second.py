@@ -20,7 +20,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
-from flow import FRAMES, LENGTH, MOST, Maker
+from flow import HEARD, LENGTH, MOST, Maker
 from network import Net
 
 # Several accelerators share a step, each with sounds of its own (`torchrun`).
@@ -40,7 +40,7 @@ class Pools:
 
     def __init__(self, parts, sim):
         at = dict(device=DEVICE)
-        self.parts, self.sims, self.seen, self.files = parts, sim, {}, {}
+        self.parts, self.sims, self.seen, self.files, self.chance = parts, sim, {}, {}, np.random.default_rng(12)
         self.noise = torch.zeros(TRACKS_HELD, LENGTH, dtype=torch.int16, **at)
         self.curves = torch.zeros(CURVES_HELD, 3, LENGTH // 32, dtype=torch.int16, **at)
         self.on, self.end = (torch.full((CURVES_HELD, MOST), -1.0, **at) for _ in range(2))
@@ -113,18 +113,29 @@ class Pools:
             self.files[path] = self.files.get(path, 0) + at
 
     def take_sim(self, known, x):
+        x, pulses = self.heard_until(known, x)
         skip = max(0, len(x) - LENGTH + 80)
         skip_s = skip / 8000
-        if skip_s > known["closed_s"] and known["pulses"]:
+        # The closure may lie before what is kept, a pulse of the return may not.
+        if any(a < skip_s + 0.1 for a, _, plain in pulses if plain > 1):
             return
         i, x = self.slot("sim", SIM_HELD, V_SIM), x[skip:]
         self.sim[i] = 0
         self.sim[i, :len(x)] = torch.from_numpy(x.copy()).to(DEVICE)
         on, end, d = (torch.full((MOST,), -1.0), torch.full((MOST,), -1.0), torch.zeros(MOST))
-        for j, (a, b, plain) in enumerate(known["pulses"][:MOST]):
+        for j, (a, b, plain) in enumerate([p for p in pulses if p[0] > skip_s][:MOST]):
             on[j], end[j], d[j] = a - skip_s, b - skip_s, plain
         self.s_on[i], self.s_end[i], self.s_d[i] = on.to(DEVICE), end.to(DEVICE), d.to(DEVICE)
-        self.s_occ[i], self.s_dur[i], self.s_beat[i] = known["closed_s"] - skip_s, len(x) / 8000, known["beat_s"]
+        self.s_occ[i], self.s_dur[i], self.s_beat[i] = max(0.0, known["closed_s"] - skip_s), len(x) / 8000, known["beat_s"]
+
+    def heard_until(self, known, x):
+        """Half of the sounds are heard only until a moment at which the program might ask, and no more than their last 46 s are kept."""
+        pulses = known["pulses"]
+        plain = [a for a, _, d in pulses if d >= HEARD]
+        if self.chance.random() < 0.5:
+            return x, pulses
+        end_s = plain[0] + self.chance.uniform(2, 12) if plain else self.chance.uniform(known["closed_s"] + 2, max(known["closed_s"] + 3, len(x) / 8000))
+        return x[:int(end_s * 8000)], [(a, min(b, end_s), d) for a, b, d in pulses if a < end_s - 0.1]
 
 
 def shared(net):

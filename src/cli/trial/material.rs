@@ -101,7 +101,8 @@ fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
     let end_s = truth.inflations.get(1).map_or(truth.duration_s, |next| next.pump_start_s);
     let closed_s = first.closed_s.unwrap_or(first.top_s);
     let after = truth.openings.iter().filter(|o| o.onset_s > closed_s && o.onset_s < end_s - 0.1);
-    let pulses = match first.closed_s {
+    // Where recording began with the cuff closed, no pulse was heard to stop, but one comes back all the same.
+    let pulses = match first.closed_s.or(first.first_opening_s) {
         Some(_) => after.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime)).collect(),
         None => Vec::new(),
     };
