@@ -155,6 +155,14 @@ struct Networks {
     second: Second,
 }
 
+impl Networks {
+    /// Second hearing works on with one frame, the cue's network at its side.
+    fn work(&mut self) -> Option<SecondAnswer> {
+        let Self { cue, second } = self;
+        second.work(|at| cue.agrees(at))
+    }
+}
+
 /// One of the three hearings: candidates picked from a score, weighed, and the chains over them.
 struct Side {
     picker: Picker,
@@ -404,7 +412,7 @@ impl Mind {
             self.tell_loss();
             self.consider_return(false);
         }
-        let answer = self.networks.as_mut().and_then(|networks| networks.second.work());
+        let answer = self.networks.as_mut().and_then(Networks::work);
         if let Some(answer) = answer {
             self.take_answer(&answer, false);
         }
@@ -509,7 +517,7 @@ impl Mind {
     /// Second hearing: once enough has followed, or nothing more will.
     fn consider_return(&mut self, over: bool) {
         let chain = self.chain_stands(over);
-        let Some(Networks { second, .. }) = &mut self.networks else {
+        let Some(Networks { cue, second }) = &mut self.networks else {
             if let Some((back, margin)) = chain {
                 self.tell_chain(back, margin);
             }
@@ -517,7 +525,7 @@ impl Mind {
         };
         if over {
             let open = self.returns == 0 || self.lost_told || chain.is_some();
-            let answer = if open { second.answer() } else { None };
+            let answer = if open { second.answer(|at| cue.agrees(at)) } else { None };
             if let Some(answer) = answer {
                 self.take_answer(&answer, true);
             }

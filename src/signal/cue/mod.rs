@@ -21,6 +21,20 @@ const BACK: usize = 100;
 const AGO: u64 = 2;
 /// From the first frame's sample 0 to the middle of step 0, working samples.
 const MIDDLE: u64 = 168;
+/// Steps of which it is kept what was believed: as many as second hearing sees, and some.
+const KEPT: usize = 2_400;
+/// A pulse is taken in this many steps after its onset; two before it nothing of it is heard.
+const TAKEN_IN: i64 = 15;
+const BEFORE: i64 = -2;
+/// What this network has to say of the moment that second hearing names: the weights of its belief that the pulse was back
+/// soon after it, that it was not before it, and of naming the moment itself; chosen on the tuning half (docs/signal.md).
+const SOON: f32 = 1.0;
+const NOT_BEFORE: f32 = 0.5;
+const NAMED: f32 = 2.0;
+/// Log-odds where nothing was heard yet.
+const UNHEARD: f32 = -20.0;
+/// Working samples within which both name the same moment: 150 ms.
+const SAME: u64 = 1_200;
 
 /// A cue of the network.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,11 +52,14 @@ pub struct CueHearing {
     row: [f32; ROW],
     /// Log-odds that a pulse begins: a ring of the last steps.
     begins: [f32; BACK],
+    /// The highest log-odds so far that a pulse came back: a ring of the last steps.
+    believed: Vec<f32>,
     steps: u64,
     /// Frames so far, and those before this inflation.
     frames: u64,
     earlier: u64,
-    given: bool,
+    /// Where the pulse began that the cue was given for.
+    named: Option<u64>,
 }
 
 impl CueHearing {
@@ -53,17 +70,18 @@ impl CueHearing {
             network: CueNetwork::new(),
             row: [0.0; ROW],
             begins: [f32::NEG_INFINITY; BACK],
+            believed: vec![f32::NEG_INFINITY; KEPT],
             steps: 0,
             frames: 0,
             earlier: 0,
-            given: false,
+            named: None,
         }
     }
 
     /// Takes a frame's power in 60 bands and 240 fine bins; the cue, once in each inflation.
     pub fn push(&mut self, bands: &[f32], fine: &[f32]) -> Option<NetworkCue> {
         self.frames += 1;
-        if self.given {
+        if self.named.is_some() {
             return None;
         }
         self.levels.push(bands, fine, &mut self.row);
@@ -72,10 +90,35 @@ impl CueHearing {
     }
 
     fn step(&mut self, CueLogits { back, begins }: CueLogits) -> Option<NetworkCue> {
+        let highest = self.believed_at(self.steps as i64 - 1).max(back);
+        self.believed[self.steps as usize % KEPT] = highest;
         self.begins[self.steps as usize % BACK] = begins;
         self.steps += 1;
-        self.given = back > ENOUGH;
-        self.given.then(|| NetworkCue { odds: back, onset: self.onset() })
+        if back > ENOUGH {
+            self.named = Some(self.onset());
+        }
+        self.named.map(|onset| NetworkCue { odds: back, onset })
+    }
+
+    /// What this network has to say of a return that began at this working sample: natural log of a weight, 0 at most where
+    /// it did not name that moment.
+    pub fn agrees(&self, at: u64) -> f32 {
+        let step = (at.saturating_sub(MIDDLE) / HOP as u64) as i64 - self.earlier as i64;
+        let step = step.div_euclid(2);
+        let soon = ln_logistic(self.believed_at(step + TAKEN_IN));
+        let not_before = ln_logistic(-self.believed_at(step + BEFORE));
+        let named = self.named.is_some_and(|named| named.abs_diff(at) < SAME);
+        SOON * soon + NOT_BEFORE * not_before + if named { NAMED } else { 0.0 }
+    }
+
+    /// The highest log-odds up to a step of this inflation; of those that it has not come to, those of the last.
+    fn believed_at(&self, step: i64) -> f32 {
+        let newest = self.steps as i64 - 1;
+        let step = step.min(newest);
+        if step < 0 || newest - step >= KEPT as i64 {
+            return UNHEARD;
+        }
+        self.believed[step as usize % KEPT]
     }
 
     /// Forgets what was heard: another inflation begins.
@@ -83,7 +126,7 @@ impl CueHearing {
         self.levels.start_over();
         self.network.start_over();
         self.begins.fill(f32::NEG_INFINITY);
-        (self.steps, self.earlier, self.given) = (0, self.frames, false);
+        (self.steps, self.earlier, self.named) = (0, self.frames, None);
     }
 
     /// Where the likeliest beginning of the last steps lies.
@@ -94,6 +137,12 @@ impl CueHearing {
         let frame = self.earlier + 2 * best.unwrap_or(0).saturating_sub(AGO);
         frame * HOP as u64 + MIDDLE
     }
+}
+
+/// Natural log of the probability with these log-odds.
+fn ln_logistic(odds: f32) -> f32 {
+    let odds = f64::from(odds);
+    -libm::log1p(libm::exp(-odds)) as f32
 }
 
 #[cfg(test)]
