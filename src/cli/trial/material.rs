@@ -96,9 +96,22 @@ struct Known {
 
 /// The first inflation of a sound.
 fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
-    let truth = &rendered.truth;
-    let first = truth.inflations.first()?;
-    let end_s = truth.inflations.get(1).map_or(truth.duration_s, |next| next.pump_start_s);
+    let known = known(&rendered.truth)?;
+    let mut samples = Vec::new();
+    let mut intake = Intake::new(SampleRate::new(rendered.rate_hz)?, rendered.channels);
+    intake.push(&rendered.samples, |_, x| samples.push(whole(x)));
+    samples.truncate((first_ends_s(&rendered.truth) * 8_000.0) as usize);
+    packed(&known, &samples)
+}
+
+/// Where the first inflation's sound ends, seconds.
+fn first_ends_s(truth: &Truth) -> f64 {
+    truth.inflations.get(1).map_or(truth.duration_s, |next| next.pump_start_s)
+}
+
+/// What comes back after the first inflation.
+fn known(truth: &Truth) -> Option<Known> {
+    let (first, end_s) = (truth.inflations.first()?, first_ends_s(truth));
     let closed_s = first.closed_s.unwrap_or(first.top_s);
     let after = truth.openings.iter().filter(|o| o.onset_s > closed_s && o.onset_s < end_s - 0.1);
     // Where recording began with the cuff closed, no pulse was heard to stop, but one comes back all the same.
@@ -106,12 +119,7 @@ fn sound(rendered: &Rendered) -> Option<Vec<u8>> {
         Some(_) => after.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime)).collect(),
         None => Vec::new(),
     };
-    let known = Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses };
-    let mut samples = Vec::new();
-    let mut intake = Intake::new(SampleRate::new(rendered.rate_hz)?, rendered.channels);
-    intake.push(&rendered.samples, |_, x| samples.push(whole(x)));
-    samples.truncate((end_s * 8_000.0) as usize);
-    packed(&known, &samples)
+    Some(Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses })
 }
 
 /// Frames and features in number, the features as thousandths, the labels.
@@ -258,4 +266,36 @@ fn beat_label(candidate: &Candidate, truth: &Truth) -> Option<(f32, f32)> {
         (from..i.audible_s.map_or(truth.duration_s, |a| a + 6.0)).contains(&at)
     });
     Some((f32::from(u8::from(near >= 4.0)), if matters { 1.0 } else { 0.25 }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::trial::case::Source;
+
+    /// Also where no pulse was heard before.
+    #[test]
+    fn what_returns_in_the_trial_returns_in_training() {
+        let rooms = Rooms::default();
+        let truths: Vec<Truth> = (0..120u64)
+            .into_par_iter()
+            .map(|n| Source::Stranger(n).make(3, Half::Tuning, &rooms).truth)
+            .collect();
+        let (mut returns, mut unheard_before) = (0, 0);
+        for truth in &truths {
+            let known = known(truth).expect("every sound has an inflation");
+            let first = &truth.inflations[0];
+            let back = |s: &f64| known.pulses.iter().any(|p| p.0 == *s && p.2 >= crate::sim::HEARD);
+            match first.audible_s.filter(|s| *s < first_ends_s(truth) - 0.1) {
+                Some(s) => {
+                    assert!(back(&s), "the return at {s} s is among what training is told");
+                    returns += 1;
+                    unheard_before += usize::from(first.closed_s.is_none());
+                }
+                None if first.first_opening_s.is_none() => assert!(known.pulses.is_empty()),
+                None => {}
+            }
+        }
+        assert!(returns > 40 && unheard_before > 1, "{returns}, {unheard_before}");
+    }
 }

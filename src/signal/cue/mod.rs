@@ -147,15 +147,17 @@ fn ln_logistic(odds: f32) -> f32 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::intake::WORKING_HZ;
     use super::super::second::reference::{Reference, reference_sound};
     use super::super::second::spectra::SpectraRing;
     use super::super::spectrum::Spectrum;
     use super::*;
+    use crate::sim::{Case, render};
 
-    /// Gives each frame of the reference's sound, as the listener does.
-    fn frames(mut each: impl FnMut(&[f32], &[f32])) {
+    /// Gives each frame of a sound, as the listener does.
+    fn frames(sound: &[f32], mut each: impl FnMut(&[f32], &[f32])) {
         let (mut spectra, mut spectrum) = (SpectraRing::new(), Spectrum::default());
-        for x in reference_sound() {
+        for &x in sound {
             let whole = spectrum.push(x).is_some();
             if spectra.push(x, whole.then(|| spectrum.powers())) {
                 let (bands, fine) = spectra.newest();
@@ -169,10 +171,11 @@ mod tests {
     fn the_network_of_the_cue_is_the_one_that_was_trained() {
         let mut hearing = CueHearing::new();
         // What was before leaves nothing behind.
-        frames(|bands, fine| _ = hearing.push(bands, fine));
+        let sound = reference_sound();
+        frames(&sound, |bands, fine| _ = hearing.push(bands, fine));
         hearing.start_over();
         let (mut rows, mut back, mut begins) = (Vec::new(), Vec::new(), Vec::new());
-        frames(|bands, fine| {
+        frames(&sound, |bands, fine| {
             hearing.levels.push(bands, fine, &mut hearing.row);
             rows.push(hearing.row);
             let said = hearing.network.push(&hearing.row);
@@ -189,5 +192,28 @@ mod tests {
         reference.close("back", &back, &reference.of("back")[..back.len()]);
         reference.close("begins", &begins, &reference.of("begins")[..begins.len()]);
         assert!(reference.features.len() > 10 && back.len() > 500);
+    }
+
+    #[test]
+    fn it_agrees_most_with_the_return_that_it_named() {
+        let case = Case { rate_hz: WORKING_HZ, ..Case::default() };
+        let made = render(&case, 3);
+        let (returns_s, beat_s) = (made.truth.audible_s.unwrap(), 60.0 / case.heart_rate_bpm);
+        let mut hearing = CueHearing::new();
+        let given = |hearing: &mut CueHearing| {
+            let mut given = None;
+            frames(&made.samples, |bands, fine| given = hearing.push(bands, fine).or(given));
+            given.map(|NetworkCue { onset, .. }| onset)
+        };
+        let onset = given(&mut hearing).expect("the pulse returns");
+        assert!((onset as f64 / f64::from(WORKING_HZ) - returns_s).abs() < 0.1, "{onset}");
+        let beat = (beat_s * f64::from(WORKING_HZ)) as u64;
+        assert!(hearing.agrees(onset) > hearing.agrees(onset - beat) + NAMED);
+        assert!(hearing.agrees(onset) > hearing.agrees(onset + beat) + NAMED);
+        // Another inflation: what was believed before is forgotten.
+        hearing.start_over();
+        assert!(hearing.agrees(onset) <= SOON * UNHEARD, "nothing is believed before it is heard");
+        let began = hearing.earlier * HOP as u64;
+        assert_eq!(given(&mut hearing), Some(began + onset));
     }
 }

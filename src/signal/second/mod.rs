@@ -142,12 +142,7 @@ impl Second {
     }
 
     /// From logits over steps to the moments that they name.
-    fn named(
-        &mut self,
-        returned: f32,
-        steps: usize,
-        agrees: impl Fn(u64) -> f32,
-    ) -> SecondAnswer {
+    fn named(&mut self, returned: f32, steps: usize, agrees: impl Fn(u64) -> f32) -> SecondAnswer {
         let from = self.stretch.from * HOP as u64;
         let place = |step: usize| from + (2 * HOP * step + MIDDLE) as u64;
         let shares = &mut self.shares[..steps];
