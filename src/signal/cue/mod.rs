@@ -147,12 +147,10 @@ fn ln_logistic(odds: f32) -> f32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::intake::WORKING_HZ;
     use super::super::second::reference::{Reference, reference_sound};
     use super::super::second::spectra::SpectraRing;
     use super::super::spectrum::Spectrum;
     use super::*;
-    use crate::sim::{Case, render};
 
     /// Gives each frame of a sound, as the listener does.
     fn frames(sound: &[f32], mut each: impl FnMut(&[f32], &[f32])) {
@@ -194,26 +192,32 @@ mod tests {
         assert!(reference.features.len() > 10 && back.len() > 500);
     }
 
+    /// A pulse that begins at step 400; of a talker at step 250 little was believed.
     #[test]
     fn it_agrees_most_with_the_return_that_it_named() {
-        let case = Case { rate_hz: WORKING_HZ, ..Case::default() };
-        let made = render(&case, 3);
-        let (returns_s, beat_s) = (made.truth.audible_s.unwrap(), 60.0 / case.heart_rate_bpm);
         let mut hearing = CueHearing::new();
         let given = |hearing: &mut CueHearing| {
-            let mut given = None;
-            frames(&made.samples, |bands, fine| given = hearing.push(bands, fine).or(given));
-            given.map(|NetworkCue { onset, .. }| onset)
+            let said = |step: u64| CueLogits {
+                back: if step < 250 { -8.0 } else { -4.0 } + if step > 404 { 10.0 } else { 0.0 },
+                begins: if step == 400 + AGO { 3.0 } else { -6.0 },
+            };
+            (0..500).find_map(|step| hearing.step(said(step)))
         };
-        let onset = given(&mut hearing).expect("the pulse returns");
-        assert!((onset as f64 / f64::from(WORKING_HZ) - returns_s).abs() < 0.1, "{onset}");
-        let beat = (beat_s * f64::from(WORKING_HZ)) as u64;
-        assert!(hearing.agrees(onset) > hearing.agrees(onset - beat) + NAMED);
-        assert!(hearing.agrees(onset) > hearing.agrees(onset + beat) + NAMED);
+        assert_eq!(hearing.agrees(0), SOON * UNHEARD, "nothing is believed before it is heard");
+        let NetworkCue { onset, odds } = given(&mut hearing).expect("6 is enough");
+        let place = |step: u64| 2 * step * HOP as u64 + MIDDLE;
+        assert_eq!((onset, odds), (place(400), 6.0));
+        let [named, beat_before, beat_after, talker] =
+            [400, 360, 440, 250].map(|step| hearing.agrees(place(step)));
+        assert!((named - NAMED).abs() < 0.02, "{named}: it has nothing to say against it");
+        assert!(
+            beat_before < -3.9 && talker < -3.9,
+            "it believed in neither: {beat_before}, {talker}"
+        );
+        assert!((beat_after + 6.0 * NOT_BEFORE).abs() < 0.01, "it was back before: {beat_after}");
         // Another inflation: what was believed before is forgotten.
         hearing.start_over();
-        assert!(hearing.agrees(onset) <= SOON * UNHEARD, "nothing is believed before it is heard");
-        let began = hearing.earlier * HOP as u64;
-        assert_eq!(given(&mut hearing), Some(began + onset));
+        assert_eq!(hearing.agrees(onset), SOON * UNHEARD);
+        assert_eq!(given(&mut hearing).map(|cue| cue.onset), Some(onset));
     }
 }
