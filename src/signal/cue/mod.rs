@@ -23,7 +23,7 @@ const AGO: u64 = 2;
 const MIDDLE: u64 = 168;
 /// Steps of which it is kept what was believed: as many as second hearing sees, and some.
 const KEPT: usize = 2_400;
-/// A pulse is taken in this many steps after its onset; two before it nothing of it is heard.
+/// So many steps after its onset (0.3 s) a pulse has been heard; two before it nothing of it has.
 const TAKEN_IN: i64 = 15;
 const BEFORE: i64 = -2;
 /// What this network has to say of the moment that second hearing names: the weights of its belief that the pulse was back
