@@ -140,9 +140,13 @@ fn steps(net: &mut CueNetwork) {
     let (weights, first) = (net.weights, (net.frames + 1) / FRAMES - STEPS);
     let mut h = [[0.0f32; WIDTH]; STEPS];
     let frames = |n: usize| last::<4>(&net.front, FRONT, FRAMES * (first + n) + 1);
-    weights.enter.run(std::array::from_fn::<_, STEPS, _>(frames), |n, from, values| {
-        h[n][from..from + LANES].copy_from_slice(values);
-    });
+    weights.enter.run(
+        std::array::from_fn::<_, STEPS, _>(frames),
+        #[inline(always)]
+        |n, from, values| {
+            h[n][from..from + LANES].copy_from_slice(values);
+        },
+    );
     for (block, ring) in weights.blocks.iter().zip(&mut net.entered) {
         let length = 2 * block.apart + STEPS;
         for (n, h) in h.iter().enumerate() {
@@ -152,13 +156,25 @@ fn steps(net: &mut CueNetwork) {
             |n: usize, ago: usize| &ring[(first + n + length - ago) % length * WIDTH..][..WIDTH];
         let taps = |n: usize| [tap(n, 2 * block.apart), tap(n, block.apart), tap(n, 0)];
         let mut middle = [[0.0f32; WIDTH]; STEPS];
-        block.taps.run(std::array::from_fn::<_, STEPS, _>(taps), |n, from, values| {
-            let to = &mut middle[n][from..from + LANES];
-            to.iter_mut().zip(values).for_each(|(to, x)| *to = bend(*x));
-        });
-        block.out.run(middle.each_ref().map(|row| [row.as_slice()]), |n, from, values| {
-            h[n][from..from + LANES].iter_mut().zip(values).for_each(|(to, x)| *to += x);
-        });
+        block.taps.run(
+            std::array::from_fn::<_, STEPS, _>(taps),
+            #[inline(always)]
+            |n, from, values| {
+                let to = &mut middle[n][from..from + LANES];
+                for (to, x) in to.iter_mut().zip(values) {
+                    *to = bend(*x);
+                }
+            },
+        );
+        block.out.run(
+            middle.each_ref().map(|row| [row.as_slice()]),
+            #[inline(always)]
+            |n, from, values| {
+                for (to, x) in h[n][from..from + LANES].iter_mut().zip(values) {
+                    *to += x;
+                }
+            },
+        );
     }
     for (h, said) in h.iter().zip(&mut net.said) {
         let mut y = [0.0f32; WIDTH];

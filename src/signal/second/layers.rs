@@ -66,13 +66,15 @@ pub fn tile<const R: usize, const S: usize, const N: usize>(
     for sum in &mut sums {
         sum.copy_from_slice(&bias[..N]);
     }
-    let mut at = 0;
+    // Of one length, so that nothing is checked within.
+    let (weights, mut at) = (weights.as_chunks::<N>().0, 0);
     #[expect(clippy::needless_range_loop, reason = "a fixed count is unrolled into registers")]
     for piece in 0..S {
         let length = rows[0][piece].len();
         let inputs: [&[f32]; R] = std::array::from_fn(|r| &rows[r][piece][..length]);
-        let weights = &weights[at * N..][..length * N];
-        for (k, weight) in weights.chunks_exact(N).enumerate() {
+        let weights = &weights[at..at + length];
+        for k in 0..length {
+            let weight = &weights[k];
             for r in 0..R {
                 let x = inputs[r][k];
                 for n in 0..N {
@@ -88,15 +90,17 @@ pub fn tile<const R: usize, const S: usize, const N: usize>(
 /// e to the x, to a relative error of 2e-7, without a call: a power of two and a polynomial (Cephes' `expf`).
 #[inline(always)]
 pub fn exp(x: f32) -> f32 {
-    let x = x.clamp(-87.0, 87.0);
-    let n = (x * std::f32::consts::LOG2_E + 0.5).floor();
+    // Added to it, a number is rounded to a whole one and has it, 127 added, in its lowest bits.
+    const ROUNDS: f32 = 12_582_912.0 + 127.0;
+    let x = x.max(-87.0).min(87.0);
+    let rounded = x * std::f32::consts::LOG2_E + ROUNDS;
+    let n = rounded - ROUNDS;
     let r = (x - n * 0.693_359_4) + n * 2.121_944_4e-4;
     let p = ((((1.987_569_2e-4 * r + 1.398_199_9e-3) * r + 8.333_452e-3) * r + 4.166_579_6e-2) * r
         + 1.666_666_5e-1)
         * r
         + 0.5;
-    let scale = f32::from_bits(((n as i32 + 127) << 23) as u32);
-    (p * r * r + r + 1.0) * scale
+    (p * r * r + r + 1.0) * f32::from_bits(rounded.to_bits() << 23)
 }
 
 /// The natural logarithm of a positive number, to 1e-6 (Cephes' `logf`).

@@ -171,7 +171,9 @@ fn piece<S: Simd>(_: S, net: &mut Network, stretch: &Stretch) {
         Stage::Norm(block) => {
             let (n, norm) = (net.steps() * WIDTH, &net.weights.blocks[block].norm);
             let rows = net.h[..n].chunks_exact(WIDTH).zip(net.y.chunks_exact_mut(WIDTH));
-            rows.for_each(|(row, to)| norm.run(row, to));
+            for (row, to) in rows {
+                norm.run(row, to);
+            }
             Stage::Block(block, 0)
         }
         Stage::Block(block, at) => steps_of_block(net, block, at),
@@ -245,10 +247,16 @@ pub fn convolve<const R: usize, const S: usize>(
         let inputs: [[&[f32]; S]; R] = std::array::from_fn(|r| {
             std::array::from_fn(|s| &rows[s][(first + r) * stride..][..length])
         });
-        product.run(inputs, |r, from, values| {
-            let to = &mut to[(first + r) * outputs + from..][..values.len()];
-            to.iter_mut().zip(values).for_each(|(to, x)| *to = bend(*x));
-        });
+        product.run(
+            inputs,
+            #[inline(always)]
+            |r, from, values| {
+                let to = &mut to[(first + r) * outputs + from..][..values.len()];
+                for (to, x) in to.iter_mut().zip(values) {
+                    *to = bend(*x);
+                }
+            },
+        );
     }
 }
 
@@ -265,7 +273,7 @@ fn enter(net: &mut Network, at: usize) -> Stage {
     for_rows!(at..end, R, first => {
         let inputs: [[&[f32]; 4]; R] =
             std::array::from_fn(|r| std::array::from_fn(|tap| frame(first + r, tap)));
-        product.run(inputs, |r, from, values| {
+        product.run(inputs, #[inline(always)] |r, from, values| {
             net.h[(first + r) * WIDTH + from..][..LANES].copy_from_slice(values);
         });
     });
@@ -296,13 +304,13 @@ fn steps_of_block(net: &mut Network, number: usize, at: usize) -> Stage {
         let inputs: [[&[f32]; 3]; R] =
             std::array::from_fn(|r| std::array::from_fn(|n| tap(first + r, n)));
         let mut middle = [[0.0f32; WIDTH]; R];
-        block.taps.run(inputs, |r, from, values| {
+        block.taps.run(inputs, #[inline(always)] |r, from, values| {
             let to = &mut middle[r][from..from + LANES];
-            to.iter_mut().zip(values).for_each(|(to, x)| *to = bend(*x));
+            for (to, x) in to.iter_mut().zip(values) { *to = bend(*x); }
         });
-        block.out.run(middle.each_ref().map(|row| [row.as_slice()]), |r, from, values| {
+        block.out.run(middle.each_ref().map(|row| [row.as_slice()]), #[inline(always)] |r, from, values| {
             let to = &mut net.h[(first + r) * WIDTH + from..][..LANES];
-            to.iter_mut().zip(values).for_each(|(to, x)| *to += x);
+            for (to, x) in to.iter_mut().zip(values) { *to += x; }
         });
     });
     if end < steps { Stage::Block(number, end) } else { after(number) }
@@ -327,7 +335,7 @@ fn ask(net: &mut Network, look: usize) -> Stage {
         let inputs: [[&[f32]; 1]; R] =
             std::array::from_fn(|r| [&net.y[(first + r) * WIDTH..][..WIDTH]]);
         let mut all = [[0.0f32; 3 * WIDTH]; R];
-        asked.run(inputs, |r, from, values| all[r][from..from + LANES].copy_from_slice(values));
+        asked.run(inputs, #[inline(always)] |r, from, values| all[r][from..from + LANES].copy_from_slice(values));
         for (r, all) in all.iter_mut().enumerate() {
             let n = first + r;
             let turns = &net.turns[n * HEAD / 2..][..HEAD / 2];
@@ -381,7 +389,7 @@ fn see(net: &mut Network, look: usize, head: usize, at: usize) -> Stage {
             let row = &mut net.scores[r * PADDED..][..padded];
             row[pairs..].fill(f32::NEG_INFINITY);
             let highest = row.iter().fold(f32::NEG_INFINITY, |a, &b| a.max(b));
-            row.iter_mut().for_each(|x| *x = exp(scale * (*x - highest)));
+            for x in row.iter_mut() { *x = exp(scale * (*x - highest)); }
             row[pairs..].fill(0.0);
             *share = 1.0 / sum(row);
         }
@@ -393,7 +401,7 @@ fn see(net: &mut Network, look: usize, head: usize, at: usize) -> Stage {
             let seen = tile::<R, 1, LANES>(&seen, values, &zeros);
             for (r, values) in seen.iter().enumerate() {
                 let to = &mut net.queries[(first + r) * WIDTH + block * LANES..][..LANES];
-                to.iter_mut().zip(values).for_each(|(to, x)| *to = x * shares[r]);
+                for (to, x) in to.iter_mut().zip(values) { *to = x * shares[r]; }
             }
         }
     });
@@ -411,10 +419,10 @@ fn tell(net: &mut Network, look: usize) -> Stage {
     for_rows!(0..net.pairs(), R, first => {
         let inputs: [[&[f32]; 1]; R] =
             std::array::from_fn(|r| [&net.queries[(first + r) * WIDTH..][..WIDTH]]);
-        out.run(inputs, |r, from, values| {
+        out.run(inputs, #[inline(always)] |r, from, values| {
             for step in 2 * (first + r)..2 * (first + r) + 2 {
                 let to = &mut net.h[step * WIDTH + from..][..LANES];
-                to.iter_mut().zip(values).for_each(|(to, x)| *to += x);
+                for (to, x) in to.iter_mut().zip(values) { *to += x; }
             }
         });
     });
@@ -441,11 +449,15 @@ fn heads(net: &mut Network) {
     for n in 0..4 {
         let row = &mut heed[n * STEPS..][..steps];
         let highest = row.iter().fold(f32::NEG_INFINITY, |a, &b| a.max(b));
-        row.iter_mut().for_each(|x| *x = exp(*x - highest));
+        for x in row.iter_mut() {
+            *x = exp(*x - highest);
+        }
         let all: f32 = row.iter().sum();
         let mut seen = [0.0f32; WIDTH];
         for (share, y) in row.iter().zip(net.y.chunks_exact(WIDTH)) {
-            seen.iter_mut().zip(y).for_each(|(to, y)| *to += share * y);
+            for (to, y) in seen.iter_mut().zip(y) {
+                *to += share * y;
+            }
         }
         returned += dot(&seen, &weights.any.0[n * WIDTH..][..WIDTH]) / all;
     }
