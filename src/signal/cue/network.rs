@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use fearless_simd::{Level, Simd, dispatch};
 
-use super::super::second::layers::{LANES, Norm, Product, bend, dot};
+use super::super::second::layers::{LANES, Norm, Product, bend, dot, piece};
 use super::super::second::network::{FRONT, MARGINS, ROWS, convolve};
 use super::super::second::spectra::ROW;
 use super::super::second::weights::{ResidualBlock, WIDTH, WeightReader};
@@ -114,21 +114,16 @@ fn frame<S: Simd>(_: S, net: &mut CueNetwork) {
     let (t, weights) = (net.frames, net.weights);
     let (first, second) = net.rings.split_at_mut(1);
     let to = &mut first[0][t % KEPT * ROWS[0]..][..ROWS[0]];
-    convolve::<6, 5>(
-        &weights.front[0],
-        last(&net.input, ROW, t),
-        (2 * 4, 20),
-        &mut to[MARGINS[0]..],
-    );
+    convolve::<6, 5, 20>(&weights.front[0], last(&net.input, ROW, t), 2 * 4, &mut to[MARGINS[0]..]);
     let to = &mut second[0][t % KEPT * ROWS[1]..][..ROWS[1]];
-    convolve::<5, 3>(
+    convolve::<5, 3, 80>(
         &weights.front[1],
         last(&first[0], ROWS[0], t),
-        (2 * 16, 80),
+        2 * 16,
         &mut to[MARGINS[1]..],
     );
     let to = &mut net.front[t % KEPT * FRONT..][..FRONT];
-    convolve::<4, 3>(&weights.front[2], last(&second[0], ROWS[1], t), (2 * 24, 72), to);
+    convolve::<4, 3, 72>(&weights.front[2], last(&second[0], ROWS[1], t), 2 * 24, to);
     if (t + 1).is_multiple_of(FRAMES * STEPS) {
         steps(net);
     }
@@ -139,7 +134,9 @@ fn frame<S: Simd>(_: S, net: &mut CueNetwork) {
 fn steps(net: &mut CueNetwork) {
     let (weights, first) = (net.weights, (net.frames + 1) / FRAMES - STEPS);
     let mut h = [[0.0f32; WIDTH]; STEPS];
-    let frames = |n: usize| last::<4>(&net.front, FRONT, FRAMES * (first + n) + 1);
+    let frames = |n: usize| {
+        last::<4>(&net.front, FRONT, FRAMES * (first + n) + 1).map(|row| piece::<FRONT>(row, 0))
+    };
     weights.enter.run(
         std::array::from_fn::<_, STEPS, _>(frames),
         #[inline(always)]
@@ -152,8 +149,9 @@ fn steps(net: &mut CueNetwork) {
         for (n, h) in h.iter().enumerate() {
             block.norm.run(h, &mut ring[(first + n) % length * WIDTH..][..WIDTH]);
         }
-        let tap =
-            |n: usize, ago: usize| &ring[(first + n + length - ago) % length * WIDTH..][..WIDTH];
+        let tap = |n: usize, ago: usize| {
+            piece::<WIDTH>(ring, (first + n + length - ago) % length * WIDTH)
+        };
         let taps = |n: usize| [tap(n, 2 * block.apart), tap(n, block.apart), tap(n, 0)];
         let mut middle = [[0.0f32; WIDTH]; STEPS];
         block.taps.run(
@@ -167,7 +165,7 @@ fn steps(net: &mut CueNetwork) {
             },
         );
         block.out.run(
-            middle.each_ref().map(|row| [row.as_slice()]),
+            middle.each_ref().map(|row| [row]),
             #[inline(always)]
             |n, from, values| {
                 for (to, x) in h[n][from..from + LANES].iter_mut().zip(values) {

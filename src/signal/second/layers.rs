@@ -28,61 +28,60 @@ impl Product {
         self.bias.len()
     }
 
-    /// Outputs of `R` rows at a time; each row's inputs lie in `S` pieces. `give` gets row, first output and a block.
+    /// Outputs of `R` rows at a time; each row's inputs lie in `S` pieces of `L`. `give` gets row, first output and a block.
     #[inline(always)]
-    pub fn run<const R: usize, const S: usize>(
+    pub fn run<const R: usize, const S: usize, const L: usize>(
         &self,
-        rows: [[&[f32]; S]; R],
+        rows: [[&[f32; L]; S]; R],
         mut give: impl FnMut(usize, usize, &[f32]),
     ) {
-        let whole = self.bias.len() / LANES;
-        for block in 0..whole {
+        debug_assert_eq!(S * L, self.inputs);
+        let (whole, half) = self.weights.split_at(self.inputs * self.whole());
+        for (block, weights) in whole.chunks_exact(LANES * self.inputs).enumerate() {
             let from = block * LANES;
-            let weights = &self.weights[from * self.inputs..][..LANES * self.inputs];
-            let tile = tile::<R, S, LANES>(&rows, weights, &self.bias[from..]);
-            for (row, values) in tile.iter().enumerate() {
+            let sums = tile::<R, S, L, LANES>(&rows, weights, [*piece(&self.bias, from); R]);
+            for (row, values) in sums.iter().enumerate() {
                 give(row, from, values);
             }
         }
-        let from = whole * LANES;
-        if from < self.bias.len() {
-            let weights = &self.weights[from * self.inputs..];
-            let tile = tile::<R, S, { LANES / 2 }>(&rows, weights, &self.bias[from..]);
-            for (row, values) in tile.iter().enumerate() {
+        if !half.is_empty() {
+            let from = self.whole();
+            let sums = tile::<R, S, L, { LANES / 2 }>(&rows, half, [*piece(&self.bias, from); R]);
+            for (row, values) in sums.iter().enumerate() {
                 give(row, from, values);
             }
         }
+    }
+
+    /// Outputs in whole blocks.
+    fn whole(&self) -> usize {
+        self.bias.len() / LANES * LANES
     }
 }
 
-/// Bias plus products of `R` rows with one block of weights.
+/// `L` numbers of a row from here on.
 #[inline(always)]
-pub fn tile<const R: usize, const S: usize, const N: usize>(
-    rows: &[[&[f32]; S]; R],
+pub fn piece<const L: usize>(row: &[f32], from: usize) -> &[f32; L] {
+    row[from..].first_chunk().expect("a row holds its pieces")
+}
+
+/// These sums plus products of `R` rows, in `S` pieces of `L`, with one block of weights.
+#[inline(always)]
+pub fn tile<const R: usize, const S: usize, const L: usize, const N: usize>(
+    rows: &[[&[f32; L]; S]; R],
     weights: &[f32],
-    bias: &[f32],
+    mut sums: [[f32; N]; R],
 ) -> [[f32; N]; R] {
-    let mut sums = [[0.0f32; N]; R];
-    for sum in &mut sums {
-        sum.copy_from_slice(&bias[..N]);
-    }
-    // Of one length, so that nothing is checked within.
-    let (weights, mut at) = (weights.as_chunks::<N>().0, 0);
     #[expect(clippy::needless_range_loop, reason = "a fixed count is unrolled into registers")]
-    for piece in 0..S {
-        let length = rows[0][piece].len();
-        let inputs: [&[f32]; R] = std::array::from_fn(|r| &rows[r][piece][..length]);
-        let weights = &weights[at..at + length];
-        for k in 0..length {
-            let weight = &weights[k];
+    for (s, weights) in weights.as_chunks::<N>().0.as_chunks::<L>().0.iter().take(S).enumerate() {
+        for k in 0..L {
             for r in 0..R {
-                let x = inputs[r][k];
+                let x = rows[r][s][k];
                 for n in 0..N {
-                    sums[r][n] += x * weight[n];
+                    sums[r][n] += x * weights[k][n];
                 }
             }
         }
-        at += length;
     }
     sums
 }
@@ -192,24 +191,25 @@ mod tests {
 
     #[test]
     fn a_product_is_the_sum_of_products() {
-        // Three inputs in two pieces, 24 outputs: a whole block and a half one.
+        // Four inputs in two pieces, 24 outputs: a whole block and a half one.
         let weight = |k: usize, n: usize| (k * 31 + n * 7) as f32 * 0.01 - 0.4;
         let mut weights = Vec::new();
         for block in [0..16, 16..24] {
-            for k in 0..3 {
+            for k in 0..4 {
                 weights.extend(block.clone().map(|n| weight(k, n)));
             }
         }
         let bias: Vec<f32> = (0..24).map(|n| n as f32).collect();
         let product = Product::new(weights, bias);
-        let inputs = [[1.0f32, -2.0, 0.5], [0.0, 3.0, 4.0]];
-        let rows = inputs.each_ref().map(|x| [&x[..1], &x[1..]]);
+        let inputs = [[[1.0f32, -2.0], [0.5, 0.25]], [[0.0, 3.0], [4.0, -1.0]]];
+        let rows = inputs.each_ref().map(|[a, b]| [a, b]);
         let mut given = 0;
         product.run(rows, |row, from, values| {
             for (n, value) in values.iter().enumerate() {
                 let n = from + n;
                 let right: f32 =
-                    (0..3).map(|k| inputs[row][k] * weight(k, n)).sum::<f32>() + n as f32;
+                    (0..4).map(|k| inputs[row][k / 2][k % 2] * weight(k, n)).sum::<f32>()
+                        + n as f32;
                 assert!((value - right).abs() < 1e-4, "{row} {n}: {value} {right}");
                 given += 1;
             }

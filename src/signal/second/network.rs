@@ -6,7 +6,7 @@
 
 use fearless_simd::{Level, Simd, dispatch};
 
-use super::layers::{LANES, Product, bend, dot, exp, sum, tile};
+use super::layers::{LANES, Product, bend, dot, exp, piece, sum, tile};
 use super::spectra::{MOST, ROW, Stretch};
 use super::weights::{GROUPS, HEAD, HEADS, Look, WIDTH, Weights, shipped};
 
@@ -106,7 +106,7 @@ impl Network {
     /// Does one piece of the work; what was said, once it is done.
     pub fn work(&mut self, stretch: &Stretch) -> Option<NetworkOutput> {
         let level = self.level;
-        dispatch!(level, simd => piece(simd, self, stretch));
+        dispatch!(level, simd => work(simd, self, stretch));
         (self.stage == Stage::Done)
             .then_some(NetworkOutput { returned: self.returned, steps: self.frames / 2 })
     }
@@ -164,7 +164,7 @@ fn turns() -> Vec<(f32, f32)> {
 }
 
 #[inline(always)]
-fn piece<S: Simd>(_: S, net: &mut Network, stretch: &Stretch) {
+fn work<S: Simd>(_: S, net: &mut Network, stretch: &Stretch) {
     net.stage = match net.stage {
         Stage::Front(at) => front(net, stretch, at),
         Stage::Enter(at) => enter(net, at),
@@ -212,7 +212,7 @@ fn front(net: &mut Network, stretch: &Stretch, at: usize) -> Stage {
                 row(&net.input, &net.zeros, ROW, now - 4 + dt as isize, frames)
             });
             let to = &mut net.rings[0][(t - 2) % KEPT * ROWS[0]..][..ROWS[0]];
-            convolve::<6, 5>(&weights.front[0], rows, (2 * 4, 20), &mut to[MARGINS[0]..]);
+            convolve::<6, 5, 20>(&weights.front[0], rows, 2 * 4, &mut to[MARGINS[0]..]);
         }
         if (0..frames as isize).contains(&(now - 3)) {
             let (first, second) = net.rings.split_at_mut(1);
@@ -220,33 +220,32 @@ fn front(net: &mut Network, stretch: &Stretch, at: usize) -> Stage {
                 row(&first[0], &net.zeros, ROWS[0], now - 4 + dt as isize, frames)
             });
             let to = &mut second[0][(t - 3) % KEPT * ROWS[1]..][..ROWS[1]];
-            convolve::<5, 3>(&weights.front[1], rows, (2 * 16, 80), &mut to[MARGINS[1]..]);
+            convolve::<5, 3, 80>(&weights.front[1], rows, 2 * 16, &mut to[MARGINS[1]..]);
         }
         if (0..frames as isize).contains(&(now - 4)) {
             let rows: [&[f32]; 3] = std::array::from_fn(|dt| {
                 row(&net.rings[1], &net.zeros, ROWS[1], now - 5 + dt as isize, frames)
             });
             let to = &mut net.front[(t - 4) * FRONT..][..FRONT];
-            convolve::<4, 3>(&weights.front[2], rows, (2 * 24, 72), to);
+            convolve::<4, 3, 72>(&weights.front[2], rows, 2 * 24, to);
         }
     }
     if end < frames + 4 { Stage::Front(end) } else { Stage::Enter(0) }
 }
 
-/// One row of a convolution: windows of `length` inputs, `stride` apart, over `S` rows; `R` windows at a time.
+/// One row of a convolution: windows of `L` inputs, `stride` apart, over `S` rows; `R` windows at a time.
 #[inline(always)]
-pub fn convolve<const R: usize, const S: usize>(
+pub fn convolve<const R: usize, const S: usize, const L: usize>(
     product: &Product,
     rows: [&[f32]; S],
-    (stride, length): (usize, usize),
+    stride: usize,
     to: &mut [f32],
 ) {
     let outputs = product.outputs();
-    let windows = (rows[0].len() - length) / stride + 1;
+    let windows = (rows[0].len() - L) / stride + 1;
     for first in (0..windows).step_by(R) {
-        let inputs: [[&[f32]; S]; R] = std::array::from_fn(|r| {
-            std::array::from_fn(|s| &rows[s][(first + r) * stride..][..length])
-        });
+        let inputs: [[&[f32; L]; S]; R] =
+            std::array::from_fn(|r| rows.map(|row| piece(row, (first + r) * stride)));
         product.run(
             inputs,
             #[inline(always)]
@@ -265,13 +264,12 @@ pub fn convolve<const R: usize, const S: usize>(
 fn enter(net: &mut Network, at: usize) -> Stage {
     let (frames, end) = (net.frames, (at + PIECES.1).min(net.steps()));
     let product = &net.weights.enter;
-    let zeros = &net.zeros[..FRONT];
     let frame = |step: usize, tap: usize| {
         let t = (2 * step + tap).wrapping_sub(1);
-        if t < frames { &net.front[t * FRONT..][..FRONT] } else { zeros }
+        if t < frames { piece(&net.front, t * FRONT) } else { &[0.0; FRONT] }
     };
     for_rows!(at..end, R, first => {
-        let inputs: [[&[f32]; 4]; R] =
+        let inputs: [[&[f32; FRONT]; 4]; R] =
             std::array::from_fn(|r| std::array::from_fn(|tap| frame(first + r, tap)));
         product.run(inputs, #[inline(always)] |r, from, values| {
             net.h[(first + r) * WIDTH + from..][..LANES].copy_from_slice(values);
@@ -295,20 +293,19 @@ fn after(block: usize) -> Stage {
 fn steps_of_block(net: &mut Network, number: usize, at: usize) -> Stage {
     let (steps, end) = (net.steps(), (at + PIECES.1).min(net.steps()));
     let block = &net.weights.blocks[number];
-    let zeros = &net.zeros[..WIDTH];
     let tap = |step: usize, tap: usize| {
         let t = (step + tap * block.apart).wrapping_sub(block.apart);
-        if t < steps { &net.y[t * WIDTH..][..WIDTH] } else { zeros }
+        if t < steps { piece(&net.y, t * WIDTH) } else { &[0.0; WIDTH] }
     };
     for_rows!(at..end, R, first => {
-        let inputs: [[&[f32]; 3]; R] =
+        let inputs: [[&[f32; WIDTH]; 3]; R] =
             std::array::from_fn(|r| std::array::from_fn(|n| tap(first + r, n)));
         let mut middle = [[0.0f32; WIDTH]; R];
         block.taps.run(inputs, #[inline(always)] |r, from, values| {
             let to = &mut middle[r][from..from + LANES];
             for (to, x) in to.iter_mut().zip(values) { *to = bend(*x); }
         });
-        block.out.run(middle.each_ref().map(|row| [row.as_slice()]), #[inline(always)] |r, from, values| {
+        block.out.run(middle.each_ref().map(|row| [row]), #[inline(always)] |r, from, values| {
             let to = &mut net.h[(first + r) * WIDTH + from..][..LANES];
             for (to, x) in to.iter_mut().zip(values) { *to += x; }
         });
@@ -332,8 +329,8 @@ fn ask(net: &mut Network, look: usize) -> Stage {
         norm.run(&mean, &mut net.y[n * WIDTH..][..WIDTH]);
     }
     for_rows!(0..pairs, R, first => {
-        let inputs: [[&[f32]; 1]; R] =
-            std::array::from_fn(|r| [&net.y[(first + r) * WIDTH..][..WIDTH]]);
+        let inputs: [[&[f32; WIDTH]; 1]; R] =
+            std::array::from_fn(|r| [piece(&net.y, (first + r) * WIDTH)]);
         let mut all = [[0.0f32; 3 * WIDTH]; R];
         asked.run(inputs, #[inline(always)] |r, from, values| all[r][from..from + LANES].copy_from_slice(values));
         for (r, all) in all.iter_mut().enumerate() {
@@ -374,12 +371,11 @@ fn see(net: &mut Network, look: usize, head: usize, at: usize) -> Stage {
     let (end, padded) = ((at + PIECES.2).min(pairs), pairs.next_multiple_of(LANES));
     let keys = &net.keys[head * PADDED * HEAD..][..padded * HEAD];
     let scale = 1.0 / (HEAD as f32).sqrt();
-    let zeros = [0.0f32; LANES];
     for_rows!(at..end, R, first => {
-        let inputs: [[&[f32]; 1]; R] =
-            std::array::from_fn(|r| [&net.queries[(first + r) * WIDTH + head * HEAD..][..HEAD]]);
+        let inputs: [[&[f32; HEAD]; 1]; R] =
+            std::array::from_fn(|r| [piece(&net.queries, (first + r) * WIDTH + head * HEAD)]);
         for (block, weights) in keys.chunks_exact(HEAD * LANES).enumerate() {
-            let scores = tile::<R, 1, LANES>(&inputs, weights, &zeros);
+            let scores = tile::<R, 1, HEAD, LANES>(&inputs, weights, [[0.0; LANES]; R]);
             for (r, values) in scores.iter().enumerate() {
                 net.scores[r * PADDED + block * LANES..][..LANES].copy_from_slice(values);
             }
@@ -393,12 +389,15 @@ fn see(net: &mut Network, look: usize, head: usize, at: usize) -> Stage {
             row[pairs..].fill(0.0);
             *share = 1.0 / sum(row);
         }
-        let seen: [[&[f32]; 1]; R] =
-            std::array::from_fn(|r| [&net.scores[r * PADDED..][..padded]]);
         for part in 0..HEAD / LANES {
             let block = head * HEAD / LANES + part;
             let values = &net.values[block * PADDED * LANES..][..padded * LANES];
-            let seen = tile::<R, 1, LANES>(&seen, values, &zeros);
+            let mut seen = [[0.0; LANES]; R];
+            for (n, values) in values.chunks_exact(LANES * LANES).enumerate() {
+                let scores: [[&[f32; LANES]; 1]; R] =
+                    std::array::from_fn(|r| [piece(&net.scores, r * PADDED + n * LANES)]);
+                seen = tile::<R, 1, LANES, LANES>(&scores, values, seen);
+            }
             for (r, values) in seen.iter().enumerate() {
                 let to = &mut net.queries[(first + r) * WIDTH + block * LANES..][..LANES];
                 for (to, x) in to.iter_mut().zip(values) { *to = x * shares[r]; }
@@ -417,8 +416,8 @@ fn see(net: &mut Network, look: usize, head: usize, at: usize) -> Stage {
 fn tell(net: &mut Network, look: usize) -> Stage {
     let out = &net.weights.looks[look].out;
     for_rows!(0..net.pairs(), R, first => {
-        let inputs: [[&[f32]; 1]; R] =
-            std::array::from_fn(|r| [&net.queries[(first + r) * WIDTH..][..WIDTH]]);
+        let inputs: [[&[f32; WIDTH]; 1]; R] =
+            std::array::from_fn(|r| [piece(&net.queries, (first + r) * WIDTH)]);
         out.run(inputs, #[inline(always)] |r, from, values| {
             for step in 2 * (first + r)..2 * (first + r) + 2 {
                 let to = &mut net.h[step * WIDTH + from..][..LANES];
