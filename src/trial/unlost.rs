@@ -77,3 +77,13 @@ pub fn never_closed(seed: u64, in_rooms: bool) -> Vec<f32> {
     samples.truncate(28 * RATE_HZ as usize);
     samples
 }
+
+/// A probe that finds the artery only after 2 to 10 s, while no cuff is closed, and stays on it; 28 s.
+pub fn found_late(seed: u64) -> Vec<f32> {
+    let chance = &mut Chance::new(seed, 0x53);
+    let slip = Some(Slip { at_s: 0.0, for_s: chance.between(2.0, 10.0), loss_db: 60.0 });
+    let hand = Hand { baseline_s: 30.0, ..Hand::default() };
+    let mut samples = sim::render(&Case { hand, slip, ..patient(chance) }, seed).samples;
+    samples.truncate(28 * RATE_HZ as usize);
+    samples
+}

@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use cuffnote::signal::{Finding, HeartRate, Listener};
-use cuffnote::trial::unlost::{RATE_HZ, never_closed, without_an_artery};
+use cuffnote::trial::unlost::{RATE_HZ, found_late, never_closed, without_an_artery};
 use cuffnote::units::SampleRate;
 use rayon::prelude::*;
 
@@ -73,4 +73,13 @@ fn where_nothing_was_lost_nothing_returns() {
         assert!(cues <= most_cues && returns == 0, "{kind}: {cues} {returns}");
         assert_eq!(rates, seeds.len(), "{kind}: the pulse is there");
     }
+}
+
+/// A pulse that was not heard before may be one that came back (a recording that begins with the cuff closed): here it is not.
+#[test]
+fn a_probe_that_finds_the_pulse_late_has_no_return() {
+    let seeds: Vec<u64> = (0..SOUNDS).collect();
+    let [cues, returns, rates] = counted(&seeds, found_late);
+    println!("cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());
+    assert_eq!((cues, returns, rates), (0, 0, seeds.len()));
 }
