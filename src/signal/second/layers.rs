@@ -3,6 +3,9 @@
 //! Each output adds its products in the order of the weights, whatever the width of the machine's vectors, and nothing is
 //! fused: the same numbers come out on every machine. The loops are written so that the compiler keeps a tile of
 //! outputs in registers; [`super::network`] runs them with the widest vectors there are.
+//!
+//! Whatever runs within its `dispatch!` is `#[inline(always)]`, closures too: a function of its own is built without those
+//! vectors, and costs several times as much.
 
 /// Outputs of a tile.
 pub const LANES: usize = 16;
