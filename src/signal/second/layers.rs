@@ -75,7 +75,6 @@ pub fn tile<const R: usize, const S: usize, const L: usize, const N: usize>(
     weights: &[f32],
     mut sums: [[f32; N]; R],
 ) -> [[f32; N]; R] {
-    #[expect(clippy::needless_range_loop, reason = "a fixed count is unrolled into registers")]
     for (s, weights) in weights.as_chunks::<N>().0.as_chunks::<L>().0.iter().take(S).enumerate() {
         for k in 0..L {
             for r in 0..R {
@@ -94,7 +93,7 @@ pub fn tile<const R: usize, const S: usize, const L: usize, const N: usize>(
 pub fn exp(x: f32) -> f32 {
     // Added to it, a number is rounded to a whole one and has it, 127 added, in its lowest bits.
     const ROUNDS: f32 = 12_582_912.0 + 127.0;
-    let x = x.max(-87.0).min(87.0);
+    let x = x.clamp(-87.0, 87.0);
     let rounded = x * std::f32::consts::LOG2_E + ROUNDS;
     let n = rounded - ROUNDS;
     let r = (x - n * 0.693_359_4) + n * 2.121_944_4e-4;
