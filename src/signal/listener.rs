@@ -31,10 +31,8 @@ const ENDED: u64 = 300;
 const FOLLOWED: u64 = 400;
 /// Frames from one answer of the network to the next question.
 const ASK_AGAIN: u64 = 400;
-/// Log-odds that a pulse came back which second hearing needs at least; more where no cue was given (four of five): then one
-/// network heard nothing, and what is left are faint pulses and a talker's.
-const CAME_BACK: f32 = 0.0;
-const CAME_BACK_UNCUED: f32 = 1.4;
+/// Log-odds that a pulse came back which second hearing needs at least: two of three (docs/signal.md).
+const CAME_BACK: f32 = 0.7;
 /// A chain on which a cue may be given exceeds any story without a return by this much at least.
 const WORTH_A_LOOK: f32 = 0.3;
 
@@ -554,8 +552,7 @@ impl Mind {
     /// What the network said: told, asked again once more was heard, or left.
     fn take_answer(&mut self, answer: &SecondAnswer, over: bool) {
         self.ask_from = self.frames + ASK_AGAIN;
-        let enough = if self.cue.is_some() { CAME_BACK } else { CAME_BACK_UNCUED };
-        if answer.returned <= enough {
+        if answer.returned <= CAME_BACK {
             return;
         }
         let onset = answer.first.at / HOP as u64;

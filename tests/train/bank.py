@@ -3,7 +3,7 @@
 Sounds of free Debian packages, none of which is one from which the trial's recorded sounds come, and synthetic voices.
 Each is brought to 8 kHz, its loudest sample to 1, cut to a few seconds and kept in eight bits (mu-law), all of a kind in
 one row. SOURCES.csv gets each package with its version, SHA-256 and licences. Needs apt-get, dpkg-deb, ffmpeg,
-espeak-ng and flite. Seed 11 throughout.
+espeak-ng, flite, and festival with the voices of SPEAKERS installed. Seed 11 throughout.
 """
 
 import csv
@@ -13,15 +13,16 @@ import random
 import re
 import subprocess
 import sys
+import zipfile
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
 RATE = 8_000
 VOICES = "fillets-ng-data-cs fillets-ng-data-nl asterisk-prompt-it-menardi-wav asterisk-prompt-fr-armelle asterisk-prompt-es-co".split()
-WORDS = "klettres-data ktuberling-data".split()
+WORDS = "klettres-data ktuberling-data gcin-voice".split()
 DRUMS = "hydrogen-drumkits hydrogen-drumkits-effects hydrogen-data".split()
-CHIMES = "oxygen-sounds deepin-sound-theme yaru-theme-sound pidgin-data psi-plus-sounds sound-icons".split()
+CHIMES = "oxygen-sounds deepin-sound-theme yaru-theme-sound pidgin-data psi-plus-sounds sound-icons gnome-audio eiskaltdcpp-sounds kanagram".split()
 MUSIC = """singularity-music hyperrogue-music lordsawar-data zaz-data fretsonfire-songs-sectoid planetblupi-music-ogg drascula-music
 asc-music warzone2100-music""".split()
 EFFECTS = """hedgewars-data freedroidrpg-data supertux-data warmux-data pingus-data tuxpaint-stamps-default minetest-data
@@ -33,14 +34,24 @@ scorched3d-data monsterz-data pinball-data starvoyager-data wing-data crrcsim-da
 tumiki-fighters-data mu-cade-data titanion-data gunroar-data val-and-rick-data a7xpg-data parsec47-data starfighter-data freedink-data renpy-demo
 lugaru-data alienblaster-data epiphany-data kdiamond kgoldrunner kblocks pathological powermanga-data supertransball2-data wordwarvi-sound
 blockout2 brainparty-data burgerspace caveexpress-data hex-a-hop-data komi lmarbles meritous-data mirrormagic-data overgod-data
-slimevolley-data tuxfootball""".split()
+slimevolley-data tuxfootball ufoai-sound openarena-data warzone2100-data marsshooter-data endless-sky-data megaglest-data unknown-horizons nexuiz-data torcs-data
+pysiogame flare-game supertuxkart-data""".split()
 PACKAGES = VOICES + WORDS + DRUMS + CHIMES + MUSIC + EFFECTS
 ENDINGS = {".ogg", ".oga", ".wav", ".flac", ".mp3", ".gsm"}
 # Of each kind: seconds in all, the longest sound kept.
-BUDGET = {"talk": (3000, 8.0), "words": (1200, 4.0), "effect": (3000, 3.0), "drum": (300, 1.0), "music": (1200, 10.0), "chime": (200, 3.0)}
-SYNTHETIC_S = 1500
+BUDGET = {"talk": (5000, 8.0), "words": (1500, 4.0), "effect": (4000, 3.0), "drum": (300, 1.0), "music": (1200, 10.0), "chime": (200, 3.0)}
+SYNTHETIC_S = 3000
 TONGUES = "en de fr es it nl sv da pl cs hu fi tr el pt ro hr sk ru uk bg lt lv et".split()
 VARIANTS = ["", "+m1", "+m3", "+m7", "+f1", "+f2", "+f4", "+croak", "+whisper"]
+# Voices of festival, of other makings than the two programs above; those of another script get words of their own.
+# (Those of the last three packages gave no sound with Debian 12's festival, and were passed over.)
+SPEAKERS = """festival festvox-ca-ona-hts festvox-czech-dita festvox-czech-krb festvox-czech-machac festvox-czech-ph festvox-italp16k festvox-itapc16k
+festvox-kallpc16k festvox-kdlpc16k festvox-ru festvox-suopuhe-common festvox-suopuhe-lj festvox-suopuhe-mv festvox-us-slt-hts
+festvox-hi-nsk festvox-mr-nsk festvox-te-nsk""".split()
+FESTIVAL = dict(upc_ca_ona_hts="", czech_dita="", czech_krb="", czech_machac="", czech_ph="", kal_diphone="", ked_diphone="", hy_fi_mv_diphone="", suo_fi_lj_diphone="",
+                lp_diphone="", pc_diphone="", cmu_us_slt_arctic_hts="", msu_ru_nsh_clunits="лежите спокойно манжета сейчас немного сожмёт ногу а потом отпустит вам тепло окно открыто сестра придёт позже",
+                hindi_NSK_diphone="अब आराम से लेट जाइए पट्टी थोड़ी कसेगी फिर ढीली होगी खिड़की खुली है", marathi_NSK_diphone="आता शांत पडून राहा पट्टी थोडी घट्ट होईल मग सैल होईल खिडकी उघडी आहे",
+                telugu_NSK_diphone="ఇప్పుడు కదలకుండా పడుకోండి పట్టీ కొంచెం బిగుతుగా ఉంటుంది తర్వాత వదులుతుంది")
 TEXT = """please lie still now the cuff will feel tight for a moment is that warm enough the window is open. have you had your tea
 yes, the nurse comes later with a chair and the other bed? it was raining on monday, my daughter drove me here and we waited; thank you very
 much, no, not at all. where does it hurt most when you walk up the hill in the morning""".split()
@@ -49,7 +60,7 @@ much, no, not at all. where does it hurt most when you walk up the hill in the m
 def unpack(work):
     """Fetches and unpacks what is missing; the packages' version, hash and licences."""
     rows = []
-    for package in PACKAGES:
+    for package in PACKAGES + SPEAKERS:
         archives = list(work.glob(f"{package}_*.deb"))
         if not archives:
             subprocess.run(["apt-get", "download", "-qq", package], cwd=work, check=True)
@@ -58,6 +69,9 @@ def unpack(work):
         if not to.exists():
             to.mkdir(parents=True)
             subprocess.run(["dpkg-deb", "-x", archives[0], to], check=True)
+            for packed in [p for p in to.rglob("*") if p.suffix in (".pk3", ".wz") and p.is_file()]:
+                with zipfile.ZipFile(packed) as file:
+                    file.extractall(packed.with_suffix(".unpacked"), [n for n in file.namelist() if pathlib.Path(n).suffix in ENDINGS])
         version = archives[0].name.split("_")[1].replace("%3a", ":")
         terms = (to / "usr/share/doc" / package / "copyright")
         said = terms.read_text(errors="replace") if terms.exists() else ""
@@ -130,7 +144,13 @@ def gathered(paths, seconds, longest_s):
 def spoken(chance):
     """A sentence in a synthetic voice, for tongues and pitches that no recording has."""
     words = " ".join(chance.choices(TEXT, k=14))
-    if chance.random() < 0.25:
+    which = chance.random()
+    if which < 0.4:
+        name = chance.choice(list(FESTIVAL))
+        words = " ".join(chance.choices(FESTIVAL[name].split() or TEXT, k=14))
+        pace = f"(Parameter.set 'Duration_Stretch {chance.uniform(0.75, 1.3):.2f})"
+        made = subprocess.run(["text2wave", "-eval", f"(voice_{name})", "-eval", pace], input=words.encode(), capture_output=True)
+    elif which < 0.55:
         made = subprocess.run(["flite", "-voice", chance.choice(["awb", "rms", "slt", "kal16"]), "-t", words, "/dev/stdout"], capture_output=True)
     else:
         voice = chance.choice(TONGUES) + chance.choice(VARIANTS)

@@ -255,10 +255,21 @@ class Maker:
         """Whole recordings of the program's own simulator, through a drawn recorder."""
         b, pools = len(rows), self.pools
         draw, i = Draw(b, g, self.device), torch.from_numpy(rows).to(self.device)
-        x, dur = pools.sim[i].float() / 32767, pools.s_dur[i]
+        x, dur, pace = self.paced(pools.sim[i].float() / 32767, pools.s_dur[i], torch.where(draw.chance(0.6), draw.log_between(0.87, 1.15), torch.ones(b, device=self.device)))
         tint = torch.exp(self.curve(g, 129, b, 9, torch.where(draw.chance(0.6), draw.between(0, 0.4), torch.zeros(b, device=self.device))))
         x = torch.fft.irfft(torch.fft.rfft(x) * long(tint.sqrt()), n=LENGTH) * (self.at[None] < dur[:, None] * 8000)
-        return self.targets(x, pools.s_on[i], pools.s_end[i], pools.s_d[i], pools.s_occ[i], dur, pools.s_beat[i])
+        on, end = pools.s_on[i] / c2(pace), pools.s_end[i] / c2(pace)
+        on = torch.where((pools.s_on[i] >= 0) & (on < c2(dur) - 0.1), on, torch.full_like(on, -1.0))
+        return self.targets(x, on, torch.where(on >= 0, end, on), pools.s_d[i] * (on >= 0), pools.s_occ[i] / pace, dur, pools.s_beat[i] / pace)
+
+    def paced(self, x, dur, pace):
+        """Sounds heard faster or slower; how long they are then, at most what is kept."""
+        at = self.at[None] * pace.double()[:, None]
+        i = at.floor().long().clamp(max=LENGTH - 2)
+        part = (at - i).float()
+        y = x.gather(1, i) * (1 - part) + x.gather(1, i + 1) * part
+        shorter = (dur / pace).clamp(max=LENGTH / 8000)
+        return torch.where(c2(pace == 1), x, y * (at < LENGTH - 1)), shorter, pace
 
 
 class Draw:

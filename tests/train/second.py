@@ -32,7 +32,7 @@ NEED, STATE = setting("NEED", 3_000), os.environ.get("STATE", "/tmp/second.pt")
 # Kept apart for validation.
 V_TRACKS, V_CURVES, V_SIM = setting("V_TRACKS", 48), setting("V_CURVES", 240), setting("V_SIM", 160)
 KINDS = ("artery", "burst", "never closed", "simulator")
-SHARES = (0.20, 0.28, 0.24, 0.28)
+SHARES = (0.18, 0.26, 0.20, 0.36)
 
 
 class Pools:

@@ -26,10 +26,7 @@ const KEPT: usize = 2_400;
 /// So many steps after its onset (0.3 s) a pulse has been heard; two before it nothing of it has.
 const TAKEN_IN: i64 = 15;
 const BEFORE: i64 = -2;
-/// What this network has to say of the moment that second hearing names: the weights of its belief that the pulse was back
-/// soon after it, that it was not before it, and of naming the moment itself; chosen on the tuning half (docs/signal.md).
-const SOON: f32 = 1.0;
-const NOT_BEFORE: f32 = 0.5;
+/// Natural log of the weight of naming the moment that second hearing names; chosen on the tuning half (docs/signal.md).
 const NAMED: f32 = 2.0;
 /// Log-odds where nothing was heard yet.
 const UNHEARD: f32 = -20.0;
@@ -100,15 +97,15 @@ impl CueHearing {
         self.named.map(|onset| NetworkCue { odds: back, onset })
     }
 
-    /// What this network has to say of a return that began at this working sample: natural log of a weight, 0 at most where
-    /// it did not name that moment.
+    /// What this network has to say of a return that began at this working sample, as the natural log of a weight: how far it
+    /// believed soon after that a pulse was back, and just before that none was, and whether it named that moment.
     pub fn agrees(&self, at: u64) -> f32 {
         let step = (at.saturating_sub(MIDDLE) / HOP as u64) as i64 - self.earlier as i64;
         let step = step.div_euclid(2);
         let soon = ln_logistic(self.believed_at(step + TAKEN_IN));
         let not_before = ln_logistic(-self.believed_at(step + BEFORE));
         let named = self.named.is_some_and(|named| named.abs_diff(at) < SAME);
-        SOON * soon + NOT_BEFORE * not_before + if named { NAMED } else { 0.0 }
+        soon + not_before + if named { NAMED } else { 0.0 }
     }
 
     /// The highest log-odds up to a step of this inflation; of those that it has not come to, those of the last.
@@ -203,7 +200,7 @@ mod tests {
             };
             (0..500).find_map(|step| hearing.step(said(step)))
         };
-        assert_eq!(hearing.agrees(0), SOON * UNHEARD, "nothing is believed before it is heard");
+        assert_eq!(hearing.agrees(0), UNHEARD, "nothing is believed before it is heard");
         let NetworkCue { onset, odds } = given(&mut hearing).expect("6 is enough");
         let place = |step: u64| 2 * step * HOP as u64 + MIDDLE;
         assert_eq!((onset, odds), (place(400), 6.0));
@@ -214,10 +211,10 @@ mod tests {
             beat_before < -3.9 && talker < -3.9,
             "it believed in neither: {beat_before}, {talker}"
         );
-        assert!((beat_after + 6.0 * NOT_BEFORE).abs() < 0.01, "it was back before: {beat_after}");
+        assert!((beat_after + 6.0).abs() < 0.01, "it was back before: {beat_after}");
         // Another inflation: what was believed before is forgotten.
         hearing.start_over();
-        assert_eq!(hearing.agrees(onset), SOON * UNHEARD);
+        assert_eq!(hearing.agrees(onset), UNHEARD);
         assert_eq!(given(&mut hearing).map(|cue| cue.onset), Some(onset));
     }
 }
