@@ -206,7 +206,8 @@ mod tests {
         assert_eq!((onset, odds), (place(400), 6.0));
         let [named, beat_before, beat_after, talker] =
             [400, 360, 440, 250].map(|step| hearing.agrees(place(step)));
-        assert!((named - NAMED).abs() < 0.02, "{named}: it has nothing to say against it");
+        // That none was back before it believed to 0.982.
+        assert!((named - NAMED).abs() < 0.03, "{named}: it has hardly anything to say against it");
         assert!(
             beat_before < -3.9 && talker < -3.9,
             "it believed in neither: {beat_before}, {talker}"
