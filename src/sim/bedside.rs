@@ -142,15 +142,16 @@ impl Bedside {
     /// case's rate, interleaved, within -1 to 1; their number varies by one from block to block.
     pub fn step(&mut self, cuff_mmhg: f64) -> &[f32] {
         let flow = self.flow(cuff_mmhg);
-        let mut noise = self.noise(cuff_mmhg);
+        let noise = self.noise(cuff_mmhg);
         let mut sound = self.sing(&flow);
-        self.ledger.block(&flow, &self.probe.spectra, self.probe.forward, &noise.total());
-        for (pulse, device) in sound.iter_mut().zip(&mut noise.device) {
+        for (pulse, device) in sound.iter_mut().zip(&noise.device) {
             pulse.iter_mut().zip(device).for_each(|(x, y)| *x += *y);
         }
-        if let Some(gate) = &mut self.gate {
-            gate.run(&mut sound);
-        }
+        // What the gate mutes, nobody hears: the account is of what is left.
+        let gains = self.gate.as_mut().map_or([1.0; BLOCK], |gate| gate.run(&mut sound));
+        let left = gains.iter().map(|g| g * g).sum::<f32>() / BLOCK as f32;
+        let probe = &self.probe;
+        self.ledger.block(&flow, left, &probe.spectra, probe.forward, &noise.total(&gains));
         for (channel, echoes) in sound.iter_mut().zip(&mut self.echoes) {
             echoes.run(channel);
             channel.iter_mut().zip(&noise.room).for_each(|(x, y)| *x += *y);
@@ -234,8 +235,9 @@ struct BlockNoise {
 }
 
 impl BlockNoise {
-    fn total(&self) -> Vec<[f32; BLOCK]> {
-        let sum = |d: &[f32; BLOCK]| std::array::from_fn(|i| d[i] + self.room[i]);
+    /// What is beside the pulse, the device's own behind its gate.
+    fn total(&self, gains: &[f32; BLOCK]) -> Vec<[f32; BLOCK]> {
+        let sum = |d: &[f32; BLOCK]| std::array::from_fn(|i| gains[i] * d[i] + self.room[i]);
         self.device.iter().map(sum).collect()
     }
 }

@@ -47,16 +47,19 @@ impl Gate {
         Self { follower: Follower::new(12.0, 12.0), threshold, hang, left: 0, gain: 0.0 }
     }
 
-    /// Gates a block of every channel together.
-    pub fn run(&mut self, channels: &mut [[f32; BLOCK]]) {
-        for i in 0..BLOCK {
+    /// Gates a block of every channel together. Gives the gain that each sample got.
+    pub fn run(&mut self, channels: &mut [[f32; BLOCK]]) -> [f32; BLOCK] {
+        let mut gains = [0.0; BLOCK];
+        for (i, given) in gains.iter_mut().enumerate() {
             let loudest = channels.iter().map(|c| c[i].abs()).fold(0.0, f32::max);
             let open = self.follower.step(f64::from(loudest)) > self.threshold;
             self.left = if open { self.hang } else { self.left.saturating_sub(1) };
             let target = if self.left > 0 { 1.0 } else { 0.0 };
             self.gain += (target - self.gain) * 0.02;
             channels.iter_mut().for_each(|c| c[i] *= self.gain);
+            *given = self.gain;
         }
+        gains
     }
 }
 

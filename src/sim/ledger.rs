@@ -91,10 +91,12 @@ impl Ledger {
         self.openings.push(Entry { opening, loudest: 0.0, blocks: 0, expected: Vec::new() });
     }
 
-    /// One block: the flow as it was sung, and the noise beside it in each channel.
+    /// One block: the flow as it was sung, the share of its power that the device's gate left, and the noise
+    /// beside it in each channel.
     pub fn block(
         &mut self,
         flow: &BlockFlow,
+        left: f32,
         spectra: &Spectra,
         gains: [f32; 2],
         noise: &[[f32; BLOCK]],
@@ -108,15 +110,15 @@ impl Ledger {
             }
         }
         if self.sounding {
-            self.expect(flow, spectra, gains);
+            self.expect(flow, left, spectra, gains);
         }
     }
 
-    fn expect(&mut self, flow: &BlockFlow, spectra: &Spectra, gains: [f32; 2]) {
+    fn expect(&mut self, flow: &BlockFlow, left: f32, spectra: &Spectra, gains: [f32; 2]) {
         let channels = self.channels;
         let Some(entry) = self.openings.last_mut() else { return };
         let mean = |steps: &[f32]| steps.iter().map(|a| a * a).sum::<f32>() / steps.len() as f32;
-        let share = 1.0 / BLOCKS_PER_CELL as f32;
+        let share = left / BLOCKS_PER_CELL as f32;
         let (forward, reverse) = (share * mean(&flow.forward), share * mean(&flow.reverse));
         if entry.blocks.is_multiple_of(BLOCKS_PER_CELL) {
             entry.expected.extend(std::iter::repeat_n([0.0; BINS], channels));

@@ -37,7 +37,7 @@ pub use case::{
 pub use chance::Chance;
 pub use cuff::Script;
 pub use filter::Biquad;
-pub use observer::{CELL_S, CellMeter, HEARD, NoiseRecord, d_prime_squared, first_heard};
+pub use observer::{CELL_S, CellMeter, HEARD, NoiseRecord, TRACE, d_prime_squared, first_heard};
 pub use patient::{Patient, PressurePulse};
 pub use sound::doppler_shift_hz;
 pub use truth::{Inflation, Opening as TrueOpening, Truth};

@@ -29,6 +29,8 @@ pub const END_CELL: usize = 128;
 pub const CELLS: usize = END_CELL - FIRST_CELL;
 /// An opening is heard when its d' reaches this and another does within two beats.
 pub const HEARD: f64 = 8.0;
+/// An opening leaves a trace at this d': below it nobody could tell it from the noise.
+pub const TRACE: f64 = 1.0;
 
 /// Detectability squared of a set of cells: pulse and noise powers in pairs.
 pub fn d_prime_squared(cells: impl IntoIterator<Item = (f64, f64)>) -> f64 {
@@ -132,8 +134,13 @@ impl NoiseRecord {
 /// `onsets_s` and `d_prime` go together, in order of time; `beat_s` is the mean interval.
 pub fn first_heard(onsets_s: &[f64], d_prime: &[f64], beat_s: f64) -> Option<usize> {
     let plain: Vec<usize> = (0..onsets_s.len()).filter(|&i| d_prime[i] >= HEARD).collect();
-    let near = |pair: &&[usize]| onsets_s[pair[1]] - onsets_s[pair[0]] <= 2.0 * beat_s + 0.15;
+    let near = |pair: &&[usize]| follows(onsets_s[pair[0]], onsets_s[pair[1]], beat_s);
     plain.windows(2).find(near).map(|pair| pair[0])
+}
+
+/// Whether the later of two openings comes within two beats, so that neither is a lone one.
+pub fn follows(onset_s: f64, later_s: f64, beat_s: f64) -> bool {
+    later_s - onset_s <= 2.0 * beat_s + 0.15
 }
 
 #[cfg(test)]

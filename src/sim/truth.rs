@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::case::{Case, FlowKind, Never, Path, Rhythm};
-use super::observer::first_heard;
+use super::observer::{TRACE, first_heard, follows};
 
 /// One opening of the artery: the flow of one beat.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -179,15 +179,17 @@ impl PumpWatch {
 }
 
 /// Puts pumpings and openings together: an inflation begins where the artery is closed for more than a
-/// beat and a half; pumping again before anything was heard belongs to the same one.
+/// beat and a half, as far as anyone could tell; pumping again before anything was heard belongs to the same one.
 pub fn inflations(pumpings: &[Pumping], openings: &[Opening], beat_s: f64) -> Vec<Inflation> {
     let mut found: Vec<Inflation> = Vec::new();
     for (i, pumping) in pumpings.iter().enumerate() {
         let until_s = pumpings.get(i + 1).map_or(f64::INFINITY, |next| next.start_s);
         let within = |o: &&Opening, from_s: f64| o.onset_s > from_s && o.onset_s < until_s;
-        let after: Vec<&Opening> = openings.iter().filter(|o| within(o, pumping.top_s)).collect();
-        let quiet_s = pumping.top_s + 1.5 * beat_s;
-        let occluded = pumping.top_s > 0.0 && after.iter().all(|o| o.onset_s > quiet_s);
+        let mut after: Vec<&Opening> =
+            openings.iter().filter(|o| within(o, pumping.top_s)).collect();
+        let shut_s = shut(pumping.top_s, &after, beat_s);
+        let occluded = shut_s.is_some();
+        after.retain(|o| shut_s.is_none_or(|shut_s| o.onset_s > shut_s));
         let goes_on = found.last().is_some_and(|last| {
             last.audible_s.is_none() && last.release_s.is_none()
                 || !occluded && last.release_s.is_none()
@@ -198,15 +200,15 @@ pub fn inflations(pumpings: &[Pumping], openings: &[Opening], beat_s: f64) -> Ve
             last.target_mmhg = last.target_mmhg.max(pumping.top_mmhg);
             if last.audible_s.is_none() && last.closed_s.is_some() {
                 hear(last, &after, beat_s);
-            } else if last.audible_s.is_none() && occluded {
-                last.closed_s = closed_before(openings, pumping.top_s);
+            } else if let Some(shut_s) = shut_s.filter(|_| last.audible_s.is_none()) {
+                last.closed_s = closed_before(openings, shut_s);
                 hear(last, &after, beat_s);
             }
             continue;
         }
         let mut inflation = Inflation {
             pump_start_s: pumping.start_s,
-            closed_s: if occluded { closed_before(openings, pumping.top_s) } else { None },
+            closed_s: shut_s.and_then(|shut_s| closed_before(openings, shut_s)),
             target_mmhg: pumping.top_mmhg,
             top_s: pumping.top_s,
             release_s: pumping.release_s,
@@ -221,6 +223,21 @@ pub fn inflations(pumpings: &[Pumping], openings: &[Opening], beat_s: f64) -> Ve
         found.push(inflation);
     }
     found
+}
+
+/// From when the artery is closed after the highest pressure, as far as anyone could tell, seconds; `None` where it stays open.
+///
+/// An opening that leaves no trace does not tell that it is open, nor does a lone one, as it does not tell of a return.
+fn shut(top_s: f64, after: &[&Opening], beat_s: f64) -> Option<f64> {
+    let heard: Vec<f64> = after.iter().filter(|o| o.d_prime >= TRACE).map(|o| o.onset_s).collect();
+    let soon = heard.iter().filter(|s| **s <= top_s + 1.5 * beat_s).count();
+    match (soon, heard.as_slice()) {
+        _ if top_s <= 0.0 => None,
+        (0, _) => Some(top_s),
+        (1, &[lone]) => Some(lone),
+        (1, &[lone, next, ..]) if !follows(lone, next, beat_s) => Some(lone),
+        _ => None,
+    }
 }
 
 fn closed_before(openings: &[Opening], top_s: f64) -> Option<f64> {
@@ -337,6 +354,30 @@ mod tests {
         let found = inflations(&[pumping(2.5, 4.0), pumping(9.5, 10.5)], &openings, 1.0);
         let heard: Vec<_> = found.iter().map(|i| i.audible_s).collect();
         assert_eq!(heard, [Some(8.0), Some(18.0)]);
+    }
+
+    /// At 4.5 s the artery opens, too faintly for anyone.
+    #[test]
+    fn an_opening_that_leaves_no_trace_does_not_tell_that_the_artery_is_open() {
+        let with = |d_prime: f64| {
+            let openings = [(1.0, 20.0), (2.0, 20.0), (4.5, d_prime), (10.0, 20.0), (11.0, 20.0)];
+            inflations(&[pumping(2.5, 4.0)], &openings.map(|(t, d)| opening(t, d)), 1.0)[0]
+                .audible_s
+        };
+        // Plain, it is a lone one all the same.
+        assert_eq!((with(0.4), with(20.0)), (Some(10.0), Some(10.0)));
+    }
+
+    #[test]
+    fn a_beat_that_breaks_through_at_the_top_is_no_return_and_no_open_artery() {
+        let heard = |onsets: &[f64]| {
+            let openings: Vec<_> = onsets.iter().map(|t| opening(*t, 20.0)).collect();
+            let found = inflations(&[pumping(2.5, 4.0)], &openings, 1.0);
+            (found[0].closed_s, found[0].first_opening_s, found[0].audible_s)
+        };
+        assert_eq!(heard(&[1.0, 2.0, 4.5, 10.0, 11.0]), (Some(4.7), Some(10.0), Some(10.0)));
+        assert_eq!(heard(&[1.0, 2.0, 4.5]), (Some(4.7), None, None));
+        assert_eq!(heard(&[1.0, 2.0, 4.5, 6.0, 10.0, 11.0]), (None, None, None));
     }
 
     #[test]

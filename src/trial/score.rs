@@ -1,12 +1,10 @@
 //! One answer against the truth.
 
 use crate::signal::Evidence;
-use crate::sim::{HEARD, Truth};
+use crate::sim::{HEARD, TRACE, Truth};
 
 /// A return lies within this of a real opening's onset, seconds.
 const AT_AN_OPENING_S: f64 = 0.15;
-/// An opening leaves a trace at this d' (below it nobody could tell it from the noise).
-const TRACE: f64 = 1.0;
 /// A pulse that is plain to an ideal observer.
 const PLAIN: f64 = 20.0;
 

@@ -115,6 +115,33 @@ fn nothing_sounds_while_the_cuff_is_closed_and_the_pulse_does_before() {
     }
 }
 
+/// Growing openings: the first are fainter than the gate's threshold.
+#[test]
+fn what_the_gate_mutes_is_not_audible() {
+    let case = Case { growth_mmhg: 30.0, snr_db: 35.0, device_snr_db: 45.0, ..Case::default() };
+    let squelch = Some(Squelch { under_db: 4.0, hang_ms: 20.0 });
+    let gated = Case { squelch, ..case.clone() };
+    let (mut muted, mut left) = (0, 0);
+    for seed in 0..6 {
+        let (all, some) = (render(&case, seed), render(&gated, seed));
+        for (open, gated) in all.truth.openings.iter().zip(&some.truth.openings) {
+            assert_eq!(open.onset_s, gated.onset_s);
+            let power = |sound| power(sound, open.onset_s, open.end_s);
+            let kept = power(&some) / power(&all);
+            if open.d_prime > 8.0 && gated.d_prime < 4.0 {
+                muted += 1;
+                // What is left is the room.
+                assert!(kept < 0.5, "{open:?} {gated:?} {kept}");
+            } else if open.d_prime > 8.0 && kept > 0.9 {
+                left += 1;
+                assert!(gated.d_prime > 0.8 * open.d_prime, "{open:?} {gated:?}");
+            }
+        }
+        assert!(some.truth.audible_s > all.truth.audible_s);
+    }
+    assert!(muted > 6 && left > 20, "{muted} {left}");
+}
+
 #[test]
 fn openings_grow_and_jets_are_loud_at_once() {
     let loudness = |opening: OpeningSound, seed: u64| -> Vec<f64> {
