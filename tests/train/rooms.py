@@ -13,7 +13,7 @@ from scipy import signal
 from scipy.io import wavfile
 
 RATE = 8_000
-KINDS = {"speech": 7, "babble": 2.2, "handling": 3, "rhythmic": 3, "music": 1.3, "alarm": 2.3, "knocks": 1.2, "foot": 1.2, "drawn": 1.6, "steady": 1.4}
+KINDS = {"speech": 9, "babble": 3, "handling": 3, "rhythmic": 3, "music": 1.3, "alarm": 2.3, "knocks": 1.2, "foot": 1.2, "drawn": 1.6, "steady": 1.4}
 NAMES = list(KINDS)
 SHARES = np.array(list(KINDS.values())) / sum(KINDS.values())
 HIGH_PASS = signal.butter(3, 100, "high", fs=RATE, output="sos")

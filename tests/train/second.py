@@ -23,7 +23,8 @@ import torch.nn.functional as F
 from flow import HEARD, LENGTH, MOST, Maker
 from network import Net
 
-# Several accelerators share a step, each with sounds of its own (`torchrun`).
+# Several accelerators train side by side, each on sounds of its own, and take the mean of their weights every so many steps (`torchrun`).
+TOGETHER = 50
 RANK, WORLD = int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
 DEVICE = os.environ.get("DEV", f"cuda:{RANK}" if WORLD > 1 else "cuda")
 setting = lambda name, least: int(os.environ.get(name, least))
@@ -32,7 +33,7 @@ NEED, STATE = setting("NEED", 3_000), os.environ.get("STATE", "/tmp/second.pt")
 # Kept apart for validation.
 V_TRACKS, V_CURVES, V_SIM = setting("V_TRACKS", 48), setting("V_CURVES", 240), setting("V_SIM", 160)
 KINDS = ("artery", "burst", "never closed", "simulator")
-SHARES = (0.18, 0.26, 0.20, 0.36)
+SHARES = (0.15, 0.23, 0.18, 0.44)
 
 
 class Pools:
@@ -138,21 +139,22 @@ class Pools:
         return x[:int(end_s * 8000)], [(a, min(b, end_s), d) for a, b, d in pulses if a < end_s - 0.1]
 
 
-def shared(net):
-    """The mean of the gradients that all accelerators found."""
-    grads = [p.grad for p in net.parameters() if p.grad is not None]
-    flat = torch.cat([g.reshape(-1) for g in grads])
+@torch.no_grad()
+def averaged(net, *more):
+    """All accelerators go on from the mean of their weights."""
+    held = [p for p in net.parameters()] + [v for state in more for v in state.values() if v.dtype.is_floating_point]
+    flat = torch.cat([p.reshape(-1).float() for p in held])
     torch.distributed.all_reduce(flat)
-    at = 0
-    for g in grads:
-        g.copy_(flat[at:at + g.numel()].view_as(g) / WORLD)
-        at += g.numel()
+    for p, mean in zip(held, (flat / WORLD).split([p.numel() for p in held])):
+        p.copy_(mean.view_as(p))
 
 
-def agreed(go_on):
-    """Whether all go on: the first one's clock decides."""
+def agreed(step, go_on):
+    """Whether all go on: the first one's clock decides, whenever they meet."""
     if WORLD == 1:
         return go_on
+    if step % TOGETHER:
+        return True
     word = torch.tensor(float(go_on), device=DEVICE)
     torch.distributed.broadcast(word, 0)
     return bool(word)
@@ -247,8 +249,9 @@ def train(net, make, objective, validate, name):
     if DEVICE != "cpu":
         torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = torch.backends.cudnn.benchmark = True
     if WORLD > 1:
-        torch.cuda.set_device(RANK)
-        torch.distributed.init_process_group("nccl")
+        if DEVICE != "cpu":
+            torch.cuda.set_device(RANK)
+        torch.distributed.init_process_group("nccl" if DEVICE != "cpu" else "gloo")
     torch.manual_seed(1)
     own = setting("SEED", 5) + int(from_ * 1000)
     rng, g = np.random.default_rng([own, RANK]), torch.Generator(device=DEVICE)
@@ -270,32 +273,33 @@ def train(net, make, objective, validate, name):
     start, first, last, sums, n = time.time(), step, time.time(), torch.zeros(4, device=DEVICE), 0
     print("parameters", sum(p.numel() for p in net.parameters()), pools.filled, f"after {start - began:.0f} s", flush=True)
     net.train()
-    while agreed(time.time() < began + seconds):
+    while agreed(step, time.time() < began + seconds):
         share = from_ + (to - from_) * (time.time() - start) / max(1e-3, began + seconds - start)
         for group in optimizer.param_groups:
             group["lr"] = rate(share, step, step - first if from_ > 0 else step)
-        if time.time() - last > 3:
-            pools.poll(10)
+        # Where several train, all read at the same step, so that none waits for another.
+        if step % TOGETHER == 0 if WORLD > 1 else time.time() - last > 3:
+            pools.poll(20)
             last = time.time()
         with torch.no_grad():
             b = batch(maker, pools, rng, g)
         loss, these = objective(net, b)
         optimizer.zero_grad(set_to_none=True)
         loss.backward()
-        if WORLD > 1:
-            shared(net)
         norm = torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
         step += 1
-        if not bool(torch.isfinite(norm)):
+        if bool(torch.isfinite(norm)):
+            optimizer.step()
+        else:
             print("skipped", step, flush=True)
-            continue
-        optimizer.step()
         with torch.no_grad():
             keep, now = min(0.999, step / (step + 30.0)), net.state_dict()
             floats = [k for k, v in ema.items() if v.dtype.is_floating_point]
             torch._foreach_mul_([ema[k] for k in floats], keep)
             torch._foreach_add_([ema[k] for k in floats], [now[k] for k in floats], alpha=1 - keep)
             sums, n = sums + torch.stack([*these, norm]).detach().float(), n + 1
+        if WORLD > 1 and step % TOGETHER == 0:
+            averaged(net)
         if RANK == 0 and (step in (20, 100) or step % 250 == 0):
             memory = 0 if DEVICE == "cpu" else torch.cuda.max_memory_allocated() / 2 ** 30
             said = validate(net, maker, pools) if step % 1000 == 0 else ""
@@ -304,6 +308,8 @@ def train(net, make, objective, validate, name):
             sums, n = sums * 0, 0
         if RANK == 0 and step % 500 == 0:
             save(f"{out}/{name}", ema)
+    if WORLD > 1:
+        averaged(net, ema)
     if RANK > 0:
         return
     save(f"{out}/{name}", ema)

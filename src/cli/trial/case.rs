@@ -55,14 +55,15 @@ pub(super) fn on_grid(count: u64) -> Vec<Source> {
     (0..count).flat_map(|n| Stratum::ALL.map(|stratum| Source::Grid(stratum, n))).collect()
 }
 
-/// For training and tuning: half of the cases from the grid, the hard rooms twice as often, half strangers.
-pub(super) fn half_strangers(count: u64) -> Vec<Source> {
+/// For training and tuning: half of the cases from the grid, the hard rooms `often` times as often, half strangers.
+pub(super) fn half_strangers(count: u64, often: u64) -> Vec<Source> {
     let hard = [Stratum::MicTalk, Stratum::MicNoise];
-    let strata = || Stratum::ALL.into_iter().chain(hard);
-    let grid = (0..count).flat_map(|n| strata().enumerate().map(move |(i, s)| (s, n, i)));
-    let each = |(at, (stratum, n, i)): (usize, (Stratum, u64, usize))| {
-        // The second draw of a hard room is another case.
-        let number = if i < Stratum::ALL.len() { n } else { count + n };
+    let again = (1..often).flat_map(|turn| hard.map(|stratum| (stratum, turn)));
+    let strata: Vec<_> =
+        Stratum::ALL.map(|stratum| (stratum, 0)).into_iter().chain(again).collect();
+    let grid = (0..count).flat_map(|n| strata.iter().map(move |&(s, turn)| (s, turn * count + n)));
+    // Strata in number are odd, so that each comes at even places and at odd ones.
+    let each = |(at, (stratum, number)): (usize, (Stratum, u64))| {
         if at % 2 == 0 { Source::Grid(stratum, number) } else { Source::Stranger(at as u64) }
     };
     grid.enumerate().map(each).collect()

@@ -35,7 +35,8 @@ pub(super) enum What {
 /// Writes case after case.
 pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitCode> {
     let mut file = BufWriter::new(file);
-    let cases: Vec<_> = half_strangers(draw.count).into_iter().enumerate().collect();
+    let often = if what == What::Sounds { 4 } else { 2 };
+    let cases: Vec<_> = half_strangers(draw.count, often).into_iter().enumerate().collect();
     let bar = Progress::new("cases", cases.len() as u64);
     for group in cases.chunks(64) {
         let labelled: Vec<Vec<u8>> = group
@@ -62,7 +63,7 @@ pub(super) fn write(what: What, file: File, draw: Draw, rooms: &Rooms) -> anyhow
 }
 
 /// One in so many sounds is of a pulse that was never closed, of each kind in turn, in seeds that no test uses.
-const UNCLOSED: usize = 5;
+const UNCLOSED: usize = 7;
 
 fn unclosed(seed: u64, nth: u64) -> Option<Vec<u8>> {
     let heard = unlost::never_closed(1_000_000 + seed * 10_000 + nth, true);

@@ -20,7 +20,7 @@ struct Kept {
 
 /// Looks for better beliefs by chance, on sounds of the tuning half that are rendered once.
 pub(super) fn run(tries: u64, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitCode> {
-    let kept: Vec<Kept> = half_strangers(draw.count)
+    let kept: Vec<Kept> = half_strangers(draw.count, 2)
         .par_iter()
         .map(|source| {
             let rendered = source.make(draw.seed, Half::Tuning, rooms);
