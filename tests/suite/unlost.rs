@@ -77,12 +77,12 @@ fn where_nothing_was_lost_nothing_returns() {
 
 /// A pulse that was not heard before may be one that came back (a recording that begins with the cuff closed): here it is not.
 ///
-/// Seven have a cue all the same; more may not (docs/signal.md).
+/// Thirteen have a cue all the same; more may not (docs/signal.md).
 #[test]
 fn a_probe_that_finds_the_pulse_late_has_no_return() {
     let seeds: Vec<u64> = (0..SOUNDS).collect();
     let [cues, returns, rates] = counted(&seeds, found_late);
     println!("cues {cues}, returns {returns}, rates {rates} of {}", seeds.len());
-    assert!(cues <= 7 && returns == 0, "{cues} {returns}");
+    assert!(cues <= 13 && returns == 0, "{cues} {returns}");
     assert_eq!(rates, seeds.len(), "the pulse is there");
 }

@@ -14,7 +14,7 @@ use super::bands::HOP;
 use super::second::spectra::ROW;
 
 /// Log-odds from which a cue is given; chosen on the trial's tuning half (docs/signal.md).
-const ENOUGH: f32 = 5.0;
+const ENOUGH: f32 = 4.5;
 /// Steps among which the pulse that came back began: the last 2 s.
 const BACK: usize = 100;
 /// What a step says of a beginning is about the step two before.
