@@ -60,13 +60,12 @@ class Maker:
         """What is to be found in sounds whose pulses have these onsets, ends and d'."""
         ok, rank = on >= 0, torch.arange(MOST, device=self.device)[None]
         strong = (d >= HEARD) & ok
-        soon = lambda n: F.pad(strong[:, n:] & (on[:, n:] - on[:, :-n] <= 2 * beat_s[:, None] + 0.15), (0, n))
-        follows = soon(1) | soon(2)
+        follows = F.pad(strong[:, 1:], (0, 1)) | F.pad(strong[:, 2:], (0, 2))
         counts = strong & follows
         ref = counts.float().argmax(1)
         has = counts.any(1) & (ok.sum(1) - ref >= 3)
         ref_s = on.gather(1, ref[:, None])[:, 0]
-        sure = (has | (d.amax(1) < 5)).float()
+        sure = (has | (d.amax(1) < 3)).float()
         before = (rank < ref[:, None]) & (d >= TRACE)
         start = torch.minimum(ref_s - 2 * beat_s, torch.where(before, on, torch.full_like(on, 1e3)).amin(1))
         right = ok & (on >= start[:, None] - 0.02) & (rank <= ref[:, None] + 1) & (d >= TRACE)

@@ -28,12 +28,12 @@ TOGETHER = 50
 RANK, WORLD = int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
 DEVICE = os.environ.get("DEV", f"cuda:{RANK}" if WORLD > 1 else "cuda")
 setting = lambda name, least: int(os.environ.get(name, least))
-BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD = setting("BATCH", 52), setting("TRACKS_HELD", 14_000), setting("CURVES_HELD", 60_000), setting("SIM_HELD", 16_000)
+BATCH, TRACKS_HELD, CURVES_HELD, SIM_HELD = setting("BATCH", 52), setting("TRACKS_HELD", 14_000), setting("CURVES_HELD", 60_000), setting("SIM_HELD", 9_000)
 NEED, STATE = setting("NEED", 3_000), os.environ.get("STATE", "/tmp/second.pt")
 # Kept apart for validation.
 V_TRACKS, V_CURVES, V_SIM = setting("V_TRACKS", 48), setting("V_CURVES", 240), setting("V_SIM", 160)
 KINDS = ("artery", "burst", "never closed", "simulator")
-SHARES = (0.14, 0.21, 0.17, 0.48)
+SHARES = (0.15, 0.23, 0.18, 0.44)
 
 
 class Pools:

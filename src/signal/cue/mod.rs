@@ -11,7 +11,6 @@ use levels::CueLevels;
 use network::{CueLogits, CueNetwork};
 
 use super::bands::HOP;
-use super::second::layers::ln_logistic;
 use super::second::spectra::ROW;
 
 /// Log-odds from which a cue is given; chosen on the trial's tuning half (docs/signal.md).
@@ -27,8 +26,7 @@ const KEPT: usize = 2_400;
 /// So many steps after its onset (0.3 s) a pulse has been heard; two before it nothing of it has.
 const TAKEN_IN: i64 = 15;
 const BEFORE: i64 = -2;
-/// Weight of what was believed, and natural log of that of naming the moment that second hearing names; chosen on the tuning half (docs/signal.md).
-const BELIEVED: f32 = 0.5;
+/// Natural log of the weight of naming the moment that second hearing names; chosen on the tuning half (docs/signal.md).
 const NAMED: f32 = 2.0;
 /// Log-odds where nothing was heard yet.
 const UNHEARD: f32 = -20.0;
@@ -107,7 +105,7 @@ impl CueHearing {
         let soon = ln_logistic(self.believed_at(step + TAKEN_IN));
         let not_before = ln_logistic(-self.believed_at(step + BEFORE));
         let named = self.named.is_some_and(|named| named.abs_diff(at) < SAME);
-        BELIEVED * (soon + not_before) + if named { NAMED } else { 0.0 }
+        soon + not_before + if named { NAMED } else { 0.0 }
     }
 
     /// The highest log-odds up to a step of this inflation; of those that it has not come to, those of the last.
@@ -136,6 +134,12 @@ impl CueHearing {
         let frame = self.earlier + 2 * best.unwrap_or(0).saturating_sub(AGO);
         frame * HOP as u64 + MIDDLE
     }
+}
+
+/// Natural log of the probability with these log-odds.
+fn ln_logistic(odds: f32) -> f32 {
+    let odds = f64::from(odds);
+    -libm::log1p(libm::exp(-odds)) as f32
 }
 
 #[cfg(test)]
@@ -196,7 +200,7 @@ mod tests {
             };
             (0..500).find_map(|step| hearing.step(said(step)))
         };
-        assert_eq!(hearing.agrees(0), BELIEVED * UNHEARD, "nothing is believed before it is heard");
+        assert_eq!(hearing.agrees(0), UNHEARD, "nothing is believed before it is heard");
         let NetworkCue { onset, odds } = given(&mut hearing).expect("6 is enough");
         let place = |step: u64| 2 * step * HOP as u64 + MIDDLE;
         assert_eq!((onset, odds), (place(400), 6.0));
@@ -205,13 +209,13 @@ mod tests {
         // That none was back before it believed to 0.982.
         assert!((named - NAMED).abs() < 0.03, "{named}: it has hardly anything to say against it");
         assert!(
-            beat_before < -1.95 && talker < -1.95,
+            beat_before < -3.9 && talker < -3.9,
             "it believed in neither: {beat_before}, {talker}"
         );
-        assert!((beat_after + 3.0).abs() < 0.01, "it was back before: {beat_after}");
+        assert!((beat_after + 6.0).abs() < 0.01, "it was back before: {beat_after}");
         // Another inflation: what was believed before is forgotten.
         hearing.start_over();
-        assert_eq!(hearing.agrees(onset), BELIEVED * UNHEARD);
+        assert_eq!(hearing.agrees(onset), UNHEARD);
         assert_eq!(given(&mut hearing).map(|cue| cue.onset), Some(onset));
     }
 }

@@ -130,12 +130,6 @@ pub fn ln(x: f32) -> f32 {
     p - 2.121_944_4e-4 * e - 0.5 * z + m + 0.693_359_4 * e
 }
 
-/// Natural log of the probability with these log-odds.
-pub fn ln_logistic(odds: f32) -> f32 {
-    let odds = f64::from(odds);
-    -libm::log1p(libm::exp(-odds)) as f32
-}
-
 /// x times the logistic function of 1.702 x.
 #[inline(always)]
 pub fn bend(x: f32) -> f32 {

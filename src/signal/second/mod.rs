@@ -25,14 +25,6 @@ const BEAT: usize = 15;
 /// Bias, weight of the log-odds that a pulse came back, and of those of the named one's share, by which an answer is right:
 /// fitted on 2,281 answers of the trial's tuning half (docs/signal.md).
 const SURE: [f32; 3] = [-0.77, 0.28, 0.45];
-/// Log-odds of a beginning that count as even when it is asked whether a pulse begins here and none did before.
-const BEGUN: f32 = 3.0;
-/// Steps before a moment in which none should have begun: 3 s.
-const BEFORE: usize = 150;
-/// Weights, beside the pointer, of a pulse that begins and of none that began before: chosen on the trial's tuning half
-/// (docs/signal.md).
-const BEGINS: f32 = 0.35;
-const NONE_BEFORE: f32 = 0.2;
 /// From the first frame's sample 0 to the middle of step 0, working samples.
 const MIDDLE: usize = 168;
 
@@ -154,10 +146,8 @@ impl Second {
         let from = self.stretch.from * HOP as u64;
         let place = |step: usize| from + (2 * HOP * step + MIDDLE) as u64;
         let shares = &mut self.shares[..steps];
-        let firsts = first_beginnings(self.network.onset());
-        let pointed = self.network.pointer().iter().zip(firsts);
-        for (step, (share, (logit, first))) in shares.iter_mut().zip(pointed).enumerate() {
-            *share = logit + agrees(place(step)) + first;
+        for (step, (share, logit)) in shares.iter_mut().zip(self.network.pointer()).enumerate() {
+            *share = logit + agrees(place(step));
         }
         let highest = shares.iter().fold(f32::NEG_INFINITY, |a, &b| a.max(b));
         shares.iter_mut().for_each(|share| *share = layers::exp(*share - highest));
@@ -180,21 +170,6 @@ impl Second {
         let until = self.stretch.from + self.stretch.frames as u64;
         SecondAnswer { returned, first: found[0], rivals: [found[1], found[2]], until }
     }
-}
-
-/// What the log-odds that a pulse begins at each step say of a return there, as the natural log of a weight: how likely one
-/// begins at it, and none did in the 3 s before, as if steps knew nothing of each other.
-fn first_beginnings(begins: &[f32]) -> impl Iterator<Item = f32> {
-    let begun = |step: usize| layers::ln_logistic(begins[step] - BEGUN);
-    let not_begun = |step: usize| layers::ln_logistic(BEGUN - begins[step]);
-    (0..begins.len()).scan(0.0, move |none, step| {
-        let first = BEGINS * begun(step) + NONE_BEFORE * *none;
-        *none += not_begun(step);
-        if step >= BEFORE {
-            *none -= not_begun(step - BEFORE);
-        }
-        Some(first)
-    })
 }
 
 #[cfg(test)]
@@ -228,19 +203,6 @@ mod tests {
         reference.close("onset", second.network.onset(), reference.of("onset"));
         reference.close("pointer", second.network.pointer(), reference.of("pointer"));
         assert!(reference.features.len() > 10);
-    }
-
-    #[test]
-    fn the_first_of_two_beginnings_is_the_likelier_one_until_it_is_long_ago() {
-        let mut begins = vec![-9.0; 500];
-        (begins[20], begins[60], begins[400]) = (BEGUN, BEGUN, BEGUN);
-        let firsts: Vec<f32> = first_beginnings(&begins).collect();
-        let (even, close) = (0.5f32.ln(), |a: f32, b: f32| (a - b).abs() < 1e-3);
-        assert!(close(firsts[20], BEGINS * even), "{}", firsts[20]);
-        let second = (BEGINS + NONE_BEFORE) * even;
-        assert!(close(firsts[60], second), "{}: one came before", firsts[60]);
-        assert!(close(firsts[400], BEGINS * even), "{}: none in the 3 s before", firsts[400]);
-        assert!(firsts[21] < -12.0 * BEGINS, "{}: none begins there", firsts[21]);
     }
 
     #[test]

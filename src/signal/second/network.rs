@@ -117,6 +117,7 @@ impl Network {
     }
 
     /// Log-odds that a returned pulse begins, over steps.
+    #[cfg(test)]
     pub fn onset(&self) -> &[f32] {
         &self.onset[..self.frames / 2]
     }
