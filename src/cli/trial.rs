@@ -13,6 +13,7 @@ use super::progress::Progress;
 use crate::live::room;
 use crate::signal::{ChainEvidence, Evidence, Pointed};
 use crate::sim::Rendered;
+use crate::trial::beats::PulseCounts;
 use crate::trial::grid::RoomSound;
 use crate::trial::score::{Sought, ideal, judge};
 use crate::trial::{Half, Rooms, plain};
@@ -25,7 +26,7 @@ mod outcome;
 pub(super) mod told;
 mod tuning;
 
-use case::{Draw, Source, hear, on_grid};
+use case::{Draw, Heard, Source, hear, on_grid};
 use outcome::Outcome;
 
 #[derive(clap::Args)]
@@ -40,7 +41,7 @@ pub(super) struct Words {
     /// Another such folder to train on, whole, each sound varied at every draw
     #[arg(long, value_name = "DIR", hide = true)]
     more: Option<PathBuf>,
-    /// The listener's quick way, without the network of second hearing
+    /// The listener's quick way, without the networks
     #[arg(long)]
     quick: bool,
     /// A row a case, as CSV (`-` for standard output)
@@ -122,13 +123,14 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 }
 
 fn try_case(source: Source, rendered: Rendered, quick: bool) -> Outcome {
-    let (answer, features) = hear(&rendered, quick);
+    let Heard { answer, pulses, frames: features } = hear(&rendered, quick);
     let truth = rendered.truth;
+    let pulses = PulseCounts::of(&truth, &pulses);
     let sought = Sought::from(&truth);
     let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
     let answers = [answer, plain[0], plain[1], ideal(&sought)];
     let judged = answers.each_ref().map(|a| judge(a, &sought));
-    Outcome { source, truth, answers, judged }
+    Outcome { source, truth, answers, judged, pulses }
 }
 
 /// Reads `FOLDER/KIND/*.wav`.
@@ -151,7 +153,7 @@ fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
 }
 
 /// What the rows of a case are called.
-const CSV: [&str; 25] = [
+const CSV: [&str; 31] = [
     "stratum",
     "number",
     "noise",
@@ -177,6 +179,12 @@ const CSV: [&str; 25] = [
     "cue_latency_s",
     "first_share",
     "free_pulses",
+    "plain_pulses",
+    "found_pulses",
+    "told_pulses",
+    "wrong_pulses",
+    "rate",
+    "right_rate",
 ];
 
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
@@ -222,6 +230,12 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             cell(o.judged[0].cue_latency_s),
             cell(o.first_share()),
             o.free_pulses().to_string(),
+            o.pulses.plain.to_string(),
+            o.pulses.found.to_string(),
+            o.pulses.told.to_string(),
+            o.pulses.wrong.to_string(),
+            (o.pulses.rates + o.pulses.false_rates).to_string(),
+            o.pulses.right_rates.to_string(),
         ])?;
     }
     Ok(writer.into_inner()?)

@@ -3,12 +3,15 @@
 use std::collections::VecDeque;
 
 use super::bands::{BANDS, FRAME, HOP, ROWS};
+use super::causal::StepLogits;
+use super::causal::levels::FrameLevels;
 use super::choice::{Chooser, Link, Setting};
 use super::cue::{CueHearing, NetworkCue};
 use super::evidence::Judge;
 use super::follow::{Back, Belief, Follower};
 use super::intake::{Intake, WORKING_HZ};
 use super::pulse::{Beat, Picker};
+use super::pulses::PulseHearing;
 use super::quality::{Difficulty, TroubleWatch};
 use super::rhythm::{Period, Regularity, RhythmTracker};
 use super::scorer::{FAR_FRAMES, FrameScore, LATE_FRAMES, NEAR_FRAMES, Scorer};
@@ -39,6 +42,9 @@ const WORTH_A_LOOK: f32 = 0.3;
 /// A candidate is reported as a pulse at these natural-log odds (seven to one): at even odds a beat's later phases
 /// and the room were reported as pulses too.
 const TOLD: f32 = 2.0;
+/// The same where the network hears them, in its own log-odds; no pulse is surer than the second (docs/signal.md).
+const TOLD_BY_NETWORK: f32 = 1.0;
+const SUREST: f32 = 8.0;
 /// While the room is still unknown (frames: 3 s, as long as its background is learned over) it takes more: fifty to one.
 const TOLD_EARLY: f32 = 4.0;
 const UNKNOWN: u64 = 300;
@@ -116,7 +122,7 @@ struct Mind {
     beliefs: Beliefs,
     spectrum: Spectrum,
     scorer: Scorer,
-    /// Cue and second hearing by networks; without them both are the chain's.
+    /// Cue, pulses and second hearing by networks; without them all are the chain's.
     networks: Option<Networks>,
     /// No question before this frame, and at it in any case where one waits.
     ask_from: u64,
@@ -147,16 +153,17 @@ struct Mind {
     returns: u32,
 }
 
-/// The networks of the cue and of second hearing.
+/// The networks of the cue, of pulses and of second hearing.
 struct Networks {
     cue: CueHearing,
+    pulses: PulseHearing,
     second: Second,
 }
 
 impl Networks {
     /// Second hearing works on with one frame, the cue's network at its side.
     fn work(&mut self) -> Option<SecondAnswer> {
-        let Self { cue, second } = self;
+        let Self { cue, second, .. } = self;
         second.work(|at| cue.agrees(at))
     }
 }
@@ -201,6 +208,19 @@ impl Side {
         keep(&mut self.weighed, candidate);
         Some((beat, weighed.evidence))
     }
+
+    /// The same where a network gives the score: its highest log-odds are the evidence.
+    fn hear_of_network(
+        &mut self,
+        features: &[f32; FEATURES],
+        score: f32,
+        begins: f32,
+    ) -> Option<(Beat, f32)> {
+        let beat = self.picker.push(features, score, Some(begins))?;
+        let evidence = beat.height.min(SUREST);
+        self.follower.push(beat, evidence);
+        Some((beat, evidence))
+    }
 }
 
 /// From spectrum frames to positions in the sound as it was pushed.
@@ -227,11 +247,12 @@ impl Listener {
     /// A listener for sound of this rate and number of interleaved channels (at least 1).
     /// Everything is allocated here.
     pub fn new(rate: SampleRate, channels: usize) -> Self {
-        let networks = Networks { cue: CueHearing::new(), second: Second::new() };
+        let (cue, pulses, second) = (CueHearing::new(), PulseHearing::new(), Second::new());
+        let networks = Networks { cue, pulses, second };
         Self::with(rate, channels, Beliefs::default(), Some(networks))
     }
 
-    /// As [`Listener::new`], but cue and second hearing are the chain's: several times as fast, and less often right.
+    /// As [`Listener::new`], but cue, pulses and second hearing are the chain's: several times as fast, and less often right.
     pub fn quick(rate: SampleRate, channels: usize) -> Self {
         Self::with_beliefs(rate, channels, Beliefs::default())
     }
@@ -368,9 +389,11 @@ impl Mind {
     /// Takes one working-rate sample; `now` is the position up to which the sound was heard.
     fn sample(&mut self, sample: f32, now: SampleIndex, examine: &mut impl FnMut(Examined<'_>)) {
         let whole = self.spectrum.push(sample).is_some();
-        if let Some(Networks { cue, second }) = &mut self.networks {
+        if let Some(Networks { cue, pulses, second }) = &mut self.networks {
             let newest = second.push(sample, whole.then(|| self.spectrum.powers()));
-            let back = newest.and_then(|(bands, fine)| cue.push(bands, fine));
+            let levels = newest.map(|(bands, fine)| FrameLevels::of(bands, fine));
+            levels.iter().for_each(|levels| pulses.push(levels));
+            let back = levels.and_then(|levels| cue.push(&levels));
             if let Some(NetworkCue { odds, onset }) = back {
                 self.tell_cue(now, self.clock.working(onset as f64), odds);
                 // Second hearing is asked where no chain stands too, at the time that a chain would ask.
@@ -398,13 +421,15 @@ impl Mind {
 
     /// One scored frame through both hearings.
     fn hear(&mut self, features: &[f32; FEATURES], score: FrameScore, now: SampleIndex) {
-        self.follow_rhythm(score.far);
-        let present = !self.lost_told;
-        let near = self.near.hear(features, score.near, None, present);
-        if near.is_some() && self.networks.is_none() {
-            self.consider_cue(now, &features[BANDS + 4..BANDS + 10]);
+        if self.networks.is_none() {
+            let near = self.near.hear(features, score.near, None, !self.lost_told);
+            if near.is_some() {
+                self.consider_cue(now, &features[BANDS + 4..BANDS + 10]);
+            }
         }
-        self.hear_far(features, score);
+        let far = self.far_score(score);
+        self.follow_rhythm(far.is);
+        self.hear_far(features, far);
         self.hear_late(features, score);
         if self.frames.is_multiple_of(5) {
             self.tell_loss();
@@ -416,13 +441,23 @@ impl Mind {
         }
     }
 
+    /// What is said of the frame 400 ms ago: by the network, or by the scorer.
+    fn far_score(&self, score: FrameScore) -> StepLogits {
+        match &self.networks {
+            Some(networks) => networks.pulses.at(self.frames),
+            None => StepLogits { is: score.far, begins: score.onset },
+        }
+    }
+
     /// Pulses, 400 ms late.
-    fn hear_far(&mut self, features: &[f32; FEATURES], score: FrameScore) {
-        let present = !self.lost_told;
-        if let Some((beat, evidence)) =
-            self.far.hear(features, score.far, Some(score.onset), present)
-            && evidence > if beat.onset < UNKNOWN { TOLD_EARLY } else { TOLD }
-        {
+    fn hear_far(&mut self, features: &[f32; FEATURES], far: StepLogits) {
+        let StepLogits { is, begins } = far;
+        let (heard, least) = match self.networks {
+            Some(_) => (self.far.hear_of_network(features, is, begins), TOLD_BY_NETWORK),
+            None => (self.far.hear(features, is, Some(begins), !self.lost_told), TOLD),
+        };
+        let Some((beat, evidence)) = heard else { return };
+        if evidence > if beat.onset < UNKNOWN { TOLD_EARLY.max(least) } else { least } {
             self.tell_pulse(&beat);
         }
     }
@@ -515,7 +550,7 @@ impl Mind {
     /// Second hearing: once enough has followed, or nothing more will.
     fn consider_return(&mut self, over: bool) {
         let chain = self.chain_stands(over);
-        let Some(Networks { cue, second }) = &mut self.networks else {
+        let Some(Networks { cue, second, .. }) = &mut self.networks else {
             if let Some((back, margin)) = chain {
                 self.tell_chain(back, margin);
             }
@@ -576,7 +611,7 @@ impl Mind {
             evidence: Evidence::Pointed(evidence),
         };
         self.tell_return(found, onset);
-        if let Some(Networks { cue, second }) = &mut self.networks {
+        if let Some(Networks { cue, second, .. }) = &mut self.networks {
             second.turn_over(onset + FOLLOWED);
             cue.start_over();
         }
@@ -655,10 +690,16 @@ impl Mind {
     fn finish(&mut self) {
         // The slower hearings lag: they hear what was left in their delay, with silence behind it.
         let silence = [0.0; FEATURES];
+        if let Some(networks) = &mut self.networks {
+            networks.pulses.end();
+        }
         for n in 0..LATE_FRAMES {
             let score = self.scorer.push(&silence);
             if n < FAR_FRAMES {
-                self.hear_far(&silence, score);
+                if let Some(networks) = &mut self.networks {
+                    networks.pulses.push_no_sound();
+                }
+                self.hear_far(&silence, self.far_score(score));
             }
             self.hear_late(&silence, score);
             self.frames += 1;

@@ -10,6 +10,7 @@
 
 mod average;
 mod bands;
+mod causal;
 mod choice;
 mod clearer;
 mod cue;
@@ -18,6 +19,7 @@ mod follow;
 mod intake;
 mod listener;
 mod pulse;
+mod pulses;
 mod quality;
 mod repeats;
 mod rhythm;

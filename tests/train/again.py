@@ -1,4 +1,4 @@
-"""A training's state out of the weights that the program ships, to go on from: again.py STATE.pt [second|cue].
+"""A training's state out of the weights that the program ships, to go on from: again.py STATE.pt [second|cue|pulses].
 
 The shipped numbers are in half precision and in `export.py`'s order; the optimizer's memory is not among them.
 """
@@ -9,6 +9,7 @@ import sys
 import numpy as np
 import torch
 
+import beats
 from cue import DILATIONS, CueNet
 from export import LANES
 from network import Net
@@ -43,20 +44,21 @@ class Weights:
         k, bias = self.reader.product(inputs, outputs)
         self.pair(name, k.T, bias)
 
-    def norm(self, name):
-        self.pair(name, self.reader.numbers(128), self.reader.numbers(128))
+    def norm(self, name, width=128):
+        self.pair(name, self.reader.numbers(width), self.reader.numbers(width))
 
-    def front(self):
-        for name, (frames, bands, channels, outputs) in dict(c1=(5, 5, 4, 16), c2=(3, 5, 16, 24), c3=(3, 3, 24, 32)).items():
+    def front(self, width=128, of=(16, 24, 32)):
+        a, b, c = of
+        for name, (frames, bands, channels, outputs) in dict(c1=(5, 5, 4, a), c2=(3, 5, a, b), c3=(3, 3, b, c)).items():
             k, bias = self.reader.product(frames * bands * channels, outputs)
             self.pair(name, k.reshape(frames, bands, channels, outputs).transpose(3, 2, 1, 0), bias)
-        k, bias = self.reader.product(4 * 8 * 32, 128)
-        self.pair("enter", k.reshape(4, 8, 32, 128).transpose(3, 2, 1, 0).reshape(128, 256, 4), bias)
+        k, bias = self.reader.product(4 * 8 * c, width)
+        self.pair("enter", k.reshape(4, 8, c, width).transpose(3, 2, 1, 0).reshape(width, 8 * c, 4), bias)
 
-    def block(self, name):
-        self.norm(name + "norm")
-        self.linear(name + "a", 384, 128)
-        self.linear(name + "b", 128, 128)
+    def block(self, name, width=128):
+        self.norm(name + "norm", width)
+        self.linear(name + "a", 3 * width, width)
+        self.linear(name + "b", width, width)
 
     def all(self):
         assert self.reader.at == len(self.reader.data), (self.reader.at, len(self.reader.data))
@@ -81,18 +83,21 @@ def second():
     return w.all()
 
 
-def cue():
-    w = Weights("cue")
-    w.front()
+def causal(name, width=128, front=(16, 24, 32)):
+    w = Weights(name)
+    w.front(width, front)
     for n in range(len(DILATIONS)):
-        w.block(f"blocks.{n}.")
-    w.norm("norm")
-    w.pair("heads", w.reader.numbers(2, 128), w.reader.numbers(2))
+        w.block(f"blocks.{n}.", width)
+    w.norm("norm", width)
+    w.pair("heads", w.reader.numbers(2, width), w.reader.numbers(2))
     return w.all()
 
 
 def main():
-    net, weights = (CueNet(), cue()) if sys.argv[2:] == ["cue"] else (Net(), second())
+    name = sys.argv[2] if sys.argv[2:] else "second"
+    makes = dict(second=lambda: (Net(), second()), cue=lambda: (CueNet(), causal("cue")),
+                 pulses=lambda: (beats.net(), causal("pulses", beats.WIDTH, beats.FRONT)))
+    net, weights = makes[name]()
     missing = net.load_state_dict(weights, strict=False)
     assert all(name.endswith(".turns") for name in missing.missing_keys) and not missing.unexpected_keys, missing
     state = net.state_dict()

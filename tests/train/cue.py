@@ -39,9 +39,9 @@ class Block(nn.Module):
 class CueNet(nn.Module):
     """The convolutions over bands and time of `network.Net`, then residual blocks, all of the past alone."""
 
-    def __init__(self, width=WIDTH):
+    def __init__(self, width=WIDTH, front=(16, 24, 32)):
         super().__init__()
-        a, b, c = width // 8, 3 * width // 16, width // 4
+        a, b, c = front
         self.c1, self.c2 = nn.Conv2d(4, a, (5, 5), (2, 1)), nn.Conv2d(a, b, (5, 3), (2, 1))
         self.c3, self.enter = nn.Conv2d(b, c, (3, 3), (2, 1)), nn.Conv1d(c * 8, width, 4, 2)
         self.blocks = nn.ModuleList([Block(width, d) for d in DILATIONS])
@@ -95,10 +95,12 @@ class CueMaker(Maker):
         inside = torch.arange(FRAMES, device=self.device)[None] < n[:, None]
         return torch.where(inside[:, None, None], z, torch.zeros_like(z))
 
-    def targets(self, x, on, end, d, occ, dur, beat_s):
-        # As loud as it may come, in full scale: the level was drawn with the rounding to 16 bits, and is drawn anew here.
-        scale = 10 ** (-torch.rand(len(x), 1, device=x.device) * 1.9) / (x.abs().amax(1, keepdim=True) + 1e-9)
-        b = super().targets(x * scale, on, end, d, occ, dur, beat_s)
+    def as_loud(self, x):
+        """As it may come, in full scale: the level was drawn with the rounding to 16 bits, and is drawn anew here."""
+        return x * 10 ** (-torch.rand(len(x), 1, device=x.device) * 1.9) / (x.abs().amax(1, keepdim=True) + 1e-9)
+
+    def targets(self, x, on, end, d, occ, dur, beat_s, free):
+        b = super().targets(self.as_loud(x), on, end, d, occ, dur, beat_s, free)
         t, ok = self.step_s[None], on >= 0
         first = torch.where(b["right"] & (d >= TRACE), on, torch.full_like(on, 1e3)).amin(1)
         any_trace = torch.where(ok & (d >= TRACE), on, torch.full_like(on, 1e3)).amin(1)

@@ -1,6 +1,6 @@
-"""Writes the trained weights as the program reads them: export.py second16.pt, or export.py cue16.pt.
+"""Writes the trained weights as the program reads them: export.py second16.pt, or cue16.pt, or pulses16.pt.
 
-Half-precision numbers in the order in which `src/signal/second/weights.rs` and `src/signal/cue/network.rs` read them: of each product
+Half-precision numbers in the order in which `src/signal/second/weights.rs` and `src/signal/causal/mod.rs` read them: of each product
 blocks of 16 outputs (the last may be of 8), in a block the weights of one input after the other, then the biases. Then the checksum
 beside it.
 """
@@ -13,6 +13,7 @@ import numpy as np
 import torch
 
 from cue import DILATIONS
+from network import WIDTH
 
 LANES = 16
 
@@ -30,7 +31,7 @@ def front(w):
         k = w[name + ".weight"].transpose(3, 2, 1, 0)
         out += product(k.reshape(-1, k.shape[3]), w[name + ".bias"])
     k = w["enter.weight"]                # outputs x (channel, band) x taps: a row's inputs are taps, bands, channels
-    k = k.reshape(k.shape[0], 32, 8, 4).transpose(3, 2, 1, 0)
+    k = k.reshape(k.shape[0], -1, 8, 4).transpose(3, 2, 1, 0)
     return out + product(k.reshape(-1, k.shape[3]), w["enter.bias"])
 
 
@@ -67,8 +68,8 @@ def cue(w):
 
 def main():
     w = {k: v.float().numpy() for k, v in torch.load(sys.argv[1], map_location="cpu").items()}
-    name = "cue" if "heads.weight" in w else "second"
-    out = cue(w) if name == "cue" else second(w)
+    name = "second" if "heads.weight" not in w else "cue" if w["heads.weight"].shape[1] == WIDTH else "pulses"
+    out = second(w) if name == "second" else cue(w)
     data = np.concatenate([np.ravel(x) for x in out]).astype("<f2").tobytes()
     to = pathlib.Path(__file__).resolve().parents[2] / "src/signal" / name
     (to / "weights.f16").write_bytes(data)

@@ -10,7 +10,7 @@ import math
 import torch
 import torch.nn.functional as F
 
-LENGTH, HOP, FRAMES, MOST = 368_000, 80, 4_600, 40
+LENGTH, HOP, FRAMES, MOST, MOST_FREE = 368_000, 80, 4_600, 40, 96
 STEPS = FRAMES // 2
 N_FLOW, HOP_FLOW = 128, 32
 HEARD, TRACE = 8.0, 2.0
@@ -56,8 +56,8 @@ class Maker:
         z = torch.stack(rows, 1)
         return torch.where(inside[:, None, None], z, torch.zeros_like(z))
 
-    def targets(self, x, on, end, d, occ, dur, beat_s):
-        """What is to be found in sounds whose pulses have these onsets, ends and d'."""
+    def targets(self, x, on, end, d, occ, dur, beat_s, free):
+        """What is to be found in sounds whose pulses have these onsets, ends and d'; `free`: the same of pulses that did not return."""
         ok, rank = on >= 0, torch.arange(MOST, device=self.device)[None]
         strong = (d >= HEARD) & ok
         follows = F.pad(strong[:, 1:], (0, 1)) | F.pad(strong[:, 2:], (0, 2))
@@ -91,6 +91,7 @@ class Maker:
         made = pools.make[i]
         v, amp, hand = (pools.curves[i].float() / 4096).unbind(1)
         on, end, occ, dur, beat_s = pools.on[i], pools.end[i], pools.occ[i], pools.dur[i], pools.beat[i]
+        free_on, free_end = pools.free_on[i], pools.free_end[i]
         s, noise_of_device = self.flow(draw, made, v, amp)
         gate = draw.chance(0.14)
         n = self.room(draw, gate, on, occ, dur, hand, noise_of_device, (low, high))
@@ -98,12 +99,12 @@ class Maker:
         live = (self.at[None] < dur[:, None] * 8000).float()
         s, n = s * live, n * live
         x, gain, energy = self.gained(draw, s + n, gate, occ, dur)
-        d = self.plain(s, n, gain, on, end)
+        d, free_d = self.plain(s, n, gain, torch.cat([on, free_on], 1), torch.cat([end, free_end], 1)).split([MOST, MOST_FREE], 1)
         x = self.spoiled(draw, x, energy)
         peak = x.abs().amax(1, keepdim=True) + 1e-9
         steps = 32767 * c2(10 ** (-draw.between(0, 38) / 20)) / peak
         x = (x * steps).round() / steps * live
-        return self.targets(x, on, end, d, occ, dur, beat_s)
+        return self.targets(x, on, end, d, occ, dur, beat_s, (free_on, free_end, free_d, torch.ones_like(dur)))
 
     def flow(self, draw, made, v, amp):
         """The flow's sound at 65 times the power of its floor, and the spectrum of the transducer's own noise."""
@@ -258,9 +259,14 @@ class Maker:
         x, dur, pace = self.paced(pools.sim[i].float() / 32767, pools.s_dur[i], torch.where(draw.chance(0.6), draw.log_between(0.87, 1.15), torch.ones(b, device=self.device)))
         tint = torch.exp(self.curve(g, 129, b, 9, torch.where(draw.chance(0.6), draw.between(0, 0.4), torch.zeros(b, device=self.device))))
         x = torch.fft.irfft(torch.fft.rfft(x) * long(tint.sqrt()), n=LENGTH) * (self.at[None] < dur[:, None] * 8000)
-        on, end = pools.s_on[i] / c2(pace), pools.s_end[i] / c2(pace)
-        on = torch.where((pools.s_on[i] >= 0) & (on < c2(dur) - 0.1), on, torch.full_like(on, -1.0))
-        return self.targets(x, on, torch.where(on >= 0, end, on), pools.s_d[i] * (on >= 0), pools.s_occ[i] / pace, dur, pools.s_beat[i] / pace)
+        on, end, d = self.paced_pulses(pools.s_on[i], pools.s_end[i], pools.s_d[i], dur, pace)
+        free = self.paced_pulses(pools.s_free_on[i], pools.s_free_end[i], pools.s_free_d[i], dur, pace)
+        return self.targets(x, on, end, d, pools.s_occ[i] / pace, dur, pools.s_beat[i] / pace, (*free, pools.s_free_known[i]))
+
+    def paced_pulses(self, on, end, d, dur, pace):
+        there = (on >= 0) & (on / c2(pace) < c2(dur) - 0.1)
+        none = torch.full_like(on, -1.0)
+        return torch.where(there, on / c2(pace), none), torch.where(there, end / c2(pace), none), d * there
 
     def paced(self, x, dur, pace):
         """Sounds heard faster or slower; how long they are then, at most what is kept."""

@@ -3,7 +3,8 @@
 `artery`: an artery under a cuff conducts while its pressure exceeds the cuff's (the physics of a simulator that was
 written apart from `src/sim`). `burst`: flow that no simulated artery made, of drawn shape, length, growth and rhythm.
 `never_closed`: a pulse that no cuff ever closed: free, lifted and put back, covered, or squeezed too little; nothing
-returns there, since nothing was lost. The sound is made from the curves by `train.py`, anew at every use.
+returns there, since nothing was lost. The sound is made from the curves by `flow.py`, anew at every use.
+Told of each are the `pulses` that came back after a closure, and all others as `free`: onset and end, seconds.
 """
 
 import numpy as np
@@ -14,7 +15,7 @@ from rooms import lay, logu
 SECONDS, HZ = 46, 250
 COUNT = SECONDS * HZ
 FINE = 1000
-MOST = 40
+MOST, MOST_FREE = 40, 96
 
 
 def intervals(rng, rhythm, beat_s, seconds):
@@ -126,7 +127,19 @@ def inflation(rng, who, over):
     is_open = (margin[int(bleeding * FINE):] > 0).astype(int)
     edge = np.diff(np.concatenate([[0], is_open, [0]]))
     found = [(bleeding + s / FINE, bleeding + e / FINE) for s, e in zip(np.flatnonzero(edge == 1), np.flatnonzero(edge == -1)) if e - s >= 12]
-    return smooth(v), amp, found, (pumping, holding, bleeding)
+    v = smooth(v)
+    return v, amp, found, others(v * (amp > 0.03), beats, [a for a, _ in found]), (pumping, holding, bleeding)
+
+
+def others(v, beats, found):
+    """Onset and end of the beats that flow through a cuff which does not close in between."""
+    free = []
+    for beat, after in zip(beats, beats[1:]):
+        part = v[int(beat * FINE):int(min(after, beat + 0.5) * FINE)]
+        on = np.flatnonzero(part > 0.2 * part.max()) if len(part) and part.max() > 0.02 else []
+        if len(on) > 11 and all(abs(beat + on[0] / FINE - a) > 0.15 for a in found):
+            free.append((float(beat + on[0] / FINE), float(beat + on[-1] / FINE)))
+    return free
 
 
 def hand(rng, total, pumping, holding, bleeding):
@@ -160,15 +173,18 @@ def shifted(curves, meta, by_s):
         return curves, meta
     by_s, cut = by / HZ, np.zeros_like(curves)
     cut[:, :COUNT - by] = curves[:, by:]
-    pulses = [(a - by_s, b - by_s) for a, b in meta["pulses"] if a > by_s]
-    return cut, dict(meta, dur=meta["dur"] - by_s, occ=max(0.0, meta["occ"] - by_s), pulses=pulses)
+    return cut, dict(meta, dur=meta["dur"] - by_s, occ=max(0.0, meta["occ"] - by_s), pulses=earlier(meta["pulses"], by_s), free=earlier(meta["free"], by_s))
+
+
+def earlier(pulses, by_s):
+    return [(a - by_s, b - by_s) for a, b in pulses if a > by_s]
 
 
 def ended(curves, meta, at_s):
     """Without what follows `at_s`."""
     curves[:, int(at_s * HZ):] = 0
-    pulses = [(a, min(b, at_s)) for a, b in meta["pulses"] if a < at_s - 0.1]
-    return curves, dict(meta, dur=float(min(at_s, meta["dur"])), pulses=pulses)
+    until = lambda pulses: [(a, min(b, at_s)) for a, b in pulses if a < at_s - 0.1]
+    return curves, dict(meta, dur=float(min(at_s, meta["dur"])), pulses=until(meta["pulses"]), free=until(meta["free"]))
 
 
 def curves_of(v, amp, u):
@@ -182,22 +198,24 @@ def curves_of(v, amp, u):
 def artery(rng):
     """One inflation of a simulated artery; some begin late, some in the flow after an earlier one."""
     who = patient(rng)
-    v, amp, found, (pumping, holding, bleeding) = inflation(rng, who, float(rng.uniform(10, 50)))
+    v, amp, found, free, (pumping, holding, bleeding) = inflation(rng, who, float(rng.uniform(10, 50)))
     if rng.random() < 0.2:
         amp[int(holding * FINE):] = 0
-        found = []
+        found, free = [], [one for one in free if one[0] < holding]
     if rng.random() < 0.15:       # what is left of the inflation before this one: a pulse that still grows
-        v1, amp1, found1, _ = inflation(rng, who, float(rng.uniform(10, 50)))
+        v1, amp1, found1, free1, _ = inflation(rng, who, float(rng.uniform(10, 50)))
         if len(found1) > 4:
             from_ = int((found1[0][0] + rng.uniform(2.5, 9)) * FINE)
             v1, amp1 = v1[from_:], amp1[from_:]
             by = len(v1) / FINE
             v, amp = np.concatenate([v1, v]), np.concatenate([amp1, amp])
-            found = [(a + by, b + by) for a, b in found]
+            before = earlier(sorted(found1 + free1), from_ / FINE)
+            found, free = ([(a + by, b + by) for a, b in these] for these in (found, free))
+            free = before + free
             pumping, holding, bleeding = pumping + by, holding + by, bleeding + by
     total = len(v) / FINE
     k = curves_of(v, amp, hand(rng, total, pumping, holding, bleeding))
-    meta = dict(type=0, dur=float(total), occ=float(holding), pulses=found, rr=who["beat_s"])
+    meta = dict(type=0, dur=float(total), occ=float(holding), pulses=found, free=free, rr=who["beat_s"])
     if total > SECONDS:
         if total - SECONDS > holding:
             return None
@@ -209,7 +227,7 @@ def artery(rng):
         rest = full[:2, cut:][:, :COUNT]
         k[:2, :rest.shape[1]] = rest
         k[2] = np.concatenate([k[2][cut:], np.zeros(cut)])
-        return k, dict(meta, dur=total - by, occ=holding - by, pulses=[(a - by, b - by) for a, b in found if a > by])
+        return k, dict(meta, dur=total - by, occ=holding - by, pulses=earlier(found, by), free=earlier(free, by))
     return shifted(k, meta, rng.uniform(0, bleeding)) if rng.random() < 0.12 else (k, meta)
 
 
@@ -294,7 +312,7 @@ def burst(rng):
     # Of some nothing, of some next to nothing is heard before the closure.
     s, faint = Shape(rng, beat_s), rng.choice([0, 0.03, 1], p=[0.1, 0.05, 0.85])
     earlier = int(rng.integers(3, 14)) if rng.random() < 0.2 and not late else None     # an earlier return still grows
-    t, v, a, pulses, k = np.arange(COUNT) / HZ, np.zeros(COUNT), np.zeros(COUNT), [], 0
+    t, v, a, pulses, free, k = np.arange(COUNT) / HZ, np.zeros(COUNT), np.zeros(COUNT), [], [], 0
     onsets = intervals(rng, str(rng.choice(["regular", "fibrillation", "premature", "uneven"], p=[0.58, 0.15, 0.15, 0.12])), beat_s, total)
     for i, at in enumerate(onsets):
         step = onsets[i + 1] - at if i + 1 < len(onsets) else beat_s
@@ -317,14 +335,18 @@ def burst(rng):
         else:
             y, vv, z = beat(rng, s, tau, step, amp)
         a[from_:to], v[from_:to] = np.maximum(a[from_:to], z), np.maximum(v[from_:to], vv)
-        on = np.flatnonzero(y > 0.1 * y.max())
-        if at >= back:
-            k += 1
-            if len(on) > 1:
-                pulses.append((float(at + tau[on[0]]), float(at + tau[on[-1]])))
+        k += at >= back
+        (pulses if at >= back else free).extend(span(tau, y, at))
     curves = np.stack([v, a, hand(rng, total, before, full, full + rng.uniform(0, 2))])
     curves[:2, int(total * HZ):] = 0
-    return curves, dict(type=1, dur=float(total), occ=float(full), pulses=[(p, min(q, total)) for p, q in pulses if p < total - 0.1], rr=beat_s)
+    within = lambda pulses: [(p, min(q, total)) for p, q in pulses if p < total - 0.1]
+    return curves, dict(type=1, dur=float(total), occ=float(full), pulses=within(pulses), free=within(free), rr=beat_s)
+
+
+def span(tau, y, at):
+    """Onset and end of the beat at `at` whose shape is `y`, if it has any."""
+    on = np.flatnonzero(y > 0.1 * y.max())
+    return [(float(at + tau[on[0]]), float(at + tau[on[-1]]))] if len(on) > 1 else []
 
 
 # ---- nothing was ever closed
@@ -369,12 +391,13 @@ def never_closed(rng):
     squeezed = (0.0, 0.0, 0.0, 0.0)
     if kind == "squeezed" and rng.random() < 0.5:
         who = patient(rng)
-        v, amp, _, times = inflation(rng, dict(who, systolic=max(who["systolic"], 75)), -float(rng.uniform(12, 55)))
+        v, amp, found, free, times = inflation(rng, dict(who, systolic=max(who["systolic"], 75)), -float(rng.uniform(12, 55)))
         total = min(len(v) / FINE, SECONDS)
         curves = curves_of(v, amp, hand(rng, total, *times))
-        return curves, dict(type=2, artery=1, dur=total, occ=float(min(times[1], total - 2)), pulses=[], rr=who["beat_s"])
+        free = [one for one in sorted(found + free) if one[0] < total - 0.1]
+        return curves, dict(type=2, artery=1, dur=total, occ=float(min(times[1], total - 2)), pulses=[], free=free, rr=who["beat_s"])
     s = Shape(rng, beat_s)
-    t, v, a = np.arange(COUNT) / HZ, np.zeros(COUNT), np.zeros(COUNT)
+    t, v, a, free = np.arange(COUNT) / HZ, np.zeros(COUNT), np.zeros(COUNT), []
     from_s = rng.uniform(0.5, 14) if kind == "late" else 0.0
     first = int(rng.integers(2, 12))
     if kind == "squeezed":
@@ -397,6 +420,7 @@ def never_closed(rng):
         else:
             y, vv, z = beat(rng, s, tau, step, amp)
         a[i0:i1], v[i0:i1] = np.maximum(a[i0:i1], z), np.maximum(v[i0:i1], vv)
+        free += span(tau, y, at)
     u = hand(rng, total, *((squeezed[0], squeezed[1], squeezed[2]) if squeezed[2] else (rng.uniform(0, total),) * 3))
     if kind == "lifted":
         gain = np.ones(COUNT)
@@ -408,7 +432,8 @@ def never_closed(rng):
         covered(rng, u, total)
     curves = np.stack([v, a, u])
     curves[:2, int(total * HZ):] = 0
-    return curves, dict(type=2, dur=total, occ=float(rng.uniform(1, total - 3)), pulses=[], rr=beat_s)
+    free = [one for one in free if one[0] < total - 0.1]
+    return curves, dict(type=2, dur=total, occ=float(rng.uniform(1, total - 3)), pulses=[], free=free, rr=beat_s)
 
 
 def one(rng):
@@ -422,4 +447,4 @@ def one(rng):
         curves, meta = ended(curves, meta, rng.uniform(meta["occ"] + 1, meta["dur"]))
     if meta["type"] < 2 and rng.random() < 0.1:       # no pulse before the closure is known: recording began late
         curves, meta = shifted(curves, meta, rng.uniform(0, max(0.1, meta["occ"])))
-    return curves, dict(meta, pulses=meta["pulses"][:MOST])
+    return curves, dict(meta, pulses=meta["pulses"][:MOST], free=(meta["free"] + meta["pulses"][MOST:])[:MOST_FREE])

@@ -1,6 +1,6 @@
-"""What the networks must see and say, worked out in NumPy and PyTorch: reference.py second16.pt (or cue16.pt), or reference.py second16.pt WAV...
+"""What the networks must see and say, worked out in NumPy and PyTorch: reference.py second16.pt (or cue16.pt, pulses16.pt), or reference.py second16.pt WAV...
 
-Without sounds it writes `tests/reference/second.txt` (or `cue.txt`), against which the program's own loops are tested. With sounds
+Without sounds it writes `tests/reference/second.txt` (or `cue.txt`, `pulses.txt`), against which the program's own loops are tested. With sounds
 it prints what the network of second hearing says of each, in the form that `listen --json` has.
 """
 
@@ -14,10 +14,13 @@ from scipy import signal
 from scipy.io import wavfile
 from scipy.ndimage import minimum_filter1d, uniform_filter1d
 
+import beats
 from cue import BESIDE, EVERY, FALLS, LEAST, LOOKS, STAYS, CueNet
-from network import Net
+from network import WIDTH, Net
 
 HOP, MOST = 80, 4_600
+# Frames without sound after the end, for pulses.
+AFTER_END = 64
 # The program's frames are centred on sample 80 t + 128.
 OFFSET = 128
 
@@ -82,7 +85,7 @@ def features_of_cue(x):
 def load(path):
     given = torch.load(path, map_location="cpu")
     if "heads.weight" in given:
-        net = CueNet()
+        net = CueNet() if given["heads.weight"].shape[1] == WIDTH else beats.net()
         net.load_state_dict({k: v.float() for k, v in given.items()})
         return net.eval()
     net = Net()
@@ -136,17 +139,21 @@ def features_line(z, frame):
 @torch.no_grad()
 def write(net):
     """What is seen and said of that sound, for the test in Rust."""
+    name = "second"
     if isinstance(net, CueNet):
+        name, head = ("cue", "back") if net.heads.in_features == WIDTH else ("pulses", "sounds")
         z = features_of_cue(sound())
-        back, begins = net(torch.from_numpy(z)[None], torch.ones(1, z.shape[2], dtype=torch.bool))
+        after = AFTER_END if name == "pulses" else 0
+        inside = torch.arange(z.shape[2] + after)[None] < z.shape[2]
+        is_, begins = net(torch.from_numpy(np.pad(z, ((0, 0), (0, 0), (0, after))))[None], inside)
         lines = [features_line(z, frame) for frame in range(0, z.shape[2], 97)]
-        lines += [name + " " + " ".join(f"{v:.5f}" for v in row[0].numpy()) for name, row in (("back", back), ("begins", begins))]
+        lines += [line + " " + " ".join(f"{v:.5f}" for v in row[0].numpy()) for line, row in ((head, is_), ("begins", begins))]
     else:
         z, first = features(sound())
         onset, pointer, some = said(net, z)
         lines = [f"first {first}", f"some {some:.6f}"] + [features_line(z, frame) for frame in range(0, z.shape[2], 97)]
         lines += [name + " " + " ".join(f"{v:.5f}" for v in row) for name, row in (("onset", onset), ("pointer", pointer))]
-    to = pathlib.Path(__file__).resolve().parent.parent / "reference" / ("cue.txt" if isinstance(net, CueNet) else "second.txt")
+    to = pathlib.Path(__file__).resolve().parent.parent / "reference" / (name + ".txt")
     to.write_text("\n".join(lines) + "\n")
 
 

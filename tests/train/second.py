@@ -20,7 +20,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
-from flow import HEARD, LENGTH, MOST, Maker
+from flow import HEARD, LENGTH, MOST, MOST_FREE, Maker
 from network import Net
 
 # Several accelerators train side by side, each on sounds of its own, and take the mean of their weights every so many steps (`torchrun`).
@@ -50,6 +50,9 @@ class Pools:
         self.sim = torch.zeros(SIM_HELD, LENGTH, dtype=torch.int16, **at)
         self.s_on, self.s_end = (torch.full((SIM_HELD, MOST), -1.0, **at) for _ in range(2))
         self.s_d, (self.s_occ, self.s_dur, self.s_beat) = torch.zeros(SIM_HELD, MOST, **at), (torch.zeros(SIM_HELD, **at) for _ in range(3))
+        self.free_on, self.free_end = (torch.full((CURVES_HELD, MOST_FREE), -1.0, **at) for _ in range(2))
+        self.s_free_on, self.s_free_end = (torch.full((SIM_HELD, MOST_FREE), -1.0, **at) for _ in range(2))
+        self.s_free_d, self.s_free_known = torch.zeros(SIM_HELD, MOST_FREE, **at), torch.zeros(SIM_HELD, **at)
         self.filled = dict(noise=0, curves=0, sim=0)
         self.next = dict(noise=0, curves=0, sim=0)
 
@@ -84,13 +87,15 @@ class Pools:
         for x in noise:
             self.noise[self.slot("noise", TRACKS_HELD, V_TRACKS)] = x.to(DEVICE)
         to = [self.slot("curves", CURVES_HELD, V_CURVES) for _ in known]
-        on, end = np.full((len(to), MOST), -1, np.float32), np.full((len(to), MOST), -1, np.float32)
-        for i, one in enumerate(known):
-            for j, (a, b) in enumerate(one["pulses"][:MOST]):
-                on[i, j], end[i, j] = a, min(b, a + 0.5) + 0.03
-            self.kind[to[i]] = one["type"]
+        self.kind[to] = [one["type"] for one in known]
         at = torch.tensor(to, device=DEVICE)
-        self.curves[at], self.on[at], self.end[at] = curves.to(DEVICE), torch.from_numpy(on).to(DEVICE), torch.from_numpy(end).to(DEVICE)
+        self.curves[at] = curves.to(DEVICE)
+        for name, most, onsets, ends in (("pulses", MOST, self.on, self.end), ("free", MOST_FREE, self.free_on, self.free_end)):
+            on, end = np.full((len(to), most), -1, np.float32), np.full((len(to), most), -1, np.float32)
+            for i, one in enumerate(known):
+                for j, (a, b) in enumerate(one[name][:most]):
+                    on[i, j], end[i, j] = a, min(b, a + 0.5) + 0.03
+            onsets[at], ends[at] = torch.from_numpy(on).to(DEVICE), torch.from_numpy(end).to(DEVICE)
         make = [0 if one["type"] == 0 or one.get("artery") else 1 for one in known]
         for row, values in ((self.occ, [o["occ"] for o in known]), (self.dur, [o["dur"] for o in known]), (self.beat, [o["rr"] for o in known]), (self.make, make)):
             row[at] = torch.tensor([float(v) for v in values], device=DEVICE)
@@ -123,10 +128,14 @@ class Pools:
         i, x = self.slot("sim", SIM_HELD, V_SIM), x[skip:]
         self.sim[i] = 0
         self.sim[i, :len(x)] = torch.from_numpy(x.copy()).to(DEVICE)
-        on, end, d = (torch.full((MOST,), -1.0), torch.full((MOST,), -1.0), torch.zeros(MOST))
-        for j, (a, b, plain) in enumerate([p for p in pulses if p[0] > skip_s][:MOST]):
-            on[j], end[j], d[j] = a - skip_s, b - skip_s, plain
-        self.s_on[i], self.s_end[i], self.s_d[i] = on.to(DEVICE), end.to(DEVICE), d.to(DEVICE)
+        pulses = [p for p in pulses if p[0] > skip_s]
+        free = pulses[MOST:] + [(a, min(b, skip_s + len(x) / 8000), d) for a, b, d in known["free"] or [] if a < skip_s + len(x) / 8000 - 0.1]
+        for told, most, onsets, ends, plains in ((pulses, MOST, self.s_on, self.s_end, self.s_d), (free, MOST_FREE, self.s_free_on, self.s_free_end, self.s_free_d)):
+            on, end, d = (torch.full((most,), -1.0), torch.full((most,), -1.0), torch.zeros(most))
+            for j, (a, b, plain) in enumerate([p for p in told if p[0] > skip_s][:most]):
+                on[j], end[j], d[j] = a - skip_s, b - skip_s, plain
+            onsets[i], ends[i], plains[i] = on.to(DEVICE), end.to(DEVICE), d.to(DEVICE)
+        self.s_free_known[i] = float(known["free"] is not None)
         self.s_occ[i], self.s_dur[i], self.s_beat[i] = max(0.0, known["closed_s"] - skip_s), len(x) / 8000, known["beat_s"]
 
     def heard_until(self, known, x):

@@ -2,6 +2,7 @@
 
 use crate::signal::{FEATURES, Finding, Listener};
 use crate::sim::{Rendered, render};
+use crate::trial::beats::PulsesTold;
 use crate::trial::{Half, ListenerAnswer, Rooms, Stratum, grid, wide};
 use crate::units::SampleRate;
 
@@ -69,28 +70,41 @@ pub(super) fn half_strangers(count: u64, often: u64) -> Vec<Source> {
     grid.enumerate().map(each).collect()
 }
 
-/// The listener's answer to a sound, and the frames that it saw.
-pub(super) fn hear(rendered: &Rendered, quick: bool) -> (ListenerAnswer, Vec<[f32; FEATURES]>) {
-    let mut frames = Vec::new();
-    let mut answer = ListenerAnswer::default();
-    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return (answer, frames) };
+/// What the listener made of a sound.
+#[derive(Default)]
+pub(super) struct Heard {
+    /// Its answer.
+    pub(super) answer: ListenerAnswer,
+    /// The pulses that it told.
+    pub(super) pulses: PulsesTold,
+    /// The frames that it saw.
+    pub(super) frames: Vec<[f32; FEATURES]>,
+}
+
+/// Has the listener hear a sound.
+pub(super) fn hear(rendered: &Rendered, quick: bool) -> Heard {
+    let mut heard = Heard::default();
+    let Some(rate) = SampleRate::new(rendered.rate_hz) else { return heard };
     let mut listener = match quick {
         true => Listener::quick(rate, rendered.channels),
         false => Listener::new(rate, rendered.channels),
     };
     for block in rendered.samples.chunks(4096) {
-        listener.push_examined(block, |frame| frames.push(*frame.features));
-        take_answer(&mut listener, rate, &mut answer);
+        listener.push_examined(block, |frame| heard.frames.push(*frame.features));
+        take_answer(&mut listener, rate, &mut heard);
     }
     listener.finish();
-    take_answer(&mut listener, rate, &mut answer);
-    (answer, frames)
+    take_answer(&mut listener, rate, &mut heard);
+    heard.pulses.bpm = listener.heart_rate().map(|rate| f64::from(rate.bpm));
+    heard
 }
 
-/// Notes the first return and the first cue that was given before it.
-pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, answer: &mut ListenerAnswer) {
+/// Notes the first return, the first cue that was given before it, and every pulse.
+pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, heard: &mut Heard) {
+    let Heard { answer, pulses, .. } = heard;
     while let Some(finding) = listener.poll() {
         match finding {
+            Finding::Pulse(pulse) => pulses.onsets_s.push(pulse.onset.seconds(rate)),
             Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
                 answer.cue_s = Some(cue.at.seconds(rate));
             }

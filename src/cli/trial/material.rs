@@ -67,7 +67,7 @@ const UNCLOSED: usize = 7;
 
 fn unclosed(seed: u64, nth: u64) -> Option<Vec<u8>> {
     let heard = unlost::never_closed(1_000_000 + seed * 10_000 + nth, true);
-    let known = Known { closed_s: 3.0, beat_s: 0.9, pulses: Vec::new() };
+    let known = Known { closed_s: 3.0, beat_s: 0.9, pulses: Vec::new(), free: None };
     packed(&known, &heard.iter().map(|x| whole(*x)).collect::<Vec<_>>())
 }
 
@@ -86,13 +86,15 @@ fn packed(known: &Known, samples: &[i16]) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
-/// What is known of a sound that second hearing learns on; times in seconds.
+/// What is known of a sound that the networks learn on; times in seconds.
 #[derive(serde::Serialize)]
 struct Known {
     closed_s: f64,
     beat_s: f64,
     /// Onset, end and d' of each opening after the closure.
     pulses: Vec<(f64, f64, f64)>,
+    /// The same of all others; none where they are not known.
+    free: Option<Vec<(f64, f64, f64)>>,
 }
 
 /// The first inflation of a sound.
@@ -114,18 +116,17 @@ fn first_ends_s(truth: &Truth) -> f64 {
 fn known(truth: &Truth) -> Option<Known> {
     let (first, end_s) = (truth.inflations.first()?, first_ends_s(truth));
     let closed_s = first.closed_s.unwrap_or(first.top_s);
-    let after = truth.openings.iter().filter(|o| o.onset_s > closed_s && o.onset_s < end_s - 0.1);
     // Where recording began with the cuff closed, no pulse was heard to stop, but one comes back all the same.
-    let pulses = match first.closed_s.or(first.first_opening_s) {
-        Some(_) => after.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime)).collect(),
-        None => Vec::new(),
-    };
-    Some(Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses })
+    let returns = first.closed_s.or(first.first_opening_s).is_some();
+    let openings = truth.openings.iter().filter(|o| o.onset_s < end_s - 0.1);
+    let told = openings.map(|o| (o.onset_s, o.end_s.max(o.onset_s + 0.03), o.d_prime));
+    let (pulses, free) = told.partition(|o| returns && o.0 > closed_s);
+    Some(Known { closed_s, beat_s: 60.0 / truth.heart_rate_bpm.max(1.0), pulses, free: Some(free) })
 }
 
 /// Frames and features in number, the features as thousandths, the labels.
 fn frames(rendered: &Rendered) -> Vec<u8> {
-    let (_, frames) = hear(rendered, true);
+    let frames = hear(rendered, true).frames;
     let mut bytes = Vec::with_capacity(8 + frames.len() * (2 * FEATURES + 1));
     bytes.extend((frames.len() as u32).to_le_bytes());
     bytes.extend((FEATURES as u32).to_le_bytes());

@@ -3,6 +3,7 @@
 use super::case::Source;
 use crate::sim::{HEARD, Truth};
 use crate::trial::ListenerAnswer;
+use crate::trial::beats::PulseCounts;
 use crate::trial::score::Judged;
 
 /// One case with what the three methods and the ideal observer said of it.
@@ -15,6 +16,8 @@ pub(super) struct Outcome {
     pub(super) answers: [ListenerAnswer; 4],
     /// What that was worth.
     pub(super) judged: [Judged; 4],
+    /// What the listener told of pulses and their rate.
+    pub(super) pulses: PulseCounts,
 }
 
 impl Outcome {

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::case::{Draw, families};
 use super::outcome::{METHODS, Outcome};
 use crate::cli::described::Described;
+use crate::trial::beats::PulseCounts;
 use crate::trial::score::Judged;
 use crate::trial::table::{TrialRow, wilson};
 use crate::trial::{Half, Rooms, Stratum, Verdict};
@@ -41,6 +42,7 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
         text += &row_of("all", &all);
         if m == 0 {
             text += &calibration(&all);
+            text += &pulses(outcomes);
         }
         if m == 3 {
             text += &audible(outcomes);
@@ -106,6 +108,43 @@ fn audible(outcomes: &[Outcome]) -> String {
             writeln!(text, "  {name:<24}{:>6.1}", 100.0 * audible as f64 / of.len().max(1) as f64);
     }
     text
+}
+
+/// What the listener told of pulses, a family a line.
+fn pulses(outcomes: &[Outcome]) -> String {
+    let mut text = format!(
+        "\npulses and rate\n{:<26}{:>8}{:>9}{:>8}{:>15}{:>8}{:>8}{:>11}{:>9}{:>8}\n",
+        "stratum",
+        "plain",
+        "found %",
+        "told",
+        "wrong a minute",
+        "sounds",
+        "rates",
+        "within 5 %",
+        "without",
+        "rates"
+    );
+    let counted = |family: &str| {
+        let of = outcomes.iter().filter(|o| family == "all" || o.family() == family);
+        of.fold(PulseCounts::default(), |sum, o| sum.and(&o.pulses))
+    };
+    for name in families().chain(["all"]) {
+        let sum = counted(name);
+        if sum.seconds > 0.0 {
+            text += &row_of_pulses(name, &sum);
+        }
+    }
+    text
+}
+
+fn row_of_pulses(name: &str, sum: &PulseCounts) -> String {
+    let found = 100.0 * sum.found as f64 / sum.plain.max(1) as f64;
+    let wrong = 60.0 * sum.wrong as f64 / sum.seconds;
+    let PulseCounts { plain, told, with_rate, rates, right_rates, without, false_rates, .. } = sum;
+    format!(
+        "{name:<26}{plain:>8}{found:>9.1}{told:>8}{wrong:>15.2}{with_rate:>8}{rates:>8}{right_rates:>11}{without:>9}{false_rates:>8}\n"
+    )
 }
 
 fn calibration(row: &TrialRow) -> String {

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use rayon::prelude::*;
 
-use super::case::{Draw, half_strangers, take_answer};
+use super::case::{Draw, Heard, half_strangers, take_answer};
 use crate::cli::output::say;
 use crate::signal::{Beliefs, Examined, FEATURES, Listener};
 use crate::sim::{Chance, Truth};
@@ -91,12 +91,12 @@ fn cost(kept: &[Kept], beliefs: Beliefs) -> f64 {
 fn rehear(kept: &Kept, beliefs: Beliefs) -> ListenerAnswer {
     let Some(rate) = SampleRate::new(8_000) else { return ListenerAnswer::default() };
     let mut listener = Listener::with_beliefs(rate, 1, beliefs);
-    let mut answer = ListenerAnswer::default();
+    let mut heard = Heard::default();
     for &(ref features, [near, far, begins, late]) in &kept.frames {
         listener.rehear(&Examined { features, near, far, begins, late });
-        take_answer(&mut listener, rate, &mut answer);
+        take_answer(&mut listener, rate, &mut heard);
     }
     listener.finish();
-    take_answer(&mut listener, rate, &mut answer);
-    answer
+    take_answer(&mut listener, rate, &mut heard);
+    heard.answer
 }

@@ -1,17 +1,24 @@
 //! The cue by a network: at each step of 20 ms, from the past alone, the log-odds that a pulse came back.
 //!
-//! It sees levels over what was heard until then ([`levels`]) and is of the family of second hearing's network
-//! ([`network`]; `tests/train/cue.py` trains it). It works out four steps at a time, so that what it says comes 37 to 97 ms
-//! after a step's middle.
+//! It is a causal network ([`super::causal`]; `tests/train/cue.py` trains it) that begins anew with each inflation. It works
+//! out four steps at a time, so that what it says comes 37 to 97 ms after a step's middle.
 
-mod levels;
-mod network;
-
-use levels::CueLevels;
-use network::{CueLogits, CueNetwork};
+use std::sync::OnceLock;
 
 use super::bands::HOP;
+use super::causal::levels::{FrameLevels, HeardLevels};
+use super::causal::{CausalNetwork, CausalWeights, StepLogits};
 use super::second::spectra::ROW;
+
+/// A million weights.
+type CueNetwork = CausalNetwork<128, 80, 72, 256>;
+
+static FILE: &[u8] = include_bytes!("weights.f16");
+
+fn shipped() -> &'static CausalWeights {
+    static HELD: OnceLock<CausalWeights> = OnceLock::new();
+    HELD.get_or_init(|| CausalWeights::read(FILE, 128, CueNetwork::CHANNELS))
+}
 
 /// Log-odds from which a cue is given; chosen on the trial's tuning half (docs/signal.md).
 const ENOUGH: f32 = 4.5;
@@ -44,7 +51,7 @@ pub struct NetworkCue {
 
 /// See this file's purpose.
 pub struct CueHearing {
-    levels: CueLevels,
+    levels: HeardLevels,
     network: CueNetwork,
     row: [f32; ROW],
     /// Log-odds that a pulse begins: a ring of the last steps.
@@ -63,8 +70,8 @@ impl CueHearing {
     /// Everything is allocated here.
     pub fn new() -> Self {
         Self {
-            levels: CueLevels::new(),
-            network: CueNetwork::new(),
+            levels: HeardLevels::new(),
+            network: CueNetwork::new(shipped()),
             row: [0.0; ROW],
             begins: [f32::NEG_INFINITY; BACK],
             believed: vec![f32::NEG_INFINITY; KEPT],
@@ -75,18 +82,18 @@ impl CueHearing {
         }
     }
 
-    /// Takes a frame's power in 60 bands and 240 fine bins; the cue, once in each inflation.
-    pub fn push(&mut self, bands: &[f32], fine: &[f32]) -> Option<NetworkCue> {
+    /// Takes a frame; the cue, once in each inflation.
+    pub fn push(&mut self, frame: &FrameLevels) -> Option<NetworkCue> {
         self.frames += 1;
         if self.named.is_some() {
             return None;
         }
-        self.levels.push(bands, fine, &mut self.row);
+        self.levels.push(frame, &mut self.row);
         let said = self.network.push(&self.row)?;
         said.into_iter().find_map(|step| self.step(step))
     }
 
-    fn step(&mut self, CueLogits { back, begins }: CueLogits) -> Option<NetworkCue> {
+    fn step(&mut self, StepLogits { is: back, begins }: StepLogits) -> Option<NetworkCue> {
         let highest = self.believed_at(self.steps as i64 - 1).max(back);
         self.believed[self.steps as usize % KEPT] = highest;
         self.begins[self.steps as usize % BACK] = begins;
@@ -144,21 +151,16 @@ fn ln_logistic(odds: f32) -> f32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::second::reference::{Reference, reference_sound};
-    use super::super::second::spectra::SpectraRing;
-    use super::super::spectrum::Spectrum;
+    use sha2::{Digest, Sha256};
+
+    use super::super::second::reference::{Reference, frames, reference_sound};
     use super::*;
 
-    /// Gives each frame of a sound, as the listener does.
-    fn frames(sound: &[f32], mut each: impl FnMut(&[f32], &[f32])) {
-        let (mut spectra, mut spectrum) = (SpectraRing::new(), Spectrum::default());
-        for &x in sound {
-            let whole = spectrum.push(x).is_some();
-            if spectra.push(x, whole.then(|| spectrum.powers())) {
-                let (bands, fine) = spectra.newest();
-                each(bands, fine);
-            }
-        }
+    #[test]
+    fn the_shipped_weights_of_the_cue_are_whole() {
+        let sum = Sha256::digest(FILE);
+        let sum: String = sum.iter().map(|byte| format!("{byte:02x}")).collect();
+        assert_eq!(sum, include_str!("weights.sha256").trim());
     }
 
     /// NumPy's features and PyTorch's logits of the same weights.
@@ -167,15 +169,15 @@ mod tests {
         let mut hearing = CueHearing::new();
         // What was before leaves nothing behind.
         let sound = reference_sound();
-        frames(&sound, |bands, fine| _ = hearing.push(bands, fine));
+        frames(&sound, |frame| _ = hearing.push(&frame));
         hearing.start_over();
         let (mut rows, mut back, mut begins) = (Vec::new(), Vec::new(), Vec::new());
-        frames(&sound, |bands, fine| {
-            hearing.levels.push(bands, fine, &mut hearing.row);
+        frames(&sound, |frame| {
+            hearing.levels.push(&frame, &mut hearing.row);
             rows.push(hearing.row);
             let said = hearing.network.push(&hearing.row);
             for step in said.into_iter().flatten() {
-                back.push(step.back);
+                back.push(step.is);
                 begins.push(step.begins);
             }
         });
@@ -194,8 +196,8 @@ mod tests {
     fn it_agrees_most_with_the_return_that_it_named() {
         let mut hearing = CueHearing::new();
         let given = |hearing: &mut CueHearing| {
-            let said = |step: u64| CueLogits {
-                back: if step < 250 { -8.0 } else { -4.0 } + if step > 404 { 10.0 } else { 0.0 },
+            let said = |step: u64| StepLogits {
+                is: if step < 250 { -8.0 } else { -4.0 } + if step > 404 { 10.0 } else { 0.0 },
                 begins: if step == 400 + AGO { 3.0 } else { -6.0 },
             };
             (0..500).find_map(|step| hearing.step(said(step)))

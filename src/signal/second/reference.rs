@@ -1,5 +1,9 @@
 //! What NumPy and PyTorch see and say of one sound with the shipped weights (`tests/train/reference.py`), for tests.
 
+use super::super::causal::levels::FrameLevels;
+use super::super::spectrum::Spectrum;
+use super::spectra::SpectraRing;
+
 /// The sound: noise with beats that stop and come back, 12 s at the working rate, of whole-number arithmetic.
 pub fn reference_sound() -> Vec<f32> {
     let sample = |n: i64| {
@@ -10,6 +14,18 @@ pub fn reference_sound() -> Vec<f32> {
         (0.02 * noise + if beats { 0.4 * noise * tone } else { 0.0 }) as f32
     };
     (0..8_000 * 12).map(sample).collect()
+}
+
+/// Gives each frame of a sound as the causal networks get it, as the listener does.
+pub fn frames(sound: &[f32], mut each: impl FnMut(FrameLevels)) {
+    let (mut spectra, mut spectrum) = (SpectraRing::new(), Spectrum::default());
+    for &x in sound {
+        let whole = spectrum.push(x).is_some();
+        if spectra.push(x, whole.then(|| spectrum.powers())) {
+            let (bands, fine) = spectra.newest();
+            each(FrameLevels::of(bands, fine));
+        }
+    }
 }
 
 /// The numbers of one file.

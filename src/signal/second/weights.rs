@@ -15,9 +15,10 @@ pub const HEADS: usize = 4;
 pub const HEAD: usize = WIDTH / HEADS;
 /// How far apart the three taps of each block are, steps; attention follows the first and the second group.
 pub const GROUPS: [&[usize]; 3] = [&[1, 2, 4, 8, 16, 32], &[1, 4, 16, 64, 128], &[1, 2, 8, 32]];
-/// Inputs and outputs of the three convolutions and of the entry.
-const CONVOLUTIONS: [(usize, usize); 4] =
-    [(5 * 20, 16), (3 * 80, 24), (3 * 72, 32), (4 * 256, WIDTH)];
+/// Channels after each of the three convolutions.
+pub const CHANNELS: [usize; 3] = [16, 24, 32];
+/// Of a frame's bands eight are left after them.
+const LEFT: usize = 8;
 
 static FILE: &[u8] = include_bytes!("weights.f16");
 
@@ -105,9 +106,9 @@ impl<'a> WeightReader<'a> {
         these.chunks_exact(2).map(|b| from_half(u16::from_le_bytes([b[0], b[1]]))).collect()
     }
 
-    /// Gains and shifts of the width.
-    pub fn norm(&mut self) -> Norm {
-        Norm { gain: self.numbers(WIDTH), shift: self.numbers(WIDTH) }
+    /// Gains and shifts of a width.
+    pub fn norm(&mut self, width: usize) -> Norm {
+        Norm { gain: self.numbers(width), shift: self.numbers(width) }
     }
 
     fn product(&mut self, inputs: usize, outputs: usize) -> Product {
@@ -116,28 +117,29 @@ impl<'a> WeightReader<'a> {
         Product::new(weights, self.numbers(outputs))
     }
 
-    /// A residual block.
-    pub fn block(&mut self, apart: usize) -> ResidualBlock {
-        let (norm, taps) = (self.norm(), self.product(3 * WIDTH, WIDTH));
-        ResidualBlock { apart, norm, taps, out: self.product(WIDTH, WIDTH) }
+    /// A residual block of a width.
+    pub fn block(&mut self, width: usize, apart: usize) -> ResidualBlock {
+        let (norm, taps) = (self.norm(width), self.product(3 * width, width));
+        ResidualBlock { apart, norm, taps, out: self.product(width, width) }
     }
 
     fn look(&mut self) -> Look {
-        let (norm, asked) = (self.norm(), self.product(WIDTH, 3 * WIDTH));
+        let (norm, asked) = (self.norm(WIDTH), self.product(WIDTH, 3 * WIDTH));
         Look { norm, asked, out: self.product(WIDTH, WIDTH) }
     }
 
-    /// The three convolutions over bands and time, and what brings them to steps.
-    pub fn front(&mut self) -> [Product; 4] {
-        CONVOLUTIONS.map(|(inputs, outputs)| self.product(inputs, outputs))
+    /// The three convolutions over bands and time, with so many channels, and what brings them to steps of a width.
+    pub fn front(&mut self, [a, b, c]: [usize; 3], width: usize) -> [Product; 4] {
+        [(5 * 5 * 4, a), (3 * 5 * a, b), (3 * 3 * b, c), (4 * LEFT * c, width)]
+            .map(|(inputs, outputs)| self.product(inputs, outputs))
     }
 
     fn weights(&mut self) -> Weights {
-        let [first, second, third, enter] = self.front();
+        let [first, second, third, enter] = self.front(CHANNELS, WIDTH);
         let blocks =
-            GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(apart)).collect();
+            GROUPS.iter().flat_map(|group| *group).map(|&apart| self.block(WIDTH, apart)).collect();
         let looks = [self.look(), self.look()];
-        let norm = self.norm();
+        let norm = self.norm(WIDTH);
         let heads = std::array::from_fn(|_| self.numbers(WIDTH));
         let biases = self.numbers(6);
         let any = (self.numbers(4 * WIDTH), self.numbers(1)[0]);

@@ -1,4 +1,4 @@
-//! What the network of the cue sees of each frame: levels over what was heard until then, and how tonal each band is.
+//! What a causal network sees of each frame: levels over what was heard until then, and how tonal each band is.
 
 use super::super::second::layers::ln;
 use super::super::second::spectra::{BANDS, FINE, ROW, tone};
@@ -17,8 +17,26 @@ const STAYS: f32 = 0.993_75;
 const LOUD: usize = 5;
 const FALLS: f32 = 0.0003;
 
+/// A frame by itself: the natural log of the power in each band, and how far a fine bin stands out in it.
+pub struct FrameLevels {
+    level: [f32; BANDS],
+    tones: [f32; BANDS],
+}
+
+impl FrameLevels {
+    /// From a frame's power in [`BANDS`] bands and [`FINE`] bins.
+    pub fn of(bands: &[f32], fine: &[f32]) -> Self {
+        let (mut level, mut tones) = ([0.0f32; BANDS], [0.0f32; BANDS]);
+        level.iter_mut().zip(bands).for_each(|(to, p)| *to = ln(p + LEAST));
+        let mut above = [0.0f32; FINE];
+        above.iter_mut().zip(fine).for_each(|(to, q)| *to = q + 4.0 * LEAST);
+        tone(&above, &mut tones);
+        Self { level, tones }
+    }
+}
+
 /// See this file's purpose. Everything is allocated in `new`.
-pub struct CueLevels {
+pub struct HeardLevels {
     frames: usize,
     /// The last frames' levels, natural logs of power: a ring.
     recent: Vec<f32>,
@@ -33,7 +51,7 @@ pub struct CueLevels {
     loud: f32,
 }
 
-impl CueLevels {
+impl HeardLevels {
     /// Nothing heard yet.
     pub fn new() -> Self {
         Self {
@@ -53,15 +71,10 @@ impl CueLevels {
         (self.frames, self.held, self.slow) = (0, 0.0, [0.0; BANDS]);
     }
 
-    /// Takes a frame's power in [`BANDS`] bands and [`FINE`] bins; gives its row as the network sees it.
-    pub fn push(&mut self, bands: &[f32], fine: &[f32], to: &mut [f32; ROW]) {
-        let mut level = [0.0f32; BANDS];
-        level.iter_mut().zip(bands).for_each(|(to, p)| *to = ln(p + LEAST));
-        self.take(&level);
-        let mut above = [0.0f32; FINE];
-        above.iter_mut().zip(fine).for_each(|(to, q)| *to = q + 4.0 * LEAST);
-        let mut tones = [0.0f32; BANDS];
-        tone(&above, &mut tones);
+    /// Takes a frame; gives its row as the network sees it.
+    pub fn push(&mut self, frame: &FrameLevels, to: &mut [f32; ROW]) {
+        let FrameLevels { level, tones } = frame;
+        self.take(level);
         for band in 0..BANDS {
             let to = &mut to[8 + 4 * band..][..4];
             to[0] = (level[band] - self.least[band]).clamp(-4.0, 10.0) / 3.0;
