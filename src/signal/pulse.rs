@@ -15,6 +15,8 @@ pub struct Beat {
     pub end: u64,
     /// The highest log-odds.
     pub height: f32,
+    /// Log-odds that a pulse begins at the onset, as far as they are known so soon.
+    pub begins: f32,
     /// Sum of the log-odds' excess over [`ENTER`], in units of 100 ms.
     pub mass: f32,
     /// Mean level of each band above background over the beat, natural log of power.
@@ -172,11 +174,13 @@ impl Picker {
         for frame in from..until {
             rise.iter_mut().zip(at(frame)).for_each(|(sum, f)| *sum -= f / before);
         }
+        let (onset, begins) = self.beginning(open);
         Beat {
-            onset: self.beginning(open),
+            onset,
             peak: open.peak,
             end,
             height: open.height,
+            begins,
             mass: open.mass,
             levels,
             rise,
@@ -185,14 +189,14 @@ impl Picker {
         }
     }
 
-    /// The frame near the rise at which a pulse most plainly begins; the rise itself where none does.
-    fn beginning(&self, open: &Open) -> u64 {
+    /// The frame near the rise at which a pulse most plainly begins, and the log-odds that it does; the rise itself where none does.
+    fn beginning(&self, open: &Open) -> (u64, f32) {
         let oldest = self.frames.saturating_sub(KEPT as u64);
         let from = open.onset.saturating_sub(ONSET_BEFORE).max(oldest);
         let until = (open.onset + ONSET_AFTER).min(open.peak).max(open.onset);
         let at = |frame: u64| self.begins[(frame % KEPT as u64) as usize];
         let best = (from..=until).max_by(|&a, &b| at(a).total_cmp(&at(b))).unwrap_or(open.onset);
-        if at(best) > ONSET_LEAST { best } else { open.onset }
+        (if at(best) > ONSET_LEAST { best } else { open.onset }, at(best))
     }
 
     /// Where an open candidate began, for those who wait for silence.
