@@ -57,11 +57,16 @@ impl Judge {
         let evidence = self.net.run(&traits).clamp(-6.0, 6.0);
         self.recent[self.seen % RECENT] = (beat.peak, beat.height, beat.levels);
         self.seen += 1;
+        self.learn(beat, present);
+        Weighed { evidence, traits }
+    }
+
+    /// A plain beat teaches what the pulse sounds like while it is there.
+    pub fn learn(&mut self, beat: &Beat, present: bool) {
         if present && beat.height > TEACHES {
             let own = self.own.get_or_insert(beat.levels);
             own.iter_mut().zip(&beat.levels).for_each(|(o, l)| *o += LEARNING * (l - *o));
         }
-        Weighed { evidence, traits }
     }
 
     /// By how much a beat is weaker than the patient's own pulse was, natural log of power, over the bands

@@ -3,7 +3,6 @@
 use std::collections::VecDeque;
 
 use super::bands::{BANDS, FRAME, HOP, ROWS};
-use super::causal::StepLogits;
 use super::causal::levels::FrameLevels;
 use super::choice::{Chooser, Link, Setting};
 use super::cue::{CueHearing, NetworkCue};
@@ -217,8 +216,10 @@ impl Side {
         features: &[f32; FEATURES],
         score: f32,
         begins: f32,
+        present: bool,
     ) -> Option<(Beat, f32)> {
         let beat = self.picker.push(features, score, Some(begins))?;
+        self.judge.learn(&beat, present);
         let evidence = beat.height.min(beat.begins + BEGINS_LESS).min(SUREST);
         self.follower.push(beat, evidence);
         Some((beat, evidence))
@@ -360,7 +361,10 @@ impl Mind {
         Self {
             clock,
             beliefs,
-            spectrum: Spectrum::default(),
+            spectrum: match networks {
+                Some(_) => Spectrum::without_repeats(),
+                None => Spectrum::default(),
+            },
             scorer: Scorer::default(),
             networks,
             ask_from: 0,
@@ -409,7 +413,7 @@ impl Mind {
         let frame = self.spectrum.frame();
         let features = frame.features;
         let (column, power, hum) = (frame.column, frame.power, frame.hum);
-        let score = self.scorer.push(&features);
+        let score = self.score(&features);
         let FrameScore { near, far, onset: begins, late } = score;
         examine(Examined { features: &features, near, far, begins, late });
         keep(&mut self.columns, column);
@@ -429,9 +433,8 @@ impl Mind {
                 self.consider_cue(now, &features[BANDS + 4..BANDS + 10]);
             }
         }
-        let far = self.far_score(score);
-        self.follow_rhythm(far.is);
-        self.hear_far(features, far);
+        self.follow_rhythm(score.far);
+        self.hear_far(features, score);
         self.hear_late(features, score);
         if self.frames.is_multiple_of(5) {
             self.tell_loss();
@@ -443,20 +446,20 @@ impl Mind {
         }
     }
 
-    /// What is said of the frame 400 ms ago: by the network, or by the scorer.
-    fn far_score(&self, score: FrameScore) -> StepLogits {
+    /// By the network of pulses, or by the scorer.
+    fn score(&mut self, features: &[f32; FEATURES]) -> FrameScore {
         match &self.networks {
-            Some(networks) => networks.pulses.at(self.frames),
-            None => StepLogits { is: score.far, begins: score.onset },
+            Some(networks) => networks.pulses.score(self.frames),
+            None => self.scorer.push(features),
         }
     }
 
     /// Pulses, 400 ms late.
-    fn hear_far(&mut self, features: &[f32; FEATURES], far: StepLogits) {
-        let StepLogits { is, begins } = far;
+    fn hear_far(&mut self, features: &[f32; FEATURES], score: FrameScore) {
+        let (is, begins, present) = (score.far, score.onset, !self.lost_told);
         let (heard, least) = match self.networks {
-            Some(_) => (self.far.hear_of_network(features, is, begins), TOLD_BY_NETWORK),
-            None => (self.far.hear(features, is, Some(begins), !self.lost_told), TOLD),
+            Some(_) => (self.far.hear_of_network(features, is, begins, present), TOLD_BY_NETWORK),
+            None => (self.far.hear(features, is, Some(begins), present), TOLD),
         };
         let Some((beat, evidence)) = heard else { return };
         if evidence > if beat.onset < UNKNOWN { TOLD_EARLY.max(least) } else { least } {
@@ -464,8 +467,11 @@ impl Mind {
         }
     }
 
-    /// Second hearing; its beginnings are those that the far score named.
+    /// Second hearing by the chain; its beginnings are those that the far score named.
     fn hear_late(&mut self, features: &[f32; FEATURES], score: FrameScore) {
+        if self.networks.is_some() {
+            return;
+        }
         let slot = self.frames as usize % self.begins.len();
         let begins = std::mem::replace(&mut self.begins[slot], score.onset);
         self.late.hear(features, score.late, Some(begins), !self.lost_told);
@@ -573,14 +579,23 @@ impl Mind {
         }
     }
 
+    /// The hearing by whose chain second hearing goes: its own, or that of the pulses which the network hears.
+    fn chained(&self) -> (&Side, &Belief) {
+        match self.networks {
+            Some(_) => (&self.far, &self.beliefs.far),
+            None => (&self.late, &self.beliefs.late),
+        }
+    }
+
     /// The returned chain, once it is long enough to be looked at.
     fn chain_stands(&self, over: bool) -> Option<(Back, f32)> {
-        let (back, margin) = self.late.follower.back()?;
-        if margin < self.beliefs.late.margin || back.beats < 2 {
+        let (Side { follower, .. }, belief) = self.chained();
+        let (back, margin) = follower.back()?;
+        if margin < belief.margin || back.beats < 2 {
             return None;
         }
-        let (first, _) = self.late.follower.beat(back.start)?;
-        let last = self.late.follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
+        let (first, _) = follower.beat(back.start)?;
+        let last = follower.chain().next().map_or(first.end, |(_, beat, _)| beat.end);
         let heard = self.frames.saturating_sub(LATE_FRAMES as u64);
         (over || heard > first.onset + SECOND_HEARING || heard > last + ENDED)
             .then_some((back, margin))
@@ -645,11 +660,11 @@ impl Mind {
     fn tell_return(&mut self, found: Return, onset: u64) {
         self.returns += 1;
         keep(&mut self.findings, Finding::Return(found));
-        let back = self.late.follower.back();
+        let back = self.chained().0.follower.back();
         if let Some((back, _)) = back {
             self.compare_strength(back.beats);
         }
-        let begun = back.and_then(|(back, _)| self.late.follower.beat(back.start));
+        let begun = back.and_then(|(back, _)| self.chained().0.follower.beat(back.start));
         let onset = begun.map_or(onset, |(beat, _)| beat.onset.min(onset));
         for side in [&mut self.near, &mut self.far, &mut self.late] {
             side.follower.turn_over(onset);
@@ -677,8 +692,9 @@ impl Mind {
 
     /// A pulse that stays much weaker than before the cuff closed: the probe is no longer where it was.
     fn compare_strength(&mut self, beats: u32) {
-        let latest = self.late.follower.chain().take(WEAK_BEATS as usize);
-        let weaker = latest.filter_map(|(_, beat, _)| self.late.judge.weaker_by(&beat));
+        let Side { follower, judge, .. } = self.chained().0;
+        let latest = follower.chain().take(WEAK_BEATS as usize);
+        let weaker = latest.filter_map(|(_, beat, _)| judge.weaker_by(&beat));
         let weaker = weaker.fold(f32::INFINITY, f32::min);
         if beats >= 2 * WEAK_BEATS {
             let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
@@ -696,12 +712,12 @@ impl Mind {
             networks.pulses.end();
         }
         for n in 0..LATE_FRAMES {
-            let score = self.scorer.push(&silence);
+            if let Some(networks) = &mut self.networks {
+                networks.pulses.push_no_sound();
+            }
+            let score = self.score(&silence);
             if n < FAR_FRAMES {
-                if let Some(networks) = &mut self.networks {
-                    networks.pulses.push_no_sound();
-                }
-                self.hear_far(&silence, self.far_score(score));
+                self.hear_far(&silence, score);
             }
             self.hear_late(&silence, score);
             self.frames += 1;

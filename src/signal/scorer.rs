@@ -4,6 +4,8 @@
 //! weights are a readable text file that one command trains from seeds and room sounds; running it
 //! takes a few thousand multiplications a frame and no library.
 
+use fearless_simd::{Level, Simd, dispatch};
+
 use super::spectrum::FEATURES;
 use super::weights::{BrokenWeights, SCORER, WeightsReader};
 
@@ -46,6 +48,7 @@ struct Block {
 }
 
 impl Block {
+    #[inline(always)]
     fn step(&mut self, x: &mut [f32; WIDTH]) {
         self.past[self.write] = *x;
         let length = self.past.len();
@@ -63,10 +66,10 @@ impl Block {
 }
 
 /// So many sums stay in registers while the inputs pass.
-const LANES: usize = 16;
+const LANES: usize = 32;
 
 /// Adds `input` times `rows` to `sum`.
-#[inline]
+#[inline(always)]
 fn add_products(sum: &mut [f32; WIDTH], input: &[f32], rows: &[[f32; WIDTH]]) {
     for (part, to) in sum.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
         let mut own = *to;
@@ -83,6 +86,7 @@ fn add_products(sum: &mut [f32; WIDTH], input: &[f32], rows: &[[f32; WIDTH]]) {
 /// The network with its memory of the last frames.
 #[derive(Debug)]
 pub struct Scorer {
+    level: Level,
     centre: [f32; FEATURES],
     scale: [f32; FEATURES],
     entry: Vec<[f32; WIDTH]>,
@@ -123,27 +127,34 @@ impl Scorer {
         let mut head =
             || Ok::<_, BrokenWeights>((reader.row("head")?, reader.row::<1>("head_bias")?[0]));
         let heads = [head()?, head()?, head()?, head()?];
-        Ok(Self { centre, scale, entry, entry_bias, blocks, heads })
+        let level = Level::new();
+        Ok(Self { level, centre, scale, entry, entry_bias, blocks, heads })
     }
 
     /// Takes one frame's features and scores the past.
     pub fn push(&mut self, features: &[f32; FEATURES]) -> FrameScore {
-        let mut x = self.entry_bias;
-        let mut input = [0.0; FEATURES];
-        for (i, to) in input.iter_mut().enumerate() {
-            *to = (features[i] - self.centre[i]) * self.scale[i];
-        }
-        add_products(&mut x, &input, &self.entry);
-        x.iter_mut().for_each(|v| *v = v.max(0.0));
-        for block in &mut self.blocks {
-            block.step(&mut x);
-        }
-        let [near, far, onset, late] = self
-            .heads
-            .each_ref()
-            .map(|(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias);
-        FrameScore { near, far, onset, late }
+        let level = self.level;
+        dispatch!(level, simd => frame(simd, self, features))
     }
+}
+
+#[inline(always)]
+fn frame<S: Simd>(_: S, scorer: &mut Scorer, features: &[f32; FEATURES]) -> FrameScore {
+    let mut x = scorer.entry_bias;
+    let mut input = [0.0; FEATURES];
+    for (i, to) in input.iter_mut().enumerate() {
+        *to = (features[i] - scorer.centre[i]) * scorer.scale[i];
+    }
+    add_products(&mut x, &input, &scorer.entry);
+    x.iter_mut().for_each(|v| *v = v.max(0.0));
+    for block in &mut scorer.blocks {
+        block.step(&mut x);
+    }
+    let [near, far, onset, late] = scorer.heads.each_ref().map(
+        #[inline(always)]
+        |(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias,
+    );
+    FrameScore { near, far, onset, late }
 }
 
 #[cfg(test)]

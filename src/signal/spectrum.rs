@@ -56,7 +56,8 @@ pub struct Spectrum {
     slow: [f32; 6],
     /// A running high quantile of each band: what is loud in this recording, at first the patient's own pulse.
     loud: [f32; BANDS],
-    repeats: RepeatTracker,
+    /// Without it what was heard before is told of no frame: the networks do not ask for it.
+    repeats: Option<RepeatTracker>,
     frames: f32,
     frame: Frame,
 }
@@ -81,7 +82,7 @@ impl Default for Spectrum {
             background: BackgroundLevel::new(BINS),
             slow: [0.0; 6],
             loud: [0.0; BANDS],
-            repeats: RepeatTracker::default(),
+            repeats: Some(RepeatTracker::default()),
             frames: 0.0,
             frame: Frame { features: [0.0; FEATURES], power: 0.0, hum: 0.0, column: [0; ROWS] },
             transform,
@@ -91,6 +92,11 @@ impl Default for Spectrum {
 }
 
 impl Spectrum {
+    /// Of every frame all but what was heard before.
+    pub fn without_repeats() -> Self {
+        Self { repeats: None, ..Self::default() }
+    }
+
     /// Takes one sample; returns the frame that it completes, if any. Frame `n` covers the samples
     /// from `n * HOP` to `n * HOP + FRAME`.
     pub fn push(&mut self, sample: f32) -> Option<&Frame> {
@@ -167,8 +173,10 @@ impl Spectrum {
             *loud += step * if level > loud { LOUD_SHARE } else { LOUD_SHARE - 1.0 };
         }
         frame.features[LOUD..AGAIN].copy_from_slice(&self.loud);
-        let levels = std::array::from_fn(|band| frame.features[band]);
-        frame.features[AGAIN..].copy_from_slice(&self.repeats.push(&levels));
+        if let Some(repeats) = &mut self.repeats {
+            let levels = std::array::from_fn(|band| frame.features[band]);
+            frame.features[AGAIN..].copy_from_slice(&repeats.push(&levels));
+        }
         self.frame.features[BANDS + 3] = self.voicing(&above);
     }
 

@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 
 use super::causal::levels::{FrameLevels, HeardLevels};
 use super::causal::{CausalNetwork, CausalWeights, FRAMES, StepLogits};
-use super::scorer::FAR_FRAMES;
+use super::scorer::{FAR_FRAMES, FrameScore};
 use super::second::spectra::ROW;
 
 /// A quarter of a million weights.
@@ -55,8 +55,14 @@ impl PulseHearing {
         self.take();
     }
 
+    /// In place of the scorer's at this frame: of the far hearing alone.
+    pub fn score(&self, frame: u64) -> FrameScore {
+        let StepLogits { is: far, begins: onset } = self.at(frame);
+        FrameScore { near: UNHEARD.is, far, onset, late: UNHEARD.is }
+    }
+
     /// Of the frame [`FAR_FRAMES`] before this one.
-    pub fn at(&self, frame: u64) -> StepLogits {
+    fn at(&self, frame: u64) -> StepLogits {
         let step = |frame: u64| frame / FRAMES as u64 + AGO;
         match frame.checked_sub(FAR_FRAMES as u64).map(step) {
             Some(step) if step < self.steps && self.steps - step <= KEPT as u64 => {
