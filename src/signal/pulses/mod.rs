@@ -112,7 +112,7 @@ mod tests {
         let (mut sounds, mut begins) = (Vec::new(), Vec::new());
         let mut heard = |hearing: &PulseHearing, frame: u64| {
             let StepLogits { is, begins: begin } = hearing.at(frame);
-            if frame % 2 == 0 && frame >= FAR_FRAMES as u64 {
+            if frame.is_multiple_of(2) && frame >= FAR_FRAMES as u64 {
                 sounds.push(is);
                 begins.push(begin);
             }
