@@ -57,8 +57,9 @@ const RATE_PULSES: u32 = 8;
 
 /// The strongest of this many latest beats is compared with the pulse before the cuff closed.
 const WEAK_BEATS: u32 = 3;
-/// Natural log of power by which it is then much weaker: 9 dB.
+/// Natural log of power by which it is then much weaker: 9 dB; 6 of the network's pulses, which are longer and faint ones too.
 const WEAKER: f32 = 2.07;
+const WEAKER_BY_NETWORK: f32 = 1.4;
 
 /// What the hearings need to believe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -698,7 +699,8 @@ impl Mind {
         let weaker = weaker.fold(f32::INFINITY, f32::min);
         if beats >= 2 * WEAK_BEATS {
             let (at, findings) = (self.clock.middle(self.frames), &mut self.findings);
-            let moved = weaker.is_finite() && weaker > WEAKER;
+            let much = if self.networks.is_some() { WEAKER_BY_NETWORK } else { WEAKER };
+            let moved = weaker.is_finite() && weaker > much;
             self.watch.set(Difficulty::ProbeMoved, moved, at, &mut |quality| {
                 keep(findings, Finding::Quality(quality));
             });
