@@ -27,6 +27,7 @@ const AGO: u64 = 15;
 const KEPT: usize = 32;
 /// Log-odds where nothing was heard.
 const UNHEARD: StepLogits = StepLogits { is: -20.0, begins: -20.0 };
+
 /// See this file's purpose.
 pub struct PulseHearing {
     levels: HeardLevels,
