@@ -31,7 +31,7 @@ pub(super) struct Words {
     /// One JSON object a line: a file each, in the order given, or with --live an event each
     #[arg(long)]
     json: bool,
-    /// Several times as fast: the chain of beats names the return, not the network that sees the whole
+    /// Several times as fast and less often right: chains of beats, not networks, name pulses, cue and return
     #[arg(long, conflicts_with = "live")]
     quick: bool,
     #[command(flatten)]

@@ -35,6 +35,55 @@ pub struct Belief {
     pub gain: f32,
 }
 
+/// What the hearings need to believe.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beliefs {
+    /// For the cue.
+    pub near: Belief,
+    /// For pulses and their loss.
+    pub far: Belief,
+    /// For second hearing.
+    pub late: Belief,
+    /// Log-odds by which a cue must be thought right.
+    pub cue: f32,
+}
+
+impl Default for Beliefs {
+    /// As tuned on the tuning half of the trial (docs/signal.md).
+    fn default() -> Self {
+        Self {
+            near: Belief {
+                start: 2.1,
+                again: 4.15,
+                rhythm: 0.1,
+                margin: 0.2,
+                alone: 0.8,
+                bias: -0.45,
+                gain: 1.1,
+            },
+            far: Belief {
+                start: 2.95,
+                again: 4.2,
+                rhythm: 1.0,
+                margin: 2.85,
+                alone: 0.0,
+                bias: 0.7,
+                gain: 1.1,
+            },
+            late: Belief {
+                start: 4.55,
+                again: 4.65,
+                rhythm: 1.15,
+                margin: 0.55,
+                alone: 0.9,
+                bias: 1.3,
+                gain: 1.15,
+            },
+            cue: 3.8,
+        }
+    }
+}
+
 /// A candidate in the chains.
 #[derive(Debug, Clone, Copy)]
 struct Node {

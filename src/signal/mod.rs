@@ -11,45 +11,44 @@
 mod average;
 mod bands;
 mod causal;
-mod choice;
 mod clearer;
+mod clock;
 mod cue;
-mod evidence;
 mod follow;
+mod hearing;
 mod intake;
 mod listener;
 mod pulse;
 mod pulses;
 mod quality;
+mod quick;
 mod repeats;
 mod rhythm;
-mod scorer;
 mod second;
 mod silence;
 mod spectrum;
 mod stretch;
-mod study;
-mod weights;
+mod waiting;
 
 pub use average::{LEAST_BEATS, MeanBeat, NoMean, free_beats, mean_beat};
 pub use bands::{BANDS, ROWS};
-pub use choice::{CONFIDENCE_TRAITS, CUE_TRAITS, START_TRAITS};
+pub use causal::StepLogits;
 pub use clearer::Clearer;
-pub use evidence::TRAITS;
-pub use follow::Belief;
-pub use listener::{Beliefs, Listener};
+pub use follow::{Belief, Beliefs};
+pub use listener::{Examined, Listener};
 pub use quality::{Difficulty, Quality};
+pub use quick::{CONFIDENCE_TRAITS, CUE_TRAITS, START_TRAITS, TRAITS};
+pub use quick::{Candidate, CueMoment, FrameScore, Hearing, PossibleFirst};
 pub use spectrum::FEATURES;
 pub use stretch::stretched;
-pub use study::{Candidate, CueMoment, Examined, Hearing, PossibleFirst};
 
 /// The listener's stages one by one, for the benchmark.
 #[doc(hidden)]
 pub mod stages {
     pub use super::bands::HOP;
     pub use super::intake::Intake;
+    pub use super::quick::Scorer;
     pub use super::rhythm::RhythmTracker;
-    pub use super::scorer::Scorer;
     pub use super::spectrum::Spectrum;
 }
 

@@ -111,6 +111,11 @@ impl Spectrum {
         Some(&self.frame)
     }
 
+    /// Of a frame's features the six slow means: how busy the last seconds were.
+    pub fn busy(features: &[f32; FEATURES]) -> &[f32] {
+        &features[BANDS + 4..LOUD]
+    }
+
     /// The last frame.
     pub fn frame(&self) -> &Frame {
         &self.frame

@@ -111,7 +111,7 @@ fn main() {
         let mut scorer = Scorer::default();
         let mut sum = 0.0;
         for features in &frames {
-            sum += scorer.push(features).far;
+            sum += scorer.push(features).far.is;
         }
         black_box(sum);
     });

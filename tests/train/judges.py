@@ -1,8 +1,8 @@
 """Trains the small networks that weigh what the scorer found, and writes their weights.
 
-  judges.py beats ROWS NEAR FAR LATE     candidate beats: is it one? (src/signal/evidence.rs)
+  judges.py beats ROWS NEAR FAR LATE     candidate beats: is it one? (src/signal/quick/judge.rs)
   judges.py chains ROWS FIRST CUE        which beat of a returned chain was the first; would a cue on a chain
-                                         so far be right? (src/signal/choice.rs)
+                                         so far be right? (src/signal/quick/choice.rs)
   judges.py confidence OUT CSV...        returns: is it a hit? (the same)
 
 ROWS is written by `cuffnote trial --tuning --material WHAT --out ROWS`: rows of f32, a head of three (beats:

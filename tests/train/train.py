@@ -1,4 +1,4 @@
-"""Trains the frame scorer of src/signal/scorer.rs and writes src/signal/weights.txt.
+"""Trains the frame scorer of src/signal/quick/scorer.rs and writes src/signal/quick/weights.txt.
 
 Input: files written by `cuffnote trial --material frames`, one to train on and one (other sounds) to watch: for each case a header of two little-endian
 u32 (frames, features), then frames x features i16 (value x 1000), then frames x u8 labels:

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::case::{Draw, Heard, half_strangers, take_answer};
 use crate::cli::output::say;
-use crate::signal::{Beliefs, Examined, FEATURES, Listener};
+use crate::signal::{Beliefs, Examined, FEATURES, FrameScore, Listener};
 use crate::sim::{Chance, Truth};
 use crate::trial::score::judge;
 use crate::trial::{Half, ListenerAnswer, Rooms, Verdict};
@@ -15,7 +15,7 @@ use crate::units::SampleRate;
 /// The frames of one sound as they were examined, to be heard again.
 struct Kept {
     truth: Truth,
-    frames: Vec<([f32; FEATURES], [f32; 4])>,
+    frames: Vec<([f32; FEATURES], Option<FrameScore>)>,
 }
 
 /// Looks for better beliefs by chance, on sounds of the tuning half that are rendered once.
@@ -28,7 +28,7 @@ pub(super) fn run(tries: u64, draw: Draw, rooms: &Rooms) -> anyhow::Result<ExitC
             if let Some(rate) = SampleRate::new(rendered.rate_hz) {
                 let mut listener = Listener::quick(rate, rendered.channels);
                 listener.push_examined(&rendered.samples, |f| {
-                    frames.push((*f.features, [f.near, f.far, f.begins, f.late]));
+                    frames.push((*f.features, f.score));
                 });
             }
             Kept { truth: rendered.truth, frames }
@@ -92,8 +92,8 @@ fn rehear(kept: &Kept, beliefs: Beliefs) -> ListenerAnswer {
     let Some(rate) = SampleRate::new(8_000) else { return ListenerAnswer::default() };
     let mut listener = Listener::with_beliefs(rate, 1, beliefs);
     let mut heard = Heard::default();
-    for &(ref features, [near, far, begins, late]) in &kept.frames {
-        listener.rehear(&Examined { features, near, far, begins, late });
+    for &(ref features, score) in &kept.frames {
+        listener.rehear(&Examined { features, score });
         take_answer(&mut listener, rate, &mut heard);
     }
     listener.finish();

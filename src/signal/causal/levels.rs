@@ -1,5 +1,7 @@
 //! What a causal network sees of each frame: levels over what was heard until then, and how tonal each band is.
 
+use fearless_simd::{Level, Simd, dispatch};
+
 use super::super::second::layers::ln;
 use super::super::second::spectra::{BANDS, FINE, ROW, tone};
 
@@ -26,13 +28,19 @@ pub struct FrameLevels {
 impl FrameLevels {
     /// From a frame's power in [`BANDS`] bands and [`FINE`] bins.
     pub fn of(bands: &[f32], fine: &[f32]) -> Self {
-        let (mut level, mut tones) = ([0.0f32; BANDS], [0.0f32; BANDS]);
-        level.iter_mut().zip(bands).for_each(|(to, p)| *to = ln(p + LEAST));
-        let mut above = [0.0f32; FINE];
-        above.iter_mut().zip(fine).for_each(|(to, q)| *to = q + 4.0 * LEAST);
-        tone(&above, &mut tones);
-        Self { level, tones }
+        let level = Level::new();
+        dispatch!(level, simd => frame_levels(simd, bands, fine))
     }
+}
+
+#[inline(always)]
+fn frame_levels<S: Simd>(_: S, bands: &[f32], fine: &[f32]) -> FrameLevels {
+    let (mut level, mut tones) = ([0.0f32; BANDS], [0.0f32; BANDS]);
+    level.iter_mut().zip(bands).for_each(|(to, p)| *to = ln(p + LEAST));
+    let mut above = [0.0f32; FINE];
+    above.iter_mut().zip(fine).for_each(|(to, q)| *to = q + 4.0 * LEAST);
+    tone(&above, &mut tones);
+    FrameLevels { level, tones }
 }
 
 /// See this file's purpose. Everything is allocated in `new`.

@@ -48,7 +48,7 @@ impl CausalWeights {
     }
 }
 
-/// What it says of a step.
+/// What a causal network says of a step, or the quick way of a frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StepLogits {
     /// Log-odds of what it was trained for: a pulse came back; a pulse sounds.

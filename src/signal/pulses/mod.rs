@@ -8,7 +8,6 @@ use std::sync::OnceLock;
 
 use super::causal::levels::{FrameLevels, HeardLevels};
 use super::causal::{CausalNetwork, CausalWeights, FRAMES, StepLogits};
-use super::scorer::{FAR_FRAMES, FrameScore};
 use super::second::spectra::ROW;
 
 /// A quarter of a million weights.
@@ -21,12 +20,14 @@ fn shipped() -> &'static CausalWeights {
     HELD.get_or_init(|| CausalWeights::read(FILE, 64, PulseNetwork::CHANNELS))
 }
 
+/// Frames from the one that is judged to the last that was heard for it: 400 ms.
+pub const FAR_FRAMES: usize = 40;
 /// What a step says is about the step so many before.
 const AGO: u64 = 15;
 /// Steps of which is kept what they said: more than the far hearing lags.
 const KEPT: usize = 32;
 /// Log-odds where nothing was heard.
-const UNHEARD: StepLogits = StepLogits { is: -20.0, begins: -20.0 };
+pub const UNHEARD: StepLogits = StepLogits { is: -20.0, begins: -20.0 };
 
 /// See this file's purpose.
 pub struct PulseHearing {
@@ -56,14 +57,8 @@ impl PulseHearing {
         self.take();
     }
 
-    /// In place of the scorer's at this frame: of the far hearing alone.
-    pub fn score(&self, frame: u64) -> FrameScore {
-        let StepLogits { is: far, begins: onset } = self.at(frame);
-        FrameScore { near: UNHEARD.is, far, onset, late: UNHEARD.is }
-    }
-
     /// Of the frame [`FAR_FRAMES`] before this one.
-    fn at(&self, frame: u64) -> StepLogits {
+    pub fn at(&self, frame: u64) -> StepLogits {
         let step = |frame: u64| frame / FRAMES as u64 + AGO;
         match frame.checked_sub(FAR_FRAMES as u64).map(step) {
             Some(step) if step < self.steps && self.steps - step <= KEPT as u64 => {

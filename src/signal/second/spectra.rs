@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use fearless_simd::{Level, Simd, dispatch};
 use realfft::num_complex::Complex32;
 use realfft::{RealFftPlanner, RealToComplex};
 
@@ -26,6 +27,8 @@ const LATER: usize = (LONG - FRAME) / 2;
 const RING: usize = MOST + 8;
 /// Lanes of a row that the network sees: four rows of each band, with two bands of zeros at both ends.
 pub const ROW: usize = (2 + BANDS + 2) * 4;
+/// Fine bins to both sides of one that it is held against.
+const AROUND: usize = 10;
 /// Of which frames the quantiles are taken: every seventh.
 const EVERY: usize = 7;
 /// Least share of the mean power at which there is sound at all.
@@ -145,6 +148,7 @@ pub struct Stretch {
     room: Vec<f32>,
     base: [f32; BANDS],
     high: f32,
+    simd: Level,
 }
 
 impl Stretch {
@@ -161,6 +165,7 @@ impl Stretch {
             room: vec![0.0; MOST * BANDS],
             base: [0.0; BANDS],
             high: 0.0,
+            simd: Level::new(),
         }
     }
 
@@ -173,13 +178,12 @@ impl Stretch {
         if self.frames == 0 {
             return;
         }
-        let mean = self.level(spectra);
-        self.tone(spectra, mean);
-        self.quantiles(mean);
-        self.beside();
+        let simd = self.simd;
+        dispatch!(simd, simd => measure(simd, self, spectra));
     }
 
     /// Natural logs of power over the mean power, which is returned.
+    #[inline(always)]
     fn level(&mut self, spectra: &SpectraRing) -> f32 {
         let mut sum = 0.0f64;
         for (t, energy) in self.energy[..self.frames].iter_mut().enumerate() {
@@ -194,6 +198,7 @@ impl Stretch {
         mean
     }
 
+    #[inline(always)]
     fn tone(&mut self, spectra: &SpectraRing, mean: f32) {
         let mut fine = [0.0f32; FINE];
         for (t, to) in self.tone.chunks_exact_mut(BANDS).take(self.frames).enumerate() {
@@ -221,6 +226,7 @@ impl Stretch {
     }
 
     /// The least mean level within half a second to both sides.
+    #[inline(always)]
     fn beside(&mut self) {
         let (frames, half) = (self.frames, BESIDE.0 / 2);
         for t in 0..frames {
@@ -271,21 +277,39 @@ impl Stretch {
     }
 }
 
+#[inline(always)]
+fn measure<S: Simd>(_: S, stretch: &mut Stretch, spectra: &SpectraRing) {
+    let mean = stretch.level(spectra);
+    stretch.tone(spectra, mean);
+    stretch.quantiles(mean);
+    stretch.beside();
+}
+
 /// How far each fine bin stands out among those beside it, the highest of each band's four; natural log.
+#[inline(always)]
 pub fn tone(fine: &[f32; FINE], to: &mut [f32]) {
     let mut sums = [0.0f64; FINE + 1];
-    for (n, q) in fine.iter().enumerate() {
-        sums[n + 1] = sums[n] + f64::from(*q);
+    let mut sum = 0.0;
+    for (to, q) in sums[1..].iter_mut().zip(fine) {
+        sum += f64::from(*q);
+        *to = sum;
     }
-    for (band, to) in to.iter_mut().enumerate() {
-        let ratio = |n: usize| {
-            let (a, b) = (n.saturating_sub(10), (n + 11).min(FINE));
-            let around = (sums[b] - sums[a]) / (b - a) as f64;
-            fine[n] / around as f32
-        };
-        let highest = (4 * band..4 * band + 4).map(ratio).fold(0.0f32, f32::max);
-        *to = ln(highest + 1e-3);
+    let mut ratios = [0.0f32; FINE];
+    let (inner, until) = (&mut ratios[AROUND..FINE - AROUND], &sums[2 * AROUND + 1..]);
+    for ((to, q), (before, until)) in
+        inner.iter_mut().zip(&fine[AROUND..]).zip(sums.iter().zip(until))
+    {
+        *to = q / ((until - before) / (2 * AROUND + 1) as f64) as f32;
     }
+    // At both ends fewer lie beside it.
+    for n in (0..AROUND).chain(FINE - AROUND..FINE) {
+        let (from, until) = (n.saturating_sub(AROUND), (n + AROUND + 1).min(FINE));
+        ratios[n] = fine[n] / ((sums[until] - sums[from]) / (until - from) as f64) as f32;
+    }
+    for (to, [a, b, c, d]) in to.iter_mut().zip(ratios.as_chunks().0) {
+        *to = a.max(*b).max(c.max(*d));
+    }
+    to.iter_mut().for_each(|to| *to = ln(*to + 1e-3));
 }
 
 fn row(rows: &[f32], t: usize) -> &[f32] {

@@ -149,7 +149,7 @@ impl<'a> WeightsReader<'a> {
 #[cfg(test)]
 mod tests {
     use super::super::choice::{CONFIDENCE_TRAITS, CUE_TRAITS, START_TRAITS};
-    use super::super::evidence::TRAITS;
+    use super::super::judge::TRAITS;
     use super::*;
 
     #[test]

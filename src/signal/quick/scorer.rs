@@ -6,7 +6,8 @@
 
 use fearless_simd::{Level, Simd, dispatch};
 
-use super::spectrum::FEATURES;
+use super::super::causal::StepLogits;
+use super::super::spectrum::FEATURES;
 use super::weights::{BrokenWeights, SCORER, WeightsReader};
 
 /// Width of the network.
@@ -17,8 +18,6 @@ const DILATIONS: [usize; 8] = [1, 2, 4, 8, 16, 32, 64, 128];
 const TAPS: usize = 3;
 /// Frames that the near score waits for after the frame that it judges: 80 ms.
 pub const NEAR_FRAMES: usize = 8;
-/// Frames that the far score waits for: 400 ms.
-pub const FAR_FRAMES: usize = 40;
 /// Frames that the late score waits for, so that it sees the beats that follow: 2.8 s.
 pub const LATE_FRAMES: usize = 280;
 
@@ -27,10 +26,8 @@ pub const LATE_FRAMES: usize = 280;
 pub struct FrameScore {
     /// For the frame [`NEAR_FRAMES`] ago.
     pub near: f32,
-    /// For the frame [`FAR_FRAMES`] ago.
-    pub far: f32,
-    /// Log-odds that a pulse begins at the frame [`FAR_FRAMES`] ago.
-    pub onset: f32,
+    /// For the frame [`FAR_FRAMES`](super::super::pulses::FAR_FRAMES) ago, and that one begins there.
+    pub far: StepLogits,
     /// For the frame [`LATE_FRAMES`] ago.
     pub late: f32,
 }
@@ -154,7 +151,7 @@ fn frame<S: Simd>(_: S, scorer: &mut Scorer, features: &[f32; FEATURES]) -> Fram
         #[inline(always)]
         |(row, bias)| row.iter().zip(&x).map(|(w, v)| w * v).sum::<f32>() + bias,
     );
-    FrameScore { near, far, onset, late }
+    FrameScore { near, far: StepLogits { is: far, begins: onset }, late }
 }
 
 #[cfg(test)]

@@ -1,12 +1,12 @@
 //! Second thoughts once a chain stands: which of its beats (or of the sounds just before it) was the first,
 //! whether a cue may be given on it, and how sure the answer is. Each is a small learned network.
 
-use super::ChainEvidence;
-use super::bands::BANDS;
-use super::evidence::UNLIKE;
-use super::follow::{Back, Follower};
-use super::pulse::Beat;
-use super::rhythm::Period;
+use super::super::ChainEvidence;
+use super::super::bands::BANDS;
+use super::super::follow::{Back, Follower};
+use super::super::pulse::Beat;
+use super::super::rhythm::Period;
+use super::judge::UNLIKE;
 use super::weights::{CONFIDENCE, CUE_JUDGE, FIRST_BEAT, Net};
 
 /// What is weighed of a beat that may have been the first; see `Chooser::start_traits`.

@@ -1,26 +1,10 @@
-//! What the listener shows of its inside, frame by frame and beat by beat, for training and study.
+//! What the quick way shows of its inside, frame by frame and beat by beat, for training and study.
 
 use super::choice::{CUE_TRAITS, START_TRAITS};
-use super::evidence::TRAITS;
-use super::spectrum::FEATURES;
+use super::judge::TRAITS;
 use crate::units::SampleIndex;
 
-/// What the listener makes of one frame, for training and study.
-#[derive(Debug, Clone, Copy)]
-pub struct Examined<'a> {
-    /// What the scorer was given.
-    pub features: &'a [f32; FEATURES],
-    /// Log-odds of a pulse, 80 ms late.
-    pub near: f32,
-    /// Log-odds of a pulse, 400 ms late.
-    pub far: f32,
-    /// Log-odds that a pulse begins, 400 ms late.
-    pub begins: f32,
-    /// Log-odds of a pulse, 2.8 s late.
-    pub late: f32,
-}
-
-/// Which of the listener's hearings: they differ in how far they look ahead.
+/// Which of its hearings: they differ in how far they look ahead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hearing {
     /// For the cue, 80 ms.
