@@ -13,7 +13,7 @@ use super::progress::Progress;
 use crate::live::room;
 use crate::signal::{ChainEvidence, Evidence, Pointed};
 use crate::sim::Rendered;
-use crate::trial::beats::PulseCounts;
+use crate::trial::beats::{LossTold, PulseCounts};
 use crate::trial::grid::RoomSound;
 use crate::trial::score::{Sought, ideal, judge};
 use crate::trial::{Half, Rooms, plain};
@@ -125,12 +125,12 @@ pub(super) fn run(words: Words) -> anyhow::Result<ExitCode> {
 fn try_case(source: Source, rendered: Rendered, quick: bool) -> Outcome {
     let Heard { answer, pulses, frames: features } = hear(&rendered, quick);
     let truth = rendered.truth;
-    let pulses = PulseCounts::of(&truth, &pulses);
+    let (pulses, loss) = (PulseCounts::of(&truth, &pulses), LossTold::of(&truth, &pulses));
     let sought = Sought::from(&truth);
     let plain = [plain::flux_with_rhythm(&features), plain::band_energy(&features)];
     let answers = [answer, plain[0], plain[1], ideal(&sought)];
     let judged = answers.each_ref().map(|a| judge(a, &sought));
-    Outcome { source, truth, answers, judged, pulses }
+    Outcome { source, truth, answers, judged, pulses, loss }
 }
 
 /// Reads `FOLDER/KIND/*.wav`.
@@ -153,7 +153,7 @@ fn room_sounds(folder: &Path) -> anyhow::Result<Vec<RoomSound>> {
 }
 
 /// What the rows of a case are called.
-const CSV: [&str; 31] = [
+const CSV: [&str; 33] = [
     "stratum",
     "number",
     "noise",
@@ -185,6 +185,8 @@ const CSV: [&str; 31] = [
     "wrong_pulses",
     "rate",
     "right_rate",
+    "loss",
+    "loss_latency_s",
 ];
 
 fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
@@ -204,6 +206,12 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
         let part = |of: fn(&ChainEvidence) -> f32| cell(chain.as_ref().map(|e| f64::from(of(e))));
         let word =
             |of: fn(&Pointed) -> f32| pointed.map_or(String::new(), |e| format!("{:.6}", of(&e)));
+        let loss = match o.loss {
+            None => "",
+            Some(LossTold::After(_)) => "told",
+            Some(LossTold::Early) => "early",
+            Some(LossTold::Never) => "never",
+        };
         writer.write_record([
             o.family().to_owned(),
             o.source.number().to_string(),
@@ -236,6 +244,8 @@ fn csv_rows(outcomes: &[Outcome]) -> anyhow::Result<Vec<u8>> {
             o.pulses.wrong.to_string(),
             (o.pulses.rates + o.pulses.false_rates).to_string(),
             o.pulses.right_rates.to_string(),
+            loss.to_owned(),
+            cell(o.loss.and_then(LossTold::after_s)),
         ])?;
     }
     Ok(writer.into_inner()?)

@@ -13,11 +13,17 @@ const BEFORE_END_S: f64 = 1.0;
 const RATE_PULSES: usize = 12;
 const RATE_WITHIN: f64 = 0.05;
 
+/// A loss is asked for after so many plain pulses, where nothing plain is heard for so long, seconds.
+const LOSS_PULSES: usize = 6;
+const LOST_FOR_S: f64 = 4.0;
+
 /// What was told of pulses, times in seconds.
 #[derive(Debug, Clone, Default)]
 pub struct PulsesTold {
     /// Their onsets.
     pub onsets_s: Vec<f64>,
+    /// Up to where the sound was heard when the first loss was told.
+    pub lost_s: Option<f64>,
     /// The heart rate at the end.
     pub bpm: Option<f64>,
 }
@@ -95,10 +101,49 @@ impl PulseCounts {
     }
 }
 
+/// What became of the first closure of a sound.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LossTold {
+    /// Told so long after the last plain pulse ended, seconds, and before the next.
+    After(f64),
+    /// Told while plain pulses went on.
+    Early,
+    /// Not told before the pulse came back or the sound ended.
+    Never,
+}
+
+impl LossTold {
+    /// Of one sound; `None` where too few pulses are plain before its first closure, or the next come too soon.
+    pub fn of(truth: &Truth, told: &PulsesTold) -> Option<Self> {
+        let closed_s = truth.inflations.first()?.closed_s?;
+        let plain = || truth.openings.iter().filter(|o| o.d_prime >= HEARD);
+        let before = || plain().filter(|o| o.onset_s <= closed_s);
+        let last = before().next_back()?;
+        let gone_s = last.end_s.max(last.onset_s + FLOWS_S);
+        let back_s = plain().find(|o| o.onset_s > closed_s).map_or(truth.duration_s, |o| o.onset_s);
+        if before().count() < LOSS_PULSES || back_s - gone_s < LOST_FOR_S {
+            return None;
+        }
+        Some(match told.lost_s {
+            Some(lost_s) if lost_s < last.onset_s => Self::Early,
+            Some(lost_s) if lost_s < back_s => Self::After(lost_s - gone_s),
+            _ => Self::Never,
+        })
+    }
+
+    /// Seconds from the last plain pulse's end, where it was told after it.
+    pub fn after_s(self) -> Option<f64> {
+        match self {
+            Self::After(after_s) => Some(after_s),
+            Self::Early | Self::Never => None,
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sim::{Case, render};
+    use crate::sim::{Case, Inflation, render};
 
     #[test]
     fn a_pulse_is_found_where_it_begins_and_wrong_where_there_is_none() {
@@ -106,16 +151,37 @@ mod tests {
         let inflation = &truth.inflations[0];
         let (closed_s, back_s) = (inflation.closed_s.unwrap(), inflation.audible_s.unwrap());
         let onsets_s = truth.openings.iter().map(|o| o.onset_s + 0.02).collect::<Vec<_>>();
-        let all = PulsesTold { onsets_s, bpm: Some(truth.heart_rate_bpm * 1.03) };
+        let all = PulsesTold { onsets_s, lost_s: None, bpm: Some(truth.heart_rate_bpm * 1.03) };
         let counts = PulseCounts::of(&truth, &all);
         assert!(counts.plain > 12 && counts.found == counts.plain, "{counts:?}");
         assert_eq!((counts.with_rate, counts.right_rates, counts.without), (1, 1, 0));
         let middle_s = 0.5 * (closed_s + 0.5 + back_s);
-        let wrong = PulsesTold { onsets_s: vec![middle_s], bpm: Some(truth.heart_rate_bpm * 1.2) };
+        let bpm = Some(truth.heart_rate_bpm * 1.2);
+        let wrong = PulsesTold { onsets_s: vec![middle_s], bpm, ..PulsesTold::default() };
         let counts = PulseCounts::of(&truth, &wrong);
         assert_eq!((counts.told, counts.wrong, counts.found), (1, 1, 0), "{counts:?}");
         assert_eq!((counts.rates, counts.right_rates), (1, 0));
         let both = counts.and(&counts);
         assert_eq!((both.wrong, both.plain), (2, 2 * counts.plain));
+    }
+    #[test]
+    fn a_loss_is_told_after_the_last_plain_pulse_or_early_or_never() {
+        let truth = render(&Case::default(), 3).truth;
+        let inflation = &truth.inflations[0];
+        let (closed_s, back_s) = (inflation.closed_s.unwrap(), inflation.audible_s.unwrap());
+        let told = |lost_s| LossTold::of(&truth, &PulsesTold { lost_s, ..PulsesTold::default() });
+        let Some(LossTold::After(after_s)) = told(Some(closed_s + 2.0)) else {
+            panic!("{:?}", told(Some(closed_s + 2.0)))
+        };
+        assert!((1.5..4.0).contains(&after_s), "{after_s}");
+        assert_eq!(told(Some(closed_s - 3.0)), Some(LossTold::Early));
+        assert_eq!(told(Some(back_s + 1.0)), Some(LossTold::Never));
+        assert_eq!(told(None), Some(LossTold::Never));
+        let open = |inflation: &Inflation| Inflation { closed_s: None, ..inflation.clone() };
+        let never = truth.inflations.iter().map(open).collect();
+        assert_eq!(
+            LossTold::of(&Truth { inflations: never, ..truth }, &PulsesTold::default()),
+            None
+        );
     }
 }

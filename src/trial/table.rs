@@ -105,7 +105,8 @@ impl TrialRow {
     }
 }
 
-fn quantile(mut values: Vec<f64>, q: f64) -> Option<f64> {
+/// Of these values in order the one at share `q`, the nearest; none of none.
+pub fn quantile(mut values: Vec<f64>, q: f64) -> Option<f64> {
     values.sort_by(f64::total_cmp);
     (!values.is_empty()).then(|| values[((values.len() - 1) as f64 * q).round() as usize])
 }

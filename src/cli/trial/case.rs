@@ -89,7 +89,7 @@ pub(super) fn hear(rendered: &Rendered, quick: bool) -> Heard {
         true => Listener::quick(rate, rendered.channels),
         false => Listener::new(rate, rendered.channels),
     };
-    for block in rendered.samples.chunks(4096) {
+    for block in rendered.samples.chunks(512) {
         listener.push_examined(block, |frame| heard.frames.push(*frame.features));
         take_answer(&mut listener, rate, &mut heard);
     }
@@ -105,6 +105,9 @@ pub(super) fn take_answer(listener: &mut Listener, rate: SampleRate, heard: &mut
     while let Some(finding) = listener.poll() {
         match finding {
             Finding::Pulse(pulse) => pulses.onsets_s.push(pulse.onset.seconds(rate)),
+            Finding::Lost { .. } => {
+                pulses.lost_s.get_or_insert(listener.taken().seconds(rate));
+            }
             Finding::Cue(cue) if answer.return_s.is_none() && answer.cue_s.is_none() => {
                 answer.cue_s = Some(cue.at.seconds(rate));
             }

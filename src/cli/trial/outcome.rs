@@ -3,7 +3,7 @@
 use super::case::Source;
 use crate::sim::{HEARD, Truth};
 use crate::trial::ListenerAnswer;
-use crate::trial::beats::PulseCounts;
+use crate::trial::beats::{LossTold, PulseCounts};
 use crate::trial::score::Judged;
 
 /// One case with what the three methods and the ideal observer said of it.
@@ -18,6 +18,8 @@ pub(super) struct Outcome {
     pub(super) judged: [Judged; 4],
     /// What the listener told of pulses and their rate.
     pub(super) pulses: PulseCounts,
+    /// What it told of the first closure, where that is asked for.
+    pub(super) loss: Option<LossTold>,
 }
 
 impl Outcome {

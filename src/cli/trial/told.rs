@@ -5,9 +5,9 @@ use std::fmt::Write as _;
 use super::case::{Draw, families};
 use super::outcome::{METHODS, Outcome};
 use crate::cli::described::Described;
-use crate::trial::beats::PulseCounts;
+use crate::trial::beats::{LossTold, PulseCounts};
 use crate::trial::score::Judged;
-use crate::trial::table::{TrialRow, wilson};
+use crate::trial::table::{TrialRow, quantile, wilson};
 use crate::trial::{Half, Rooms, Stratum, Verdict};
 
 /// What was tried.
@@ -43,6 +43,7 @@ pub(super) fn tables(outcomes: &[Outcome]) -> String {
         if m == 0 {
             text += &calibration(&all);
             text += &pulses(outcomes);
+            text += &losses(outcomes);
         }
         if m == 3 {
             text += &audible(outcomes);
@@ -113,17 +114,17 @@ fn audible(outcomes: &[Outcome]) -> String {
 /// What the listener told of pulses, a family a line.
 fn pulses(outcomes: &[Outcome]) -> String {
     let mut text = format!(
-        "\npulses and rate\n{:<26}{:>8}{:>9}{:>8}{:>15}{:>8}{:>8}{:>11}{:>9}{:>8}\n",
+        "\npulses and rate\n{:<26}{:>8}{:>9}{:>8}{:>16}{:>12}{:>6}{:>12}{:>12}{:>12}\n",
         "stratum",
         "plain",
         "found %",
         "told",
         "wrong a minute",
-        "sounds",
-        "rates",
+        "12 or more",
+        "rate",
         "within 5 %",
-        "without",
-        "rates"
+        "no opening",
+        "rate there"
     );
     let counted = |family: &str| {
         let of = outcomes.iter().filter(|o| family == "all" || o.family() == family);
@@ -143,8 +144,38 @@ fn row_of_pulses(name: &str, sum: &PulseCounts) -> String {
     let wrong = 60.0 * sum.wrong as f64 / sum.seconds;
     let PulseCounts { plain, told, with_rate, rates, right_rates, without, false_rates, .. } = sum;
     format!(
-        "{name:<26}{plain:>8}{found:>9.1}{told:>8}{wrong:>15.2}{with_rate:>8}{rates:>8}{right_rates:>11}{without:>9}{false_rates:>8}\n"
+        "{name:<26}{plain:>8}{found:>9.1}{told:>8}{wrong:>16.2}{with_rate:>12}{rates:>6}{right_rates:>12}{without:>12}{false_rates:>12}\n"
     )
+}
+
+/// How soon after the last plain pulse its loss was told, a family a line.
+fn losses(outcomes: &[Outcome]) -> String {
+    let mut text = format!(
+        "\nloss of the pulse\n{:<26}{:>10}{:>8}{:>8}{:>8}{:>13}{:>9}\n",
+        "stratum", "closures", "told", "early", "never", "middle s", "95 % s"
+    );
+    for name in families().chain(["all"]) {
+        let of = outcomes.iter().filter(|o| name == "all" || o.family() == name);
+        let losses: Vec<LossTold> = of.filter_map(|o| o.loss).collect();
+        if losses.is_empty() {
+            continue;
+        }
+        let after = || losses.iter().filter_map(|loss| loss.after_s());
+        let second =
+            |q: f64| quantile(after().collect(), q).map_or("-".to_owned(), |s| format!("{s:.1}"));
+        let count = |what: LossTold| losses.iter().filter(|loss| **loss == what).count();
+        let _ = writeln!(
+            text,
+            "{name:<26}{:>10}{:>8}{:>8}{:>8}{:>13}{:>9}",
+            losses.len(),
+            after().count(),
+            count(LossTold::Early),
+            count(LossTold::Never),
+            second(0.5),
+            second(0.95)
+        );
+    }
+    text
 }
 
 fn calibration(row: &TrialRow) -> String {
