@@ -6,14 +6,14 @@ use crate::units::{SampleIndex, SampleRate};
 
 /// Knows the sound's rate, and by how much the intake delays it.
 #[derive(Debug, Clone, Copy)]
-pub struct Clock {
+pub struct FrameClock {
     /// Of the sound as it is pushed.
     pub rate: SampleRate,
     /// Of the intake, samples at that rate.
     pub delay: f64,
 }
 
-impl Clock {
+impl FrameClock {
     /// The position of working-rate sample `at`.
     pub fn working(self, at: f64) -> SampleIndex {
         let ratio = f64::from(self.rate.hz()) / f64::from(WORKING_HZ);

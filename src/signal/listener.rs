@@ -3,7 +3,7 @@
 use super::bands::{FRAME, HOP, ROWS};
 use super::causal::StepLogits;
 use super::causal::levels::FrameLevels;
-use super::clock::Clock;
+use super::clock::FrameClock;
 use super::cue::{CueHearing, NetworkCue};
 use super::follow::{Back, Belief, Beliefs};
 use super::hearing::ChainHearing;
@@ -11,13 +11,13 @@ use super::intake::{Intake, WORKING_HZ};
 use super::pulse::Beat;
 use super::pulses::{FAR_FRAMES, PulseHearing, UNHEARD};
 use super::quality::{Difficulty, TroubleWatch};
+use super::queue::BoundedQueue;
 use super::quick::{
-    Beside, Candidate, CueMoment, FrameScore, Hearing, LATE_FRAMES, PossibleFirst, Quick,
+    Candidate, CueMoment, FrameScore, Hearing, LATE_FRAMES, PossibleFirst, Quick, QuickContext,
 };
 use super::rhythm::{Period, Regularity, RhythmTracker};
 use super::second::{Second, SecondAnswer};
 use super::spectrum::{FEATURES, Spectrum};
-use super::waiting::Waiting;
 use super::{Cue, Evidence, Finding, HeartRate, Pointed, Pulse, Return};
 use crate::units::{SampleIndex, SampleRate};
 
@@ -71,7 +71,7 @@ pub struct Listener {
 
 /// Everything behind the intake.
 struct Mind {
-    clock: Clock,
+    clock: FrameClock,
     beliefs: Beliefs,
     spectrum: Spectrum,
     way: Way,
@@ -90,8 +90,8 @@ struct Mind {
     lost_frame: Option<u64>,
     frames: u64,
     watch: TroubleWatch,
-    findings: Waiting<Finding>,
-    columns: Waiting<[u8; ROWS]>,
+    findings: BoundedQueue<Finding>,
+    columns: BoundedQueue<[u8; ROWS]>,
     returns: u32,
 }
 
@@ -166,7 +166,7 @@ impl Listener {
 
     fn with(rate: SampleRate, channels: usize, beliefs: Beliefs, way: Way) -> Self {
         let intake = Intake::new(rate, channels.max(1));
-        let clock = Clock { rate, delay: intake.delay() };
+        let clock = FrameClock { rate, delay: intake.delay() };
         Self { intake, hearing: Mind::new(clock, beliefs, way), taken: 0 }
     }
 
@@ -244,7 +244,7 @@ impl Listener {
 }
 
 impl Mind {
-    fn new(clock: Clock, beliefs: Beliefs, way: Way) -> Self {
+    fn new(clock: FrameClock, beliefs: Beliefs, way: Way) -> Self {
         Self {
             clock,
             beliefs,
@@ -264,8 +264,8 @@ impl Mind {
             lost_frame: None,
             frames: 0,
             watch: TroubleWatch::new(),
-            findings: Waiting::default(),
-            columns: Waiting::default(),
+            findings: BoundedQueue::default(),
+            columns: BoundedQueue::default(),
             returns: 0,
         }
     }
@@ -345,7 +345,7 @@ impl Mind {
         now: SampleIndex,
     ) {
         let Self { far, period, clock, .. } = self;
-        let beside = Beside { far, period: *period, clock: *clock };
+        let beside = QuickContext { far, period: *period, clock: *clock };
         let (Way::Quick(quick), Some(score)) = (&mut self.way, score) else { return };
         if quick.hear_near(features, score, !self.lost_told)
             && let Some((onset, odds)) = quick.cue(now, Spectrum::busy(features), beside)
@@ -502,7 +502,7 @@ impl Mind {
 
     fn tell_chain(&mut self, chain: (Back, f32)) {
         let Self { far, period, clock, .. } = self;
-        let beside = Beside { far, period: *period, clock: *clock };
+        let beside = QuickContext { far, period: *period, clock: *clock };
         let Way::Quick(quick) = &mut self.way else { return };
         if let Some((found, onset)) = quick.returned(chain, self.returns, beside) {
             let cue = self.cue.take();

@@ -21,6 +21,7 @@ mod listener;
 mod pulse;
 mod pulses;
 mod quality;
+mod queue;
 mod quick;
 mod repeats;
 mod rhythm;
@@ -28,7 +29,6 @@ mod second;
 mod silence;
 mod spectrum;
 mod stretch;
-mod waiting;
 
 pub use average::{LEAST_BEATS, MeanBeat, NoMean, free_beats, mean_beat};
 pub use bands::{BANDS, ROWS};

@@ -16,15 +16,15 @@ pub use scorer::{FrameScore, LATE_FRAMES, Scorer};
 pub use study::{Candidate, CueMoment, Hearing, PossibleFirst};
 
 use super::bands::{BANDS, HOP};
-use super::clock::Clock;
+use super::clock::FrameClock;
 use super::follow::{Back, Beliefs};
 use super::hearing::ChainHearing;
 use super::intake::WORKING_HZ;
 use super::pulse::Beat;
 use super::pulses::FAR_FRAMES;
+use super::queue::BoundedQueue;
 use super::rhythm::Period;
 use super::spectrum::FEATURES;
-use super::waiting::Waiting;
 use super::{ChainEvidence, Evidence, Return};
 use crate::units::SampleIndex;
 use choice::{Chooser, Link, Setting};
@@ -48,25 +48,25 @@ pub struct Quick {
     begins: Vec<f32>,
     frames: usize,
     chooser: Chooser,
-    moments: Waiting<CueMoment>,
-    firsts: Waiting<PossibleFirst>,
+    moments: BoundedQueue<CueMoment>,
+    firsts: BoundedQueue<PossibleFirst>,
 }
 
 /// What the listener knows beside it.
 #[derive(Clone, Copy)]
-pub struct Beside<'a> {
+pub struct QuickContext<'a> {
     /// The far hearing.
     pub far: &'a ChainHearing,
     /// The rhythm that the return is expected to keep.
     pub period: Option<Period>,
     /// Where frames lie in the sound.
-    pub clock: Clock,
+    pub clock: FrameClock,
 }
 
 /// A judge for each hearing, and the candidates that they weighed since these were last shown.
 struct Judges {
     each: [Judge; 3],
-    weighed: [Waiting<Candidate>; 3],
+    weighed: [BoundedQueue<Candidate>; 3],
 }
 
 impl Judges {
@@ -99,8 +99,8 @@ impl Quick {
             begins: vec![f32::NEG_INFINITY; LATE_FRAMES - FAR_FRAMES],
             frames: 0,
             chooser: Chooser::default(),
-            moments: Waiting::default(),
-            firsts: Waiting::default(),
+            moments: BoundedQueue::default(),
+            firsts: BoundedQueue::default(),
         }
     }
 
@@ -159,7 +159,7 @@ impl Quick {
         &mut self,
         now: SampleIndex,
         busy: &[f32],
-        beside: Beside<'_>,
+        beside: QuickContext<'_>,
     ) -> Option<(SampleIndex, f32)> {
         let follower = &self.near.follower;
         let (back, margin) = follower.back()?;
@@ -168,7 +168,7 @@ impl Quick {
         if margin < WORTH_A_LOOK {
             return None;
         }
-        let Beside { far, period, clock } = beside;
+        let QuickContext { far, period, clock } = beside;
         let others = [&far.follower, &self.late.follower];
         let own = self.near.own();
         let setting = Setting { follower, back, margin, period, own, beside: others };
@@ -188,9 +188,9 @@ impl Quick {
         &mut self,
         (back, margin): (Back, f32),
         of: u32,
-        beside: Beside<'_>,
+        beside: QuickContext<'_>,
     ) -> Option<(Return, u64)> {
-        let Beside { far, period, clock } = beside;
+        let QuickContext { far, period, clock } = beside;
         let follower = &self.late.follower;
         let others = [&far.follower, &self.near.follower];
         let own = self.late.own();

@@ -7,15 +7,15 @@ const MOST: usize = 1024;
 
 /// Everything is allocated in `default`.
 #[derive(Debug)]
-pub struct Waiting<T>(VecDeque<T>);
+pub struct BoundedQueue<T>(VecDeque<T>);
 
-impl<T> Default for Waiting<T> {
+impl<T> Default for BoundedQueue<T> {
     fn default() -> Self {
         Self(VecDeque::with_capacity(MOST))
     }
 }
 
-impl<T> Waiting<T> {
+impl<T> BoundedQueue<T> {
     /// Appends one.
     pub fn push(&mut self, item: T) {
         if self.0.len() == MOST {
