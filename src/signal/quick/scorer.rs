@@ -24,11 +24,11 @@ pub const LATE_FRAMES: usize = 280;
 /// Log-odds that a pulse sounds, for three frames of the past.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FrameScore {
-    /// For the frame [`NEAR_FRAMES`] ago.
+    /// For the frame 80 ms ago.
     pub near: f32,
-    /// For the frame [`FAR_FRAMES`](super::super::pulses::FAR_FRAMES) ago, and that one begins there.
+    /// For the frame 400 ms ago, and that one begins there.
     pub far: StepLogits,
-    /// For the frame [`LATE_FRAMES`] ago.
+    /// For the frame 2.8 s ago.
     pub late: f32,
 }
 
