@@ -164,6 +164,7 @@ mod tests {
         let both = counts.and(&counts);
         assert_eq!((both.wrong, both.plain), (2, 2 * counts.plain));
     }
+
     #[test]
     fn a_loss_is_told_after_the_last_plain_pulse_or_early_or_never() {
         let truth = render(&Case::default(), 3).truth;

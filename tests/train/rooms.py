@@ -13,7 +13,7 @@ from scipy import signal
 from scipy.io import wavfile
 
 RATE = 8_000
-KINDS = {"speech": 9, "babble": 3, "handling": 3, "rhythmic": 3, "music": 1.3, "alarm": 2.3, "knocks": 1.2, "foot": 1.2, "drawn": 1.6, "steady": 1.4, "circle": 1.4}
+KINDS = {"speech": 9, "babble": 3, "handling": 3, "rhythmic": 3, "music": 1.3, "alarm": 2.3, "knocks": 1.2, "foot": 1.2, "drawn": 1.6, "steady": 1.4}
 NAMES = list(KINDS)
 SHARES = np.array(list(KINDS.values())) / sum(KINDS.values())
 HIGH_PASS = signal.butter(3, 100, "high", fs=RATE, output="sos")
@@ -207,13 +207,6 @@ def event(rng):
     return x * rise * fall
 
 
-def circle(rng, n, source):
-    """One short sound again and again, the same each time: a machine, or a recording that was too short."""
-    x = coloured(rng, source())[:int(logu(rng, 0.2, 1.6) * RATE)]
-    x = np.pad(x, (0, int(rng.choice([0, 0, rng.uniform(0, 0.8)]) * RATE)))
-    return np.roll(np.tile(x, n // len(x) + 1), int(rng.integers(len(x))))[:n]
-
-
 def steady(rng, n):
     """Air, a road, mains hum, or a vein that breathes."""
     t = np.arange(n) / RATE
@@ -255,7 +248,6 @@ def track(rng, bank, n, kind=None):
             "knocks": lambda: knocks(rng, n),
             "foot": lambda: steps(rng, n),
             "steady": lambda: steady(rng, n),
-            "circle": lambda: circle(rng, n, beats if rng.random() < 0.7 else lambda: event(rng)),
         }[kind]()
     if rng.random() < 0.2:
         x = coloured(rng, x)
@@ -269,7 +261,7 @@ def track(rng, bank, n, kind=None):
     return x / (4 * loud(x) + 1e-9), kind
 
 
-FOLDERS = {"knocks": "handling", "drawn": "handling", "foot": "rhythmic", "circle": "rhythmic", "steady": "ventilation"}
+FOLDERS = {"knocks": "handling", "drawn": "handling", "foot": "rhythmic", "steady": "ventilation"}
 
 
 def write(bank_path, to, number):

@@ -1,4 +1,4 @@
-//! What the quick way shows of its inside, frame by frame and beat by beat, for training and study.
+//! What the quick way shows of its inside, beat by beat, for training and study.
 
 use super::choice::{CUE_TRAITS, START_TRAITS};
 use super::judge::TRAITS;
